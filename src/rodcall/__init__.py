@@ -1,0 +1,1 @@
+"""In-cab grade logging: a reading is written into the book; everything else is computed from the book."""

@@ -1,0 +1,217 @@
+"""The field book of one job: the only way to write an entry, whoever asks, screen or shell.
+
+Each method writes one entry and says what it changed. What cannot be understood, or cannot stand, raises one
+line of text and leaves the book as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from pydantic import ValidationError
+
+from rodcall.book.entries import (
+    ELEVATION_LIMIT,
+    TEXT_LIMIT,
+    Entry,
+    LeaveOut,
+    Note,
+    Readings,
+    Reference,
+    Round,
+    RoundKind,
+    Setup,
+    Shot,
+    Strike,
+    Target,
+    Walk,
+    WalkOrder,
+    Zero,
+)
+from rodcall.book.job import Job
+from rodcall.book.page import ZERO, Change, Line, Page, PageError
+from rodcall.lengths import parse_height, write
+
+
+def local_time() -> datetime:
+    """Now, to the millisecond, with the offset of the place."""
+    now = datetime.now().astimezone()
+    return now.replace(microsecond=now.microsecond // 1000 * 1000)
+
+
+class Book:
+    """A job and its entries in order, with the page that they fold into.
+
+    Args:
+        job: What was agreed.
+        tablet: Signs every entry written here.
+        clock: Tells the time of an entry.
+    """
+
+    def __init__(self, job: Job, tablet: str, clock: Callable[[], datetime] = local_time) -> None:
+        self.job = job
+        self.tablet = tablet
+        self.clock = clock
+        self.entries: list[Entry] = []
+        """Oldest first; only ever appended to."""
+        self.page = Page(job)
+        self._number = 0
+
+    def take(self, entry: Entry) -> Change:
+        """Fold in an entry that is written already, as when a file is opened.
+
+        Raises:
+            PageError: when it cannot stand after those before it.
+        """
+        change = self.page.add(entry)
+        self.entries.append(entry)
+        self._number = max(self._number, entry.number)
+        return change
+
+    # -- readings -------------------------------------------------------------------------------------------
+
+    def shoot(self, position: str, said: str) -> Change:
+        """Write what was read at a position.
+
+        Raises:
+            LengthError: when the reading is not understood (`Unsigned`: HIGH or LOW must be asked).
+            PageError: when it cannot stand: off the grid, or no setup yet.
+        """
+        if self.page.needs_setup:
+            raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
+        reading = self.page.readings.parse(said, self.job.heights)
+        return self._write(Shot, position=self._name(position), reading_nm=reading, said=said.strip())
+
+    def leave_out(self, position: str, reason: str = "") -> Change:
+        """Write that a position is not the ground."""
+        return self._write(LeaveOut, position=self._name(position), reason=_fit(reason))
+
+    # -- undo -----------------------------------------------------------------------------------------------
+
+    def undo(self) -> Change:
+        """Strike the last entry that counts.
+
+        Raises:
+            PageError: when there is none.
+        """
+        line = self.page.undoable
+        if line is None:
+            raise PageError("nothing to undo")
+        return self._strike(line)
+
+    def redo(self) -> Change:
+        """Strike the last strike, where nothing was written since.
+
+        Raises:
+            PageError: when there is none.
+        """
+        line = self.page.redoable
+        if line is None:
+            raise PageError("nothing to redo")
+        return self._strike(line)
+
+    def strike_last(self, position: str) -> Change:
+        """Strike the last thing written at a position in this round.
+
+        Raises:
+            PageError: when nothing is written there.
+        """
+        index = self.page.position(position)
+        written = self.page.round.written_at(index)
+        if not written:
+            raise PageError(f"nothing is written at {self.job.grid.name(index)} in this round")
+        return self._strike(written[-1])
+
+    # -- what readings hang on ------------------------------------------------------------------------------
+
+    def refer(self, name: str, said: str = "", description: str = "") -> Change:
+        """Write a reference and its height above the zero (none for ZERO itself)."""
+        if name.upper() == ZERO:
+            name, height = ZERO, 0
+            if said:
+                raise PageError("ZERO is height 0; give another reference its own name")
+        else:
+            height = parse_height(said, self.job.heights, limit=ELEVATION_LIMIT)
+        return self._write(Reference, name=name, height_nm=height, said=said.strip(), description=_fit(description))
+
+    def set_up(self, reference: str, said: str, readings: Readings | None = None) -> Change:
+        """Write a setup: the backsight on a reference, and which way the rod counts."""
+        name = ZERO if reference.upper() == ZERO else reference
+        way = readings or self.page.readings
+        if way is Readings.HEIGHT:
+            raise PageError("heights are said directly in this job; a setup belongs to a rod (plain or direct)")
+        backsight = way.parse(said, self.job.heights)
+        return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
+
+    def move_zero(self, position: str) -> Change:
+        """Call another position grade; heights are told from it from here on."""
+        return self._write(Zero, position=self._name(position))
+
+    # -- the work -------------------------------------------------------------------------------------------
+
+    def aim(
+        self,
+        said: str,
+        why: str = "",
+        slope_along: float | None = None,
+        slope_across: float | None = None,
+    ) -> Change:
+        """Write the target to dig to; slopes not given stay as they are."""
+        along, across = self.slopes
+        return self._write(
+            Target,
+            offset_nm=parse_height(said, self.job.heights),
+            slope_along=along if slope_along is None else slope_along,
+            slope_across=across if slope_across is None else slope_across,
+            said=said.strip(),
+            why=_fit(why),
+        )
+
+    def aim_at(self, offset_nm: int, why: str) -> Change:
+        """Write a target that was worked out, such as the suggested one."""
+        return self.aim(write(offset_nm, self.job.heights), why)
+
+    @property
+    def slopes(self) -> tuple[float, float]:
+        """Slopes along and across in force: the target's, else those agreed with the job."""
+        target = self.page.target
+        if target is not None and isinstance(target.entry, Target):
+            return target.entry.slope_along, target.entry.slope_across
+        return self.job.slope_along, self.job.slope_across
+
+    def begin_round(self, kind: RoundKind) -> Change:
+        """Begin a new round of shots: all positions are unshot again."""
+        return self._write(Round, round=kind)
+
+    def walk(self, order: Walk) -> Change:
+        """Walk the spots in another order."""
+        return self._write(WalkOrder, order=order)
+
+    def note(self, text: str) -> Change:
+        """Write down words."""
+        if not text.strip():
+            raise PageError("an empty note says nothing")
+        return self._write(Note, text=_fit(text))
+
+    # -- inside ---------------------------------------------------------------------------------------------
+
+    def _strike(self, line: Line) -> Change:
+        return self._write(Strike, strikes=line.entry.number, written_on=line.entry.tablet)
+
+    def _write(self, kind: type[Entry], **fields: object) -> Change:
+        line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
+        try:
+            entry = kind.model_validate(line)
+        except ValidationError as error:
+            first = error.errors()[0]
+            raise PageError(f"{first['loc'][0]} {str(first['input'])[:24]!r} cannot be written") from None
+        return self.take(entry)
+
+    def _name(self, position: str) -> str:
+        return self.job.grid.name(self.page.position(position))
+
+
+def _fit(text: str) -> str:
+    """Words as they are kept: no longer than an entry holds, and encodable."""
+    return text.strip()[:TEXT_LIMIT].encode("utf-8", "replace").decode("utf-8")

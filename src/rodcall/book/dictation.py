@@ -1,0 +1,89 @@
+"""One entry a line, as a paper sheet is read out: `A1 -3/8`, `B2 out rut`, `strike A1`, `setup BM1 4' 3 3/8"`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from rodcall.book.book import Book
+from rodcall.book.entries import RoundKind
+from rodcall.book.page import Change, PageError
+
+Suggest = Callable[[], int | None]
+"""Works out the suggested target of the book as it stands, in nanometres."""
+
+
+class DictationError(ValueError):
+    """A line that cannot be taken; the text is one line that begins with its number."""
+
+
+def dictate(book: Book, lines: Iterable[str], suggest: Suggest) -> int:
+    """Write each line into the book, and return how many entries were written.
+
+    Blank lines are passed over, and what follows a `#` is a comment. The caller keeps the book only when all
+    lines were taken: a book that refused one is to be thrown away.
+
+    Raises:
+        DictationError: at the first line that cannot be taken.
+    """
+    written = 0
+    for number, text in enumerate(lines, 1):
+        line = text.split("#", 1)[0].strip()
+        if not line:
+            continue
+        try:
+            write_line(book, line, suggest)
+        except ValueError as error:
+            raise DictationError(f"line {number}: {error}") from None
+        written += 1
+    return written
+
+
+def write_line(book: Book, line: str, suggest: Suggest) -> Change:
+    """Write one line into the book.
+
+    Raises:
+        LengthError: when a reading is not understood.
+        PageError: when the entry cannot stand, or the line is of no known form.
+    """
+    first, _, rest = line.partition(" ")
+    rest = rest.strip()
+    match first.lower():
+        case "strike":
+            return book.strike_last(_wanted(rest, "strike A1"))
+        case "reference":
+            name, _, height = _wanted(rest, "reference BM1 low 4 1/2in").partition(" ")
+            return book.refer(name, height)
+        case "setup":
+            name, _, backsight = _wanted(rest, "setup BM1 4.28").partition(" ")
+            return book.set_up(name, backsight)
+        case "target":
+            return _aim(book, _wanted(rest, "target suggested"), suggest)
+        case "round":
+            if rest not in (RoundKind.WORKING, RoundKind.FINAL):
+                raise PageError("a round is working or final: round final")
+            return book.begin_round(RoundKind(rest))
+        case "zero":
+            return book.move_zero(_wanted(rest, "zero B2"))
+        case "note":
+            return book.note(rest)
+    if not rest:
+        raise PageError(f"{first[:24]!r} says nothing that can be written; say: A1 -3/8, B2 out rut, strike A1")
+    word, _, reason = rest.partition(" ")
+    if word.lower() == "out":
+        return book.leave_out(first, reason)
+    return book.shoot(first, rest)
+
+
+def _aim(book: Book, said: str, suggest: Suggest) -> Change:
+    if said.lower() != "suggested":
+        return book.aim(said)
+    suggested = suggest()
+    if suggested is None:
+        raise PageError("nothing can be suggested before the first shot")
+    return book.aim_at(suggested, "suggested")
+
+
+def _wanted(rest: str, example: str) -> str:
+    if not rest:
+        raise PageError(f"more is wanted: {example}")
+    return rest

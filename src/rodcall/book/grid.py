@@ -1,0 +1,141 @@
+"""Where the positions lie: names, distances and the order in which they are walked.
+
+A1 is the near left corner. Letters run across (to the right), numbers run along (away from you). Arrays over
+the grid have shape (along, across): row 0 is the near line, column 0 the left one; a flat index runs row by row.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rodcall.book.entries import Walk
+
+MOST_POSITIONS = 20_000
+MOST_LETTERS = 26 * 27
+"""A to Z, then AA to ZZ."""
+
+_NAME = re.compile(r"([A-Za-z]{1,2})([1-9][0-9]{0,3})")
+
+
+class GridError(ValueError):
+    """A size, a count or a position name that cannot be; the text is one line."""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """The spots of a rectangular pad: `along` lines away from the near edge, `across` spots in each.
+
+    Lengths are whole nanometres. `inset` is the distance of the outermost spots from the pad's edge.
+
+    Raises:
+        GridError: when the pad cannot hold such a grid.
+    """
+
+    length: int
+    width: int
+    along: int
+    across: int
+    inset: int = 0
+
+    def __post_init__(self) -> None:
+        if self.length <= 0 or self.width <= 0:
+            raise GridError("the pad needs a length and a width above 0")
+        if self.along < 2 or self.across < 2:
+            raise GridError("a pad needs at least 2 shots along and 2 across, one in each corner")
+        if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > 9999:
+            raise GridError(f"more than {MOST_POSITIONS} positions (or {MOST_LETTERS} across) is no pad of one crew")
+        if self.inset < 0 or 2 * self.inset >= min(self.length, self.width):
+            raise GridError("the inset must leave room between the outermost shots")
+
+    @property
+    def size(self) -> int:
+        """How many positions."""
+        return self.along * self.across
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Shape of arrays over the grid: (along, across)."""
+        return self.along, self.across
+
+    @cached_property
+    def along_nm(self) -> NDArray[np.int64]:
+        """Distance of each line from A1's, away from the near edge; nearest whole nanometre."""
+        return _spread(self.length - 2 * self.inset, self.along)
+
+    @cached_property
+    def across_nm(self) -> NDArray[np.int64]:
+        """Distance of each column from A1's, to the right; nearest whole nanometre."""
+        return _spread(self.width - 2 * self.inset, self.across)
+
+    def name(self, index: int) -> str:
+        """The position's name, such as B3."""
+        row, column = divmod(index, self.across)
+        return f"{letters(column)}{row + 1}"
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """All names, by index."""
+        return tuple(self.name(index) for index in range(self.size))
+
+    def index(self, name: str) -> int:
+        """The index of a position by its name, in capitals or not.
+
+        Raises:
+            GridError: when it is no name or lies off this grid.
+        """
+        match = _NAME.fullmatch(name) if name.isascii() else None
+        if match is None:
+            raise GridError(f"{name[:12]!r} is no position; they run from A1 to {self.name(self.size - 1)}")
+        column = _column(match[1].upper())
+        row = int(match[2]) - 1
+        if column >= self.across or row >= self.along:
+            raise GridError(f"{name.upper()} is off the grid; it runs from A1 to {self.name(self.size - 1)}")
+        return row * self.across + column
+
+    def walk(self, order: Walk) -> Walking:
+        """The walking order over this grid."""
+        return Walking(self, order)
+
+
+@dataclass(frozen=True)
+class Walking:
+    """The grid's positions in the order of the helper's feet; both ways in constant time."""
+
+    grid: Grid
+    order: Walk
+
+    def step(self, index: int) -> int:
+        """How many positions are walked before this one."""
+        row, column = divmod(index, self.grid.across)
+        return row * self.grid.across + self._turned(row, column)
+
+    def at(self, step: int) -> int:
+        """The index that is walked at this step; steps go round after the last."""
+        row, column = divmod(step % self.grid.size, self.grid.across)
+        return row * self.grid.across + self._turned(row, column)
+
+    def _turned(self, row: int, column: int) -> int:
+        back = self.order is Walk.SNAKE and row % 2 == 1
+        return self.grid.across - 1 - column if back else column
+
+
+def letters(column: int) -> str:
+    """Column 0 is A, 25 Z, 26 AA."""
+    return chr(65 + column) if column < 26 else chr(64 + column // 26) + chr(65 + column % 26)
+
+
+def _column(name: str) -> int:
+    column = 0
+    for letter in name:
+        column = column * 26 + ord(letter) - 64
+    return column - 1
+
+
+def _spread(span: int, count: int) -> NDArray[np.int64]:
+    gaps = count - 1
+    return np.array([(2 * span * i + gaps) // (2 * gaps) for i in range(count)], dtype=np.int64)

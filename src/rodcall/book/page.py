@@ -1,0 +1,421 @@
+"""The page that a book's entries fold into: the state of each round, one entry at a time.
+
+Adding an entry costs the same on an empty page and on a full one; nothing is folded twice. Heights are kept on
+the book's own datum, which never moves: choosing another zero only moves the level that they are told from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rodcall.book.entries import (
+    Entry,
+    LeaveOut,
+    Note,
+    Readings,
+    Reference,
+    Round,
+    RoundKind,
+    Setup,
+    Shot,
+    Strike,
+    Target,
+    Walk,
+    WalkOrder,
+    Zero,
+)
+from rodcall.book.grid import Grid, GridError, Walking
+from rodcall.book.job import Job
+
+UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
+"""What a round knows of a position."""
+
+ZERO = "ZERO"
+"""The reference that is the zero itself: its height is 0 without being written."""
+
+
+class PageError(ValueError):
+    """An entry that cannot stand after those before it; the text is one line, and nothing was changed."""
+
+
+@dataclass
+class Line:
+    """One entry on the page, and what hangs on it."""
+
+    entry: Entry
+    struck: bool = False
+    datum_nm: int = 0
+    """Shot: its height. Setup and zero: the level that readings are told from. Target: its offset."""
+    index: int = -1
+    """The position it is about, or -1."""
+    round: int = 0
+    """The round it was written in (a round's own entry: the round it opens)."""
+    base: Line | None = None
+    """The setup or zero that a shot hangs on."""
+    hanging: int = 0
+    """Shots that count and hang on this setup, zero or round."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """What one entry did to the page: all that a screen needs to repaint."""
+
+    line: Line
+    """The entry that counts now, or no longer counts."""
+    undone: bool = False
+    """True where it was struck out."""
+    before_nm: int | None = None
+    """Height told at the position before, from the zero in force, where one counted."""
+    now_nm: int | None = None
+    """Height told at the position now."""
+
+
+class _Pile:
+    """Lines of one kind, of which the last that is not struck counts."""
+
+    def __init__(self) -> None:
+        self._lines: list[Line] = []
+
+    def put(self, line: Line) -> None:
+        self._lines.append(line)
+
+    @property
+    def top(self) -> Line | None:
+        return next((line for line in reversed(self._lines) if not line.struck), None)
+
+    def __iter__(self) -> Iterator[Line]:
+        return (line for line in self._lines if not line.struck)
+
+
+class RoundPage:
+    """One round over the grid: what counts at each position, and all that was written there."""
+
+    def __init__(self, kind: RoundKind, grid: Grid) -> None:
+        self.kind = kind
+        self.state: NDArray[np.uint8] = np.zeros(grid.size, np.uint8)
+        """UNSHOT, SHOT or LEFT_OUT, by index."""
+        self.datum_nm: NDArray[np.int64] = np.zeros(grid.size, np.int64)
+        """Height on the book's datum where SHOT, by index."""
+        self.times: NDArray[np.int64] = np.zeros(grid.size, np.int64)
+        """How many shots stand at each position, by index; the last counts."""
+        self.shots = 0
+        self.left_out = 0
+        self.last: int | None = None
+        """The position written last, or struck last, which is where the crew stands."""
+        self._piles: dict[int, _Pile] = {}
+
+    def written_at(self, index: int) -> list[Line]:
+        """All that was written at a position and is not struck, oldest first."""
+        return list(self._piles.get(index, ()))
+
+    def put(self, line: Line) -> None:
+        """Write a shot or a leave-out at its position."""
+        self._piles.setdefault(line.index, _Pile()).put(line)
+        self.settle(line.index)
+
+    def settle(self, index: int) -> None:
+        """Let the last line that is not struck count at a position."""
+        top = self._piles[index].top
+        state = UNSHOT if top is None else SHOT if isinstance(top.entry, Shot) else LEFT_OUT
+        self.shots += (state == SHOT) - int(self.state[index] == SHOT)
+        self.left_out += (state == LEFT_OUT) - int(self.state[index] == LEFT_OUT)
+        self.state[index] = state
+        self.times[index] = sum(isinstance(line.entry, Shot) for line in self._piles[index])
+        self.datum_nm[index] = top.datum_nm if top is not None else 0
+        self.last = index
+
+    def height_at(self, index: int) -> int | None:
+        """Height on the datum at a position, or None where none counts."""
+        return int(self.datum_nm[index]) if self.state[index] == SHOT else None
+
+
+@dataclass
+class Page:
+    """The book as it stands after its last entry.
+
+    `add` is the only way in; everything else is to be read. Heights that it tells (`heights_nm`, `zero_height_of`)
+    are nanometres above the zero in force.
+    """
+
+    job: Job
+    lines: dict[tuple[str, int], Line] = field(default_factory=dict)
+    """Every line by tablet and number, in the order written."""
+    rounds: list[RoundPage] = field(default_factory=list)
+    """All rounds begun, struck ones included: a line's `round` points here."""
+
+    def __post_init__(self) -> None:
+        self.grid = self.job.grid
+        self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid))
+        self._round_lines = _Pile()
+        self._opened_by: dict[int, Line] = {}
+        self._setups = _Pile()
+        self._zeros = _Pile()
+        self._targets = _Pile()
+        self._walks = _Pile()
+        self._references: dict[str, _Pile] = {}
+        self._notes = _Pile()
+        self._done: list[Line] = []
+        self._undone: list[Line] = []
+        self._last_number: dict[str, int] = {}
+
+    # -- what counts now ------------------------------------------------------------------------------------
+
+    @property
+    def round_index(self) -> int:
+        """The round in force; 0 is the existing ground."""
+        top = self._round_lines.top
+        return top.round if top is not None else 0
+
+    @property
+    def round(self) -> RoundPage:
+        """The round in force."""
+        return self.rounds[self.round_index]
+
+    @property
+    def rounds_counted(self) -> list[int]:
+        """Rounds that are not struck, oldest first."""
+        return [0, *(line.round for line in self._round_lines)]
+
+    @property
+    def setup(self) -> Line | None:
+        """The setup in force, or None where heights are said directly or no setup was written yet."""
+        return self._setups.top
+
+    @property
+    def setups(self) -> list[Line]:
+        """All setups that are not struck, oldest first."""
+        return list(self._setups)
+
+    @property
+    def readings(self) -> Readings:
+        """The way of reading in force."""
+        setup = self.setup
+        return setup.entry.readings if setup is not None and isinstance(setup.entry, Setup) else self.job.readings
+
+    @property
+    def needs_setup(self) -> bool:
+        """True while a rod is read and no backsight ties it to a reference."""
+        return self.setup is None and self.job.readings is not Readings.HEIGHT
+
+    @property
+    def zero_index(self) -> int:
+        """The position that is called grade."""
+        top = self._zeros.top
+        return top.index if top is not None else self.grid.index(self.job.zero)
+
+    @property
+    def zero_level_nm(self) -> int:
+        """The zero's level on the book's datum."""
+        top = self._zeros.top
+        return top.datum_nm if top is not None else 0
+
+    @property
+    def target(self) -> Line | None:
+        """The target that was chosen last, or None."""
+        return self._targets.top
+
+    @property
+    def walk(self) -> Walking:
+        """The walking order in force."""
+        top = self._walks.top
+        order = top.entry.order if top is not None and isinstance(top.entry, WalkOrder) else Walk.SNAKE
+        return self.grid.walk(order)
+
+    @property
+    def notes(self) -> list[Note]:
+        """Notes that are not struck, oldest first."""
+        return [line.entry for line in self._notes if isinstance(line.entry, Note)]
+
+    @property
+    def references(self) -> dict[str, int]:
+        """Height of each reference above the zero in force, by name."""
+        known = {ZERO: 0}
+        for name, pile in self._references.items():
+            if pile.top is not None:
+                known[name] = pile.top.datum_nm - self.zero_level_nm
+        return known
+
+    @property
+    def undoable(self) -> Line | None:
+        """The line that undo would strike."""
+        while self._done and self._done[-1].struck:
+            self._done.pop()
+        return self._done[-1] if self._done else None
+
+    @property
+    def redoable(self) -> Line | None:
+        """The strike that redo would strike."""
+        while self._undone and self._undone[-1].struck:
+            self._undone.pop()
+        return self._undone[-1] if self._undone else None
+
+    def next_after(self, index: int | None) -> int | None:
+        """The next position in walking order that the round in force has nothing of, or None when it has all."""
+        state, walk = self.round.state, self.walk
+        if self.round.shots + self.round.left_out == self.grid.size:
+            return None
+        start = 0 if index is None else walk.step(index) + 1
+        return next(at for at in map(walk.at, range(start, start + self.grid.size)) if state[at] == UNSHOT)
+
+    @property
+    def standing(self) -> int:
+        """Where the crew stands: the position to be shot next, else the one written last."""
+        last = self.round.last
+        if last is not None and self.round.state[last] == UNSHOT:
+            return last
+        following = self.next_after(last)
+        return following if following is not None else last or 0
+
+    # -- writing --------------------------------------------------------------------------------------------
+
+    def add(self, entry: Entry) -> Change:
+        """Fold one more entry into the page.
+
+        Raises:
+            PageError: when the entry cannot stand here; the page is as it was.
+        """
+        last = self._last_number.get(entry.tablet, 0)
+        if entry.number <= last:
+            raise PageError(f"entry {entry.number} of tablet {entry.tablet} comes after entry {last}")
+        wrong = entry.check(self.job.heights, self.readings)
+        if wrong is not None:
+            raise PageError(wrong)
+        change = self._strike(entry) if isinstance(entry, Strike) else self._write(entry)
+        self._last_number[entry.tablet] = entry.number
+        return change
+
+    def _write(self, entry: Entry) -> Change:
+        line = Line(entry, round=self.round_index)
+        change = Change(line)
+        match entry:
+            case Shot():
+                change = self._shoot(line, entry)
+            case LeaveOut():
+                line.index = self.position(entry.position)
+                change = self._at_position(line)
+            case Setup():
+                line.datum_nm = self._level(entry)
+                self._setups.put(line)
+            case Reference():
+                line.datum_nm = entry.height_nm + self.zero_level_nm
+                self._references.setdefault(entry.name, _Pile()).put(line)
+            case Target():
+                line.datum_nm = entry.offset_nm + self.zero_level_nm
+                line.index = self.zero_index
+                self._targets.put(line)
+            case Zero():
+                line.index, line.datum_nm = self._new_zero(entry.position)
+                self._zeros.put(line)
+            case Round():
+                if entry.round is RoundKind.EXISTING:
+                    raise PageError("the existing ground is the first round; a new one is working or final")
+                self.rounds.append(RoundPage(entry.round, self.grid))
+                line.round = len(self.rounds) - 1
+                self._round_lines.put(line)
+                self._opened_by[line.round] = line
+            case WalkOrder():
+                self._walks.put(line)
+            case Note():
+                self._notes.put(line)
+        self.lines[entry.tablet, entry.number] = line
+        self._done.append(line)
+        self._undone.clear()
+        return change
+
+    def _shoot(self, line: Line, entry: Shot) -> Change:
+        if self.needs_setup:
+            raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
+        line.index = self.position(entry.position)
+        line.base = self.setup or self._zeros.top
+        level = line.base.datum_nm if line.base is not None else 0
+        line.datum_nm = level + self.readings.direction * entry.reading_nm
+        return self._at_position(line)
+
+    def _at_position(self, line: Line) -> Change:
+        before = self.round.height_at(line.index)
+        self._hang(line, +1)
+        self.round.put(line)
+        return self._changed(line, before, self.round.height_at(line.index))
+
+    def _strike(self, entry: Strike) -> Change:
+        struck = self.lines.get((entry.written_on, entry.strikes))
+        if struck is None:
+            raise PageError(f"it strikes entry {entry.strikes}, which is not in the book")
+        if struck.struck:
+            raise PageError(f"entry {entry.strikes} is struck already")
+        line = Line(entry, round=self.round_index)
+        if isinstance(struck.entry, Strike):
+            revived = self.lines[struck.entry.written_on, struck.entry.strikes]
+            struck.struck = True
+            change = self._count(revived, again=True)
+            self._done.append(revived)
+        else:
+            if struck.hanging:
+                raise PageError(f"{struck.hanging} shots hang on that {_kind(struck.entry)}; strike them first")
+            change = self._count(struck, again=False)
+            self._undone.append(line)
+        self.lines[entry.tablet, entry.number] = line
+        return change
+
+    def _count(self, line: Line, *, again: bool) -> Change:
+        """Let a line count again, or no longer."""
+        here = self.rounds[line.round]
+        positioned = isinstance(line.entry, Shot | LeaveOut)
+        before = here.height_at(line.index) if positioned else None
+        line.struck = not again
+        if not positioned:
+            return Change(line, undone=not again)
+        self._hang(line, 1 if again else -1)
+        here.settle(line.index)
+        return self._changed(line, before, here.height_at(line.index), undone=not again)
+
+    def _changed(self, line: Line, before: int | None, now: int | None, *, undone: bool = False) -> Change:
+        zero = self.zero_level_nm
+        return Change(
+            line,
+            undone,
+            before - zero if before is not None else None,
+            now - zero if now is not None else None,
+        )
+
+    def _hang(self, line: Line, by: int) -> None:
+        if line.base is not None:
+            line.base.hanging += by
+        if line.round in self._opened_by:
+            self._opened_by[line.round].hanging += by
+
+    def position(self, name: str) -> int:
+        """The index of a position by its name.
+
+        Raises:
+            PageError: when it is off the grid.
+        """
+        try:
+            return self.grid.index(name)
+        except GridError as error:
+            raise PageError(str(error)) from None
+
+    def _level(self, setup: Setup) -> int:
+        if setup.readings is Readings.HEIGHT:
+            raise PageError("a setup is for a rod: plain or direct-reading")
+        known = self.references.get(setup.reference)
+        if known is None:
+            raise PageError(
+                f"no reference is called {setup.reference}; write it first: reference {setup.reference} HEIGHT"
+            )
+        return known + self.zero_level_nm - setup.readings.direction * setup.backsight_nm
+
+    def _new_zero(self, position: str) -> tuple[int, int]:
+        index = self.position(position)
+        height = self.round.height_at(index)
+        if height is None and any(each.shots for each in self.rounds):
+            raise PageError(f"shoot {position} first: a zero needs a height")
+        return index, height if height is not None else self.zero_level_nm
+
+
+def _kind(entry: Entry) -> str:
+    return str(getattr(entry, "kind", "entry"))

@@ -1,0 +1,89 @@
+"""Where to dig to: the suggested target, what each position lacks, and what to set the rod to. All exact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from rodcall.figures.ground import Floats, Ints, Mask
+
+
+@dataclass(frozen=True)
+class Plane:
+    """A target: a height at the zero in whole nanometres, and how it rises from there in m per m."""
+
+    offset_nm: int
+    along: float = 0.0
+    across: float = 0.0
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """How far the ground may stand above and below the target, in nanometres; a limit itself is inside.
+
+    That is the absolute method of ASTM E29: any excess fails, nothing is rounded first.
+    """
+
+    high_nm: int
+    low_nm: int
+
+    def outside(self, deviations: Ints) -> Mask:
+        """Which deviations lie beyond a limit."""
+        return (deviations > self.high_nm) | (deviations < -self.low_nm)
+
+    def excess(self, deviations: Ints) -> Ints:
+        """How far each deviation lies beyond its nearer limit; below 0 it lies inside by so much."""
+        return np.maximum(deviations - self.high_nm, -self.low_nm - deviations)
+
+
+def slope_rise(along_nm: Ints, across_nm: Ints, zero: tuple[int, int], along: float, across: float) -> Ints:
+    """How far a sloped plane stands above its height at the zero, at each position.
+
+    Args:
+        along_nm: Distance of each line from A1.
+        across_nm: Distance of each column from A1.
+        zero: Row and column of the zero.
+        along: Rise in m per m going away.
+        across: Rise in m per m going right.
+
+    Returns:
+        Whole nanometres (half to even), shape (along, across).
+    """
+    row, column = zero
+    rise = along * (along_nm - along_nm[row])[:, None] + across * (across_nm - across_nm[column])[None, :]
+    return np.rint(rise).astype(np.int64)
+
+
+def suggested_target(mean_above_slope: Fraction, round_to: int, least_drop: int) -> int:
+    """The highest multiple of the rounding step that lies at least the least drop below the average.
+
+    Lower, because it is easy to shave and hard to feather a thin fill (common practice): an average of 3/8 in low
+    becomes 1/2 in low.
+
+    Args:
+        mean_above_slope: Mean of height minus what the slope asks for at the position, nanometres.
+        round_to: Rounding step, nanometres.
+        least_drop: Nanometres.
+    """
+    return (mean_above_slope - least_drop) // round_to * round_to
+
+
+def rod_on_grade(target_nm: int, level_nm: int, direction: int) -> int:
+    """What the rod reads at the zero when the ground there is on grade, nanometres.
+
+    Plain rod (direction -1): backsight + reference height - target. Direct-reading rod (+1): the other way round.
+
+    Args:
+        target_nm: Height of the target at the zero.
+        level_nm: Height from which readings are told: reference height + backsight for a plain rod, reference
+            height - backsight for a direct-reading one.
+        direction: +1 where a bigger reading is higher ground.
+    """
+    return direction * (target_nm - level_nm)
+
+
+def metres(nm: Ints) -> Floats:
+    """Nanometres as metres, where geometry begins."""
+    return nm * 1e-9

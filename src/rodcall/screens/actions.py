@@ -1,0 +1,96 @@
+"""The one table of what can be done: key bindings, footer, menu, help page and the README's keys come from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Action:
+    """One thing that can be done on a screen."""
+
+    id: str
+    """What it is called in code: the screen's method is `do_` and this."""
+    key: str
+    """The key that does it, as `Stroke` tells it: a character or a name."""
+    words: str
+    """One or two words for footer and menu."""
+    help: str
+    """One line for the help page and the README."""
+    also: tuple[str, ...] = ()
+    """Second ways, the numeric pad's among them."""
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """All keys that do it."""
+        return (self.key, *self.also)
+
+
+SHOT_GRID = (
+    Action("undo", "u", "undo", "Strike the last entry that counts; it stays in the book, struck out.", ("/",)),
+    Action("redo", "y", "redo", "Take the last strike back.", ()),
+    Action("leave_out", "o", "leave out", "Leave this position out (rut, pile, stump): it counts nowhere."),
+    Action("strike", "x", "strike", "Strike the last thing written at this position."),
+    Action("target", "t", "target", "Choose the target: type one, or Enter takes the suggested."),
+    Action("note", "n", "note", "Write a note into the book."),
+    Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
+    Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
+    Action("zero", "z", "zero", "Call this position grade; heights are told from it from here on."),
+    Action("round", "r", "round", "Begin a new round of shots: working or final."),
+    Action("walk", "w", "walk", "Walking order: snake, or every line from the left."),
+    Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
+    Action("legend", "k", "legend", "What the marks and colours mean."),
+    Action("help", "?", "help", "This page.", ("f1",)),
+    Action("menu", "*", "menu", "All commands by number, for the numeric pad.", ("m",)),
+    Action("leave", "q", "leave", "Save what is left and leave.", ("ctrl+q",)),
+)
+"""The shot grid's letters. h, l and g are missing on purpose: they begin a reading (high, low, on grade)."""
+
+JOB_LIST = (
+    Action("open", "enter", "open", "Open the job under the bar."),
+    Action("new", "n", "new job", "Begin a new job.", ("+",)),
+    Action("sample", "s", "samples", "Write the sample jobs here.", ("*",)),
+    Action("up", "up", "up", "Move the bar up.", ("8", "k")),
+    Action("down", "down", "down", "Move the bar down.", ("2", "j")),
+    Action("help", "?", "help", "This page.", ("f1",)),
+    Action("leave", "q", "leave", "Leave.", ("-", "escape", "ctrl+q")),
+)
+
+NEW_JOB = (
+    Action("next", "enter", "next", "Next field; on the last line: begin the job.", ("down", "tab")),
+    Action("previous", "up", "back", "Previous field.", ("shift+tab",)),
+    Action(
+        "choose",
+        "right",
+        "choose",
+        "In a list: the next choice, as + does; left or - for the one before.",
+        ("left",),
+    ),
+    Action("leave", "escape", "give up", "Back to the list; nothing is written.", ("ctrl+q",)),
+)
+
+MOVES = (
+    ("digits, Enter", "A reading and Enter: written at the position, and on to the next in walking order."),
+    ("arrows, tap", "Another position; Enter on an empty line goes to the next that is unshot."),
+    ("- + h l", "The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade."),
+    ("Backspace, Esc", "Take back a character, or the whole line, before Enter."),
+)
+"""What the shot grid does with keys that are no commands."""
+
+
+def by_key(actions: tuple[Action, ...]) -> dict[str, Action]:
+    """The actions by each of their keys."""
+    return {key: action for action in actions for key in action.keys}
+
+
+def key_words(key: str) -> str:
+    """A key as people call it."""
+    return {
+        "enter": "Enter",
+        "escape": "Esc",
+        "up": "Up",
+        "down": "Down",
+        "right": "Right",
+        "left": "Left",
+        "tab": "Tab",
+    }.get(key, key.upper() if len(key) > 1 else key)

@@ -1,0 +1,90 @@
+"""The program on the screen: which screen is up, how it ends, and what signals do."""
+
+from __future__ import annotations
+
+import asyncio
+import gc
+import signal
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from rodcall.book.file import JobFile
+from rodcall.screens.shots import ShotScreen
+
+
+class RodcallApp(App[None]):
+    """Opens on a job's shot grid, or on the list of jobs."""
+
+    CSS = "Screen { background: #101214; color: #f7f7f7; }"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+z", "suspend_process", show=False, priority=True),
+        Binding("ctrl+c", "leave_hint", show=False, priority=True),
+    ]
+
+    def __init__(self, opened: JobFile | None) -> None:
+        super().__init__()
+        self._opened = opened
+
+    def on_mount(self) -> None:
+        """Show the first screen and be ready for a closed window."""
+        self._heed_signals()
+        self.app_resume_signal.subscribe(self, self._wake)
+        if self._opened is not None:
+            self.push_screen(ShotScreen(self._opened))
+        else:
+            from rodcall.screens.jobs import JobsScreen
+
+            self.push_screen(JobsScreen())
+        self.call_after_refresh(self._settle)
+
+    def _settle(self) -> None:
+        # What stands now stands all day: keeping the collector off it takes the longest keys' time down.
+        gc.collect()
+        gc.freeze()
+
+    def _wake(self, _: object) -> None:
+        # After Ctrl+Z and fg the terminal is blank until everything is painted again.
+        self.screen.refresh(layout=True)
+        self.refresh(layout=True, repaint=True)
+
+    def action_leave_hint(self) -> None:
+        """Ctrl+C leaves nothing behind it, so it only says how to leave."""
+        if isinstance(self.screen, ShotScreen):
+            self.screen.line.message = "q leaves; everything is saved as it is written"
+            self.screen.repaint()
+
+    def leave(self, screen: ShotScreen) -> None:
+        """Close a job: back to the list where it came from there, else out."""
+        screen.keeper.close()
+        if self._opened is None:
+            screen.dismiss()
+        else:
+            self.exit()
+
+    # -- signals --------------------------------------------------------------------------------------------
+
+    def _heed_signals(self) -> None:
+        """SIGTERM and SIGHUP (a closed window) save and leave with 128 + n; Windows has SIGBREAK for both."""
+        names = ("SIGTERM", "SIGHUP", "SIGBREAK")
+        for number in (getattr(signal, name) for name in names if hasattr(signal, name)):
+            try:
+                asyncio.get_running_loop().add_signal_handler(number, self._told_to_stop, number)
+            except (NotImplementedError, RuntimeError, ValueError):
+                self._heed_without_loop(number)
+
+    def _heed_without_loop(self, number: int) -> None:
+        loop = asyncio.get_running_loop()
+        try:
+            signal.signal(number, lambda *_: loop.call_soon_threadsafe(self._told_to_stop, number))
+        except ValueError:
+            # Only the main thread may; under a test's own loop nothing is lost by it.
+            return
+
+    def _told_to_stop(self, number: int) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, ShotScreen):
+                screen.keeper.close()
+        self.exit(return_code=128 + number)

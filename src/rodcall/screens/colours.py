@@ -1,0 +1,54 @@
+"""Colours by height: ColorBrewer's diverging scheme PuOr, orange side high, purple side low, deeper with distance.
+
+PuOr is safe for the common kinds of colour blindness (Brewer, colorbrewer2.org). Colour never stands alone: the
+sign, a mark and reverse video say the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from rich.style import Style
+
+
+@dataclass(frozen=True)
+class Shades:
+    """The colours of one theme, as hexadecimal RGB; lists run from near the target to far from it."""
+
+    ground: str
+    """Background of the screen."""
+    text: str
+    faint: str
+    neutral: str
+    high: tuple[str, str, str]
+    low: tuple[str, str, str]
+    accent: str
+    """Bars and prompts."""
+    alarm: str
+
+
+DAY = Shades(
+    ground="#101214",
+    text="#f7f7f7",
+    faint="#a0a4a8",
+    neutral="#f7f7f7",
+    high=("#fee0b6", "#fdb863", "#e08214"),
+    low=("#d8daeb", "#b2abd2", "#9a8fc8"),
+    accent="#fdb863",
+    alarm="#ffffff",
+)
+
+
+@lru_cache(maxsize=64)
+def cell_style(shades: Shades, side: int, depth: int, outside: bool) -> Style:
+    """The style of a height.
+
+    Args:
+        shades: The theme.
+        side: +1 high, -1 low, 0 on target or not to be told.
+        depth: 0 near the target to 2 far from it.
+        outside: Out of tolerance: reverse video.
+    """
+    colour = shades.neutral if side == 0 else (shades.high if side > 0 else shades.low)[depth]
+    return Style(color=colour, bgcolor=shades.ground, reverse=outside, bold=outside)

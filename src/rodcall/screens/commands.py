@@ -1,0 +1,281 @@
+"""What the shot grid's letters do. Each asks, if it must, in the entry line, and writes one entry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from rodcall import words
+from rodcall.book.entries import Readings, RoundKind, Walk
+from rodcall.book.page import ZERO, Change, PageError
+from rodcall.screens.actions import SHOT_GRID
+from rodcall.screens.entry_line import Question
+from rodcall.screens.pasted import lay_out
+
+if TYPE_CHECKING:
+    from rodcall.screens.shots import ShotScreen
+
+
+class Commands:
+    """The actions of the table `SHOT_GRID`, one method each, named `do_` and the action's id."""
+
+    def __init__(self, screen: ShotScreen) -> None:
+        self._screen = screen
+
+    def applies(self, action: str) -> bool:
+        """Is this action of use in this job now? The footer shows those that are."""
+        return action != "setup" or self._screen.book.page.readings is not Readings.HEIGHT
+
+    # -- striking -------------------------------------------------------------------------------------------
+
+    def do_undo(self) -> None:
+        """Strike the last entry."""
+        line = self._screen.book.page.undoable
+        self._write(self._screen.book.undo)
+        if line is not None and line.index < 0:
+            self._screen.say(f"struck: {_named(line.entry)}")
+
+    def do_redo(self) -> None:
+        """Take the last strike back."""
+        self._write(self._screen.book.redo)
+
+    def do_strike(self) -> None:
+        """Strike the last thing written at the cursor."""
+        self._write(lambda: self._screen.book.strike_last(self._here))
+
+    # -- the position ---------------------------------------------------------------------------------------
+
+    def do_leave_out(self) -> None:
+        """Leave the cursor's position out, with a reason."""
+        here = self._here
+        self._ask_text(
+            f"leave out {here}, why? (Enter: rut)",
+            lambda reason: self._screen.book.leave_out(here, reason or "rut"),
+        )
+
+    def do_zero(self) -> None:
+        """Call the cursor's position grade."""
+        here = self._here
+
+        def move() -> None:
+            self._write(lambda: self._screen.book.move_zero(here))
+            self._screen.say(f"{here} is the zero")
+
+        self._ask_choice(
+            f"call {here} the zero? heights are told from it.  y or + yes, n or - no",
+            {"y+": move, "n-": _nothing},
+        )
+
+    # -- the job --------------------------------------------------------------------------------------------
+
+    def do_target(self) -> None:
+        """Type a target, or take the suggested one."""
+        screen = self._screen
+        suggested = screen.summary.suggested
+
+        def aim(said: str) -> Change:
+            if said.strip():
+                return screen.book.aim(said)
+            if suggested is None:
+                raise PageError("nothing can be suggested before the first shot; type one, such as -1/2")
+            return screen.book.aim_at(suggested, "suggested")
+
+        def take(said: str) -> None:
+            screen.written(aim(said))
+            target = screen.summary.target
+            if target is not None:
+                screen.say(
+                    f"TARGET {words.height(screen.book.job, target.offset_nm)}  receiver {words.slide(screen.summary)}"
+                )
+
+        offer = f" (Enter: suggested {words.height(screen.book.job, suggested)})" if suggested is not None else ""
+        screen.line.ask(Question(f"target{offer}", take))
+
+    def do_note(self) -> None:
+        """Write a note."""
+        self._ask_text("note", self._screen.book.note, said="note written")
+
+    def do_reference(self) -> None:
+        """Write down a reference: its name, then its height."""
+        screen = self._screen
+
+        def named(name: str) -> None:
+            name = name.strip() or "BM1"
+            if name.upper() == ZERO:
+                raise PageError("ZERO is known already: it is height 0")
+            screen.line.ask(Question(f"{name}: how high above the zero? -1/2 is low", lambda said: height(name, said)))
+
+        def height(name: str, said: str) -> None:
+            screen.written(screen.book.refer(name, said))
+            screen.say(f"{name} {words.grade_words(screen.book.job, screen.book.page.references[name])}")
+
+        screen.line.ask(Question("reference: its name (Enter: BM1)", named))
+
+    def do_setup(self) -> None:
+        """Write a setup: which rod, on which reference, and what it reads there."""
+        screen = self._screen
+        known = " ".join(screen.book.page.references)
+
+        def on(way: Readings) -> Callable[[], None]:
+            return lambda: screen.line.ask(
+                Question(
+                    f"{_rod(way)}: rod on which reference? {known} (Enter: {ZERO})",
+                    lambda name: backsight(way, name),
+                )
+            )
+
+        def backsight(way: Readings, name: str) -> None:
+            name = name.strip() or ZERO
+            if name not in screen.book.page.references and name.upper() != ZERO:
+                raise PageError(f"no reference is called {words.harmless(name, 20)}; known: {known}; b writes one")
+            screen.line.ask(Question(f"{name}: what does the rod read?", lambda said: set_up(way, name, said)))
+
+        def set_up(way: Readings, name: str, said: str) -> None:
+            screen.written(screen.book.set_up(name, said, way))
+            screen.say(f"SETUP {name}  {said.strip()}")
+
+        self._ask_choice(
+            "which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER",
+            {"1": on(Readings.ROD), "2": on(Readings.DIRECT_ROD)},
+        )
+
+    def do_round(self) -> None:
+        """Begin a new round."""
+        screen = self._screen
+
+        def begin(kind: RoundKind) -> Callable[[], None]:
+            def do() -> None:
+                self._write(lambda: screen.book.begin_round(kind))
+                screen.cursor = screen.book.page.standing
+                screen.say(f"ROUND {screen.summary.round}  {kind}")
+
+            return do
+
+        self._ask_choice(
+            "new round, all positions again:  1 working   2 final",
+            {"1w": begin(RoundKind.WORKING), "2f": begin(RoundKind.FINAL)},
+        )
+
+    def do_walk(self) -> None:
+        """Change the walking order."""
+        screen = self._screen
+
+        def go(order: Walk) -> Callable[[], None]:
+            return lambda: self._write(lambda: screen.book.walk(order))
+
+        self._ask_choice(
+            "walk  1 snake: back and forth   2 every line from the left",
+            {"1s": go(Walk.SNAKE), "2l": go(Walk.LINES)},
+        )
+
+    # -- looking --------------------------------------------------------------------------------------------
+
+    def do_overview(self) -> None:
+        """All of the pad in shades, or the numbers."""
+        self._screen.plan.toggle_overview()
+
+    def do_legend(self) -> None:
+        """Explain the marks."""
+        from rodcall.screens.help import LegendScreen
+
+        self._screen.app.push_screen(LegendScreen())
+
+    def do_help(self) -> None:
+        """Explain the keys."""
+        from rodcall.screens.help import HelpScreen
+
+        self._screen.app.push_screen(HelpScreen("shot grid", SHOT_GRID))
+
+    def do_menu(self) -> None:
+        """All commands by number: what the numeric pad has instead of letters."""
+        from rodcall.screens.help import MenuScreen
+
+        self._screen.app.push_screen(MenuScreen(SHOT_GRID), self._chosen)
+
+    def _chosen(self, action: str | None) -> None:
+        if action is not None and action != "menu":
+            getattr(self, f"do_{action}")()
+        self._screen.repaint()
+
+    def do_leave(self) -> None:
+        """Save what is left and leave; ask only when the disk refuses."""
+        kept = self._screen.keeper.settle()
+        if not kept.trouble:
+            self._go()
+            return
+        self._ask_choice(f"{kept.words}. Leave all the same?  y or + yes, n or - no", {"y+": self._go, "n-": _nothing})
+
+    # -- pasted lines ---------------------------------------------------------------------------------------
+
+    def offer(self, lines: list[str]) -> None:
+        """Show pasted lines as readings for the next positions, and take them when told to."""
+        screen = self._screen
+        screen.pasted = offered = lay_out(screen.book, screen.cursor, lines)
+
+        def drop() -> None:
+            screen.pasted = None
+
+        def take() -> None:
+            screen.pasted = None
+            for line in offered.lines:
+                screen.written(screen.book.shoot(line.position, line.said))
+
+        first, last = offered.lines[0], offered.lines[-1]
+        if offered.refused:
+            bad = next(line for line in offered.lines if not line.good)
+            why = f"{words.harmless(bad.said, 12)!r} {bad.shown}"
+            self._ask_choice(
+                f"{offered.refused} of {len(lines)} lines cannot be taken ({why}); Enter drops the paste",
+                {"n-": drop},
+                enter=drop,
+            )
+            return
+        self._ask_choice(
+            f"{len(lines)} readings for {first.position} to {last.position}: Enter takes them, n or - drops them",
+            {"y+": take, "n-": drop},
+            enter=take,
+        )
+
+    # -- asking ---------------------------------------------------------------------------------------------
+
+    @property
+    def _here(self) -> str:
+        return self._screen.book.job.grid.name(self._screen.cursor)
+
+    def _write(self, entry: Callable[[], Change]) -> None:
+        try:
+            self._screen.written(entry())
+        except ValueError as error:
+            self._screen.line.message = str(error)
+
+    def _ask_text(self, prompt: str, write: Callable[[str], Change], said: str = "") -> None:
+        def take(text: str) -> None:
+            self._screen.written(write(text))
+            if said:
+                self._screen.say(said)
+
+        self._screen.line.ask(Question(prompt, take))
+
+    def _ask_choice(
+        self, prompt: str, answers: dict[str, Callable[[], None]], enter: Callable[[], None] | None = None
+    ) -> None:
+        """Ask for one key; each answer lists the characters that give it."""
+        choices = {character: answer for characters, answer in answers.items() for character in characters}
+        if enter is not None:
+            choices["enter"] = enter
+        self._screen.line.ask(Question(prompt, choices=choices))
+
+    def _go(self) -> None:
+        self._screen.app.leave(self._screen)  # type: ignore[attr-defined]
+
+
+def _nothing() -> None:
+    pass
+
+
+def _rod(way: Readings) -> str:
+    return "plain rod" if way is Readings.ROD else "direct-reading rod"
+
+
+def _named(entry: object) -> str:
+    return f"{getattr(entry, 'kind', '')} {getattr(entry, 'said', '')}".strip()

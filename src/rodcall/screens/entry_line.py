@@ -1,0 +1,148 @@
+"""The entry line's own mind: what is typed, what is asked, and what was typed ahead. No widget in here.
+
+Textual's Input loses what is typed ahead of it; here a key is worked off, whole, before the next one is looked at.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from rodcall.screens.keys import Stroke
+
+MOST_CHARACTERS = 500
+
+
+@dataclass
+class Question:
+    """Something asked for in the entry line.
+
+    Either `take` (text and Enter) or `choices` (one key each) answers it.
+    """
+
+    prompt: str
+    take: Callable[[str], None] | None = None
+    """Called with the text at Enter; a ValueError keeps the text in the line and shows its message."""
+    choices: Mapping[str, Callable[[], None]] = field(default_factory=dict)
+    """By character or key name; called when pressed."""
+    text: str = ""
+    asked_at: float = float("inf")
+    """When it was seen on the screen; keys that came before cannot be its answer."""
+
+
+class EntryLine:
+    """Text, cursor and open question of the line at the bottom.
+
+    Args:
+        take_reading: Called with what was typed, at Enter, while no question is open.
+        command: Called with a key that begins no reading while the line is empty; False when it is none.
+    """
+
+    def __init__(self, take_reading: Callable[[str], None], command: Callable[[Stroke], bool]) -> None:
+        self._reading = Question("", take_reading)
+        self._command = command
+        self._ahead: deque[Stroke] = deque()
+        self.question: Question | None = None
+        self.message = ""
+        """Why the last thing was not taken."""
+
+    @property
+    def text(self) -> str:
+        """What stands in the line."""
+        return self._open.text
+
+    @property
+    def ahead(self) -> int:
+        """How many keys wait behind an open question."""
+        return len(self._ahead)
+
+    @property
+    def _open(self) -> Question:
+        return self.question or self._reading
+
+    def ask(self, question: Question) -> None:
+        """Open a question; it closes when answered or given up with Esc."""
+        self.question = question
+        self.message = ""
+
+    def close(self) -> None:
+        """Give the open question up."""
+        self.question = None
+        self.message = ""
+
+    def seen(self, now: float) -> None:
+        """The open question is on the screen now: from here on keys can answer it; what came before is held back."""
+        if self.question is not None and self.question.asked_at == float("inf"):
+            self.question.asked_at = now
+
+    def press(self, key: Stroke) -> None:
+        """Work off one key, then those that were typed ahead of a question that it answered."""
+        self._work(key)
+        while self._ahead and not self._holds_back(self._ahead[0]):
+            self._work(self._ahead.popleft())
+
+    def paste(self, text: str) -> None:
+        """Put one line of pasted text where typing would put it."""
+        self._open.text = (self._open.text + text)[:MOST_CHARACTERS]
+        self.message = ""
+
+    def _holds_back(self, key: Stroke) -> bool:
+        question = self.question
+        return (
+            question is not None and bool(question.choices) and question.take is None and key.time < question.asked_at
+        )
+
+    def _work(self, key: Stroke) -> None:
+        if self._holds_back(key):
+            self._ahead.append(key)
+            return
+        line = self._open
+        if line.choices and line.take is None:
+            self._choose(line, key)
+        elif key.name == "enter":
+            self._enter(line)
+        elif key.name == "escape":
+            self.close()
+            line.text = ""
+        elif key.name == "backspace":
+            line.text = line.text[:-1]
+            self.message = ""
+        elif line is self._reading and not line.text and not _begins_reading(key) and self._command(key):
+            return
+        elif key.character:
+            line.text = (line.text + key.character)[:MOST_CHARACTERS]
+            self.message = ""
+
+    def _choose(self, question: Question, key: Stroke) -> None:
+        pressed = key.character.lower() or key.name
+        if pressed in question.choices:
+            self.close()
+            self._finish(self._reading, question.choices[pressed])
+        elif key.name in ("escape", "backspace"):
+            self.close()
+        else:
+            letters = "  ".join(word for word in question.choices if len(word) == 1)
+            self.message = f"one of: {letters}   (Esc gives up)"
+
+    def _enter(self, line: Question) -> None:
+        take, text = line.take, line.text
+        if take is not None:
+            self._finish(line, lambda: take(text))
+
+    def _finish(self, line: Question, answer: Callable[[], None]) -> None:
+        """Let an answer be taken; the line is emptied unless it was refused or led to a further question."""
+        self.message = ""
+        before = self.question
+        try:
+            answer()
+        except ValueError as error:
+            self.message = str(error)
+            return
+        if self.question is before:
+            self.question = None
+            line.text = ""
+
+
+def _begins_reading(key: Stroke) -> bool:
+    return bool(key.character) and key.character in "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"

@@ -1,0 +1,173 @@
+"""Pages that explain: the keys, the marks, and the menu of all commands by number."""
+
+from __future__ import annotations
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from rodcall.screens.actions import MOVES, Action, key_words
+from rodcall.screens.colours import DAY
+from rodcall.screens.keys import stroke
+from rodcall.screens.lines import Lines
+from rodcall.screens.plan import LEGEND
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_KEY = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_UNDER_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+
+CAUTIONS = (
+    "Before the bucket: buried services found and marked by their owners (811 in the US).",
+    "People out of the swing radius; eye contact; bucket grounded before anyone walks in.",
+    "Never look into the beam or aim it at people. Keep off edges and away from overhead lines.",
+    "A contractor's grade check, no licensed survey. Local codes and licensed practice rule.",
+)
+"""29 CFR 1926.651(b), 1926.54, 1926.600; NIOSH 2004-107, in our own words."""
+
+
+class PageScreen(Screen[None]):
+    """A page of text; arrows scroll it, any other key closes it."""
+
+    CSS = "PageScreen { background: #101214; } PageScreen #page { width: 100%; height: 100%; }"
+    AUTO_FOCUS = None
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self._title = title
+        self._first = 0
+
+    def lines(self, width: int) -> list[Text]:
+        """The page's text for a screen of this width."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Break the lines anew."""
+        self._show()
+
+    def on_key(self, event: events.Key) -> None:
+        """Scroll, or close."""
+        event.stop()
+        move = {"down": 1, "up": -1, "pagedown": 10, "pageup": -10}.get(stroke(event).name)
+        if move is None:
+            self.dismiss()
+            return
+        self._first = max(self._first + move, 0)
+        self._show()
+
+    def on_click(self) -> None:
+        """A tap closes."""
+        self.dismiss()
+
+    def _show(self) -> None:
+        width, height = self.size
+        lines = self.lines(max(width, 20))
+        self._first = min(self._first, max(len(lines) - max(height - 2, 1), 0))
+        more = "arrows for more, any other key closes" if len(lines) > height - 2 else "any key closes"
+        head = Text(f" {self._title}   ({more})".ljust(width), _HEAD)
+        self.query_one(Lines).show([head, *lines[self._first : self._first + max(height - 1, 1)]])
+
+
+class HelpScreen(PageScreen):
+    """The keys of a screen, made from its table of actions."""
+
+    def __init__(self, name: str, actions: tuple[Action, ...]) -> None:
+        super().__init__(f"keys on the {name}")
+        self._actions = actions
+
+    def lines(self, width: int) -> list[Text]:
+        """Moves, commands and cautions."""
+        moves = MOVES if any(action.id == "undo" for action in self._actions) else ()
+        rows = [*moves, *((", ".join(map(key_words, action.keys)), action.help) for action in self._actions)]
+        told = [line for keys, help_line in rows for line in _entry(keys, help_line, width)]
+        return [*told, Text(""), *(line for caution in CAUTIONS for line in _entry("", caution, width))]
+
+
+class LegendScreen(PageScreen):
+    """What the marks mean."""
+
+    def __init__(self) -> None:
+        super().__init__("marks and colours")
+
+    def lines(self, width: int) -> list[Text]:
+        """One mark a line."""
+        return [line for row in LEGEND for line in _entry(row[:7].strip(), row[7:], width)]
+
+
+class MenuScreen(Screen[str | None]):
+    """All commands by number: digits and Enter, arrows and Enter, or a tap."""
+
+    CSS = "MenuScreen { background: #101214; } MenuScreen #page { width: 100%; height: 100%; }"
+    AUTO_FOCUS = None
+
+    def __init__(self, actions: tuple[Action, ...]) -> None:
+        super().__init__()
+        self._actions = [action for action in actions if action.id != "menu"]
+        self._number = ""
+        self._bar = 0
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self._show()
+
+    def on_key(self, event: events.Key) -> None:
+        """Digits build the number, Enter takes it."""
+        event.stop()
+        key = stroke(event)
+        if key.character.isdigit():
+            self._number = (self._number + key.character)[-2:]
+            self._bar = int(self._number) - 1 if 1 <= int(self._number) <= len(self._actions) else self._bar
+        elif key.name in ("down", "up"):
+            self._number = ""
+            self._bar = (self._bar + (1 if key.name == "down" else -1)) % len(self._actions)
+        elif key.name == "enter":
+            self.dismiss(self._actions[self._bar].id)
+            return
+        elif key.name == "backspace":
+            self._number = self._number[:-1]
+        else:
+            self.dismiss(None)
+            return
+        self._show()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap takes a line."""
+        row = event.y - 1 + self._first
+        self.dismiss(self._actions[row].id if 0 <= row < len(self._actions) else None)
+
+    @property
+    def _first(self) -> int:
+        return max(self._bar - max(self.size.height - 2, 1) + 1, 0)
+
+    def _show(self) -> None:
+        width = self.size.width
+        rows = [
+            Text(
+                f" {number:>2}  {action.words:<11} {action.help}"[:width].ljust(width),
+                _UNDER_BAR if number - 1 == self._bar else "",
+            )
+            for number, action in enumerate(self._actions, 1)
+        ]
+        head = Text(f" commands: number and Enter   {self._number}_".ljust(width), _HEAD)
+        self.query_one(Lines).show([head, *rows[self._first :]])
+
+
+def _entry(keys: str, text: str, width: int) -> list[Text]:
+    """A key and its explanation, broken over lines."""
+    room = max(width - 17, 10)
+    words, lines = text.split(), [""]
+    for word in words:
+        if len(lines[-1]) + len(word) + 1 > room and lines[-1]:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    first = Text(f" {keys:<14} ", _KEY).append(lines[0], "")
+    return [first, *(Text(f"{'':16}{line}") for line in lines[1:])]

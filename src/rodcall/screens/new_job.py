@@ -1,0 +1,104 @@
+"""The form for a new job: the size is wanted, the rest has an answer already. No widget of textual's takes text."""
+
+from __future__ import annotations
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from rodcall import words
+from rodcall.book.file import JobFileError, new_job_file
+from rodcall.book.places import file_for, tablet_name
+from rodcall.screens.colours import DAY
+from rodcall.screens.form import Form
+from rodcall.screens.keys import stroke
+from rodcall.screens.lines import Lines
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_WRONG = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+
+
+class NewJobScreen(Screen[None]):
+    """Asks what a job needs, one line each, and says beside it what will not do, as one types."""
+
+    CSS = "NewJobScreen { background: #101214; } NewJobScreen #page { width: 100%; height: 100%; }"
+    AUTO_FOCUS = None
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.form = Form()
+        self._message = ""
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self._show()
+
+    def on_key(self, event: events.Key) -> None:
+        """Fill in the form; Enter on its last line begins the job."""
+        event.stop()
+        key = stroke(event)
+        self._message = ""
+        if key.name in ("escape", "ctrl+q"):
+            self.dismiss()
+            return
+        if key.name == "enter" and self.form.at_end:
+            self._begin()
+        else:
+            self.form.press(key)
+        self._show()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Pasted text goes where typing would go."""
+        event.stop()
+        self.form.paste(event.text)
+        self._show()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap goes to its line; on the last one it begins the job."""
+        row = event.y - 1 + self._first
+        if 0 <= row < self.form.count:
+            was = self.form.at
+            self.form.at = row
+            if self.form.at_end and was == row:
+                self._begin()
+            self._show()
+
+    def _begin(self) -> None:
+        from rodcall.screens.shots import ShotScreen
+
+        try:
+            job = self.form.job()
+            begun = new_job_file(file_for(job.name), job, tablet_name())
+        except (ValueError, JobFileError) as error:
+            self._message = str(error)
+            return
+        self.app.switch_screen(ShotScreen(begun))
+
+    @property
+    def _first(self) -> int:
+        return max(self.form.at - max(self.size.height - 4, 1) + 1, 0)
+
+    def _show(self) -> None:
+        if not self.is_mounted:
+            return
+        width, height = self.size
+        rows = []
+        for at, row in enumerate(self.form.rows()):
+            here = at == self.form.at
+            line = Text(f" {row.label:<17} ", _FAINT)
+            shown = words.harmless(row.text)[-24:]
+            line.append(f"{shown}{'_' if here else ''}".ljust(25), _BAR if here else _FAINT if row.customary else "")
+            line.append(f" {row.trouble or row.hint}"[: max(width - 45, 0)], _WRONG if row.trouble else _FAINT)
+            rows.append(line)
+        head = Text(" new job: Enter goes on, Up goes back, Esc gives up".ljust(width), _HEAD)
+        room = max(height - 3, 1)
+        seen = rows[self._first : self._first + room]
+        self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), Text(f" {self._message}", _WRONG)])

@@ -1,0 +1,84 @@
+"""The numbers beside the plan, and the one line that they fold into where the screen is small."""
+
+from __future__ import annotations
+
+from rich.style import Style
+from rich.text import Text
+
+from rodcall import words
+from rodcall.figures.summary import Spot, Summary
+from rodcall.screens.colours import DAY
+
+WIDTH = 28
+
+_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
+
+
+def panel(summary: Summary) -> list[Text]:
+    """The numbers, one a line, the most wanted first."""
+    job, name = summary.job, summary.grid.name
+    lines = [_line("average", words.rounded(job, summary.average), _STRONG)]
+    if summary.averages_differ:
+        lines.append(_line("by area", words.rounded(job, summary.area_average)))
+    lines.append(_line("target", _target(summary), _STRONG))
+    if summary.target is not None and (summary.target.along or summary.target.across):
+        lines.append(_line("slopes", f"{_percent(summary.target.along)} {_percent(summary.target.across)}"))
+    if summary.level is not None:
+        lines.append(_line("rod on grade", words.rod(job, summary.rod), _STRONG))
+    lines.append(_line("receiver", words.slide(summary), _STRONG))
+    out = len(summary.outside)
+    lines.append(_line("outside", f"{out} of {summary.counted}", _ALARM if out else None))
+    if summary.worst is not None:
+        lines.append(_line("worst", f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
+    lines += [
+        _line("in tolerance", f"{summary.within_tolerance} of {summary.counted}"),
+        _line("in the goal", f"{summary.within_goal} of {summary.counted}"),
+        _line("highest", _spot(summary, summary.highest)),
+        _line("lowest", _spot(summary, summary.lowest)),
+        _line("spread", words.rounded(job, summary.spread).removeprefix("+")),
+    ]
+    if summary.tilt is not None:
+        lines.append(_line("tilt", f"{_percent(summary.tilt.along)} {_percent(summary.tilt.across)}"))
+    lines.append(_line("shot", f"{summary.counted} of {summary.grid.size}"))
+    if summary.left_out:
+        lines.append(_line("left out", str(len(summary.left_out))))
+    lines.append(_line("verdict", str(summary.finding.verdict), _STRONG))
+    lines += [Text(f"  {reason}"[:WIDTH], _FAINT) for reason in summary.finding.reasons]
+    return lines
+
+
+def folded(summary: Summary) -> str:
+    """The few numbers that a small screen has room for."""
+    job, name = summary.job, summary.grid.name
+    parts = [f"average {words.rounded(job, summary.average)}", f"target {_target(summary)}"]
+    if summary.rod is not None:
+        parts.append(f"rod {words.rod(job, summary.rod)}")
+    parts.append(f"out {len(summary.outside)}/{summary.counted}")
+    if summary.worst is not None:
+        parts.append(f"worst {name(summary.worst.index)}")
+    return "  ".join(parts)
+
+
+def _line(label: str, value: str, style: Style | None = None) -> Text:
+    """A label at the left and its value at the right."""
+    line = Text(label, _FAINT)
+    line.append(" " * max(WIDTH - 1 - len(label) - len(value), 1), _FAINT)
+    line.append(value, style or Style(color=DAY.text, bgcolor=DAY.ground))
+    return line
+
+
+def _target(summary: Summary) -> str:
+    """The target, with a question mark while it is only suggested."""
+    if summary.target is None:
+        return words.NOTHING
+    return words.height(summary.job, summary.target.offset_nm) + ("" if summary.chosen else " ?")
+
+
+def _spot(summary: Summary, spot: Spot | None) -> str:
+    return words.NOTHING if spot is None else f"{summary.grid.name(spot.index)} {words.height(summary.job, spot.nm)}"
+
+
+def _percent(slope: float) -> str:
+    return f"{100 * slope:+.2f}%"

@@ -1,0 +1,67 @@
+"""Several pasted lines, shown as readings for the next positions before they are taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rich.text import Text
+
+from rodcall import words
+from rodcall.book.book import Book
+from rodcall.lengths import Unsigned, write
+
+
+@dataclass(frozen=True)
+class PastedLine:
+    """One line and the position that it would be written at."""
+
+    position: str
+    said: str
+    shown: str
+    """How it would be read, or why it cannot be."""
+    good: bool
+
+
+@dataclass(frozen=True)
+class Pasted:
+    """What a paste would write."""
+
+    lines: tuple[PastedLine, ...]
+
+    @property
+    def refused(self) -> int:
+        """How many lines cannot be taken."""
+        return sum(not line.good for line in self.lines)
+
+    def shown(self, height: int) -> list[Text]:
+        """As many lines as fit, those that cannot be taken first."""
+        worst_first = sorted(self.lines, key=lambda line: line.good)
+        return [
+            Text(f"{line.position:>4} {words.harmless(line.said, 10):<10} {'' if line.good else '! '}{line.shown}"[:28])
+            for line in worst_first[: max(height - 8, 1)]
+        ]
+
+
+def lay_out(book: Book, cursor: int, lines: list[str]) -> Pasted:
+    """Give each line the next position in walking order that the round has nothing of, beginning at the cursor."""
+    grid, walk, state = book.job.grid, book.page.walk, book.page.round.state
+    start = walk.step(cursor)
+    free = (at for at in map(walk.at, range(start, start + grid.size)) if at == cursor or state[at] == 0)
+    laid = []
+    for said in lines:
+        at = next(free, None)
+        if at is None:
+            laid.append(PastedLine("--", said, "no position left", False))
+            continue
+        laid.append(_read(book, grid.name(at), said))
+    return Pasted(tuple(laid))
+
+
+def _read(book: Book, position: str, said: str) -> PastedLine:
+    try:
+        reading = book.page.readings.parse(said, book.job.heights)
+    except Unsigned:
+        return PastedLine(position, said, "HIGH or LOW?", False)
+    except ValueError:
+        return PastedLine(position, said, "not understood", False)
+    return PastedLine(position, said, write(reading, book.job.heights), True)

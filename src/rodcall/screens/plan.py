@@ -1,0 +1,286 @@
+"""The plan of the pad, drawn line by line: far end at the top, A1 at the near left, true numbers in each cell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.events import Click, MouseScrollDown, MouseScrollUp, Resize
+from textual.geometry import Region
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from rodcall import words
+from rodcall.book.grid import letters
+from rodcall.book.page import LEFT_OUT, SHOT
+from rodcall.figures.summary import Summary
+from rodcall.screens.colours import DAY, cell_style
+
+NARROW, WIDE = 10, 14
+"""Characters of a cell where the screen is small, and at most."""
+
+LEGEND = (
+    "+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance",
+    "!      out of tolerance, in reverse",
+    "[ ]    where the next reading is written",
+    ".      not shot yet",
+    "x      left out: counts nowhere",
+    "*      shot more than once: the last counts",
+    "z      the zero",
+    "shades # + HIGH out, HIGH in   = - LOW out, LOW in   o in the goal",
+)
+
+
+@dataclass(frozen=True)
+class _Layout:
+    """What of the pad is seen, in cells and characters."""
+
+    label: int
+    """Characters of a line's number and its gap."""
+    width: int
+    height: int
+    """Characters and lines of one cell."""
+    rows: int
+    columns: int
+    """Cells that fit."""
+
+
+class Plan(Widget):
+    """Draws the heights of one round; holds no widget a cell and repaints the cells that changed."""
+
+    class Tapped(Message):
+        """A cell was tapped."""
+
+        def __init__(self, index: int) -> None:
+            super().__init__()
+            self.index = index
+            """The position's index."""
+
+    def __init__(self, summary: Summary, cursor: int) -> None:
+        super().__init__(id="plan")
+        self._summary = summary
+        self._cursor = cursor
+        self._row = self._column = 0
+        self._laid: _Layout | None = None
+        self.overview = False
+
+    # -- what others do with it -----------------------------------------------------------------------------
+
+    @property
+    def rows_seen(self) -> int:
+        """How many lines of positions fit."""
+        return self._layout.rows
+
+    def show(self, summary: Summary, cursor: int) -> None:
+        """Show this summary and cursor, repainting only what differs from what is shown."""
+        before, was = self._summary, self._cursor
+        self._summary, self._cursor = summary, cursor
+        if self._keep_in_view() or self.overview or not _same_ground(before, summary):
+            self.refresh()
+            return
+        changed = (
+            (before.heights != summary.heights) | (before.state != summary.state) | (before.times != summary.times)
+        )
+        touched = {int(index) for index in changed.nonzero()[0]}
+        if was != cursor:
+            touched |= {was, cursor}
+        for index in touched:
+            self._refresh_cell(index)
+
+    def toggle_overview(self) -> None:
+        """All of the pad in shades, or its numbers."""
+        self.overview = not self.overview
+        self.refresh()
+
+    # -- where things lie -----------------------------------------------------------------------------------
+
+    @property
+    def _layout(self) -> _Layout:
+        if self._laid is None:
+            grid = self._summary.grid
+            label = len(str(grid.along)) + 1
+            across = max(self.size.width - label, 1)
+            width = max(min(across // grid.across, WIDE), NARROW)
+            room = max(self.size.height - 2, 1)
+            height = next((lines for lines in (3, 2) if grid.along * lines <= room), 1)
+            rows, columns = min(max(room // height, 1), grid.along), min(max(across // width, 1), grid.across)
+            self._laid = _Layout(label, width, height, rows, columns)
+        return self._laid
+
+    def _keep_in_view(self) -> bool:
+        """Scroll so that the cursor is seen with a cell to spare; True when anything moved."""
+        laid, grid = self._layout, self._summary.grid
+        row, column = divmod(self._cursor, grid.across)
+        before = self._row, self._column
+        self._row = _scrolled(self._row, row, laid.rows, grid.along)
+        self._column = _scrolled(self._column, column, laid.columns, grid.across)
+        return before != (self._row, self._column)
+
+    def _refresh_cell(self, index: int) -> None:
+        laid = self._layout
+        row, column = divmod(index, self._summary.grid.across)
+        up, right = row - self._row, column - self._column
+        if 0 <= up < laid.rows and 0 <= right < laid.columns:
+            y = 1 + (laid.rows - 1 - up) * laid.height
+            self.refresh(Region(laid.label + right * laid.width, y, laid.width, laid.height))
+
+    def on_resize(self, event: Resize) -> None:
+        """Lay out anew."""
+        self._laid = None
+        self._keep_in_view()
+        self.refresh()
+
+    def on_click(self, event: Click) -> None:
+        """A tap goes to its cell."""
+        laid, grid = self._layout, self._summary.grid
+        if self.overview:
+            return
+        up = laid.rows - 1 - (event.y - 1) // laid.height
+        right = (event.x - laid.label) // laid.width
+        if event.y >= 1 and 0 <= up < laid.rows and event.x >= laid.label and right < laid.columns:
+            self.post_message(self.Tapped((self._row + up) * grid.across + self._column + right))
+
+    def on_mouse_scroll_up(self, event: MouseScrollUp) -> None:
+        """Look further away."""
+        self._scroll(1)
+
+    def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
+        """Look nearer."""
+        self._scroll(-1)
+
+    def _scroll(self, rows: int) -> None:
+        most = self._summary.grid.along - self._layout.rows
+        self._row = min(max(self._row + rows, 0), most)
+        self.refresh()
+
+    # -- drawing --------------------------------------------------------------------------------------------
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the plan."""
+        width = self.size.width
+        if width <= 0:
+            return Strip.blank(0)
+        segments = self._overview_line(y) if self.overview else self._line(y)
+        return Strip(segments).adjust_cell_length(width, _GROUND)
+
+    def _line(self, y: int) -> list[Segment]:
+        laid, grid = self._layout, self._summary.grid
+        if y == 0:
+            more = "" if self._row + laid.rows >= grid.along else f", {grid.along - self._row - laid.rows} lines more"
+            return [Segment(f"{' ' * laid.label}far end{more}", _FAINT)]
+        up, line = divmod(y - 1, laid.height)
+        if up < laid.rows:
+            row = self._row + laid.rows - 1 - up
+            label = f"{row + 1:>{laid.label - 1}} " if line == 0 else " " * laid.label
+            first = row * grid.across + self._column
+            return [
+                Segment(label, _FAINT),
+                *(part for at in range(first, first + laid.columns) for part in self._cell(at, line)),
+            ]
+        if up == laid.rows and line == 0:
+            heads = "".join(
+                f"{letters(column):^{laid.width}}" for column in range(self._column, self._column + laid.columns)
+            )
+            more = grid.across - self._column - laid.columns
+            return [Segment(f"{' ' * laid.label}{heads}{f'{more} more' if more else ''}", _FAINT)]
+        return []
+
+    def _cell(self, index: int, line: int) -> list[Segment]:
+        laid = self._layout
+        inner = laid.width - 2
+        here = index == self._cursor
+        left, right = ("[", "]") if here else (" ", " ")
+        value, mark, style = self._content(index)
+        if line == 1:
+            value, mark = self._second_line(index), " "
+            left = right = " "
+            style = _FAINT if not style.reverse else style
+        elif line == 2:
+            return [Segment(" " * laid.width, _GROUND)]
+        text = f"{value[: inner - 1]:>{inner - 1}}{mark}"
+        frame = _CURSOR if here and line == 0 else _GROUND
+        return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
+
+    def _content(self, index: int) -> tuple[str, str, Style]:
+        """Value, mark and style of a position."""
+        summary = self._summary
+        state = summary.state[index]
+        zero = "z" if index == summary.zero else " "
+        if state == LEFT_OUT:
+            return "x", zero, _FAINT
+        if state != SHOT:
+            return ".", zero, _FAINT
+        side, depth, outside = standing(summary, index)
+        mark = "!" if outside else "*" if summary.times[index] > 1 else zero
+        return (
+            words.height(summary.job, summary.height_at(index)),
+            mark,
+            cell_style(DAY, side, depth, outside),
+        )
+
+    def _second_line(self, index: int) -> str:
+        if self._summary.state[index] == LEFT_OUT:
+            return "left out"
+        return words.work_words(self._summary.job, self._summary.deviation_at(index))
+
+    def _overview_line(self, y: int) -> list[Segment]:
+        """The whole pad in shades: each character pair stands for one position, or for the worst of several."""
+        grid, room = self._summary.grid, max(self.size.height - 2, 1)
+        per_row = -(-grid.along // room)
+        per_column = -(-grid.across // max((self.size.width - 2) // 2, 1))
+        rows = -(-grid.along // per_row)
+        if y == 0:
+            each = "" if per_row == per_column == 1 else f"   each shade: the worst of {per_column} x {per_row}"
+            return [Segment(f"  far end{each}", _FAINT)]
+        if y > rows:
+            return []
+        row = (rows - y) * per_row
+        segments = [Segment("  ", _GROUND)]
+        for column in range(0, grid.across, per_column):
+            segments.append(self._shade(row, column, per_row, per_column))
+        return segments
+
+    def _shade(self, row: int, column: int, rows: int, columns: int) -> Segment:
+        grid, summary = self._summary.grid, self._summary
+        block = [
+            r * grid.across + c
+            for r in range(row, min(row + rows, grid.along))
+            for c in range(column, min(column + columns, grid.across))
+        ]
+        shot = [index for index in block if summary.state[index] == SHOT]
+        cursor = self._cursor in block
+        if not shot:
+            glyph = "x" if any(summary.state[index] == LEFT_OUT for index in block) else "."
+            return Segment(f"[{glyph}" if cursor else f" {glyph}", _CURSOR if cursor else _FAINT)
+        worst = max(shot, key=lambda index: abs(summary.deviation_at(index) or 0))
+        side, depth, outside = standing(summary, worst)
+        glyph = "o" if depth == 0 else ("#" if outside else "+") if side > 0 else ("=" if outside else "-")
+        return Segment(f"[{glyph}" if cursor else f" {glyph}", cell_style(DAY, side, depth, outside))
+
+
+def standing(summary: Summary, index: int) -> tuple[int, int, bool]:
+    """How a shot position stands to the target: side (+1 high), depth (0 goal, 1 tolerance, 2 beyond), outside."""
+    deviation = summary.deviation_at(index) or 0
+    outside = bool(summary.outside_mask[index])
+    depth = 2 if outside else 0 if abs(deviation) <= summary.job.goal else 1
+    return (deviation > 0) - (deviation < 0), depth, outside
+
+
+def _same_ground(before: Summary, after: Summary) -> bool:
+    """True when only single cells can look different: same round, same target, same zero."""
+    return (before.round, before.target, before.zero) == (after.round, after.target, after.zero)
+
+
+def _scrolled(first: int, at: int, seen: int, of: int) -> int:
+    """The first cell to show so that `at` is seen, with one to spare where there is one."""
+    spare = 1 if seen > 2 else 0
+    first = min(first, max(at - spare, 0))
+    first = max(first, at + spare - seen + 1)
+    return min(max(first, 0), max(of - seen, 0))
+
+
+_GROUND = Style(color=DAY.text, bgcolor=DAY.ground)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_CURSOR = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)

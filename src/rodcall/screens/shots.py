@@ -1,0 +1,358 @@
+"""The shot grid: the plan, the numbers and the entry line, where a crew spends its day."""
+
+from __future__ import annotations
+
+from time import monotonic, perf_counter
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.screen import Screen
+
+from rodcall import words
+from rodcall.book.file import JobFile
+from rodcall.book.keeper import Keeper, Kept
+from rodcall.book.page import SHOT, Change
+from rodcall.figures.summary import Summary, summarise
+from rodcall.lengths import Unsigned
+from rodcall.screens import panel
+from rodcall.screens.actions import SHOT_GRID, by_key
+from rodcall.screens.block_letters import ROWS, block_letters
+from rodcall.screens.colours import DAY
+from rodcall.screens.commands import Commands
+from rodcall.screens.entry_line import EntryLine, Question
+from rodcall.screens.keys import Stroke, stroke
+from rodcall.screens.lines import Lines
+from rodcall.screens.pasted import Pasted
+from rodcall.screens.plan import Plan
+
+_BAR = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+
+ROOM_FOR_PANEL = 72
+"""Columns from which the numbers stand beside the plan."""
+ROOM_FOR_LARGE = 22
+"""Lines from which the read-back stands in large letters."""
+
+
+class ShotScreen(Screen[None]):
+    """Takes readings, writes them into the book and shows at once what follows."""
+
+    CSS = """
+    ShotScreen { layout: vertical; background: #101214; }
+    #top, #fold, #foot { height: 1; }
+    #middle { height: 1fr; }
+    #plan { width: 1fr; height: 100%; }
+    #panel { width: 28; height: 100%; }
+    #read_back { height: 3; }
+    #entry { height: 2; }
+    ShotScreen.low #read_back { height: 1; }
+    ShotScreen.narrow #panel { display: none; }
+    #fold { display: none; }
+    ShotScreen.narrow #fold { display: block; }
+    """
+    AUTO_FOCUS = None
+    ACTIONS: ClassVar = by_key(SHOT_GRID)
+
+    class Saved(Message):
+        """The keeper has something to tell."""
+
+        def __init__(self, kept: Kept) -> None:
+            super().__init__()
+            self.kept = kept
+
+    def __init__(self, file: JobFile) -> None:
+        super().__init__()
+        self.file = file
+        self.book = file.book
+        self.cursor = self.book.page.standing
+        self.summary: Summary = summarise(self.book.page)
+        self.line = EntryLine(self._take_reading, self._command)
+        self.commands = Commands(self)
+        self.keeper = Keeper(file, lambda kept: self.post_message(self.Saved(kept)))
+        self.pasted: Pasted | None = None
+        self._read_back = self._greeting()
+
+    def compose(self) -> ComposeResult:
+        """Top line, plan and numbers, read-back, entry line, footer."""
+        yield Lines(id="top", style=_BAR)
+        with Horizontal(id="middle"):
+            yield Plan(self.summary, self.cursor)
+            yield Lines(id="panel")
+        yield Lines(id="fold")
+        yield Lines(id="read_back", style=_LARGE)
+        yield Lines(id="entry", style=_PROMPT)
+        yield Lines(id="foot", style=_FAINT)
+
+    def on_mount(self) -> None:
+        """Keep hold of the widgets, so that a key needs no query."""
+        self.plan = self.query_one(Plan)
+        self._top, self._panel, self._fold, self._large, self._entry, self._foot = (
+            self.query_one(f"#{name}", Lines) for name in ("top", "panel", "fold", "read_back", "entry", "foot")
+        )
+        if self.file.broken_seals:
+            first = self.file.broken_seals[0]
+            self.line.message = f"entry {first} was edited outside of rodcall; work can go on"
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Fold what has no room."""
+        self.set_class(event.size.width < ROOM_FOR_PANEL, "narrow")
+        self.set_class(event.size.height < ROOM_FOR_LARGE, "low")
+        self.call_after_refresh(self.repaint)
+
+    # -- keys -----------------------------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key of this screen comes through here, one after the other, and is worked off whole."""
+        event.stop()
+        event.prevent_default()
+        key = stroke(event)
+        if not (self._move(key) or self._leave_any_time(key)):
+            self.line.press(key)
+        self.repaint()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """One line goes into the entry line; several are offered as readings for the next positions."""
+        event.stop()
+        lines = [line.strip() for line in event.text[:100_000].splitlines() if line.strip()]
+        if len(lines) > 1 and self.line.question is None:
+            self.commands.offer(lines)
+        elif lines:
+            self.line.paste(lines[0])
+        self.repaint()
+
+    def on_plan_tapped(self, event: Plan.Tapped) -> None:
+        """A tap goes to its cell."""
+        self.cursor = event.index
+        self.repaint()
+
+    def _leave_any_time(self, key: Stroke) -> bool:
+        if key.name != "ctrl+q":
+            return False
+        self.commands.do_leave()
+        return True
+
+    def _move(self, key: Stroke) -> bool:
+        """Arrows and their like move the cursor while no text is being answered."""
+        if self.line.question is not None:
+            return False
+        grid = self.book.job.grid
+        row, column = divmod(self.cursor, grid.across)
+        match key.name:
+            case "up":
+                row += 1
+            case "down":
+                row -= 1
+            case "right":
+                column += 1
+            case "left":
+                column -= 1
+            case "pageup":
+                row += self.plan.rows_seen
+            case "pagedown":
+                row -= self.plan.rows_seen
+            case "home":
+                row, column = 0, 0
+            case "end":
+                row, column = grid.along - 1, grid.across - 1
+            case _:
+                return False
+        row, column = min(max(row, 0), grid.along - 1), min(max(column, 0), grid.across - 1)
+        self.cursor = row * grid.across + column
+        return True
+
+    def _command(self, key: Stroke) -> bool:
+        action = self.ACTIONS.get(key.character or key.name)
+        if action is None:
+            return False
+        getattr(self.commands, f"do_{action.id}")()
+        return True
+
+    # -- writing --------------------------------------------------------------------------------------------
+
+    def _take_reading(self, said: str) -> None:
+        """Enter: write what was said at the cursor, or step on where nothing was said."""
+        if not said.strip():
+            self.step_on()
+            return
+        position = self.book.job.grid.name(self.cursor)
+        try:
+            change = self.book.shoot(position, said)
+        except Unsigned:
+            self._ask_sign(position, said.strip())
+            return
+        self.written(change)
+
+    def _ask_sign(self, position: str, said: str) -> None:
+        """A height without a sign is never guessed."""
+
+        def answer(letter: str) -> None:
+            self.written(self.book.shoot(position, said + letter))
+
+        high, low = (lambda: answer("h")), (lambda: answer("l"))
+        self.line.ask(
+            Question(
+                f"{position} {said}: HIGH or LOW?  + or h, - or l",
+                choices={"h": high, "+": high, "l": low, "-": low},
+            )
+        )
+
+    def written(self, change: Change) -> None:
+        """Something was written: keep it, say it back, and go where the crew goes next."""
+        self.keeper.keep()
+        self.refigure()
+        if change.line.index < 0 or change.line.round != self.book.page.round_index:
+            return
+        if change.undone or self.summary.state[change.line.index] != SHOT:
+            self.cursor = change.line.index if change.undone else self.cursor
+        if not change.undone:
+            self.step_on(change.line.index)
+        self._read_back = self._what_changed(change)
+
+    def refigure(self) -> None:
+        """Sum the page up anew."""
+        self.summary = summarise(self.book.page)
+
+    def step_on(self, after: int | None = None) -> None:
+        """To the next position in walking order that is not shot; stay where all are."""
+        following = self.book.page.next_after(self.cursor if after is None else after)
+        if following is not None:
+            self.cursor = following
+        elif after is None:
+            self.line.message = "every position is shot or left out; r begins a new round"
+
+    def say(self, text: str) -> None:
+        """Put words where the read-back stands."""
+        self._read_back = text
+
+    def _what_changed(self, change: Change) -> str:
+        index = change.line.index
+        name = self.book.job.grid.name(index)
+        if change.undone:
+            left = words.read_back(self.summary, index) if change.now_nm is not None else f"{name} is open again"
+            return f"STRUCK   {left}"
+        if change.now_nm is None:
+            return f"{name}  LEFT OUT"
+        said = words.read_back(self.summary, index)
+        if change.before_nm is None:
+            return said
+        by = change.now_nm - change.before_nm
+        job = self.book.job
+        moved = (
+            "same as before" if by == 0 else f"was {words.height(job, change.before_nm)}, now {words.height(job, by)}"
+        )
+        return f"{said}  ({moved})"
+
+    def _greeting(self) -> str:
+        """Where the crew is, after any interruption."""
+        page = self.book.page
+        if not self.book.entries:
+            return "Rod on the first spot"
+        last = page.round.last
+        return words.read_back(self.summary, last) if last is not None else f"round {self.summary.round}"
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    def repaint(self) -> None:
+        """Show the state; each part repaints only what differs."""
+        if not self.is_mounted or not hasattr(self, "_top"):
+            return
+        if self.line.question is None:
+            self.pasted = None
+        self._top.show([self._top_line()])
+        self.plan.show(self.summary, self.cursor)
+        if self.pasted is not None:
+            self._panel.show(self.pasted.shown(self.size.height))
+        elif self.has_class("narrow"):
+            self._fold.show([panel.folded(self.summary)])
+        else:
+            self._panel.show(panel.panel(self.summary))
+        self._large.show(self._read_back_lines())
+        self._entry.show(self._entry_lines())
+        self._foot.show([self._footer()])
+        if self.line.question is not None:
+            self.call_after_refresh(self._seen)
+
+    def _seen(self) -> None:
+        # The clock that textual stamps its events with.
+        import sys
+
+        self.line.seen(perf_counter() if sys.platform == "win32" else monotonic())
+
+    def _top_line(self) -> str:
+        job, width = self.book.job, self.size.width
+        kept = self.keeper.kept
+        way = str(self.book.page.readings).replace("-", " ")
+        right = f"  round {self.summary.round} {self.summary.kind}  {way} in {job.heights}  no check yet  {kept.words} "
+        if kept.trouble:
+            right = f"  {kept.words} "
+        return f" {words.harmless(job.name, max(width - len(right) - 1, 4))}".ljust(width - len(right)) + right
+
+    def _read_back_lines(self) -> list[str]:
+        text = words.harmless(self._read_back)
+        width = self.size.width
+        if self.has_class("low"):
+            return [f" {text}"]
+        first, _, rest = text.partition("  (")
+        for large, small in ((first, rest), *_shorter(first, rest)):
+            rows = block_letters(large)
+            if len(rows[0]) + 2 <= width:
+                beside = f"  {small.removesuffix(')')}" if small else ""
+                return [f" {row}{beside if at == ROWS - 1 else ''}" for at, row in enumerate(rows)]
+        return ["", f" {text}", ""]
+
+    def _entry_lines(self) -> list[Text]:
+        line = self.line
+        if line.question is not None:
+            ahead = f"   ({line.ahead} keys typed ahead wait)" if line.ahead else ""
+            prompt = line.question.prompt + ahead
+        else:
+            prompt = self._next_prompt()
+        first = Text(f" {prompt} > ", _PROMPT)
+        first.append(words.harmless(line.text)[-max(self.size.width - len(prompt) - 6, 8) :], _LARGE)
+        first.append("_", _LARGE)
+        return [first, Text(f" {line.message}", _MESSAGE) if line.message else Text("")]
+
+    def _next_prompt(self) -> str:
+        """Where the rod goes, with what the helper can tape off from the zero."""
+        grid, zero = self.book.job.grid, self.summary.zero
+        name = grid.name(self.cursor)
+        if self.cursor == zero:
+            return f"next {name}, the zero"
+        row, column = divmod(self.cursor, grid.across)
+        zero_row, zero_column = divmod(zero, grid.across)
+        away = int(grid.along_nm[row] - grid.along_nm[zero_row])
+        right = int(grid.across_nm[column] - grid.across_nm[zero_column])
+        parts = [
+            f"{words.tape(self.book.job, abs(nm))} {way if nm > 0 else back}"
+            for nm, way, back in ((away, "away", "back"), (right, "right", "left"))
+            if nm
+        ]
+        return f"next {name}, {', '.join(parts)} of {grid.name(zero)}"
+
+    def _footer(self) -> str:
+        """As many commands as there is room for, the menu and help always."""
+        wanted = [f"{action.key} {action.words}" for action in SHOT_GRID if self.commands.applies(action.id)]
+        first, last = wanted[:-3], wanted[-3:]
+        while first and len("  ".join([*first, *last])) > self.size.width - 2:
+            first.pop()
+        return f" {'  '.join([*first, *last])}"
+
+    def on_shot_screen_saved(self, event: Saved) -> None:
+        """The disk has answered."""
+        self.repaint()
+
+
+def _shorter(first: str, rest: str) -> list[tuple[str, str]]:
+    """Fewer words in large letters: the last ones go to the small ones."""
+    parts = first.split("  ")
+    return [
+        ("  ".join(parts[:keep]), "  ".join([*parts[keep:], rest]).strip()) for keep in range(len(parts) - 1, 0, -1)
+    ]

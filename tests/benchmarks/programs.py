@@ -1,0 +1,141 @@
+"""The programs that are measured: how they are started, what they are fed, and where they show it.
+
+What depends on rodcall's own screen is in `RODCALL_SCREEN`; a new layout is followed there and nowhere else.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Final
+
+from tests.terminal.pty_terminal import Terminal
+from tests.terminal.screen import Lines
+
+FREE: Final = 60
+"""Positions of a pad that are left to be keyed; all others are shot before."""
+
+
+@dataclass(frozen=True)
+class ScreenPlaces:
+    """Where on an 80 x 24 screen a program shows what it took."""
+
+    first_line: int
+    last_line: int
+    """Lines of the plan, the last one not included."""
+    last_column: int
+    """Column at which the plan ends."""
+    average: re.Pattern[str] | None
+    """Finds the average, where there is one."""
+
+    def cell(self, lines: Lines, value: str) -> bool:
+        """True where a cell of the plan holds the value."""
+        return any(value in line[: self.last_column] for line in lines[self.first_line : self.last_line])
+
+    def average_is(self, lines: Lines, value: str) -> bool:
+        """True where the average that is shown is this one."""
+        assert self.average is not None
+        found = self.average.search("\n".join(lines))
+        return found is not None and found[1] == value
+
+
+RODCALL_SCREEN: Final = ScreenPlaces(1, -6, 52, re.compile(r"\baverage +(\S+)"))
+YARDSTICK_SCREEN: Final = ScreenPlaces(1, 24, 80, None)
+
+RODCALL: Final = (sys.executable, "-c", "from rodcall.cli import main; main()")
+_HERE: Final = Path(__file__).parent
+YARDSTICK: Final = (sys.executable, str(_HERE / "datatable_yardstick.py"))
+MINIMAL: Final = (sys.executable, str(_HERE / "minimal_app.py"))
+
+
+@dataclass(frozen=True)
+class Pad:
+    """A pad in millimetres of which all positions but the first ones in walking order are shot, at 0."""
+
+    along: int
+    across: int
+
+    @property
+    def size(self) -> int:
+        """How many positions."""
+        return self.along * self.across
+
+    @property
+    def free(self) -> int:
+        """How many of them are not shot."""
+        return min(self.size, FREE)
+
+    def readings(self) -> Iterator[tuple[str, str]]:
+        """Each reading for a free position, and the average that must stand on the screen after it.
+
+        So far down that even among 10,000 positions each of them moves the average by more than its last
+        digit, and all different, so that each is known when it appears.
+        """
+        total = 0
+        for count in range(self.free):
+            reading = -(20_000 + 37 * count)
+            total += reading
+            average = round(Fraction(total, self.size - self.free + count + 1))
+            yield str(reading), f"{average:+d}"
+
+    def write(self, path: Path, shots: str | None = None) -> None:
+        """Write the job to a file, with the program itself; other shots can be given, one a line."""
+        size = (
+            "--length",
+            "120m",
+            "--width",
+            "120m",
+            "--along",
+            str(self.along),
+            "--across",
+            str(self.across),
+        )
+        _run("new", path, "--name", "Benchmark pad", *size, "--heights", "mm", "--step", "1mm")
+        zeros = "".join(f"{name} 0\n" for name in self._walk()[self.free :])
+        _run("enter", path, "-", stdin=zeros if shots is None else shots)
+
+    def _walk(self) -> list[str]:
+        """Names of all positions in walking order: there and back, line by line."""
+        lines = [[f"{_letters(x)}{y + 1}" for x in range(self.across)] for y in range(self.along)]
+        return [name for y, line in enumerate(lines) for name in (line[::-1] if y % 2 else line)]
+
+
+@dataclass(frozen=True)
+class Program:
+    """A program that takes readings into a pad."""
+
+    start: Callable[[Pad, Path], Terminal]
+    """Starts it on a pad, and on that pad's job file where it reads one."""
+    ready: str
+    """What its screen shows once a reading can be keyed."""
+    places: ScreenPlaces
+
+
+def _rodcall(_: Pad, job: Path) -> Terminal:
+    return Terminal([*RODCALL, job])
+
+
+def _yardstick(pad: Pad, _: Path) -> Terminal:
+    """The table, painting as often as rodcall does."""
+    return Terminal([*YARDSTICK, str(pad.along), str(pad.across)], env={"TEXTUAL_FPS": "120"})
+
+
+PROGRAMS: Final = {
+    "rodcall": Program(_rodcall, "next A1", RODCALL_SCREEN),
+    "DataTable": Program(_yardstick, "+0", YARDSTICK_SCREEN),
+}
+
+
+def _run(*arguments: str | Path, stdin: str = "") -> None:
+    done = subprocess.run([*RODCALL, *arguments], input=stdin, text=True, capture_output=True, check=False)
+    if done.returncode:
+        raise SystemExit(f"rodcall {' '.join(map(str, arguments))}: {done.stderr}")
+
+
+def _letters(column: int) -> str:
+    return chr(65 + column) if column < 26 else chr(64 + column // 26) + chr(65 + column % 26)

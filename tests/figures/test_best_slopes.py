@@ -1,0 +1,105 @@
+"""Balanced planes of least squares and of least earth, against numpy and scipy on independent functions."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq, minimize
+
+from rodcall.figures.best_slopes import least_earth_grade, least_squares_grade
+from rodcall.figures.earthwork import Grade, Surface, cut_and_fill
+from rodcall.figures.ground import area_weights
+
+from .triangles import divided_differences
+
+
+def ground(seed, shape=(6, 5), inset=0.0):
+    random = np.random.default_rng(seed)
+    along, across = np.arange(shape[0]) * 2.0, np.arange(shape[1]) * 1.5
+    tilt = random.normal(0.0, 0.01, 2)
+    heights = random.normal(0.0, 0.03, shape) + tilt[0] * along[:, None] + tilt[1] * across
+    heights[0, 0] += 0.3  # a pile: squares weigh it far more than earth does
+    return Surface(heights, along, across, inset)
+
+
+def moved(surface, grade):
+    earth = cut_and_fill(surface, grade)
+    return earth.cut + earth.fill
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_least_squares_slopes(seed):
+    surface = ground(seed)
+    weights = np.sqrt(area_weights(surface.along_m, surface.across_m, 0.0).ravel())
+    along, across = (m.ravel() for m in np.meshgrid(surface.along_m, surface.across_m, indexing="ij"))
+    design = np.column_stack((np.ones_like(along), along, across))
+    height, *slopes = np.linalg.lstsq(design * weights[:, None], surface.heights.ravel() * weights)[0]
+    grade = least_squares_grade(surface, 0.0)
+    assert (grade.along, grade.across) == pytest.approx(tuple(slopes), rel=1e-10)
+    # CHECK_VALUES 2.5 (IASRI lesson 18, SEEN): the weighted fit goes through the centroid, and so it
+    # balances.
+    assert grade.offset == pytest.approx(height, abs=1e-12)
+
+
+@pytest.mark.parametrize("best", [least_squares_grade, least_earth_grade])
+@pytest.mark.parametrize("shrink", [0.0, 0.1, -0.3])
+def test_best_planes_balance_wherever_the_zero_is(best, shrink):
+    surface = ground(5, inset=0.5)
+    grade = best(surface, shrink, 0.2)
+    assert cut_and_fill(surface, grade).spare(shrink, 0.2) == pytest.approx(0.0, abs=1e-12)
+    elsewhere = best(surface, shrink, 0.2, zero=(4.0, 3.0))
+    assert elsewhere.offset == pytest.approx(grade.at(4.0, 3.0), abs=1e-9)
+
+
+@pytest.mark.parametrize("shrink", [0.0, 0.1, 0.3, -0.3])
+@pytest.mark.parametrize("seed", range(3))
+def test_least_earth_against_scipy(seed, shrink):
+    surface = ground(seed)
+
+    def earth_moved(slopes):
+        def spare(offset):
+            cut, fill = divided_differences(surface, Grade(offset, *slopes))
+            return cut * (1 - shrink) - fill
+
+        return sum(divided_differences(surface, Grade(brentq(spare, -2.0, 2.0, xtol=1e-13), *slopes)))
+
+    start = least_squares_grade(surface, shrink)
+    simplex = [[start.along + a, start.across + b] for a, b in ((0.0, 0.0), (0.01, 0.0), (0.0, 0.01))]
+    found = minimize(earth_moved, simplex[0], method="Nelder-Mead",
+                     options={"initial_simplex": simplex, "xatol": 1e-8, "fatol": 1e-11})  # fmt: skip
+    grade = least_earth_grade(surface, shrink)
+    assert moved(surface, grade) == pytest.approx(found.fun, rel=1e-7)
+    assert moved(surface, grade) < moved(surface, start)
+
+
+def test_least_earth_has_the_centroid_of_the_cut_in_the_middle_of_the_pad():
+    # A small turn about the middle changes the cut by the area's first moment alone: none is left at the
+    # least.
+    surface = ground(2, (12, 10), 0.5)
+    grade = least_earth_grade(surface, 0.0)
+    middle = Grade(grade.at(*surface.centre), grade.along, grade.across, *surface.centre)
+    turn = 1e-5
+    for slope in ("along", "across"):
+        more, less = (cut_and_fill(surface, replace(middle, **{slope: getattr(middle, slope) + d})).cut
+                      for d in (turn, -turn))  # fmt: skip
+        assert (more - less) / (2 * turn) == pytest.approx(0.0, abs=1e-4 * surface.area)
+
+
+@pytest.mark.parametrize("best", [least_squares_grade, least_earth_grade])
+def test_ground_that_is_a_plane_is_left_as_it_is(best):
+    along, across = np.arange(5) * 3.0, np.arange(4) * 2.0
+    surface = Surface(0.1 + 0.01 * along[:, None] - 0.02 * across, along, across)
+    grade = best(surface, 0.1)
+    assert (grade.offset, grade.along, grade.across) == pytest.approx((0.1, 0.01, -0.02), abs=1e-12)
+    assert moved(surface, grade) == pytest.approx(0.0, abs=1e-12)
+
+
+def test_least_earth_never_ends_above_least_squares():
+    # Terraces: flat in pieces, where the search meets kinks.
+    heights = np.zeros((6, 6))
+    heights[:3, :] = 0.2
+    heights[4:, 4:] = -0.1
+    surface = Surface(heights, np.arange(6.0), np.arange(6.0))
+    for shrink in (0.0, 0.2):
+        least, squares = least_earth_grade(surface, shrink), least_squares_grade(surface, shrink)
+        assert moved(surface, least) <= moved(surface, squares)

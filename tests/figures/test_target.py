@@ -1,0 +1,170 @@
+"""The suggested target, tolerances, and what to set the rod to."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rodcall import words
+from rodcall.book.entries import Readings
+from rodcall.figures.as_built import Verdict
+from rodcall.figures.target import suggested_target
+from rodcall.lengths import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
+from tests.kit import a_book, a_job, figures, say
+
+
+def test_the_rule_of_thumb():
+    """Common practice: an average of 3/8 in low becomes a target of 1/2 in low."""
+    shots = "0 -1/2 -3/4 -1/4 -3/8 -1/2 -1/8 -5/8 -3/8 -1/2 -1/4 -1/4".split()
+    job = a_job()
+    book = a_book(*(f"{job.grid.name(at)} {said}" for at, said in enumerate(shots)), job=job)
+    assert figures(book).average == Fraction(-3, 8) * INCH
+    assert figures(book).suggested == -INCH // 2
+
+
+@pytest.mark.parametrize(
+    ("unit", "average", "target"),
+    [
+        (Unit.IN, "0", "-1/2"),
+        (Unit.IN, "+1/8", "0"),
+        (Unit.IN, "+5/8", "+1/2"),
+        (Unit.FT, "-0.03", "-0.05"),
+        (Unit.FT, "-0.04", "-0.05"),
+        (Unit.FT, "-0.05", "-0.10"),
+        (Unit.MM, "-7", "-10"),
+        (Unit.MM, "-8", "-20"),
+        (Unit.MM, "+3", "0"),
+    ],
+)
+def test_the_least_drop_and_the_rounding_step(unit, average, target):
+    """trade.md: highest multiple of the rounding step at least the least drop below the average; worked by hand."""
+    book = a_book(f"A1 {average}", job=a_job(unit))
+    assert figures(book).suggested == parse_height(target, unit)
+
+
+@given(st.fractions(-10, 10), st.integers(1, 40), st.integers(0, 30))
+def test_the_suggestion_is_the_highest_that_will_do(average, step, drop):
+    target = suggested_target(average, step, drop)
+    assert target % step == 0
+    assert target <= average - drop < target + step
+
+
+@given(st.lists(st.integers(-100, 100), min_size=12, max_size=12), st.integers(-50, 50))
+def test_shifting_the_ground_by_steps_shifts_the_suggestion(heights, steps):
+    job = a_job(Unit.MM)
+    plain = a_book(*(f"{job.grid.name(at)} {mm:+d}" for at, mm in enumerate(heights)), job=job)
+    moved = a_book(*(f"{job.grid.name(at)} {mm + 10 * steps:+d}" for at, mm in enumerate(heights)), job=job)
+    assert figures(moved).suggested - figures(plain).suggested == 10 * steps * MM
+
+
+def test_a_slope_is_taken_off_before_the_mean():
+    """On ground that has the slope asked for, the suggestion is that of level ground at 0."""
+    job = a_job(Unit.MM, along=3, across=3, length=20 * M, width=20 * M, slope_along=0.01)
+    book = a_book(job=job)
+    for row, mm in enumerate((0, 100, 200), 1):
+        say(book, *(f"{column}{row} {mm:+d}" for column in "ABC"))
+    summary = figures(book)
+    assert summary.suggested == -10 * MM
+    assert set(summary.deviations.tolist()) == {10 * MM}
+
+
+UNITS = st.sampled_from(list(Unit))
+
+
+@given(UNITS, st.integers(-60, 60), st.integers(0, 12), st.integers(0, 12))
+def test_equal_to_the_limit_is_inside_in_every_unit(unit, offset_steps, high_steps, low_steps):
+    """ASTM E29, absolute method: any excess fails, the limit itself does not."""
+    step = unit.default_step
+    job = a_job(unit, tolerance_high=high_steps * step, tolerance_low=low_steps * step, goal=0)
+    book = a_book(job=job)
+    book.aim_at(offset_steps * step, "test")
+    for name, nm in {
+        "A1": offset_steps * step + high_steps * step,
+        "B1": offset_steps * step - low_steps * step,
+        "C1": offset_steps * step + high_steps * step + 1,
+        "A2": offset_steps * step - low_steps * step - 1,
+    }.items():
+        book.shoot(name, write(nm, unit))
+    summary = figures(book)
+    assert summary.names(summary.outside) == ["C1", "A2"]
+    assert summary.within_tolerance == 2
+
+
+def test_tenths_that_binary_fractions_get_wrong():
+    """In binary 0.17 - 0.12 exceeds 0.05; a spot at 0.17 ft over a target at 0.12 ft, 0.05 ft allowed, is inside."""
+    assert 0.17 - 0.12 > 0.05
+    job = a_job(Unit.FT, tolerance_high=FOOT // 20, tolerance_low=FOOT // 20)
+    book = a_book("A1 +0.17", "target +0.12", job=job)
+    assert figures(book).outside == ()
+
+
+def test_one_sided_and_two_sided_tolerance():
+    """CHECK_VALUES 5.1, SEEN: City of Edmonton lot grading; 682.25 designed, topsoil 0 to 10 cm LOW, finished +-10 cm."""
+    sides = {"topsoil": (0, 100 * MM), "finished": (100 * MM, 100 * MM)}
+    passed = {}
+    for stage, (high, low) in sides.items():
+        job = a_job(Unit.M, tolerance_high=high, tolerance_low=low)
+        book = a_book("reference BM1 high 682.25", "A1 -0.05", "B1 +0.05", "target 0", job=job)
+        passed[stage] = {name for name in ("A1", "B1") if book.job.grid.index(name) not in figures(book).outside}
+    assert passed == {"topsoil": {"A1"}, "finished": {"A1", "B1"}}
+
+
+def test_worst_weighs_unequal_limits():
+    job = a_job(tolerance_high=INCH // 4, tolerance_low=INCH)
+    book = a_book("A1 +1/2", "B1 -1", "target 0", job=job)
+    worst = figures(book).worst
+    assert job.grid.name(worst.index) == "A1"
+
+
+@pytest.mark.parametrize(
+    ("readings", "target", "on_grade"),
+    [
+        (Readings.ROD, "-0.50", "5.12"),
+        (Readings.ROD, "+0.25", "4.37"),
+        (Readings.DIRECT_ROD, "-0.50", "2.88"),
+        (Readings.DIRECT_ROD, "+0.25", "3.63"),
+    ],
+)
+def test_rod_on_grade(readings, target, on_grade):
+    """trade.md, sign and direction; worked by hand for a backsight of 4.00 on BM1, 0.62 above the zero."""
+    job = a_job(Unit.FT, readings=readings)
+    book = a_book("reference BM1 high 0.62", "setup BM1 4.00", f"target {target}", job=job)
+    assert figures(book).rod == parse_reading(on_grade, Unit.FT)
+    book.shoot("A1", on_grade)
+    assert figures(book).deviations[0] == 0, "that reading at the zero is on target"
+
+
+def test_a_lower_target_slides_the_receiver_up():
+    book = a_book("target -1/2")
+    assert words.slide(figures(book)) == 'UP 1/2"'
+    say(book, "target +1-1/4")
+    assert words.slide(figures(book)) == 'DOWN 1-1/4"'
+
+
+def test_read_back_says_position_height_and_work():
+    """screen.md: after Enter the screen says what it took."""
+    book = a_book("B3 -1-3/8", "target -1/2")
+    summary = figures(book)
+    assert words.read_back(summary, book.job.grid.index("B3")) == "B3  LOW 1-3/8  fill 7/8"
+
+
+def test_without_a_check_nothing_is_proven():
+    job = a_job(along=2, across=2)
+    book = a_book("A1 0", "B1 0", "A2 0", "B2 0", "target 0", job=job)
+    assert figures(book).finding.verdict is Verdict.NOT_PROVEN
+    assert "no check shot" in figures(book).finding.reasons[0]
+    say(book, "A1 -2")
+    assert figures(book).finding.verdict is Verdict.FAIL
+
+
+def test_deviations_of_unshot_positions_are_not_told():
+    book = a_book("A1 0", "target -1/2")
+    summary = figures(book)
+    assert summary.deviation_at(0) == INCH // 2
+    assert summary.deviation_at(1) is None
+    assert summary.height_at(1) is None
+    assert np.count_nonzero(summary.outside_mask) == 0

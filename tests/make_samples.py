@@ -1,0 +1,165 @@
+"""Makes the sample jobs anew, through the program's own book: python tests/make_samples.py
+
+The scenario is invented: three pads at Juniper Hollow, an orchard that does not exist.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
+
+import numpy as np
+from rodcall.lengths import FOOT, INCH, MM, M, Unit, write
+
+from rodcall.book.book import Book
+from rodcall.book.dictation import dictate
+from rodcall.book.entries import Readings
+from rodcall.book.file import JobFile
+from rodcall.book.grid import Grid
+from rodcall.book.job import Job, agree
+from rodcall.figures.summary import summarise
+
+FOLDER = Path(__file__).parents[1] / "sample_jobs"
+HERE = timezone(timedelta(hours=-6))
+
+
+def clock(start: datetime, seconds: int) -> Iterator[datetime]:
+    """One entry every so many seconds."""
+    while True:
+        yield start
+        start += timedelta(seconds=seconds)
+
+
+def begin(file_name: str, number: int, start: datetime, heights: Unit, **known: object) -> JobFile:
+    """A job with a fixed id and a clock of its own, so that the samples come out the same each time."""
+    job = Job(id=f"{number:032x}", created=start, place="Juniper Hollow", **agree(heights, **known))
+    times = clock(start, 25)
+    return JobFile(FOLDER / file_name, Book(job, "tablet-sample", lambda: next(times)))
+
+
+def ground(grid: Grid, seed: int, swing_nm: float, tilt: tuple[float, float] = (0, 0)) -> np.ndarray:
+    """Smooth natural ground with some roughness, nanometres, in walking order of the grid's index."""
+    rng = np.random.default_rng(seed)
+    along, across = grid.along_nm[:, None] / M, grid.across_nm[None, :] / M
+    waves = sum(
+        rng.normal() * np.cos(along * rng.uniform(0.05, 0.5) + across * rng.uniform(0.05, 0.5) + rng.uniform(0, 6))
+        for _ in range(5)
+    )
+    heights = swing_nm * (waves / 2 + 0.1 * rng.normal(size=grid.shape))
+    return (heights + (tilt[0] * along + tilt[1] * across) * M).ravel()
+
+
+def say(file: JobFile, *lines: str) -> None:
+    """Dictate lines into the book."""
+    dictate(file.book, lines, lambda: summarise(file.book.page).suggested)
+
+
+def shoot_all(file: JobFile, heights: np.ndarray, level_nm: int = 0, *, until: int | None = None) -> None:
+    """Shoot every position that is not left out, in walking order, as a crew would call it."""
+    job, page = file.book.job, file.book.page
+    sign = page.readings.direction
+    for step in range(job.grid.size if until is None else until):
+        index = page.walk.at(step)
+        if page.round.state[index]:
+            continue
+        reading = round((level_nm + sign * heights[index]) / job.step) * job.step
+        said = write(reading, job.heights, sign=page.readings is Readings.HEIGHT)
+        say(file, f"{job.grid.name(index)} {said}")
+
+
+def seedling_house() -> JobFile:
+    """Finished, inches and fractions: existing ground, a target, one working round, the final one."""
+    start = datetime(2026, 4, 18, 7, 30, tzinfo=HERE)
+    file = begin(
+        "seedling-house.json",
+        1,
+        start,
+        Unit.IN,
+        name="Seedling greenhouse pad",
+        customer="Juniper Hollow Orchard",
+        length=50 * FOOT,
+        width=30 * FOOT,
+        along=6,
+        across=4,
+        step=INCH // 8,
+        tolerance_high=INCH // 2,
+        tolerance_low=INCH,
+        goal=INCH * 3 // 8,
+    )
+    before = ground(file.book.job.grid, 3, 0.9 * INCH) - 0.4 * INCH
+    say(file, "note sod stripped, buried services marked and seen; dry, light wind", "reference ZERO")
+    shoot_all(file, before, until=10)
+    say(file, "strike B3", "B3 out rut of the delivery truck")
+    shoot_all(file, before)
+    say(file, "target suggested", "round working")
+    target = summarise(file.book.page).target
+    assert target is not None
+    rng = np.random.default_rng(11)
+    graded = target.offset_nm + rng.normal(0, 0.35 * INCH, before.size)
+    shoot_all(file, graded)
+    say(file, "round final")
+    finished = target.offset_nm + np.clip(rng.normal(0, 0.15 * INCH, before.size), -0.3 * INCH, 0.3 * INCH)
+    shoot_all(file, finished)
+    return file
+
+
+def cider_shed() -> JobFile:
+    """In progress, tenths of a foot read from a plain rod."""
+    start = datetime(2026, 5, 6, 13, 5, tzinfo=HERE)
+    file = begin(
+        "cider-shed.json",
+        2,
+        start,
+        Unit.FT,
+        name="Cider shed slab",
+        customer="Juniper Hollow Orchard",
+        length=40 * FOOT,
+        width=24 * FOOT,
+        along=5,
+        across=4,
+        readings=Readings.ROD,
+    )
+    say(
+        file,
+        "reference BM1 high 0.62ft  # nail in the corner post of the fence",
+        "setup BM1 4.31",
+        "note BM1 is the nail in the fence's corner post, outside the dig",
+    )
+    heights = ground(file.book.job.grid, 5, 0.12 * FOOT)
+    level = file.book.page.setup
+    assert level is not None
+    say(file, "C2 out stump")
+    shoot_all(file, heights, level.datum_nm, until=13)
+    return file
+
+
+def packing_yard() -> JobFile:
+    """Millimetres, sloped to drain, 210 positions."""
+    start = datetime(2026, 6, 2, 6, 45, tzinfo=HERE).astimezone(UTC)
+    file = begin(
+        "packing-yard.json",
+        3,
+        start,
+        Unit.MM,
+        name="Packing yard",
+        customer="Juniper Hollow Orchard",
+        length=60 * M,
+        width=27 * M,
+        along=21,
+        across=10,
+        tolerance_high=20 * MM,
+        tolerance_low=20 * MM,
+        goal=12 * MM,
+        slope_along=-0.01,
+        slope_across=0.0,
+    )
+    say(file, "note yard falls 1 % to the far ditch")
+    shoot_all(file, ground(file.book.job.grid, 8, 30 * MM, tilt=(-0.008, 0.001)))
+    return file
+
+
+if __name__ == "__main__":
+    for made in (seedling_house(), cider_shed(), packing_yard()):
+        made.save()
+        print(made.path.name, len(made.book.entries), "entries", summarise(made.book.page).finding)
