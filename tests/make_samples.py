@@ -10,7 +10,6 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import numpy as np
-from rodcall.lengths import FOOT, INCH, MM, M, Unit, write
 
 from rodcall.book.book import Book
 from rodcall.book.dictation import dictate
@@ -19,6 +18,7 @@ from rodcall.book.file import JobFile
 from rodcall.book.grid import Grid
 from rodcall.book.job import Job, agree
 from rodcall.figures.summary import summarise
+from rodcall.lengths import FOOT, INCH, MM, M, Unit, write
 
 FOLDER = Path(__file__).parents[1] / "sample_jobs"
 HERE = timezone(timedelta(hours=-6))

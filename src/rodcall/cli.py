@@ -32,7 +32,7 @@ class Unusable(click.ClickException):
     exit_code = Exit.UNUSABLE
 
 
-class LengthType(click.ParamType):
+class LengthType(click.ParamType[int]):
     """A length with its unit, in nanometres."""
 
     name = "length"
@@ -47,7 +47,7 @@ class LengthType(click.ParamType):
             self.fail(str(error), param, ctx)
 
 
-class PercentType(click.ParamType):
+class PercentType(click.ParamType[float]):
     """A share or a slope in percent, as a fraction."""
 
     name = "percent"

@@ -68,7 +68,7 @@ class LengthError(ValueError):
     """Words that are no length; the text is one line that names the part and gives an example that would do."""
 
 
-class Unsigned(LengthError):
+class Unsigned(LengthError):  # noqa: N818 - a question more than an error
     """A height other than 0 without a sign: HIGH or LOW must be asked."""
 
     def __init__(self, nm: int) -> None:
@@ -174,7 +174,9 @@ _MIXED = re.compile(rf"(?:(?P<whole>\d+)[ -])?{_FRACTION} ?{_UNIT}")
 _DECIMAL = re.compile(rf"(?P<number>{_NUMBER}) ?{_UNIT}")
 _TWO_NUMBERS = re.compile(r"(\d+)-(\d+)")
 _WORDS_FIRST = re.compile(r"(high|low|on grade|grade|h|l|g)[ ]?(?=[^a-z]|$)")
-_WORDS_LAST = re.compile(r"(?<![a-z])[ ]?(high|low|on grade|grade|h|l|g)$|(?<=in|ft|mm|cm)[ ]?(high|low|h|l)$|(?<=m)[ ](high|low|h|l)$")
+_WORDS_LAST = re.compile(
+    r"(?<![a-z])[ ]?(high|low|on grade|grade|h|l|g)$|(?<=in|ft|mm|cm)[ ]?(high|low|h|l)$|(?<=m)[ ](high|low|h|l)$"
+)
 
 
 def _folded(said: str, unit: Unit | None) -> str:
@@ -255,7 +257,9 @@ def _feet_and_inches(text: str) -> Fraction | None:
         inches += _fraction(match["top"], match["bottom"])
     if inches >= 12:
         feet = match["feet"]
-        raise LengthError(f"{_quoted(match['inches'])} in is no inch below a foot; say {feet}' 11\" or the inches alone")
+        raise LengthError(
+            f"{_quoted(match['inches'])} in is no inch below a foot; say {feet}' 11\" or the inches alone"
+        )
     return int(match["feet"]) * Fraction(FOOT) + inches * INCH
 
 
@@ -344,7 +348,8 @@ def _inches(size: int, mark: bool) -> str | None:
     """Feet, inches and a fraction, or decimal inches; None where neither is exact."""
     feet, rest = divmod(size, FOOT)
     inches, left = divmod(Fraction(rest, INCH), 1)
-    if left and left.denominator > 64 or left.denominator & (left.denominator - 1):
+    on_a_rule = left.denominator <= 64 and left.denominator & (left.denominator - 1) == 0
+    if not on_a_rule:
         return _decimal_inches(size, mark)
     parts = f"{inches}-{left}" if inches and left else f"{left or inches}"
     end = '"' if mark else ""

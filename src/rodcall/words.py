@@ -8,12 +8,22 @@ from __future__ import annotations
 import unicodedata
 from fractions import Fraction
 
+from rodcall.book.entries import Readings
 from rodcall.book.job import Job
 from rodcall.figures.summary import Summary
 from rodcall.lengths import FOOT, M, Unit, in_words, write
 
 NOTHING = "-"
 """What stands where there is nothing to say."""
+
+
+UNIT_WORDS = {Unit.IN: "inches", Unit.FT: "feet", Unit.MM: "mm", Unit.CM: "cm", Unit.M: "m"}
+WAY_WORDS = {Readings.HEIGHT: "heights", Readings.ROD: "plain rod", Readings.DIRECT_ROD: "direct rod"}
+
+
+def reading_words(unit: Unit, readings: Readings) -> str:
+    """How readings are taken: `heights, inches`, `plain rod, feet`."""
+    return f"{WAY_WORDS[readings]}, {UNIT_WORDS[unit]}"
 
 
 def height(job: Job, nm: int | None, *, mark: bool = False) -> str:

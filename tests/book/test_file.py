@@ -24,7 +24,18 @@ from tests.kit import a_book, a_job, say
 def kept(tmp_path):
     """A saved job with a few entries of most kinds."""
     book = a_book("note =windy [bold]é", "reference BM1 low 4 1/2in")
-    say(book, "A1 0", "B1 -1-3/8", "C1 h1/2", "B2 out rut", "strike C1", "target -1/2", "round working", "A1 -1/2", "zero A1")
+    say(
+        book,
+        "A1 0",
+        "B1 -1-3/8",
+        "C1 h1/2",
+        "B2 out rut",
+        "strike C1",
+        "target -1/2",
+        "round working",
+        "A1 -1/2",
+        "zero A1",
+    )
     file = JobFile(tmp_path / "pad.json", book)
     file.save()
     return file
@@ -99,7 +110,10 @@ REFUSED = {
     "duplicate number": (_set("entries", 3, "number", 3), "entry 4: entry 3 of tablet tablet-a comes after entry 3"),
     "unordered numbers": (_set("entries", 3, "number", 2), "entry 4: entry 2"),
     "said and stored disagree": (_set("entries", 3, "said", "-1-5/8"), "entry 4: what was said, '-1-5/8', means"),
-    "said is no reading": (_set("entries", 3, "said", "about two"), "entry 4: what was said, 'about two', is no reading"),
+    "said is no reading": (
+        _set("entries", 3, "said", "about two"),
+        "entry 4: what was said, 'about two', is no reading",
+    ),
     "said without its sign": (_set("entries", 3, "said", "1-3/8"), "is no reading"),
     "off the grid": (_set("entries", 2, "position", "D9"), "entry 3: D9 is off the grid"),
     "unknown kind": (_set("entries", 2, "kind", "guess"), "entry 3"),

@@ -50,7 +50,7 @@ def test_eight_setups_in_metres_back_to_the_start():
         ("2.305", "1.170"),
     ]
     heights = run(Unit.M, "150.485", pairs)
-    expected = "149.830 148.040 145.820 144.940 145.980 147.660 149.400 150.535".split()
+    expected = ["149.830", "148.040", "145.820", "144.940", "145.980", "147.660", "149.400", "150.535"]
     assert heights[1:] == [parse_length(text, Unit.M) for text in expected]
     assert heights[-1] - heights[0] == 50 * MM, "misclosure +0.050"
 
@@ -58,7 +58,9 @@ def test_eight_setups_in_metres_back_to_the_start():
 @pytest.mark.parametrize(("readings", "sign"), [(Readings.ROD, -1), (Readings.DIRECT_ROD, 1)])
 def test_the_same_reading_as_the_backsight_is_the_references_height(readings, sign):
     """trade.md: plain rod reference + backsight - reading, direct-reading rod reference + reading - backsight."""
-    book = a_book("reference BM1 low 0.35", "setup BM1 4.28", "A1 4.28", "B1 4.30", job=a_job(Unit.FT, readings=readings))
+    book = a_book(
+        "reference BM1 low 0.35", "setup BM1 4.28", "A1 4.28", "B1 4.30", job=a_job(Unit.FT, readings=readings)
+    )
     at_reference, other = book.page.round.height_at(0), book.page.round.height_at(1)
     assert at_reference == -parse_length("0.35ft")
     assert other - at_reference == sign * parse_length("0.02ft")

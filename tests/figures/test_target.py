@@ -19,7 +19,7 @@ from tests.kit import a_book, a_job, figures, say
 
 def test_the_rule_of_thumb():
     """Common practice: an average of 3/8 in low becomes a target of 1/2 in low."""
-    shots = "0 -1/2 -3/4 -1/4 -3/8 -1/2 -1/8 -5/8 -3/8 -1/2 -1/4 -1/4".split()
+    shots = ["0", "-1/2", "-3/4", "-1/4", "-3/8", "-1/2", "-1/8", "-5/8", "-3/8", "-1/2", "-1/4", "-1/4"]
     job = a_job()
     book = a_book(*(f"{job.grid.name(at)} {said}" for at, said in enumerate(shots)), job=job)
     assert figures(book).average == Fraction(-3, 8) * INCH

@@ -167,4 +167,5 @@ def _window(total: Floats, reach: int) -> Floats:
     near, far = np.maximum(row - reach, 0), np.minimum(row + reach + 1, rows)
     left, right = np.maximum(column - reach, 0), np.minimum(column + reach + 1, columns)
     by_row = total[far] - total[near]
-    return by_row[:, right] - by_row[:, left]
+    sums: Floats = by_row[:, right] - by_row[:, left]
+    return sums

@@ -123,7 +123,12 @@ class Summary:
     @cached_property
     def tilt(self) -> Tilt | None:
         """Least-squares plane through the shots, metres."""
-        return ground.tilt(metres(self._on_grid(self.heights)), self._on_grid(self.counts), self.along_m, self.across_m)
+        return ground.tilt(
+            metres(self.heights.reshape(self.grid.shape)),
+            self.counts.reshape(self.grid.shape),
+            self.along_m,
+            self.across_m,
+        )
 
     @cached_property
     def tilt_at_zero(self) -> float | None:
@@ -136,8 +141,8 @@ class Summary:
         """Heights in metres, (along, across), estimated where not shot; None before the first shot."""
         if self.tilt is None:
             return None
-        heights = metres(self._on_grid(self.heights))
-        return ground.filled(heights, self._on_grid(self.counts), self.tilt, self.along_m, self.across_m)
+        heights = metres(self.heights.reshape(self.grid.shape))
+        return ground.filled(heights, self.counts.reshape(self.grid.shape), self.tilt, self.along_m, self.across_m)
 
     @cached_property
     def area_weights(self) -> Floats:
@@ -268,9 +273,6 @@ class Summary:
         if self.deviations is None or self.state[index] != SHOT:
             return None
         return int(self.deviations[index])
-
-    def _on_grid(self, flat: NDArray[np.generic]) -> NDArray[np.generic]:
-        return flat.reshape(self.grid.shape)
 
     def _rise(self, along: float, across: float) -> Ints:
         zero = divmod(self.zero, self.grid.across)

@@ -31,11 +31,13 @@ class Tolerance:
 
     def outside(self, deviations: Ints) -> Mask:
         """Which deviations lie beyond a limit."""
-        return (deviations > self.high_nm) | (deviations < -self.low_nm)
+        beyond: Mask = (deviations > self.high_nm) | (deviations < -self.low_nm)
+        return beyond
 
     def excess(self, deviations: Ints) -> Ints:
         """How far each deviation lies beyond its nearer limit; below 0 it lies inside by so much."""
-        return np.maximum(deviations - self.high_nm, -self.low_nm - deviations)
+        excess: Ints = np.maximum(deviations - self.high_nm, -self.low_nm - deviations)
+        return excess
 
 
 def slope_rise(along_nm: Ints, across_nm: Ints, zero: tuple[int, int], along: float, across: float) -> Ints:
@@ -86,4 +88,4 @@ def rod_on_grade(target_nm: int, level_nm: int, direction: int) -> int:
 
 def metres(nm: Ints) -> Floats:
     """Nanometres as metres, where geometry begins."""
-    return nm * 1e-9
+    return np.asarray(nm, np.float64) * 1e-9

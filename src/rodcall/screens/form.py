@@ -20,9 +20,9 @@ SPACING = {True: 10 * FOOT, False: 3 * M}
 """Suggested distance between shots, feet and metric (common practice)."""
 
 WAYS = {
-    "height said (low -, high +)": Readings.HEIGHT,
-    "plain rod (bigger is LOWER)": Readings.ROD,
-    "direct rod (bigger is HIGHER)": Readings.DIRECT_ROD,
+    "height: - low, + high": Readings.HEIGHT,
+    "plain rod: bigger LOWER": Readings.ROD,
+    "direct rod: bigger HIGHER": Readings.DIRECT_ROD,
 }
 UNITS = {
     "inches and fractions": Unit.IN,

@@ -149,7 +149,7 @@ class JobsScreen(Screen[None]):
         self.query_one(Lines).show(
             [
                 head,
-                Text(f" {'job':<26} {'place':<18} {'shots':>11}  state", _FAINT),
+                Text(f" {'job':<24} {'place':<16} {'shots':>11}  state", _FAINT),
                 *rows[self._first : self._first + self._room],
                 *[Text("")] * (self._room - len(rows)),
                 Text(f" {words.harmless(self._message)}"),
@@ -163,5 +163,5 @@ def _row(job: Glance, width: int) -> str:
         return f" {words.harmless(job.trouble, width - 2)}"
     day = datetime.fromtimestamp(job.changed).strftime("%d %b %H:%M")
     shots = f"{job.shot} of {job.positions}"
-    name, place = words.harmless(job.name, 26), words.harmless(job.place, 18)
-    return f" {name:<26} {place:<18} {shots:>11}  {job.round}, {day}"[:width]
+    name, place = words.harmless(job.name, 24), words.harmless(job.place, 16)
+    return f" {name:<24} {place:<16} {shots:>11}  {job.round}, {day}"[:width]

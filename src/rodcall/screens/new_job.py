@@ -94,9 +94,9 @@ class NewJobScreen(Screen[None]):
         for at, row in enumerate(self.form.rows()):
             here = at == self.form.at
             line = Text(f" {row.label:<17} ", _FAINT)
-            shown = words.harmless(row.text)[-24:]
-            line.append(f"{shown}{'_' if here else ''}".ljust(25), _BAR if here else _FAINT if row.customary else "")
-            line.append(f" {row.trouble or row.hint}"[: max(width - 45, 0)], _WRONG if row.trouble else _FAINT)
+            shown = words.harmless(row.text)[-26:]
+            line.append(f"{shown}{'_' if here else ''}".ljust(27), _BAR if here else _FAINT if row.customary else "")
+            line.append(f" {row.trouble or row.hint}"[: max(width - 47, 0)], _WRONG if row.trouble else _FAINT)
             rows.append(line)
         head = Text(" new job: Enter goes on, Up goes back, Esc gives up".ljust(width), _HEAD)
         room = max(height - 3, 1)

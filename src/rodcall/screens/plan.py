@@ -183,8 +183,8 @@ class Plan(Widget):
             heads = "".join(
                 f"{letters(column):^{laid.width}}" for column in range(self._column, self._column + laid.columns)
             )
-            more = grid.across - self._column - laid.columns
-            return [Segment(f"{' ' * laid.label}{heads}{f'{more} more' if more else ''}", _FAINT)]
+            hidden = grid.across - self._column - laid.columns
+            return [Segment(f"{' ' * laid.label}{heads}{f'{hidden} more' if hidden else ''}", _FAINT)]
         return []
 
     def _cell(self, index: int, line: int) -> list[Segment]:

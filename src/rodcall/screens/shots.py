@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from time import monotonic, perf_counter
 from typing import ClassVar
 
@@ -35,6 +36,9 @@ _LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 _PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 _MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+
+_event_clock = perf_counter if sys.platform == "win32" else monotonic
+"""The clock that textual stamps its events with."""
 
 ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
@@ -76,7 +80,7 @@ class ShotScreen(Screen[None]):
         self.summary: Summary = summarise(self.book.page)
         self.line = EntryLine(self._take_reading, self._command)
         self.commands = Commands(self)
-        self.keeper = Keeper(file, lambda kept: self.post_message(self.Saved(kept)))
+        self.keeper = Keeper(file, self._tell)
         self.pasted: Pasted | None = None
         self._read_back = self._greeting()
 
@@ -258,6 +262,10 @@ class ShotScreen(Screen[None]):
         last = page.round.last
         return words.read_back(self.summary, last) if last is not None else f"round {self.summary.round}"
 
+    def _tell(self, kept: Kept) -> None:
+        """On the keeper's thread: messages are the one thing that may cross over."""
+        self.post_message(self.Saved(kept))
+
     # -- showing --------------------------------------------------------------------------------------------
 
     def repaint(self) -> None:
@@ -281,16 +289,13 @@ class ShotScreen(Screen[None]):
             self.call_after_refresh(self._seen)
 
     def _seen(self) -> None:
-        # The clock that textual stamps its events with.
-        import sys
-
-        self.line.seen(perf_counter() if sys.platform == "win32" else monotonic())
+        self.line.seen(_event_clock())
 
     def _top_line(self) -> str:
         job, width = self.book.job, self.size.width
         kept = self.keeper.kept
-        way = str(self.book.page.readings).replace("-", " ")
-        right = f"  round {self.summary.round} {self.summary.kind}  {way} in {job.heights}  no check yet  {kept.words} "
+        way = words.reading_words(job.heights, self.book.page.readings)
+        right = f"  round {self.summary.round} {self.summary.kind}  {way}  no check yet  {kept.words} "
         if kept.trouble:
             right = f"  {kept.words} "
         return f" {words.harmless(job.name, max(width - len(right) - 1, 4))}".ljust(width - len(right)) + right
