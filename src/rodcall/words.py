@@ -10,8 +10,11 @@ from fractions import Fraction
 
 from rodcall.book.entries import Readings
 from rodcall.book.job import Job
+from rodcall.figures.dirt import Dirt
+from rodcall.figures.drainage import Run
 from rodcall.figures.summary import Summary
 from rodcall.lengths import FOOT, M, Unit, in_words, write
+from rodcall.quantities import CUBIC_UNITS
 
 NOTHING = "-"
 """What stands where there is nothing to say."""
@@ -80,9 +83,86 @@ def slide(summary: Summary) -> str:
 
 def tape(job: Job, nm: int) -> str:
     """A distance as one tapes it off: feet and inches to the half inch, or metres to the centimetre."""
-    if job.heights in (Unit.IN, Unit.FT):
+    if is_imperial(job):
         return write(nm, Unit.IN, step=FOOT // 24, sign=False, mark=True)
     return write(nm, Unit.M, step=M // 100, sign=False, mark=True)
+
+
+def volume(job: Job, m3: float | None, *, sign: bool = False) -> str:
+    """A volume in yd3 or m3, as the job's heights are in feet or metres, to a tenth."""
+    if m3 is None:
+        return NOTHING
+    unit = "yd3" if is_imperial(job) else "m3"
+    shown = m3 / CUBIC_UNITS[unit]
+    return f"{shown:{'+' if sign else ''}.1f} {unit}".replace("-0.0 ", "0.0 ")
+
+
+def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
+    """What is over or short, in volume and truck loads: `over 3.2 yd3, 1 load`."""
+    left = dirt.spare if m3 is None else m3
+    if abs(left) < NO_DIRT_M3:
+        return "even"
+    count = dirt.loads(left)
+    return (
+        f"{'over' if left > 0 else 'SHORT'} {volume(summary.job, abs(left))}, {count} load{'s' if count != 1 else ''}"
+    )
+
+
+def stone(summary: Summary, dirt: Dirt) -> str:
+    """Stone to order: volume in place, mass, loads and lifts."""
+    order = dirt.stone
+    if order is None:
+        return NOTHING
+    mass = f"{order.short_tons:.1f} tons" if is_imperial(summary.job) else f"{order.tonnes:.1f} t"
+    return f"{volume(summary.job, order.in_place_m3)} in place, {mass}, {dirt.stone_loads} loads, {dirt.lifts} lifts"
+
+
+NO_DIRT_M3 = 0.005
+"""Less than a shovelful: no dirt to speak of."""
+
+
+def is_imperial(job: Job) -> bool:
+    """True where heights are said in feet or inches."""
+    return job.heights in (Unit.IN, Unit.FT)
+
+
+def percent(slope: float) -> str:
+    """A slope in percent with its sign."""
+    return f"{100 * slope + 0.0:+.2f}%"
+
+
+def slope_words(along: float, across: float) -> str:
+    """A slope in words: `rises 1.00% away, falls 0.50% right`, `level`."""
+    parts = [
+        f"{'rises' if rise > 0 else 'falls'} {abs(100 * rise):.2f}% {way}"
+        for rise, way in ((along, "away"), (across, "right"))
+        if round(abs(1e4 * rise))
+    ]
+    return ", ".join(parts) or "level"
+
+
+def water_words(run: Run) -> str:
+    """Which way water runs, as one says it from the near edge."""
+    ways = [
+        {1: "away from you", -1: "towards you", 0: ""}[run.along],
+        {1: "right", -1: "left", 0: ""}[run.across],
+    ]
+    said = " and ".join(way for way in ways if way)
+    return f"water runs {said}" if said else "water stands"
+
+
+def warnings(summary: Summary) -> list[str]:
+    """What the crew should know before it digs to the target in force, gravest first."""
+    job = summary.job
+    told = []
+    for point in summary.undermined:
+        at = "" if point.name == summary.grid.name(point.index) else f" at {summary.grid.name(point.index)}"
+        what = "dug away" if point.deviation_nm > 0 else "buried"
+        by = rounded(job, abs(point.deviation_nm)).removeprefix("+")
+        told.append(f"{point.name}{at} will be {what} ({by}): have a reference outside")
+    for short in summary.shortfalls:
+        told.append(f"slope {short.side}: {percent(short.reached)} of {percent(short.asked)} asked is reached so far")
+    return told
 
 
 def harmless(text: str, width: int | None = None) -> str:

@@ -21,7 +21,7 @@ from tests.terminal.screen import Lines, Wanted
 
 QUIET: Final = 0.6
 """Seconds of silence after which a program has painted: longer than any is silent before."""
-SHOTS: Final = "A1 0\nB1 1\nC1 2\nC2 3\nB2 4\nA2 5\nA3 6\nB3 7\nC3 8\nC4 9\nB4 10\nA4 11\n"
+SHOTS: Final = "A1 0\nB1 +1\nC1 +2\nC2 +3\nB2 +4\nA2 +5\nA3 +6\nB3 +7\nC3 +8\nC4 +9\nB4 +10\nA4 +11\n"
 """Twelve heights in mm; the last but one of them is looked for on the plan."""
 
 

@@ -103,7 +103,7 @@ def test_tenths_that_binary_fractions_get_wrong():
 
 
 def test_one_sided_and_two_sided_tolerance():
-    """CHECK_VALUES 5.1, SEEN: City of Edmonton lot grading; 682.25 designed, topsoil 0 to 10 cm LOW, finished +-10 cm."""
+    """CHECK_VALUES 5.1, SEEN: City of Edmonton lot grading; topsoil 0 to 10 cm LOW, finished +-10 cm of 682.25."""
     sides = {"topsoil": (0, 100 * MM), "finished": (100 * MM, 100 * MM)}
     passed = {}
     for stage, (high, low) in sides.items():

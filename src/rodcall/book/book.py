@@ -25,12 +25,14 @@ from rodcall.book.entries import (
     Shot,
     Strike,
     Target,
+    TermSet,
     Walk,
     WalkOrder,
     Zero,
 )
 from rodcall.book.job import Job
 from rodcall.book.page import ZERO, Change, Line, Page, PageError
+from rodcall.book.terms import parse_term
 from rodcall.lengths import parse_height, write
 
 
@@ -125,15 +127,22 @@ class Book:
 
     # -- what readings hang on ------------------------------------------------------------------------------
 
-    def refer(self, name: str, said: str = "", description: str = "") -> Change:
-        """Write a reference and its height above the zero (none for ZERO itself)."""
+    def refer(self, name: str, said: str = "", description: str = "", position: str | None = None) -> Change:
+        """Write a reference and its height above the zero (none for ZERO itself), and where on the pad it lies."""
         if name.upper() == ZERO:
             name, height = ZERO, 0
             if said:
                 raise PageError("ZERO is height 0; give another reference its own name")
         else:
             height = parse_height(said, self.job.heights, limit=ELEVATION_LIMIT)
-        return self._write(Reference, name=name, height_nm=height, said=said.strip(), description=_fit(description))
+        return self._write(
+            Reference,
+            name=name,
+            height_nm=height,
+            said=said.strip(),
+            description=_fit(description),
+            position=None if position is None else self._name(position),
+        )
 
     def set_up(self, reference: str, said: str, readings: Readings | None = None) -> Change:
         """Write a setup: the backsight on a reference, and which way the rod counts."""
@@ -179,6 +188,11 @@ class Book:
         if target is not None and isinstance(target.entry, Target):
             return target.entry.slope_along, target.entry.slope_across
         return self.job.slope_along, self.job.slope_across
+
+    def settle(self, name: str, said: str) -> Change:
+        """Set a term of the job, such as its shrink or the bucket."""
+        name = name.lower()
+        return self._write(TermSet, name=name, value=parse_term(name, said), said=said.strip())
 
     def begin_round(self, kind: RoundKind) -> Change:
         """Begin a new round of shots: all positions are unshot again."""

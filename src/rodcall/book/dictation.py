@@ -58,6 +58,9 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
             return book.set_up(name, backsight)
         case "target":
             return _aim(book, _wanted(rest, "target suggested"), suggest)
+        case "set":
+            name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
+            return book.settle(name, _wanted(value.strip(), f"set {name} and its value"))
         case "round":
             if rest not in (RoundKind.WORKING, RoundKind.FINAL):
                 raise PageError("a round is working or final: round final")

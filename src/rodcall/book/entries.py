@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
 
+from rodcall.book.terms import parse_term
 from rodcall.lengths import HEIGHT_LIMIT, M, Unit, parse_height, parse_reading
 
 ELEVATION_LIMIT = 10_000 * M
@@ -114,6 +115,8 @@ class Reference(Entry):
     height_nm: Elevation
     """Above the zero."""
     description: Text = ""
+    position: PositionName | None = None
+    """Where it lies when it lies on the pad; None for one outside of the dig."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the height with what was said (ZERO is 0 without words)."""
@@ -184,6 +187,23 @@ class Target(Entry):
         return _disagreement(_reading(self.said, unit, Readings.HEIGHT), self.said, self.offset_nm)
 
 
+class TermSet(Entry):
+    """A term of the job is set, or set anew: shrink, bucket, stone (see `terms.TERMS`)."""
+
+    kind: Literal["term"] = "term"
+    name: Annotated[str, Field(max_length=32)]
+    value: int | float | str
+    """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare the value with what was said."""
+        try:
+            meant = parse_term(self.name, self.said)
+        except ValueError as error:
+            return str(error)
+        return None if meant == self.value else f"what was said, {self.said[:24]!r}, means {meant} for {self.name}"
+
+
 class Zero(Entry):
     """Another position becomes the zero: heights are told from it, and slopes run from it."""
 
@@ -213,7 +233,7 @@ class Note(Entry):
 
 
 AnyEntry = Annotated[
-    Reference | Setup | Shot | LeaveOut | Strike | Target | Zero | Round | WalkOrder | Note,
+    Reference | Setup | Shot | LeaveOut | Strike | Target | TermSet | Zero | Round | WalkOrder | Note,
     Field(discriminator="kind"),
 ]
 

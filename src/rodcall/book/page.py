@@ -24,12 +24,14 @@ from rodcall.book.entries import (
     Shot,
     Strike,
     Target,
+    TermSet,
     Walk,
     WalkOrder,
     Zero,
 )
 from rodcall.book.grid import Grid, GridError, Walking
 from rodcall.book.job import Job
+from rodcall.book.terms import Terms
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
@@ -157,6 +159,7 @@ class Page:
         self._targets = _Pile()
         self._walks = _Pile()
         self._references: dict[str, _Pile] = {}
+        self._terms: dict[str, _Pile] = {}
         self._notes = _Pile()
         self._done: list[Line] = []
         self._undone: list[Line] = []
@@ -240,6 +243,24 @@ class Page:
         return known
 
     @property
+    def references_on_pad(self) -> dict[str, int]:
+        """Index of the position where a reference lies, for those on the pad, by name."""
+        tops = {name: pile.top for name, pile in self._references.items()}
+        return {
+            name: self.grid.index(line.entry.position)
+            for name, line in tops.items()
+            if line is not None and isinstance(line.entry, Reference) and line.entry.position is not None
+        }
+
+    @property
+    def terms(self) -> Terms:
+        """The terms in force."""
+        tops = {name: pile.top for name, pile in self._terms.items()}
+        return Terms(
+            {name: top.entry.value for name, top in tops.items() if top is not None and isinstance(top.entry, TermSet)}
+        )
+
+    @property
     def undoable(self) -> Line | None:
         """The line that undo would strike."""
         while self._done and self._done[-1].struck:
@@ -301,12 +322,16 @@ class Page:
                 line.datum_nm = self._level(entry)
                 self._setups.put(line)
             case Reference():
+                if entry.position is not None:
+                    line.index = self.position(entry.position)
                 line.datum_nm = entry.height_nm + self.zero_level_nm
                 self._references.setdefault(entry.name, _Pile()).put(line)
             case Target():
                 line.datum_nm = entry.offset_nm + self.zero_level_nm
                 line.index = self.zero_index
                 self._targets.put(line)
+            case TermSet():
+                self._terms.setdefault(entry.name, _Pile()).put(line)
             case Zero():
                 line.index, line.datum_nm = self._new_zero(entry.position)
                 self._zeros.put(line)

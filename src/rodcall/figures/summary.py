@@ -5,8 +5,8 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -17,8 +17,16 @@ from rodcall.book.entries import Target
 from rodcall.book.grid import Grid
 from rodcall.book.job import Job
 from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT, Page
-from rodcall.figures import as_built, ground
+from rodcall.book.terms import Terms
+from rodcall.figures import as_built, earthwork, ground
+from rodcall.figures.dig import DigPlan, Exit, Machine, plan_dig
+from rodcall.figures.dirt import Dirt, soil_of
+from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
+from rodcall.figures.earthwork import Grade, Surface
 from rodcall.figures.ground import Floats, Ints, Mask, Tilt
+from rodcall.figures.haul import Progress
+from rodcall.figures.layout import Footprint
+from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
 
 
@@ -57,6 +65,12 @@ class Summary:
     """Height from which the rod is read, told from the zero in force; None where heights are said directly."""
     direction: int
     """+1 where a bigger reading is higher ground, -1 where it is lower."""
+    references: Mapping[str, int]
+    """Height of each reference above the zero in force, ZERO among them."""
+    references_on_pad: Mapping[str, int]
+    """Position of those that lie on the pad."""
+    terms: Terms
+    """Dirt, stone, machine and lay-out."""
 
     # -- the shots ------------------------------------------------------------------------------------------
 
@@ -246,6 +260,108 @@ class Summary:
             return None
         return rod_on_grade(self.target.offset_nm, self.level, self.direction)
 
+    # -- dirt and stone -------------------------------------------------------------------------------------
+
+    @cached_property
+    def dirt(self) -> Dirt | None:
+        """What the target in force costs; None before the first shot."""
+        return self.dirt_at(self.target) if self.target is not None else None
+
+    def dirt_at(self, plane: Plane) -> Dirt | None:
+        """What another target would cost; None before the first shot."""
+        if self.surface_m is None:
+            return None
+        row, column = divmod(self.zero, self.grid.across)
+        return Dirt(
+            Surface(self.surface_m, self.along_m, self.across_m, self.job.inset * 1e-9),
+            Grade(plane.offset_nm * 1e-9, plane.along, plane.across, self.along_m[row], self.across_m[column]),
+            soil_of(self.terms, self.job.shrink),
+            self.terms,
+        )
+
+    def with_target(self, plane: Plane) -> Summary:
+        """The same page with another target, to see what it would cost."""
+        return replace(self, chosen=plane)
+
+    @property
+    def area_m2(self) -> float:
+        """Area of the pad."""
+        return self.job.length * self.job.width * 1e-18
+
+    @cached_property
+    def covered(self) -> float:
+        """Share of the pad, 0 to 1, that rests on real shots."""
+        return earthwork.covered(self.area_weights, self.counts.reshape(self.grid.shape))
+
+    @cached_property
+    def estimated(self) -> Ints | None:
+        """Heights with an estimate where none was shot, nearest nanometre, flat; None before the first shot."""
+        if self.surface_m is None:
+            return None
+        estimates = np.rint(self.surface_m.ravel() * 1e9).astype(np.int64)
+        return np.where(self.counts, self.heights, estimates)
+
+    # -- what hangs on the target ---------------------------------------------------------------------------
+
+    @cached_property
+    def water(self) -> Run | None:
+        """Which way water runs on the target where it slopes, else on the ground as shot."""
+        if self.target is not None and (self.target.along or self.target.across):
+            return water(self.target.along, self.target.across)
+        return water(self.tilt.along, self.tilt.across) if self.tilt is not None else None
+
+    @cached_property
+    def shortfalls(self) -> tuple[Shortfall, ...]:
+        """Slopes that the target asks for and the shots do not reach."""
+        if self.target is None or self.tilt is None:
+            return ()
+        asked, reached = (self.target.along, self.target.across), (self.tilt.along, self.tilt.across)
+        spans = float(self.along_m[-1]), float(self.across_m[-1])
+        return shortfalls(asked, reached, spans, self.job.goal * 1e-9)
+
+    @cached_property
+    def undermined(self) -> tuple[Undermined, ...]:
+        """The zero and the references on the pad that the target in force digs away or buries."""
+        if self.target_heights is None or self.estimated is None:
+            return ()
+        points = {"the zero": self.zero, **self.references_on_pad}
+        by_index = {at: int(self.estimated[at] - self.target_heights[at]) for at in points.values()}
+        return undermined(points, by_index, self.job.goal)
+
+    @cached_property
+    def footprint(self) -> Footprint | None:
+        """What stands on the pad, where its margins were set and it fits."""
+        margins = self.terms.footprint
+        footprint = Footprint(*margins) if margins is not None else None
+        return footprint if footprint is not None and footprint.fits(self.grid) else None
+
+    @cached_property
+    def keep_out(self) -> Mask:
+        """Positions that neither give nor take dirt: those left out, and the footprint's corners with their stakes."""
+        mask: Mask = self.state == LEFT_OUT
+        if self.footprint is not None:
+            mask[list(self.footprint.corners(self.grid))] = True
+        return mask
+
+    def dig(self, progress: Progress | None = None) -> DigPlan | None:
+        """The moves of least haul in order of work; long work on a big pad. None before the first shot."""
+        if self.estimated is None or self.target_heights is None or self.dirt is None:
+            return None
+        deviation = metres(self.estimated - self.target_heights).reshape(self.grid.shape)
+        volumes = deviation * self.area_weights
+        return plan_dig(
+            np.maximum(volumes, 0.0),
+            np.maximum(-volumes, 0.0),
+            self.along_m,
+            self.across_m,
+            Machine(self.terms.length("lane") * 1e-9, self.terms.number("bucket")),
+            shrink=self.dirt.soil.shrink,
+            swell=self.dirt.soil.loose - 1.0,
+            leave_by=Exit(self.terms.word("exit").replace("-", " ")),
+            keep_out=self.keep_out.reshape(self.grid.shape),
+            progress=progress,
+        )
+
     # -- the verdict ----------------------------------------------------------------------------------------
 
     @cached_property
@@ -308,6 +424,9 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
         slopes=(page.job.slope_along, page.job.slope_across),
         level=setup.datum_nm - zero_level if setup is not None else None,
         direction=page.readings.direction,
+        references=page.references,
+        references_on_pad=page.references_on_pad,
+        terms=page.terms,
     )
 
 

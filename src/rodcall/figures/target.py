@@ -55,7 +55,8 @@ def slope_rise(along_nm: Ints, across_nm: Ints, zero: tuple[int, int], along: fl
     """
     row, column = zero
     rise = along * (along_nm - along_nm[row])[:, None] + across * (across_nm - across_nm[column])[None, :]
-    return np.rint(rise).astype(np.int64)
+    rounded: Ints = np.rint(rise).astype(np.int64)
+    return rounded
 
 
 def suggested_target(mean_above_slope: Fraction, round_to: int, least_drop: int) -> int:

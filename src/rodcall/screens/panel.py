@@ -6,6 +6,7 @@ from rich.style import Style
 from rich.text import Text
 
 from rodcall import words
+from rodcall.figures.dirt import Dirt
 from rodcall.figures.summary import Spot, Summary
 from rodcall.screens.colours import DAY
 
@@ -28,6 +29,8 @@ def panel(summary: Summary) -> list[Text]:
     if summary.level is not None:
         lines.append(_line("rod on grade", words.rod(job, summary.rod), _STRONG))
     lines.append(_line("receiver", words.slide(summary), _STRONG))
+    if summary.dirt is not None:
+        lines += _dirt(summary, summary.dirt)
     out = len(summary.outside)
     lines.append(_line("outside", f"{out} of {summary.counted}", _ALARM if out else None))
     if summary.worst is not None:
@@ -47,6 +50,20 @@ def panel(summary: Summary) -> list[Text]:
     lines.append(_line("verdict", str(summary.finding.verdict), _STRONG))
     lines += [Text(f"  {reason}"[:WIDTH], _FAINT) for reason in summary.finding.reasons]
     return lines
+
+
+def _dirt(summary: Summary, dirt: Dirt) -> list[Text]:
+    job = summary.job
+    told = [
+        _line("cut / fill", f"{words.volume(job, dirt.earth.cut).split()[0]} / {words.volume(job, dirt.earth.fill)}"),
+        _line("spare", words.spare(summary, dirt)),
+    ]
+    if summary.covered < WHOLE:
+        told.append(_line("on real shots", f"{summary.covered:.0%} of pad"))
+    return told
+
+
+WHOLE = 0.9995
 
 
 def folded(summary: Summary) -> str:
@@ -81,4 +98,4 @@ def _spot(summary: Summary, spot: Spot | None) -> str:
 
 
 def _percent(slope: float) -> str:
-    return f"{100 * slope:+.2f}%"
+    return words.percent(slope)

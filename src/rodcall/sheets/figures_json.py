@@ -14,7 +14,7 @@ def figures(summary: Summary) -> dict[str, Any]:
     """All figures: lengths in mm, areas m2, volumes m3, slopes m per m; None where there is nothing to say."""
     shots = [int(index) for index in summary.counts.nonzero()[0]]
     name = summary.grid.name
-    deviations = summary.deviations
+    deviations, dirt = summary.deviations, summary.dirt
     return {
         "job": summary.job.name,
         "round": summary.round,
@@ -41,7 +41,13 @@ def figures(summary: Summary) -> dict[str, Any]:
         "worst": _spot(summary, summary.worst),
         "within_tolerance": summary.within_tolerance,
         "within_goal": summary.within_goal,
-        "area_m2": float(summary.area_weights.sum()),
+        "balance_mm": dirt.balance * 1e3 if dirt is not None else None,
+        "cut_m3": dirt.earth.cut if dirt is not None else None,
+        "fill_m3": dirt.earth.fill if dirt is not None else None,
+        "spare_m3": dirt.spare if dirt is not None else None,
+        "stone_m3": dirt.stone.in_place_m3 if dirt is not None and dirt.stone is not None else None,
+        "covered": summary.covered,
+        "area_m2": summary.area_m2,
         "verdict": str(summary.finding.verdict),
         "reasons": list(summary.finding.reasons),
     }

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from rodcall import words
 from rodcall.book.page import LEFT_OUT, SHOT
+from rodcall.figures.dirt import Dirt
 from rodcall.figures.summary import Summary
 
 MM = 1_000_000
@@ -126,6 +127,8 @@ def figures_text(summary: Summary) -> str:
         lines.append(("target", f"{words.height(job, summary.target.offset_nm)}{slopes} ({chosen})"))
     lines.append(("rod on grade", words.rod(job, summary.rod)))
     lines.append(("receiver", words.slide(summary)))
+    if summary.dirt is not None:
+        lines += _dirt_lines(summary, summary.dirt)
     lines.append(("outside", f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or 'none'}"))
     if summary.worst is not None:
         lines.append(("worst", f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
@@ -134,6 +137,28 @@ def figures_text(summary: Summary) -> str:
     lines += [("", reason) for reason in summary.finding.reasons]
     width = max(len(label) for label, _ in lines)
     return "\n".join(f"{label.ljust(width)}  {value}".rstrip() for label, value in lines)
+
+
+def _dirt_lines(summary: Summary, dirt: Dirt) -> list[tuple[str, str]]:
+    """Cut, fill, what is left over, and stone, where any is wanted."""
+    job = summary.job
+    lines = [
+        ("balance", words.rounded(job, dirt.balance * 1e9)),
+        ("cut", f"{words.volume(job, dirt.earth.cut)} (bank)"),
+        ("fill", f"{words.volume(job, dirt.earth.fill)} (compacted)"),
+        ("spare", f"{words.spare(summary, dirt)}; shrink {dirt.soil.shrink:.0%} (fill = cut x (1 - shrink))"),
+        ("on real shots", f"{summary.covered:.0%} of the pad"),
+    ]
+    if dirt.stone is not None and summary.target is not None:
+        finished = dirt.layers(summary.target.offset_nm).finished_nm
+        lines.append(
+            ("finished grade", f"{words.height(job, finished)} with {words.height(job, dirt.stone_thickness)} stone")
+        )
+        lines.append(("stone to order", words.stone(summary, dirt)))
+    if summary.water is not None:
+        lines.append(("water", words.water_words(summary.water)))
+    lines += [("warning", warning) for warning in words.warnings(summary)]
+    return lines
 
 
 def inert(text: str) -> str:

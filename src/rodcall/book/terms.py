@@ -1,0 +1,143 @@
+"""The terms of a job that may change as it goes: dirt, stone, machine, lay-out. Each is set by an entry of its own.
+
+Lengths are whole nanometres, volumes m3, shares fractions of one, densities kg per m3, all as floats or ints; a choice
+is its word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from rodcall.lengths import FOOT, INCH, parse_length
+from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_density, parse_share, parse_volume
+
+Value = int | float | str
+
+SOIL_NAMES = ("sand", "loam", "clay", "rock")
+EXIT_NAMES = ("near-left", "near-middle", "near-right", "far-left", "far-middle", "far-right")
+
+
+class TermError(ValueError):
+    """A term that is not known, or cannot have this value; one line."""
+
+
+@dataclass(frozen=True)
+class Term:
+    """One term: how it is said and what it is unless somebody says otherwise."""
+
+    name: str
+    help: str
+    parse: Callable[[str], Value]
+    default: Value | None
+
+
+def _one_of(words: tuple[str, ...]) -> Callable[[str], Value]:
+    def choose(said: str) -> Value:
+        word = said.strip().lower().replace(" ", "-")
+        if word not in words:
+            raise TermError(f"{said.strip()[:20]!r} is none of: {' '.join(words)}")
+        return word
+
+    return choose
+
+
+def _loss(said: str) -> Value:
+    share = parse_share(said)
+    if not -1 < share < 1:
+        raise TermError("a share between -100 % and 100 %, such as 10%")
+    return share
+
+
+def _gain(said: str) -> Value:
+    share = parse_share(said)
+    if share < 0:
+        raise TermError("a share of 0 % or more, such as 25%")
+    return share
+
+
+def _some_volume(said: str) -> Value:
+    volume = parse_volume(said)
+    if volume <= 0:
+        raise TermError("it must hold something; say 0.5yd3")
+    return volume
+
+
+def _some_length(said: str) -> Value:
+    length = parse_length(said)
+    if length <= 0:
+        raise TermError("more than nothing is wanted; say 12ft")
+    return length
+
+
+TERMS: Mapping[str, Term] = {
+    term.name: term
+    for term in (
+        Term("soil", "kind of dirt, for shrink and swell: sand, loam, clay, rock", _one_of(SOIL_NAMES), "loam"),
+        Term("shrink", "cut lost when compacted; fill made = cut x (1 - shrink)", _loss, None),
+        Term("swell", "growth from bank to loose", _gain, None),
+        Term("bucket", "what the bucket holds, loose", _some_volume, 0.5 * CUBIC_UNITS["yd3"]),
+        Term("truck", "what a truck holds, loose", _some_volume, 10 * CUBIC_UNITS["yd3"]),
+        Term("on-hand", "fill in a pile on site, loose", parse_volume, 0.0),
+        Term("haul-in", "fill to be hauled in, loose", parse_volume, 0.0),
+        Term("stone", "stone on top, compacted thickness", parse_length, 0),
+        Term("stone-density", "stone as compacted", parse_density, 1.85 * DENSITIES["ton/yd3"]),
+        Term("stone-waste", "stone ordered beyond what ends up in place", _gain, 0.05),
+        Term("lift", "thickest layer compacted at once", _some_length, 4 * INCH),
+        Term("lane", "width of a lane: the machine's reach", _some_length, 12 * FOOT),
+        Term("exit", f"where the machine leaves: {' '.join(EXIT_NAMES)}", _one_of(EXIT_NAMES), "near-middle"),
+        Term("margin-near", "from the pad's near edge to the footprint", parse_length, None),
+        Term("margin-far", "from the pad's far edge to the footprint", parse_length, None),
+        Term("margin-left", "from the pad's left edge to the footprint", parse_length, None),
+        Term("margin-right", "from the pad's right edge to the footprint", parse_length, None),
+        Term("diagonal-1", "diagonal as taped, near left to far right corner of the pad", _some_length, None),
+        Term("diagonal-2", "diagonal as taped, near right to far left corner of the pad", _some_length, None),
+    )
+}
+"""All terms by name. Defaults are common practice; the lift is that of Ohio DOT 304.04 without a vibratory roller."""
+
+MARGINS = ("margin-near", "margin-far", "margin-left", "margin-right")
+
+
+def parse_term(name: str, said: str) -> Value:
+    """The value that was said for a term.
+
+    Raises:
+        TermError: when there is no such term, or it cannot have that value.
+        ValueError: when what was said is not understood.
+    """
+    term = TERMS.get(name)
+    if term is None:
+        raise TermError(f"no term is called {name[:20]!r}; known: {' '.join(TERMS)}")
+    return term.parse(said)
+
+
+@dataclass(frozen=True)
+class Terms:
+    """The terms in force."""
+
+    said: Mapping[str, Value]
+    """Those that somebody set."""
+
+    def number(self, name: str) -> float:
+        """The value of a term that is a number and has a default."""
+        value = self.said.get(name, TERMS[name].default)
+        assert isinstance(value, int | float)
+        return value
+
+    def length(self, name: str) -> int:
+        """The value of a term that is a length, nanometres; 0 where it has no default and was not set."""
+        value = self.said.get(name, TERMS[name].default)
+        return value if isinstance(value, int) else 0
+
+    def word(self, name: str) -> str:
+        """The value of a term that is a choice."""
+        return str(self.said.get(name, TERMS[name].default))
+
+    @property
+    def footprint(self) -> tuple[int, int, int, int] | None:
+        """Margins near, far, left and right of the footprint, nanometres; None where none was set."""
+        if not any(name in self.said for name in MARGINS):
+            return None
+        near, far, left, right = (self.length(name) for name in MARGINS)
+        return near, far, left, right

@@ -1,0 +1,27 @@
+"""What was said, as a whole number of nanometres, and back as the trade writes it.
+
+Inches to 64ths, decimal feet and millimetres are all whole numbers of nanometres: sums are exact, and a
+reading that equals the tolerance is inside it, always. Floats have no place in here.
+"""
+
+from rodcall.lengths.said import HEIGHT_LIMIT, LengthError, Unsigned, parse_height, parse_length, parse_reading
+from rodcall.lengths.units import CM, FOOT, INCH, MM, M, Unit
+from rodcall.lengths.written import in_words, round_half_even, write
+
+__all__ = [
+    "CM",
+    "FOOT",
+    "HEIGHT_LIMIT",
+    "INCH",
+    "MM",
+    "LengthError",
+    "M",
+    "Unit",
+    "Unsigned",
+    "in_words",
+    "parse_height",
+    "parse_length",
+    "parse_reading",
+    "round_half_even",
+    "write",
+]
