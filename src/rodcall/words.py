@@ -13,7 +13,7 @@ from rodcall.book.job import Job
 from rodcall.figures.dirt import Dirt
 from rodcall.figures.drainage import Run
 from rodcall.figures.summary import Summary
-from rodcall.lengths import FOOT, M, Unit, in_words, write
+from rodcall.lengths import FOOT, INCH, MM, M, Unit, in_words, write
 from rodcall.quantities import CUBIC_UNITS
 
 NOTHING = "-"
@@ -42,6 +42,23 @@ def rounded(job: Job, value: int | Fraction | float | None, *, mark: bool = Fals
     return write(exact, job.heights, step=job.step, mark=mark)
 
 
+def difference(job: Job, nm: int | None) -> str:
+    """A height minus a target: exact on the reading step, else to the finest mark that means anything."""
+    if nm is None:
+        return NOTHING
+    return write(nm, job.heights, step=None if nm % job.step == 0 else FINEST[job.heights])
+
+
+FINEST = {
+    Unit.IN: INCH // 64,
+    Unit.FT: FOOT // 1000,
+    Unit.MM: MM // 10,
+    Unit.CM: MM // 10,
+    Unit.M: MM // 10,
+}
+"""Below this nobody reads or digs; a target that slopes lies between the marks almost everywhere."""
+
+
 def rod(job: Job, nm: int | None) -> str:
     """A rod reading: no sign, with its mark."""
     return NOTHING if nm is None else write(nm, job.heights, sign=False, mark=True)
@@ -58,7 +75,7 @@ def work_words(job: Job, deviation: int | None) -> str:
         return ""
     if deviation == 0:
         return "on target"
-    return f"{'cut' if deviation > 0 else 'fill'} {write(abs(deviation), job.heights, sign=False)}"
+    return f"{'cut' if deviation > 0 else 'fill'} {difference(job, abs(deviation)).removeprefix('+')}"
 
 
 def read_back(summary: Summary, index: int) -> str:

@@ -177,9 +177,11 @@ class Book:
             why=_fit(why),
         )
 
-    def aim_at(self, offset_nm: int, why: str) -> Change:
+    def aim_at(
+        self, offset_nm: int, why: str, slope_along: float | None = None, slope_across: float | None = None
+    ) -> Change:
         """Write a target that was worked out, such as the suggested one."""
-        return self.aim(write(offset_nm, self.job.heights), why)
+        return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across)
 
     @property
     def slopes(self) -> tuple[float, float]:

@@ -182,16 +182,33 @@ class Summary:
     @cached_property
     def suggested(self) -> int | None:
         """The suggested target at the zero, nanometres, for the slopes in force."""
-        along, across = (self.chosen.along, self.chosen.across) if self.chosen else self.slopes
-        if self.average is None:
+        mean = self.average_above_slope
+        return suggested_target(mean, self.job.round_to, self.job.least_drop) if mean is not None else None
+
+    @cached_property
+    def average_above_slope(self) -> Fraction | None:
+        """Plain mean of height minus what the slopes in force ask for, exact, in nanometres; the height at the zero."""
+        along, across = _slopes(self.chosen) if self.chosen else self.slopes
+        if not (along or across):
+            return self.average
+        return ground.average(self.heights - self._rise(along, across), self.counts)
+
+    @cached_property
+    def area_average_above_slope(self) -> float | None:
+        """The same by area, nanometres."""
+        if self.area_average is None:
             return None
-        mean = (
-            self.average
-            if not (along or across)
-            else ground.average(self.heights - self._rise(along, across), self.counts)
-        )
-        assert mean is not None
-        return suggested_target(mean, self.job.round_to, self.job.least_drop)
+        along, across = _slopes(self.chosen) if self.chosen else self.slopes
+        rise = self._rise(along, across).reshape(self.grid.shape)
+        return self.area_average - float((self.area_weights * rise).sum() / self.area_weights.sum())
+
+    def chart_range(self, marks: tuple[int, ...]) -> tuple[int, int]:
+        """Heights of the target at the zero worth drawing: from the lowest ground to the highest, and all marks."""
+        along, across = _slopes(self.target) if self.target else self.slopes
+        told = (self.heights - self._rise(along, across))[self.counts]
+        low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
+        spare = max((high - low) // 10, self.job.round_to)
+        return low - spare, high + spare
 
     @cached_property
     def target(self) -> Plane | None:
@@ -280,8 +297,12 @@ class Summary:
         )
 
     def with_target(self, plane: Plane) -> Summary:
-        """The same page with another target, to see what it would cost."""
-        return replace(self, chosen=plane)
+        """The same page with another target, to see what it would cost; what hangs on the ground alone is kept."""
+        other = replace(self, chosen=plane)
+        other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_GROUND if name in self.__dict__})
+        if self.target is not None and self.dirt is not None and _slopes(self.target) == _slopes(plane):
+            other.__dict__["dirt"] = self.dirt.at(plane.offset_nm * 1e-9)
+        return other
 
     @property
     def area_m2(self) -> float:
@@ -442,6 +463,17 @@ def _chosen(page: Page) -> Plane | None:
         chosen_at = divmod(line.index, grid.across)
         rise = int(slope_rise(grid.along_nm, grid.across_nm, chosen_at, along, across).flat[page.zero_index])
     return Plane(line.datum_nm + rise - page.zero_level_nm, along, across)
+
+
+_OF_THE_GROUND = (
+    *("counts", "counted", "missing", "left_out", "average", "spread", "highest", "lowest", "along_m", "across_m"),
+    *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
+)
+"""What no target changes."""
+
+
+def _slopes(plane: Plane) -> tuple[float, float]:
+    return plane.along, plane.across
 
 
 def _indices(mask: Mask) -> tuple[int, ...]:

@@ -72,8 +72,9 @@ def _inches(nm: int) -> str | None:
     if finer:
         return _decimal(nm, Unit.IN, 0)
     whole, part = divmod(parts, _FINEST)
-    fraction = str(Fraction(part, _FINEST)) if part else ""
-    return "-".join(piece for piece in (str(whole) if whole or not part else "", fraction) if piece)
+    if not part:
+        return str(whole)
+    return f"{whole}-{Fraction(part, _FINEST)}" if whole else str(Fraction(part, _FINEST))
 
 
 def _decimal(nm: int, unit: Unit, least_places: int | None) -> str | None:

@@ -31,7 +31,7 @@ SHOT_GRID = (
     Action("redo", "y", "redo", "Take the last strike back.", ()),
     Action("leave_out", "o", "leave out", "Leave this position out (rut, pile, stump): it counts nowhere."),
     Action("strike", "x", "strike", "Strike the last thing written at this position."),
-    Action("target", "t", "target", "Choose the target: type one, or Enter takes the suggested."),
+    Action("target", "t", "target", "Choose the target: what each step costs; type one, or Enter takes it."),
     Action("note", "n", "note", "Write a note into the book."),
     Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
@@ -45,6 +45,26 @@ SHOT_GRID = (
     Action("leave", "q", "leave", "Save what is left and leave.", ("ctrl+q",)),
 )
 """The shot grid's letters. h, l and g are missing on purpose: they begin a reading (high, low, on grade)."""
+
+TARGET_PAGE = (
+    Action("take", "enter", "take", "Take the target where it is; it is written into the book."),
+    Action("leave", "escape", "leave", "Leave the target as it was.", ("q", "/", "ctrl+q")),
+    Action("up", "up", "higher", "One rounding step higher."),
+    Action("down", "down", "lower", "One rounding step lower."),
+    Action("leap_up", "pageup", "much higher", "Four steps higher.", ("right",)),
+    Action("leap_down", "pagedown", "much lower", "Four steps lower.", ("left",)),
+    Action("average", "a", "average", "To the average."),
+    Action("by_area", "r", "by area", "To the average by area."),
+    Action("balance", "b", "balance", "To where the dirt evens out."),
+    Action("suggested", "s", "suggested", "To the suggested target."),
+    Action("chosen", "c", "chosen", "Back to the target chosen before."),
+    Action("slopes", "f", "slopes", "Type the slopes: along, then across."),
+    Action("ground", "t", "ground's", "The slopes that the ground has now."),
+    Action("best_fit", "m", "best fit", "The balanced plane that fits the ground best (least squares)."),
+    Action("least_earth", "e", "least earth", "The balanced plane with the least cut and fill."),
+    Action("level", "v", "level", "No slopes."),
+)
+"""The target page's keys; a reading and Enter types a target."""
 
 JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),

@@ -69,27 +69,40 @@ class Commands:
     # -- the job --------------------------------------------------------------------------------------------
 
     def do_target(self) -> None:
-        """Type a target, or take the suggested one."""
+        """The target page; before the first shot a target can only be typed."""
         screen = self._screen
-        suggested = screen.summary.suggested
+        if screen.summary.target is None or screen.summary.dirt is None:
+            self._type_target()
+            return
+        from rodcall.screens.target_page import Aim, TargetScreen
 
-        def aim(said: str) -> Change:
-            if said.strip():
-                return screen.book.aim(said)
-            if suggested is None:
-                raise PageError("nothing can be suggested before the first shot; type one, such as -1/2")
-            return screen.book.aim_at(suggested, "suggested")
+        def taken(aim: Aim | None) -> None:
+            if aim is not None:
+                plane = aim.plane
+                screen.written(screen.book.aim_at(plane.offset_nm, aim.why, plane.along, plane.across))
+                self._say_target()
+            screen.repaint()
+
+        screen.app.push_screen(TargetScreen(screen.summary), taken)
+
+    def _type_target(self) -> None:
+        screen = self._screen
 
         def take(said: str) -> None:
-            screen.written(aim(said))
-            target = screen.summary.target
-            if target is not None:
-                screen.say(
-                    f"TARGET {words.height(screen.book.job, target.offset_nm)}  receiver {words.slide(screen.summary)}"
-                )
+            if not said.strip():
+                raise PageError("nothing can be suggested before the first shot; type one, such as -1/2")
+            screen.written(screen.book.aim(said))
+            self._say_target()
 
-        offer = f" (Enter: suggested {words.height(screen.book.job, suggested)})" if suggested is not None else ""
-        screen.line.ask(Question(f"target{offer}", take))
+        screen.line.ask(Question("target", take))
+
+    def _say_target(self) -> None:
+        screen = self._screen
+        target = screen.summary.target
+        if target is not None:
+            screen.say(
+                f"TARGET {words.height(screen.book.job, target.offset_nm)}  receiver {words.slide(screen.summary)}"
+            )
 
     def do_note(self) -> None:
         """Write a note."""

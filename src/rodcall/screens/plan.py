@@ -18,6 +18,8 @@ from rodcall.book.page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
 from rodcall.screens.colours import DAY, cell_style
 
+FEWEST_FOR_WATER = 4
+"""Fewer shots say nothing of the way that water runs."""
 NARROW, WIDE = 10, 14
 """Characters of a cell where the screen is small, and at most."""
 
@@ -29,6 +31,7 @@ LEGEND = (
     "x      left out: counts nowhere",
     "*      shot more than once: the last counts",
     "z      the zero",
+    "water  ^ v < > the way it runs, as the pad lies; o it stands",
     "shades # + HIGH out, HIGH in   = - LOW out, LOW in   o in the goal",
 )
 
@@ -169,7 +172,9 @@ class Plan(Widget):
         laid, grid = self._layout, self._summary.grid
         if y == 0:
             more = "" if self._row + laid.rows >= grid.along else f", {grid.along - self._row - laid.rows} lines more"
-            return [Segment(f"{' ' * laid.label}far end{more}", _FAINT)]
+            run = self._summary.water
+            water = f"   water {run.arrow}" if run is not None and self._summary.counted > FEWEST_FOR_WATER else ""
+            return [Segment(f"{' ' * laid.label}far end{more}{water}", _FAINT)]
         up, line = divmod(y - 1, laid.height)
         if up < laid.rows:
             row = self._row + laid.rows - 1 - up

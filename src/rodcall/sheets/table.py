@@ -82,7 +82,7 @@ def to_text(summary: Summary) -> str:
             row.name,
             words.height(job, row.height),
             words.rounded(job, row.target),
-            words.height(job, row.difference),
+            words.difference(job, row.difference),
             row.state,
         )
         for row in rows(summary)
