@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 
@@ -77,6 +78,27 @@ def parse_slope(said: str, span_nm: int) -> float:
     if abs(slope) > STEEPEST:
         raise QuantityError(f"{_quoted(said)} is steeper than 1 in 1; say 1%, 1:50, 1/4in/ft or 3in over the pad")
     return slope + 0.0
+
+
+def parse_beam(said: str) -> float:
+    """How far a level's beam may be off, as a slope (m per m): `1/16in/100ft`, `1.5mm/30m`, `10s` (seconds of arc).
+
+    Raises:
+        QuantityError: when it is none of these, or worse than 1 in 100.
+    """
+    text = _short(said)
+    seconds = re.fullmatch(rf"({_NUMBER}) ?(?:s|sec|\"|'')", text)
+    over = text.rfind("/")
+    try:
+        if seconds is not None:
+            slope = math.tan(math.radians(float(_point(seconds[1])) / 3600))
+        else:
+            slope = float(Fraction(parse_length(text[:over]), parse_length(text[over + 1 :])))
+    except (LengthError, ZeroDivisionError):
+        raise QuantityError(f"{_quoted(said)} is not understood; say 1/16in/100ft, 1.5mm/30m or 10s") from None
+    if not 0 <= slope <= 0.01:
+        raise QuantityError(f"{_quoted(said)} is no level's specification; say 1/16in/100ft")
+    return slope
 
 
 def _steepness(text: str, span_nm: int) -> float:

@@ -85,17 +85,8 @@ class Pad:
 
     def write(self, path: Path, shots: str | None = None) -> None:
         """Write the job to a file, with the program itself; other shots can be given, one a line."""
-        size = (
-            "--length",
-            "120m",
-            "--width",
-            "120m",
-            "--along",
-            str(self.along),
-            "--across",
-            str(self.across),
-        )
-        _run("new", path, "--name", "Benchmark pad", *size, "--heights", "mm", "--step", "1mm")
+        size = ("--length=120m", "--width=120m", f"--along={self.along}", f"--across={self.across}")
+        _run("new", path, "--name=Benchmark pad", *size, "--heights=mm", "--step=1mm")
         zeros = "".join(f"{name} 0\n" for name in self._walk()[self.free :])
         _run("enter", path, "-", stdin=zeros if shots is None else shots)
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from rodcall.book import replace
 from rodcall.book.book import Book
-from rodcall.book.entries import RoundKind
+from rodcall.book.entries import LaserTest, RoundKind
 from rodcall.book.file import JobFile, JobFileError, json_schema, new_job_file, open_job
 from rodcall.book.job import Job, write_size
 from rodcall.book.keeper import Keeper
@@ -36,6 +36,16 @@ def kept(tmp_path):
         "A1 -1/2",
         "zero A1",
     )
+    say(
+        book,
+        "set stone 4in",
+        "set tripod 30ft,-10ft",
+        "check BM1 low 4-1/2",
+        "check BM1 low 4",
+        "keep wind",
+        "machine BM1 -4-1/4",
+    )
+    book.test_laser(LaserTest.TWO_PEGS, ["1.476m", "1.432m", "1.556m", "1.472m"], ["40m", "10m"])
     file = JobFile(tmp_path / "pad.json", book)
     file.save()
     return file

@@ -6,7 +6,7 @@ line of text and leaves the book as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from pydantic import ValidationError
@@ -14,11 +14,17 @@ from pydantic import ValidationError
 from rodcall.book.entries import (
     ELEVATION_LIMIT,
     TEXT_LIMIT,
+    Check,
+    Decision,
     Entry,
+    LaserCheck,
+    LaserTest,
     LeaveOut,
+    MachineCheck,
     Note,
     Readings,
     Reference,
+    Remedy,
     Round,
     RoundKind,
     Setup,
@@ -33,7 +39,7 @@ from rodcall.book.entries import (
 from rodcall.book.job import Job
 from rodcall.book.page import ZERO, Change, Line, Page, PageError
 from rodcall.book.terms import parse_term
-from rodcall.lengths import parse_height, write
+from rodcall.lengths import parse_height, parse_length, parse_reading, write
 
 
 def local_time() -> datetime:
@@ -152,6 +158,49 @@ class Book:
             raise PageError("heights are said directly in this job; a setup belongs to a rod (plain or direct)")
         backsight = way.parse(said, self.job.heights)
         return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
+
+    def turn(self, name: str, said: str, description: str = "") -> Change:
+        """Write a turning point: a reference whose height comes from what the rod reads there now."""
+        reading = self.page.readings.parse(said, self.job.heights)
+        return self._write(
+            Reference, name=name, height_nm=0, reading_nm=reading, said=said.strip(), description=_fit(description)
+        )
+
+    def check(self, reference: str, said: str) -> Change:
+        """Write a check shot: what a reference reads now."""
+        name = ZERO if reference.upper() == ZERO else reference
+        reading = self.page.readings.parse(said, self.job.heights)
+        return self._write(Check, reference=name, reading_nm=reading, said=said.strip())
+
+    def decide(self, remedy: Remedy, check: Line, reason: str = "") -> Change:
+        """Keep or shift the shots that a bad check made suspect.
+
+        Raises:
+            PageError: when they are kept without a reason, or it is no check.
+        """
+        if remedy is Remedy.KEEP and not reason.strip():
+            raise PageError("suspect shots are kept for a reason; say which")
+        return self._write(
+            Decision,
+            decision=remedy,
+            about=check.entry.number,
+            written_on=check.entry.tablet,
+            reason=_fit(reason),
+        )
+
+    def test_laser(self, test: LaserTest, readings: Sequence[str], distances: Sequence[str]) -> Change:
+        """Write a test of the instrument, readings and distances as said (see `LaserCheck`)."""
+        return self._write(
+            LaserCheck,
+            test=test,
+            readings_nm=tuple(parse_reading(said, self.job.heights) for said in readings),
+            distances_nm=tuple(parse_length(said) for said in distances),
+            said_each=tuple(said.strip() for said in (*readings, *distances)),
+        )
+
+    def test_machine(self, at: str, said: str) -> Change:
+        """Write what the machine's display says over a reference or a position."""
+        return self._write(MachineCheck, at=at, height_nm=parse_height(said, self.job.heights), said=said.strip())
 
     def move_zero(self, position: str) -> Change:
         """Call another position grade; heights are told from it from here on."""

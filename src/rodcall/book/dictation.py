@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from rodcall.book.book import Book
-from rodcall.book.entries import RoundKind
+from rodcall.book.entries import Remedy, RoundKind
 from rodcall.book.page import Change, PageError
 
 Suggest = Callable[[], int | None]
@@ -56,6 +56,19 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
         case "setup":
             name, _, backsight = _wanted(rest, "setup BM1 4.28").partition(" ")
             return book.set_up(name, backsight)
+        case "turn":
+            name, _, reading = _wanted(rest, "turn TP1 4.28").partition(" ")
+            return book.turn(name, reading)
+        case "check":
+            name, _, reading = _wanted(rest, "check BM1 4.28").partition(" ")
+            return book.check(name, reading)
+        case "keep" | "shift":
+            if not book.page.checks:
+                raise PageError("there is no check to decide about")
+            return book.decide(Remedy(first.lower()), book.page.checks[-1], rest)
+        case "machine":
+            at, _, height = _wanted(rest, "machine BM1 +0.02").partition(" ")
+            return book.test_machine(at, height)
         case "target":
             return _aim(book, _wanted(rest, "target suggested"), suggest)
         case "set":

@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
 
 from rodcall.book.terms import parse_term
-from rodcall.lengths import HEIGHT_LIMIT, M, Unit, parse_height, parse_reading
+from rodcall.lengths import HEIGHT_LIMIT, M, Unit, parse_height, parse_length, parse_reading
 
 ELEVATION_LIMIT = 10_000 * M
 """A reference may carry its height above the sea; nothing on earth is higher than this."""
@@ -55,6 +55,31 @@ class RoundKind(StrEnum):
     EXISTING = "existing"
     WORKING = "working"
     FINAL = "final"
+
+
+class Remedy(StrEnum):
+    """What can be done about suspect shots besides shooting them again."""
+
+    KEEP = "keep"
+    """They stand, for a reason that is written down."""
+    SHIFT = "shift"
+    """They are moved by what the check found, as one dated entry."""
+
+
+class LaserTest(StrEnum):
+    """Field tests of a level."""
+
+    QUARTER_TURN = "quarter turn"
+    TWO_PEGS = "two pegs"
+
+
+class Stage(StrEnum):
+    """What the rod stands on."""
+
+    STRIPPED = "stripped"
+    ROUGH = "rough"
+    COMPACTED = "compacted"
+    STONE = "stone"
 
 
 class Walk(StrEnum):
@@ -117,9 +142,13 @@ class Reference(Entry):
     description: Text = ""
     position: PositionName | None = None
     """Where it lies when it lies on the pad; None for one outside of the dig."""
+    reading_nm: Nanometres | None = None
+    """For a height that comes from the setup in force (a turning point): what the rod reads there; `height_nm` is 0."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
-        """Compare the height with what was said (ZERO is 0 without words)."""
+        """Compare the height, or the reading it comes from, with what was said (ZERO is 0 without words)."""
+        if self.reading_nm is not None:
+            return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
         if not self.said:
             return None if self.height_nm == 0 else "a height with nothing said"
         return _disagreement(_elevation(self.said, unit), self.said, self.height_nm)
@@ -150,6 +179,66 @@ class Shot(Entry):
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
         return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
+
+
+class Check(Entry):
+    """A check shot: what a reference reads now. Its drift follows from the setup in force."""
+
+    kind: Literal["check"] = "check"
+    reference: ReferenceName
+    reading_nm: Nanometres
+    """As read: a height, or a rod reading, as the setup in force says."""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare the reading with what was said."""
+        return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
+
+
+class Decision(Entry):
+    """What is done about the shots that a bad check made suspect, other than shooting them again."""
+
+    kind: Literal["decision"] = "decision"
+    decision: Annotated[Remedy, word_of(Remedy)]
+    about: Annotated[int, Field(ge=1)]
+    """Number of the check."""
+    written_on: Annotated[str, Field(min_length=1, max_length=64)]
+    """Tablet of the check."""
+    reason: Text = ""
+
+
+class LaserCheck(Entry):
+    """A test of the instrument itself, with its readings in the order taken."""
+
+    kind: Literal["laser check"] = "laser check"
+    test: Annotated[LaserTest, word_of(LaserTest)]
+    readings_nm: Annotated[tuple[Nanometres, ...], Field(strict=False, max_length=8)]
+    """Quarter turn: the far mark read with the head turned by 0, 90, 180 and 270 degrees. Two pegs: both pegs from the
+    middle between them, then the near and the far one from beyond the near one."""
+    distances_nm: Annotated[tuple[Elevation, ...], Field(strict=False, max_length=4)]
+    """Quarter turn: to the mark. Two pegs: between the pegs, then from the instrument to the near one."""
+    said_each: Annotated[tuple[Said, ...], Field(strict=False, max_length=12)] = ()
+    """Each reading and distance as said, in the same order."""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare each reading and distance with what was said."""
+        meant = [_reading(said, unit, Readings.ROD) for said in self.said_each[: len(self.readings_nm)]]
+        meant += [_distance(said) for said in self.said_each[len(self.readings_nm) :]]
+        stored = (*self.readings_nm, *self.distances_nm)
+        return None if meant == list(stored) else "the readings of a laser check and what was said disagree"
+
+
+class MachineCheck(Entry):
+    """What the machine's own display says over a known point: a worn tooth or a lost beam shows here."""
+
+    kind: Literal["machine check"] = "machine check"
+    at: Annotated[str, Field(max_length=24)]
+    """A reference, or a position that was shot."""
+    height_nm: Nanometres
+    """As the machine shows it, above the zero."""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare the height with what was said."""
+        return _disagreement(_reading(self.said, unit, Readings.HEIGHT), self.said, self.height_nm)
 
 
 class LeaveOut(Entry):
@@ -233,7 +322,21 @@ class Note(Entry):
 
 
 AnyEntry = Annotated[
-    Reference | Setup | Shot | LeaveOut | Strike | Target | TermSet | Zero | Round | WalkOrder | Note,
+    Reference
+    | Setup
+    | Check
+    | Decision
+    | LaserCheck
+    | MachineCheck
+    | Shot
+    | LeaveOut
+    | Strike
+    | Target
+    | TermSet
+    | Zero
+    | Round
+    | WalkOrder
+    | Note,
     Field(discriminator="kind"),
 ]
 
@@ -243,6 +346,13 @@ def _reading(said: str, unit: Unit, readings: Readings) -> int | None:
     """What was said, read again; remembered, since a crew says the same few dozen readings all day."""
     try:
         return readings.parse(said, unit)
+    except ValueError:
+        return None
+
+
+def _distance(said: str) -> int | None:
+    try:
+        return parse_length(said)
     except ValueError:
         return None
 

@@ -13,11 +13,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rodcall.book.entries import (
+    Check,
+    Decision,
     Entry,
+    LaserCheck,
     LeaveOut,
+    MachineCheck,
     Note,
     Readings,
     Reference,
+    Remedy,
     Round,
     RoundKind,
     Setup,
@@ -32,9 +37,13 @@ from rodcall.book.entries import (
 from rodcall.book.grid import Grid, GridError, Walking
 from rodcall.book.job import Job
 from rodcall.book.terms import Terms
+from rodcall.lengths import FOOT, INCH, MM, Unit
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
+
+ALLOWED_DRIFT = {Unit.IN: INCH // 8, Unit.FT: FOOT // 100, Unit.MM: 3 * MM, Unit.CM: 3 * MM, Unit.M: 3 * MM}
+"""What a check shot may be off where nobody said otherwise (common practice)."""
 
 ZERO = "ZERO"
 """The reference that is the zero itself: its height is 0 without being written."""
@@ -60,6 +69,14 @@ class Line:
     """The setup or zero that a shot hangs on."""
     hanging: int = 0
     """Shots that count and hang on this setup, zero or round."""
+    order: int = 0
+    """How many lines were written before it."""
+    drift_nm: int = 0
+    """Check: how much higher the reference reads than it is."""
+    moved: tuple[Line, ...] = ()
+    """Decision to shift: the shots that it moved."""
+    stage: str = ""
+    """Shot: what the rod stood on."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +119,10 @@ class RoundPage:
         """UNSHOT, SHOT or LEFT_OUT, by index."""
         self.datum_nm: NDArray[np.int64] = np.zeros(grid.size, np.int64)
         """Height on the book's datum where SHOT, by index."""
+        self.order: NDArray[np.int64] = np.zeros(grid.size, np.int64)
+        """Where in the book the shot that counts was written, by index; orders shots and checks."""
+        self.stage: dict[int, str] = {}
+        """What the rod stood on, by index of those shot."""
         self.times: NDArray[np.int64] = np.zeros(grid.size, np.int64)
         """How many shots stand at each position, by index; the last counts."""
         self.shots = 0
@@ -128,6 +149,8 @@ class RoundPage:
         self.state[index] = state
         self.times[index] = sum(isinstance(line.entry, Shot) for line in self._piles[index])
         self.datum_nm[index] = top.datum_nm if top is not None else 0
+        self.order[index] = top.order if top is not None else 0
+        self.stage[index] = top.stage if top is not None else ""
         self.last = index
 
     def height_at(self, index: int) -> int | None:
@@ -160,6 +183,9 @@ class Page:
         self._walks = _Pile()
         self._references: dict[str, _Pile] = {}
         self._terms: dict[str, _Pile] = {}
+        self._checks = _Pile()
+        self._decisions = _Pile()
+        self._tests = _Pile()
         self._notes = _Pile()
         self._done: list[Line] = []
         self._undone: list[Line] = []
@@ -261,6 +287,21 @@ class Page:
         )
 
     @property
+    def checks(self) -> list[Line]:
+        """Check shots that are not struck, oldest first."""
+        return list(self._checks)
+
+    @property
+    def decisions(self) -> list[Line]:
+        """Decisions about suspect shots that are not struck, oldest first; `base` is the check."""
+        return list(self._decisions)
+
+    @property
+    def tests(self) -> list[Line]:
+        """Laser and machine checks that are not struck, oldest first."""
+        return list(self._tests)
+
+    @property
     def undoable(self) -> Line | None:
         """The line that undo would strike."""
         while self._done and self._done[-1].struck:
@@ -310,11 +351,19 @@ class Page:
         return change
 
     def _write(self, entry: Entry) -> Change:
-        line = Line(entry, round=self.round_index)
+        line = Line(entry, round=self.round_index, order=len(self.lines))
         change = Change(line)
         match entry:
             case Shot():
                 change = self._shoot(line, entry)
+            case Check():
+                line.datum_nm = self._now(entry.reading_nm)
+                line.drift_nm = line.datum_nm - self.zero_level_nm - self._known(entry.reference)
+                self._checks.put(line)
+            case Decision():
+                self._decide(line, entry)
+            case LaserCheck() | MachineCheck():
+                self._tests.put(line)
             case LeaveOut():
                 line.index = self.position(entry.position)
                 change = self._at_position(line)
@@ -324,7 +373,9 @@ class Page:
             case Reference():
                 if entry.position is not None:
                     line.index = self.position(entry.position)
-                line.datum_nm = entry.height_nm + self.zero_level_nm
+                height = entry.height_nm + self.zero_level_nm
+                line.datum_nm = height if entry.reading_nm is None else self._now(entry.reading_nm)
+                line.base = self.setup if entry.reading_nm is not None else None
                 self._references.setdefault(entry.name, _Pile()).put(line)
             case Target():
                 line.datum_nm = entry.offset_nm + self.zero_level_nm
@@ -352,13 +403,56 @@ class Page:
         return change
 
     def _shoot(self, line: Line, entry: Shot) -> Change:
+        line.index = self.position(entry.position)
+        line.datum_nm = self._now(entry.reading_nm)
+        line.base = self.setup or self._zeros.top
+        line.stage = self.terms.word("stage")
+        return self._at_position(line)
+
+    def _now(self, reading_nm: int) -> int:
+        """Height on the datum of what is read by the setup in force."""
         if self.needs_setup:
             raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
-        line.index = self.position(entry.position)
-        line.base = self.setup or self._zeros.top
-        level = line.base.datum_nm if line.base is not None else 0
-        line.datum_nm = level + self.readings.direction * entry.reading_nm
-        return self._at_position(line)
+        base = self.setup or self._zeros.top
+        return (base.datum_nm if base is not None else 0) + self.readings.direction * reading_nm
+
+    def _known(self, reference: str) -> int:
+        height = self.references.get(reference)
+        if height is None:
+            raise PageError(f"no reference is called {reference}; write it first: reference {reference} HEIGHT")
+        return height
+
+    def _decide(self, line: Line, entry: Decision) -> None:
+        """Keep or shift the shots that a check made suspect: those since the good check before it."""
+        about = self.lines.get((entry.written_on, entry.about))
+        if about is None or about.struck or not isinstance(about.entry, Check):
+            raise PageError(f"entry {entry.about} is no check that counts")
+        line.base = about
+        if entry.decision is Remedy.SHIFT:
+            since = max(
+                (check.order for check in self._checks if self._is_good(check) and check.order < about.order),
+                default=-1,
+            )
+            line.moved = tuple(
+                shot
+                for shot in self.lines.values()
+                if isinstance(shot.entry, Shot) and not shot.struck and since < shot.order < about.order
+            )
+            self._move(line.moved, -about.drift_nm)
+        self._decisions.put(line)
+
+    def _move(self, shots: tuple[Line, ...], by: int) -> None:
+        for shot in shots:
+            shot.datum_nm += by
+            self.rounds[shot.round].settle(shot.index)
+
+    @property
+    def allowed_drift_nm(self) -> int:
+        """How far a check may be off and still be good."""
+        return self.terms.length("drift") or ALLOWED_DRIFT[self.job.heights]
+
+    def _is_good(self, check: Line) -> bool:
+        return abs(check.drift_nm) <= self.allowed_drift_nm
 
     def _at_position(self, line: Line) -> Change:
         before = self.round.height_at(line.index)
@@ -393,6 +487,8 @@ class Page:
         before = here.height_at(line.index) if positioned else None
         line.struck = not again
         if not positioned:
+            if isinstance(line.entry, Decision) and line.base is not None:
+                self._move(line.moved, -line.base.drift_nm if again else line.base.drift_nm)
             return Change(line, undone=not again)
         self._hang(line, 1 if again else -1)
         here.settle(line.index)
@@ -427,11 +523,7 @@ class Page:
     def _level(self, setup: Setup) -> int:
         if setup.readings is Readings.HEIGHT:
             raise PageError("a setup is for a rod: plain or direct-reading")
-        known = self.references.get(setup.reference)
-        if known is None:
-            raise PageError(
-                f"no reference is called {setup.reference}; write it first: reference {setup.reference} HEIGHT"
-            )
+        known = self._known(setup.reference)
         return known + self.zero_level_nm - setup.readings.direction * setup.backsight_nm
 
     def _new_zero(self, position: str) -> tuple[int, int]:

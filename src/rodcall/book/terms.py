@@ -6,15 +6,18 @@ is its word.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from rodcall.lengths import FOOT, INCH, parse_length
-from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_density, parse_share, parse_volume
+from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
 
 Value = int | float | str
 
 SOIL_NAMES = ("sand", "loam", "clay", "rock")
+STAGES = ("stripped", "rough", "compacted", "stone")
+COMPASS = ("n", "ne", "e", "se", "s", "sw", "w", "nw")
 EXIT_NAMES = ("near-left", "near-middle", "near-right", "far-left", "far-middle", "far-right")
 
 
@@ -70,6 +73,34 @@ def _some_length(said: str) -> Value:
     return length
 
 
+def _count(said: str) -> Value:
+    word = said.strip()
+    if not (word.isascii() and word.isdigit() and 0 < int(word) < 10_000):
+        raise TermError("a whole number above 0")
+    return int(word)
+
+
+def _text(said: str) -> Value:
+    return said.strip()[:200]
+
+
+def _beam(said: str) -> Value:
+    return parse_beam(said)
+
+
+def _place(said: str) -> Value:
+    """A position's name, or two signed lengths; kept as it was said, in small letters for lengths."""
+    word = said.strip()
+    if re.fullmatch(r"[A-Za-z]{1,2}[1-9][0-9]{0,3}", word):
+        return word.upper()
+    parts = word.split(",")
+    if len(parts) != 2:
+        raise TermError("a position such as C1, or two distances from A1: 30ft,-10ft")
+    for part in parts:
+        parse_length(part.strip().lstrip("+-"))
+    return word.lower()
+
+
 TERMS: Mapping[str, Term] = {
     term.name: term
     for term in (
@@ -90,6 +121,18 @@ TERMS: Mapping[str, Term] = {
         Term("margin-far", "from the pad's far edge to the footprint", parse_length, None),
         Term("margin-left", "from the pad's left edge to the footprint", parse_length, None),
         Term("margin-right", "from the pad's right edge to the footprint", parse_length, None),
+        Term("drift", "how far a check shot may be off", _some_length, None),
+        Term("check-shots", "a check shot is asked for after so many shots", _count, 40),
+        Term("check-minutes", "a check shot is asked for after so many minutes", _count, 60),
+        Term("closure", "how far a line of levels may miss a known reference", _some_length, None),
+        Term("stage", f"what the rod stands on: {' '.join(STAGES)}", _one_of(STAGES), "stripped"),
+        Term("laser-spec", "the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m", _beam, 5.2083e-5),
+        Term("tripod", "where it stands, distances from A1 away and right: 30ft,-10ft; or a position", _place, None),
+        Term("instrument", "make-up and number of the level, as it is called on the sheet", _text, ""),
+        Term("people", "who shot, who typed, who ran the machine", _text, ""),
+        Term("weather", "weather of the day", _text, ""),
+        Term("agreed-by", "who agreed the target and the tolerance", _text, ""),
+        Term("north", "the way the far end looks: n ne e se s sw w nw", _one_of(COMPASS), ""),
         Term("diagonal-1", "diagonal as taped, near left to far right corner of the pad", _some_length, None),
         Term("diagonal-2", "diagonal as taped, near right to far left corner of the pad", _some_length, None),
     )

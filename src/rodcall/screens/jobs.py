@@ -17,7 +17,7 @@ from rodcall.book.places import Glance, glances, jobs_folder, tablet_name
 from rodcall.screens.actions import JOB_LIST, by_key
 from rodcall.screens.colours import DAY
 from rodcall.screens.keys import stroke
-from rodcall.screens.lines import Lines
+from rodcall.screens.lines import Lines, fitted
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
@@ -149,7 +149,7 @@ class JobsScreen(Screen[None]):
         self.query_one(Lines).show(
             [
                 head,
-                Text(f" {'job':<24} {'place':<16} {'shots':>11}  state", _FAINT),
+                Text(_columns(width, "job", "place", "shots", "state"), _FAINT),
                 *rows[self._first : self._first + self._room],
                 *[Text("")] * (self._room - len(rows)),
                 Text(f" {words.harmless(self._message)}"),
@@ -160,8 +160,15 @@ class JobsScreen(Screen[None]):
 
 def _row(job: Glance, width: int) -> str:
     if job.trouble:
-        return f" {words.harmless(job.trouble, width - 2)}"
+        return fitted(f" {words.harmless(job.trouble)}", width)
     day = datetime.fromtimestamp(job.changed).strftime("%d %b %H:%M")
     shots = f"{job.shot} of {job.positions}"
-    name, place = words.harmless(job.name, 24), words.harmless(job.place, 16)
-    return f" {name:<24} {place:<16} {shots:>11}  {job.round}, {day}"[:width]
+    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, f"{job.round}, {day}")
+
+
+def _columns(width: int, name: str, place: str, shots: str, state: str) -> str:
+    """One line of the list; where there is little room the place goes first, then the end of the name."""
+    room = max(width - 40, 4)
+    place_width = 17 if room >= 40 else 0
+    shown = fitted(place, place_width - 1) + " " if place_width else ""
+    return f" {fitted(name, room - place_width - 1)} {shown}{shots:>14}  {state:<22}"

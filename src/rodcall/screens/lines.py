@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from rich.text import Text
@@ -29,7 +30,7 @@ class Lines(Widget):
         new = [Text(line) if isinstance(line, str) else line for line in lines]
         old, self._lines = self._lines, new
         for y in range(max(len(old), len(new))):
-            if y >= len(old) or y >= len(new) or old[y] != new[y] or old[y].spans != new[y].spans:
+            if y >= len(old) or y >= len(new) or not _same(old[y], new[y]):
                 self.refresh(Region(0, y, self.size.width, 1))
 
     @property
@@ -42,6 +43,22 @@ class Lines(Widget):
         width = self.size.width
         if y >= len(self._lines) or width <= 0:
             return Strip.blank(width, self._style)
-        segments = list(self._lines[y].render(self.app.console))
-        styled = [Segment(part.text, self._style + part.style if part.style else self._style) for part in segments]
+        line = self._lines[y]
+        # Rich leaves the style of a whole text out where no part of it has one of its own.
+        style = self._style + line.style if isinstance(line.style, Style) else self._style
+        styled = [
+            Segment(part.text, style + part.style if part.style else style) for part in line.render(self.app.console)
+        ]
         return Strip(styled).adjust_cell_length(width, self._style)
+
+
+def fitted(text: str, width: int) -> str:
+    """Text in exactly so many columns; what is too long ends in two points. Wide characters count twice."""
+    if cell_len(text) <= width:
+        return set_cell_size(text, width)
+    return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
+
+
+def _same(one: Text, other: Text) -> bool:
+    """True where both look the same; Rich's own comparison passes over the style of the whole."""
+    return one == other and one.style == other.style

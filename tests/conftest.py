@@ -1,0 +1,21 @@
+"""What every test stands on: a home of its own, and a terminal that asks for nothing special."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+# Textual reads this once, when it is first imported.
+os.environ.setdefault("TEXTUAL_FPS", "120")
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty folder of rodcall's own, and colours."""
+    folder = tmp_path / "home"
+    monkeypatch.setenv("RODCALL_HOME", str(folder))
+    for name in ("NO_COLOR", "TEXTUAL_THEME", "TEXTUAL_ANIMATIONS"):
+        monkeypatch.delenv(name, raising=False)
+    return folder
