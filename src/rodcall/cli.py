@@ -1,20 +1,24 @@
 """The job from a shell: the same book, the same figures, without a screen.
 
-Exit status: 0 done, or PASS; 1 FAIL; 2 cannot be used (one line on stderr, nothing changed); 3 NOT PROVEN.
+Exit status: 0 done, or PASS; 1 FAIL; 2 cannot be used (one line on stderr, nothing changed); 3 NOT PROVEN; and
+128 + n as shells say it: 130 after Ctrl+C, 141 when nobody took the output.
 """
 
 from __future__ import annotations
 
+import io
 import json
+import os
 import sys
 from enum import IntEnum
-from importlib import metadata
 from pathlib import Path
 from typing import Any
 
 import click
 
+from rodcall import __version__
 from rodcall.lengths import LengthError, Unit, parse_length
+from rodcall.quantities import QuantityError, parse_share
 
 
 class Exit(IntEnum):
@@ -24,6 +28,9 @@ class Exit(IntEnum):
     FAIL = 1
     UNUSABLE = 2
     NOT_PROVEN = 3
+    INTERRUPTED = 130
+    OUTPUT_LOST = 141
+    """Whatever was to be written is written; only the words about it were not taken."""
 
 
 class Unusable(click.ClickException):
@@ -56,16 +63,10 @@ class PercentType(click.ParamType[float]):
         """Read it, or say what would do."""
         if isinstance(value, float):
             return value
-        number = value.strip().removesuffix("%")
         try:
-            if number == value.strip() or not number.isascii():
-                raise ValueError
-            fraction = float(number.replace(",", ".")) / 100
-            if not -1 <= fraction <= 1:
-                raise ValueError
-        except ValueError:
-            self.fail(f"{value[:24]!r} is no percentage between -100 % and 100 %; say 1.5%", param, ctx)
-        return fraction
+            return parse_share(value)
+        except QuantityError as error:
+            self.fail(str(error), param, ctx)
 
 
 class JobGroup(click.Group):
@@ -80,27 +81,46 @@ class JobGroup(click.Group):
         return "open", open_, args
 
 
+class EnterCommand(click.Command):
+    """`enter`, whose help ends with the forms of a line and the terms: both tables are loaded only for it."""
+
+    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write both tables."""
+        from rodcall.book.dictation import FORMS
+        from rodcall.book.terms import TERMS
+
+        with formatter.section("Lines, by example"):
+            formatter.write_dl(FORMS)
+        with formatter.section("Terms that are set"):
+            formatter.write_dl([(term.name, term.help) for term in TERMS.values()])
+
+
 JOB = click.argument("job", type=click.Path(path_type=Path), metavar="JOB.json")
+ROUND = click.option("--round", "round_number", type=int, help="Which round, from 1 (the existing ground).")
 LENGTH, PERCENT = LengthType(), PercentType()
 
 
 @click.group(cls=JobGroup, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(metadata.version("rodcall"), message="rodcall %(version)s")
+@click.version_option(__version__, message="rodcall %(version)s")
 @click.pass_context
-def cli(ctx: click.Context) -> None:
+def cli(ctx: click.Context) -> int | None:
     """Key the rod as it is called out, dig to the number, prove the pad.
 
-    Without a command: the list of jobs. With a file: that job, on its shot grid.
+    Without a command: the list of jobs. With a file, rodcall JOB.json: that job, on its shot grid. Where input or
+    output is no terminal there is no screen: the list is printed, one job a line (file, name, place, shots, round,
+    with tabs between), or the job's figures.
+
+    Lengths carry a unit: 40ft, 40', 12.5m, 3/8in, 10mm. Exit status: 0 done, or PASS; 1 FAIL; 2 something given
+    cannot be used, and nothing was changed; 3 NOT PROVEN.
     """
-    if ctx.invoked_subcommand is None:
-        _screens(None)
+    return _screens(None) if ctx.invoked_subcommand is None else None
 
 
 @click.command("open", hidden=True)
 @JOB
-def open_(job: Path) -> None:
+def open_(job: Path) -> int:
     """Open a job on its shot grid."""
-    _screens(job)
+    return _screens(job)
 
 
 @cli.command()
@@ -181,51 +201,41 @@ def new(
     click.echo(f"{job}: {begun.grid.size} positions, A1 to {begun.grid.name(begun.grid.size - 1)}")
 
 
-@cli.command()
+@cli.command(cls=EnterCommand)
 @JOB
-@click.argument("lines", type=click.File("r", encoding="utf-8"), default="-", metavar="[FILE|-]")
+@click.argument("lines", type=click.File("r", encoding="utf-8-sig"), default="-", metavar="[FILE|-]")
 def enter(job: Path, lines: Any) -> None:
-    """Write entries, one a line; all lines or none.
-
-    \b
-    A1 -3/8                    a reading at a position
-    B2 out rut                 left out, with a reason
-    strike A1                  strike the last reading there
-    reference ZERO             reference BM1 low 4 1/2in
-    setup BM1 4' 3 3/8"        backsight on a reference
-    target -1/2in              target suggested
-    zero B2                    another position is grade
-    round working              round final
-    note TEXT
-    """
+    """Write entries, one a line; # begins a comment; all lines or none are written."""
     from rodcall.book.dictation import DictationError, dictate
+    from rodcall.book.places import tablet_name
     from rodcall.figures.summary import summarise
 
     opened = _open(job)
+    opened.book.tablet = tablet_name()
     try:
         written = dictate(opened.book, lines, lambda: summarise(opened.book.page).suggested)
     except DictationError as error:
         raise Unusable(str(error)) from None
     except UnicodeDecodeError:
-        raise Unusable(f"{lines.name}: no UTF-8 text") from None
+        raise Unusable("the lines are no UTF-8 text") from None
+    except OSError as error:
+        raise Unusable(f"the lines cannot be read ({_reason(error)})") from None
     _save(opened)
-    click.echo(f"{written} entries written")
+    click.echo(f"{written} {'entry' if written == 1 else 'entries'} written")
 
 
 @cli.command()
 @JOB
-@click.option("--round", "round_number", type=int, help="Which round, from 1 (the existing ground).")
+@ROUND
 @click.option("--json", "as_json", is_flag=True, help="One JSON object; lengths in mm.")
 def figures(job: Path, round_number: int | None, as_json: bool) -> None:
     """Print all figures of a job."""
+    if not as_json:
+        _print_figures(job, round_number)
+        return
     from rodcall.sheets.figures_json import figures as figures_of
-    from rodcall.sheets.table import figures_text
 
-    summary = _summary(job, round_number)
-    if as_json:
-        click.echo(json.dumps(figures_of(summary), ensure_ascii=False, allow_nan=False))
-    else:
-        click.echo(figures_text(summary))
+    click.echo(json.dumps(figures_of(_summary(job, round_number)), allow_nan=False))
 
 
 @cli.command()
@@ -241,6 +251,46 @@ def verdict(job: Path) -> Exit:
 
 @cli.command()
 @JOB
+@ROUND
+def dig(job: Path, round_number: int | None) -> None:
+    """Print the order of work: which highs into which lows, and what is over or short at the end."""
+    from rodcall.words_dig import dig_lines
+
+    summary = _summary(job, round_number)
+    done = 0
+    with click.progressbar(length=100, file=sys.stderr, label="least haul", hidden=not sys.stderr.isatty()) as bar:
+
+        def tell(share: float) -> None:
+            nonlocal done
+            step = int(100 * share) - done
+            if step:
+                done += step
+                bar.update(step)
+
+        plan = summary.dig(tell)
+    if plan is None:
+        raise Unusable("nothing is shot yet: there is nothing to dig")
+    click.echo("\n".join(dig_lines(summary, plan)))
+
+
+@cli.command()
+@JOB
+@click.option("--at", help="Position the machine stands at: B2. The zero when not given.")
+@ROUND
+def layout(job: Path, at: str | None, round_number: int | None) -> None:
+    """Print tape distances, squareness, footprint, layers, and what to key into the machine."""
+    from rodcall.words_layout import layout_lines
+
+    summary = _summary(job, round_number)
+    try:
+        index = summary.zero if at is None else summary.grid.index(at)
+    except ValueError as error:
+        raise Unusable(str(error)) from None
+    click.echo("\n".join(layout_lines(summary, index)))
+
+
+@cli.command()
+@JOB
 @click.option("--to", "to", type=click.Path(path_type=Path), required=True, help="FILE.csv or FILE.txt")
 def sheet(job: Path, to: Path) -> None:
     """Write the sheet of all positions to a file."""
@@ -251,11 +301,13 @@ def sheet(job: Path, to: Path) -> None:
     writer = writers.get(to.suffix.lower())
     if writer is None:
         raise Unusable(f"{to.name}: a sheet is {' or '.join(writers)}")
+    if to.exists() and job.exists() and to.samefile(job):
+        raise Unusable(f"{to.name}: that is the job's own file")
     content = writer(_summary(job, None))
     try:
         replace_file(to, content.encode("utf-8-sig" if writer is to_csv else "utf-8"))
     except OSError as error:
-        raise Unusable(f"{to}: cannot be written ({(error.strerror or str(error)).lower()})") from None
+        raise Unusable(f"{to}: cannot be written ({_reason(error)})") from None
     click.echo(str(to))
 
 
@@ -271,7 +323,7 @@ def sample(folder: Path | None) -> None:
         for path, new in write_samples(into):
             click.echo(str(path) if new else f"{path} is there already; left as it is")
     except OSError as error:
-        raise Unusable(f"{into}: cannot be written ({(error.strerror or str(error)).lower()})") from None
+        raise Unusable(f"{into}: cannot be written ({_reason(error)})") from None
 
 
 @cli.command()
@@ -284,14 +336,13 @@ def schema() -> None:
 
 def _open(job: Path) -> Any:
     from rodcall.book.file import JobFileError, open_job
-    from rodcall.book.places import tablet_name
 
     try:
-        opened = open_job(job, tablet_name())
+        opened = open_job(job, "reader")
     except JobFileError as error:
         raise Unusable(str(error)) from None
     if opened.broken_seals:
-        click.echo(f"{job.name}: entry {opened.broken_seals[0]} was edited outside of rodcall", err=True)
+        click.echo(f"{_shown(job.name)}: entry {opened.broken_seals[0]} was edited outside of rodcall", err=True)
     return opened
 
 
@@ -299,7 +350,7 @@ def _save(opened: Any) -> None:
     try:
         opened.save()
     except OSError as error:
-        raise Unusable(f"{opened.path.name}: cannot be written ({(error.strerror or str(error)).lower()})") from None
+        raise Unusable(f"{opened.path.name}: cannot be written ({_reason(error)})") from None
 
 
 def _summary(job: Path, round_number: int | None) -> Any:
@@ -311,20 +362,58 @@ def _summary(job: Path, round_number: int | None) -> Any:
         raise Unusable(str(error)) from None
 
 
-def _screens(job: Path | None) -> None:
-    opened = _open(job) if job is not None else None
-    from rodcall.screens import run
+def _print_figures(job: Path, round_number: int | None = None) -> None:
+    from rodcall.sheets.table import figures_text
 
-    raise SystemExit(run(opened))
+    click.echo(figures_text(_summary(job, round_number)))
+
+
+def _print_jobs() -> None:
+    from rodcall.book.places import glances
+
+    for job in glances():
+        shots = f"{job.shot} of {job.positions}"
+        told = (job.trouble,) if job.trouble else (job.name, job.place, shots, job.round)
+        click.echo("\t".join(map(_shown, (str(job.path), *told))))
+
+
+def _screens(job: Path | None) -> int:
+    from rodcall.screens import at_a_terminal, show
+
+    if at_a_terminal():
+        return show(None if job is None else str(job))
+    _print_jobs() if job is None else _print_figures(job)
+    return Exit.DONE
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
+
+
+def _shown(text: str) -> str:
+    """Text of any origin in one line that disturbs no terminal."""
+    return "".join(char if char.isprintable() else "·" for char in text)
 
 
 def main(arguments: list[str] | None = None) -> None:
     """Run the command line; whatever goes wrong is one line on stderr."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        # A name that the terminal's own character set lacks must not end the program.
+        sys.stdout.reconfigure(errors="backslashreplace")
     try:
         status = cli.main(arguments, prog_name="rodcall", standalone_mode=False)
     except click.ClickException as error:
-        click.echo(f"rodcall: {error.format_message().splitlines()[0]}", err=True)
+        click.echo(f"rodcall: {_shown(' '.join(error.format_message().splitlines()))}", err=True)
         status = Exit.UNUSABLE
     except click.Abort:
-        status = 130
-    sys.exit(int(status) if status is not None else 0)
+        status = Exit.INTERRUPTED
+    except SystemExit as end:
+        # No command leaves so: the library does, with 1 when nobody reads its output any more, and 1 says FAIL here.
+        status = Exit.OUTPUT_LOST if end.code == Exit.FAIL else end.code
+    except OSError as error:
+        # Each command words the trouble with its own files; what is left is the output's.
+        click.echo(f"rodcall: the output cannot be written ({_reason(error)})", err=True)
+        # What is still in the buffer would be tried, and complained about, once more at the very end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = Exit.OUTPUT_LOST
+    sys.exit(status)

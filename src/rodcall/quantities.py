@@ -18,7 +18,7 @@ DENSITIES = {"t/m3": 1000.0, "kg/m3": 1.0, "ton/yd3": SHORT_TON_KG / CUBIC_UNITS
 STEEPEST = 1.0
 """A pad does not fall more than 1 in 1."""
 
-_NUMBER = r"\d+(?:[.,]\d+)?|[.,]\d+"
+_NUMBER = r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+"
 
 
 class QuantityError(ValueError):

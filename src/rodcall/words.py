@@ -14,7 +14,7 @@ from rodcall.figures.dirt import Dirt
 from rodcall.figures.drainage import Run
 from rodcall.figures.summary import Summary
 from rodcall.lengths import FOOT, INCH, MM, M, Unit, in_words, write
-from rodcall.quantities import CUBIC_UNITS
+from rodcall.quantities import CUBIC_UNITS, FOOT_M
 
 NOTHING = "-"
 """What stands where there is nothing to say."""
@@ -106,12 +106,19 @@ def tape(job: Job, nm: int) -> str:
 
 
 def volume(job: Job, m3: float | None, *, sign: bool = False) -> str:
-    """A volume in yd3 or m3, as the job's heights are in feet or metres, to a tenth."""
+    """A volume in yd3 or m3, as the job's heights are in feet or metres, to a tenth; `<0.1 yd3` is a little."""
     if m3 is None:
         return NOTHING
     unit = "yd3" if is_imperial(job) else "m3"
     shown = m3 / CUBIC_UNITS[unit]
+    if shown < 0.05 and m3 > 1e-6 and not sign:
+        return f"<0.1 {unit}"
     return f"{shown:{'+' if sign else ''}.1f} {unit}".replace("-0.0 ", "0.0 ")
+
+
+def area(job: Job, m2: float) -> str:
+    """An area in ft2 or m2, as the job's heights are in feet or metres."""
+    return f"{m2 / FOOT_M**2:,.0f} ft2" if is_imperial(job) else f"{m2:,.1f} m2"
 
 
 def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
@@ -119,10 +126,8 @@ def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
     left = dirt.spare if m3 is None else m3
     if abs(left) < NO_DIRT_M3:
         return "even"
-    count = dirt.loads(left)
-    return (
-        f"{'over' if left > 0 else 'SHORT'} {volume(summary.job, abs(left))}, {count} load{'s' if count != 1 else ''}"
-    )
+    side = "over" if left > 0 else "SHORT"
+    return f"{side} {volume(summary.job, abs(left))}, {counted(dirt.loads(left), 'load')}"
 
 
 def stone(summary: Summary, dirt: Dirt) -> str:
@@ -131,7 +136,13 @@ def stone(summary: Summary, dirt: Dirt) -> str:
     if order is None:
         return NOTHING
     mass = f"{order.short_tons:.1f} tons" if is_imperial(summary.job) else f"{order.tonnes:.1f} t"
-    return f"{volume(summary.job, order.in_place_m3)} in place, {mass}, {dirt.stone_loads} loads, {dirt.lifts} lifts"
+    hauled, laid = counted(dirt.stone_loads, "load"), counted(dirt.lifts, "lift")
+    return f"{volume(summary.job, order.in_place_m3)} in place, {mass}, {hauled}, {laid}"
+
+
+def counted(number: int, what: str) -> str:
+    """So many of something: `1 load`, `3 loads`."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 NO_DIRT_M3 = 0.005

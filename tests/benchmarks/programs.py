@@ -5,6 +5,7 @@ What depends on rodcall's own screen is in `RODCALL_SCREEN`; a new layout is fol
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import sys
@@ -47,7 +48,7 @@ class ScreenPlaces:
 RODCALL_SCREEN: Final = ScreenPlaces(1, -6, 52, re.compile(r"\baverage +(\S+)"))
 YARDSTICK_SCREEN: Final = ScreenPlaces(1, 24, 80, None)
 
-RODCALL: Final = (sys.executable, "-c", "from rodcall.cli import main; main()")
+RODCALL: Final = (sys.executable, "-m", "rodcall")
 _HERE: Final = Path(__file__).parent
 YARDSTICK: Final = (sys.executable, str(_HERE / "datatable_yardstick.py"))
 MINIMAL: Final = (sys.executable, str(_HERE / "minimal_app.py"))
@@ -86,9 +87,9 @@ class Pad:
     def write(self, path: Path, shots: str | None = None) -> None:
         """Write the job to a file, with the program itself; other shots can be given, one a line."""
         size = ("--length=120m", "--width=120m", f"--along={self.along}", f"--across={self.across}")
-        _run("new", path, "--name=Benchmark pad", *size, "--heights=mm", "--step=1mm")
+        _run(path, "new", "--name=Benchmark pad", *size, "--heights=mm", "--step=1mm")
         zeros = "".join(f"{name} 0\n" for name in self._walk()[self.free :])
-        _run("enter", path, "-", stdin=zeros if shots is None else shots)
+        _run(path, "enter", stdin=zeros if shots is None else shots)
 
     def _walk(self) -> list[str]:
         """Names of all positions in walking order: there and back, line by line."""
@@ -107,8 +108,9 @@ class Program:
     places: ScreenPlaces
 
 
-def _rodcall(_: Pad, job: Path) -> Terminal:
-    return Terminal([*RODCALL, job])
+def open_job(job: Path) -> Terminal:
+    """Start rodcall on a job; what else it writes goes to the job's folder."""
+    return Terminal([*RODCALL, job], env=_at_home_in(job.parent))
 
 
 def _yardstick(pad: Pad, _: Path) -> Terminal:
@@ -117,15 +119,21 @@ def _yardstick(pad: Pad, _: Path) -> Terminal:
 
 
 PROGRAMS: Final = {
-    "rodcall": Program(_rodcall, "next A1", RODCALL_SCREEN),
+    "rodcall": Program(lambda _, job: open_job(job), "next A1", RODCALL_SCREEN),
     "DataTable": Program(_yardstick, "+0", YARDSTICK_SCREEN),
 }
 
 
-def _run(*arguments: str | Path, stdin: str = "") -> None:
-    done = subprocess.run([*RODCALL, *arguments], input=stdin, text=True, capture_output=True, check=False)
+def _run(job: Path, command: str, *options: str, stdin: str = "") -> None:
+    env = {**os.environ, **_at_home_in(job.parent)}
+    line: list[str | Path] = [*RODCALL, command, job, *options]
+    done = subprocess.run(line, input=stdin, env=env, text=True, capture_output=True, check=False)
     if done.returncode:
-        raise SystemExit(f"rodcall {' '.join(map(str, arguments))}: {done.stderr}")
+        raise SystemExit(f"rodcall {command}: {done.stderr}")
+
+
+def _at_home_in(folder: Path) -> dict[str, str]:
+    return {"RODCALL_HOME": str(folder)}
 
 
 def _letters(column: int) -> str:

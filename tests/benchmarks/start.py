@@ -11,11 +11,10 @@ from __future__ import annotations
 import argparse
 import statistics
 import tempfile
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from tests.benchmarks.programs import MINIMAL, RODCALL, RODCALL_SCREEN, Pad
+from tests.benchmarks.programs import MINIMAL, RODCALL_SCREEN, Pad, open_job
 from tests.terminal.pty_terminal import Terminal
 from tests.terminal.screen import Lines, Wanted
 
@@ -29,9 +28,9 @@ def job_is_painted(lines: Lines) -> bool:
     return RODCALL_SCREEN.cell(lines, "+10") and RODCALL_SCREEN.average_is(lines, "+6")
 
 
-def first_paint(command: Sequence[str | Path], wanted: Wanted) -> float:
+def first_paint(started: Terminal, wanted: Wanted) -> float:
     """Milliseconds."""
-    with Terminal(command) as terminal:
+    with started as terminal:
         terminal.settle(QUIET)
         return 1000 * (terminal.wait_for(wanted) - terminal.started)
 
@@ -45,7 +44,7 @@ def main() -> None:
         Pad(4, 3).write(job, SHOTS)
         ours, theirs = [], []
         for run in range(runs + 1):
-            pair = first_paint([*RODCALL, job], job_is_painted), first_paint(MINIMAL, "minimal, numpy")
+            pair = first_paint(open_job(job), job_is_painted), first_paint(Terminal(MINIMAL), "minimal, numpy")
             if run:  # the first one reads the disk
                 ours.append(pair[0])
                 theirs.append(pair[1])

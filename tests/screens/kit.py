@@ -7,7 +7,8 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 
 from rich.segment import Segment
-from textual.events import Paste
+from textual.events import Key, Paste
+from textual.keys import _character_to_key
 from textual.pilot import Pilot
 from textual.widget import Widget
 
@@ -43,14 +44,17 @@ class Crew:
     async def key(self, *text: str) -> None:
         """Type each text, then wait until it is worked off and painted; a line feed is Enter."""
         for part in text:
-            await self.pilot.press(*(_NAMES.get(character, character) for character in part))
-            await self.pilot.pause()
+            await self._send(*(_NAMES.get(character, character) for character in part))
 
     async def press(self, *keys: str) -> None:
         """Press keys by their names, each seen on the screen before the next."""
         for key in keys:
-            await self.pilot.press(key)
-            await self.pilot.pause()
+            await self._send(key)
+
+    async def tap(self, x: int, y: int) -> None:
+        """Tap the plan."""
+        await self.pilot.click("#plan", offset=(x, y))
+        await self.pilot.pause()
 
     async def paste(self, text: str) -> None:
         """What a terminal sends for pasted text."""
@@ -63,6 +67,13 @@ class Crew:
         self.screen.repaint()
         await self.pilot.pause()
 
+    async def _send(self, *keys: str) -> None:
+        # Pilot's own `press` waits after each key, which is not how a crew types.
+        for key in keys:
+            character = key if len(key) == 1 else " " if key == "space" else None
+            self.pilot.app.post_message(Key(key if character is None else _character_to_key(character), character))
+        await self.pilot.pause()
+
     @property
     def here(self) -> str:
         """Name of the position under the cursor."""
@@ -71,6 +82,11 @@ class Crew:
     def shown(self, id: str) -> str:
         """Text of one part of the shot grid: top, panel, fold, read_back, entry, foot."""
         return self.screen.query_one(f"#{id}", Lines).shown
+
+    @property
+    def plan(self) -> str:
+        """All characters of the plan."""
+        return painted([self.screen.plan])
 
     @property
     def prompt(self) -> str:

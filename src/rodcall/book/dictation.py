@@ -11,6 +11,27 @@ from rodcall.book.page import Change, PageError
 Suggest = Callable[[], int | None]
 """Works out the suggested target of the book as it stands, in nanometres."""
 
+FORMS = (
+    ("A1 -3/8", "a reading at a position, as it is typed on the screen"),
+    ("B2 out rut", "the position is left out, with a reason"),
+    ("strike A1", "strike what was written last at the position in this round"),
+    ("reference ZERO", "the zero itself, written down as a reference"),
+    ("reference BM1 low 4 1/2in", "a reference and its height above the zero"),
+    ("setup BM1 4' 3 3/8\"", "rod: a backsight on a reference"),
+    ("turn TP1 4' 8in", "rod: a turning point and what the rod reads there"),
+    ("check BM1 4' 3 1/2\"", "a check shot: what the reference reads now"),
+    ("keep wind on the mast", "shots that the last check made suspect stand, with a reason"),
+    ("shift", "shots that the last check made suspect move by what it found"),
+    ("machine BM1 -4 1/2in", "what the machine shows over a reference or a position"),
+    ("target -1/2in", "the target, at the zero"),
+    ("target suggested", "the suggested target, taken"),
+    ("zero B2", "another position is the zero"),
+    ("set shrink 10%", "a term of the job and its value"),
+    ("round working", "a new round over the same positions: working, or final"),
+    ("note dry, light wind", "words worth keeping"),
+)
+"""An example of each form of a line and what it writes: what `rodcall enter --help` and the README list."""
+
 
 class DictationError(ValueError):
     """A line that cannot be taken; the text is one line that begins with its number."""

@@ -28,7 +28,8 @@ VERSION = 1
 MOST_BYTES = 64 * 2**20
 """A book of 50,000 entries takes about 20 MB; what is larger is no job."""
 
-_ENTRY: TypeAdapter[Any] = TypeAdapter(AnyEntry)
+_KINDS: dict[str, type[Entry]] = {kind.model_fields["kind"].default: kind for kind in Entry.__subclasses__()}
+"""Each kind checks itself, so that opening builds no checker for kinds that the book does not hold."""
 
 
 class JobFileError(Exception):
@@ -48,7 +49,7 @@ class JobFile:
         self.broken_seals: tuple[int, ...] = ()
         """Places in the entries (1 is the first) where a seal does not fit: edited outside of rodcall."""
         self._head = json.loads(book.job.model_dump_json())
-        self._seal = _seal("", self._head)
+        self._seals = [_seal("", self._head)]
         self._lines: list[str] = []
 
     @property
@@ -59,8 +60,13 @@ class JobFile:
     @property
     def seal(self) -> str:
         """The last entry's seal, which stands for the whole book up to it."""
+        return self.seals[-1]
+
+    @property
+    def seals(self) -> tuple[str, ...]:
+        """The seal of what was agreed, then that of each entry."""
         self._catch_up()
-        return self._seal
+        return tuple(self._seals)
 
     def content(self) -> bytes:
         """The whole file as it should stand now."""
@@ -83,17 +89,17 @@ class JobFile:
     def _catch_up(self) -> None:
         for entry in self.book.entries[len(self._lines) :]:
             content = json.loads(entry.model_dump_json(exclude_defaults=False))
-            self._seal = _seal(self._seal, content)
-            self._lines.append(json.dumps({**content, "seal": self._seal}, ensure_ascii=False))
+            self._seals.append(_seal(self._seals[-1], content))
+            self._lines.append(json.dumps({**content, "seal": self._seals[-1]}, ensure_ascii=False))
 
     def _keep_lines(self, entries: Iterable[dict[str, Any]]) -> None:
         broken = []
         for place, raw in enumerate(entries, 1):
             seal = raw.get("seal")
             content = {key: value for key, value in raw.items() if key != "seal"}
-            if seal != _seal(self._seal, content):
+            if seal != _seal(self._seals[-1], content):
                 broken.append(place)
-            self._seal = seal if isinstance(seal, str) else ""
+            self._seals.append(seal if isinstance(seal, str) else "")
             self._lines.append(json.dumps(raw, ensure_ascii=False))
         self.broken_seals = tuple(broken)
 
@@ -216,8 +222,10 @@ def _entries(raw_entries: list[Any], path: Path) -> Iterator[Entry]:
     for place, raw in enumerate(raw_entries, 1):
         if not isinstance(raw, dict):
             raise JobFileError(f"{path.name}: entry {place}: an object is wanted")
+        if not isinstance(raw.get("kind"), str) or raw["kind"] not in _KINDS:
+            raise JobFileError(f"{path.name}: entry {place}: kind {str(raw.get('kind'))[:24]!r} is not known")
         try:
-            yield _ENTRY.validate_python({key: value for key, value in raw.items() if key != "seal"})
+            yield _KINDS[raw["kind"]].model_validate({key: value for key, value in raw.items() if key != "seal"})
         except ValidationError as error:
             raise JobFileError(f"{path.name}: {_first(error, f'entry {place}')}") from None
 

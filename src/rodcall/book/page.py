@@ -66,13 +66,13 @@ class Line:
     round: int = 0
     """The round it was written in (a round's own entry: the round it opens)."""
     base: Line | None = None
-    """The setup or zero that a shot hangs on."""
+    """The setup or zero that a shot hangs on; the setup of a check; the check of a decision."""
     hanging: int = 0
     """Shots that count and hang on this setup, zero or round."""
     order: int = 0
     """How many lines were written before it."""
     drift_nm: int = 0
-    """Check: how much higher the reference reads than it is."""
+    """Check: how much higher the reference reads than it is; machine check: how much higher the machine shows it."""
     moved: tuple[Line, ...] = ()
     """Decision to shift: the shots that it moved."""
     stage: str = ""
@@ -123,6 +123,10 @@ class RoundPage:
         """Where in the book the shot that counts was written, by index; orders shots and checks."""
         self.stage: dict[int, str] = {}
         """What the rod stood on, by index of those shot."""
+        self.seconds: NDArray[np.float64] = np.zeros(grid.size)
+        """When the shot that counts was written, seconds since 1970, by index."""
+        self.setup: NDArray[np.int64] = np.full(grid.size, -1)
+        """Where in the book the setup that it hangs on was written, by index; -1 for none."""
         self.times: NDArray[np.int64] = np.zeros(grid.size, np.int64)
         """How many shots stand at each position, by index; the last counts."""
         self.shots = 0
@@ -150,6 +154,9 @@ class RoundPage:
         self.times[index] = sum(isinstance(line.entry, Shot) for line in self._piles[index])
         self.datum_nm[index] = top.datum_nm if top is not None else 0
         self.order[index] = top.order if top is not None else 0
+        self.seconds[index] = top.entry.time.timestamp() if top is not None else 0.0
+        base = top.base if top is not None else None
+        self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
         self.stage[index] = top.stage if top is not None else ""
         self.last = index
 
@@ -281,10 +288,25 @@ class Page:
     @property
     def terms(self) -> Terms:
         """The terms in force."""
+        return Terms({name: entry.value for name, entry in self.terms_set.items()})
+
+    @property
+    def terms_set(self) -> dict[str, TermSet]:
+        """The entries that set the terms in force, by the term's name."""
         tops = {name: pile.top for name, pile in self._terms.items()}
-        return Terms(
-            {name: top.entry.value for name, top in tops.items() if top is not None and isinstance(top.entry, TermSet)}
-        )
+        return {
+            name: top.entry for name, top in tops.items() if top is not None and isinstance(top.entry, TermSet)
+        }
+
+    def term_lines(self, name: str) -> list[Line]:
+        """All that was said of a term and is not struck, oldest first; the last is in force."""
+        return list(self._terms.get(name, ()))
+
+    @property
+    def turning_points(self) -> list[Line]:
+        """References whose height was read from a setup (`base`), oldest first."""
+        read = (line for pile in self._references.values() for line in pile if line.base is not None)
+        return sorted(read, key=lambda line: line.order)
 
     @property
     def checks(self) -> list[Line]:
@@ -359,10 +381,14 @@ class Page:
             case Check():
                 line.datum_nm = self._now(entry.reading_nm)
                 line.drift_nm = line.datum_nm - self.zero_level_nm - self._known(entry.reference)
+                line.base = self.setup
                 self._checks.put(line)
             case Decision():
                 self._decide(line, entry)
-            case LaserCheck() | MachineCheck():
+            case MachineCheck():
+                line.drift_nm = entry.height_nm - self._known_at(entry.at)
+                self._tests.put(line)
+            case LaserCheck():
                 self._tests.put(line)
             case LeaveOut():
                 line.index = self.position(entry.position)
@@ -422,17 +448,28 @@ class Page:
             raise PageError(f"no reference is called {reference}; write it first: reference {reference} HEIGHT")
         return height
 
+    def _known_at(self, at: str) -> int:
+        """Height above the zero of a reference, or of a position as it was shot last in this round."""
+        known = self.references.get(ZERO if at.upper() == ZERO else at)
+        if known is not None:
+            return known
+        height = self.round.height_at(self.position(at))
+        if height is None:
+            raise PageError(f"{at.upper()} is not shot in this round; the machine is checked over a known point")
+        return height - self.zero_level_nm
+
     def _decide(self, line: Line, entry: Decision) -> None:
-        """Keep or shift the shots that a check made suspect: those since the good check before it."""
+        """Keep or shift the shots that a check made suspect: those since the last check, good or decided, before it."""
         about = self.lines.get((entry.written_on, entry.about))
         if about is None or about.struck or not isinstance(about.entry, Check):
             raise PageError(f"entry {entry.about} is no check that counts")
+        decided = {decision.base.order for decision in self._decisions if decision.base is not None}
+        if about.order in decided:
+            raise PageError(f"entry {entry.about} was decided about before; strike that decision first")
         line.base = about
         if entry.decision is Remedy.SHIFT:
-            since = max(
-                (check.order for check in self._checks if self._is_good(check) and check.order < about.order),
-                default=-1,
-            )
+            closed = (check.order for check in self._checks if self._is_good(check) or check.order in decided)
+            since = max((order for order in closed if order < about.order), default=-1)
             line.moved = tuple(
                 shot
                 for shot in self.lines.values()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import Enum, auto
 
 from rodcall.lengths import FOOT, INCH, parse_length
 from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
@@ -25,6 +26,20 @@ class TermError(ValueError):
     """A term that is not known, or cannot have this value; one line."""
 
 
+class Kind(Enum):
+    """What a term's value is."""
+
+    LENGTH = auto()
+    VOLUME = auto()
+    SHARE = auto()
+    DENSITY = auto()
+    BEAM = auto()
+    """Rise over run, of a level's specification."""
+    COUNT = auto()
+    CHOICE = auto()
+    TEXT = auto()
+
+
 @dataclass(frozen=True)
 class Term:
     """One term: how it is said and what it is unless somebody says otherwise."""
@@ -33,6 +48,9 @@ class Term:
     help: str
     parse: Callable[[str], Value]
     default: Value | None
+    kind: Kind = Kind.LENGTH
+    choices: tuple[str, ...] = ()
+    """Of a choice: its words."""
 
 
 def _one_of(words: tuple[str, ...]) -> Callable[[str], Value]:
@@ -104,35 +122,61 @@ def _place(said: str) -> Value:
 TERMS: Mapping[str, Term] = {
     term.name: term
     for term in (
-        Term("soil", "kind of dirt, for shrink and swell: sand, loam, clay, rock", _one_of(SOIL_NAMES), "loam"),
-        Term("shrink", "cut lost when compacted; fill made = cut x (1 - shrink)", _loss, None),
-        Term("swell", "growth from bank to loose", _gain, None),
-        Term("bucket", "what the bucket holds, loose", _some_volume, 0.5 * CUBIC_UNITS["yd3"]),
-        Term("truck", "what a truck holds, loose", _some_volume, 10 * CUBIC_UNITS["yd3"]),
-        Term("on-hand", "fill in a pile on site, loose", parse_volume, 0.0),
-        Term("haul-in", "fill to be hauled in, loose", parse_volume, 0.0),
+        Term(
+            "soil",
+            f"kind of dirt, for shrink and swell: {' '.join(SOIL_NAMES)}",
+            _one_of(SOIL_NAMES),
+            "loam",
+            Kind.CHOICE,
+            SOIL_NAMES,
+        ),
+        Term("shrink", "cut lost when compacted; fill made = cut x (1 - shrink)", _loss, None, Kind.SHARE),
+        Term("swell", "growth from bank to loose", _gain, None, Kind.SHARE),
+        Term("bucket", "what the bucket holds, loose", _some_volume, 0.5 * CUBIC_UNITS["yd3"], Kind.VOLUME),
+        Term("truck", "what a truck holds, loose", _some_volume, 10 * CUBIC_UNITS["yd3"], Kind.VOLUME),
+        Term("on-hand", "fill in a pile on site, loose", parse_volume, 0.0, Kind.VOLUME),
+        Term("haul-in", "fill to be hauled in, loose", parse_volume, 0.0, Kind.VOLUME),
         Term("stone", "stone on top, compacted thickness", parse_length, 0),
-        Term("stone-density", "stone as compacted", parse_density, 1.85 * DENSITIES["ton/yd3"]),
-        Term("stone-waste", "stone ordered beyond what ends up in place", _gain, 0.05),
+        Term("stone-density", "stone as compacted", parse_density, 1.85 * DENSITIES["ton/yd3"], Kind.DENSITY),
+        Term("stone-waste", "stone ordered beyond what ends up in place", _gain, 0.05, Kind.SHARE),
         Term("lift", "thickest layer compacted at once", _some_length, 4 * INCH),
-        Term("lane", "width of a lane: the machine's reach", _some_length, 12 * FOOT),
-        Term("exit", f"where the machine leaves: {' '.join(EXIT_NAMES)}", _one_of(EXIT_NAMES), "near-middle"),
+        Term("lane", "width of a lane: the machine's reach", _some_length, 20 * FOOT),
+        Term(
+            "exit",
+            f"where the machine leaves: {' '.join(EXIT_NAMES)}",
+            _one_of(EXIT_NAMES),
+            "near-middle",
+            Kind.CHOICE,
+            EXIT_NAMES,
+        ),
         Term("margin-near", "from the pad's near edge to the footprint", parse_length, None),
         Term("margin-far", "from the pad's far edge to the footprint", parse_length, None),
         Term("margin-left", "from the pad's left edge to the footprint", parse_length, None),
         Term("margin-right", "from the pad's right edge to the footprint", parse_length, None),
         Term("drift", "how far a check shot may be off", _some_length, None),
-        Term("check-shots", "a check shot is asked for after so many shots", _count, 40),
-        Term("check-minutes", "a check shot is asked for after so many minutes", _count, 60),
+        Term("check-shots", "a check shot is asked for after so many shots", _count, 40, Kind.COUNT),
+        Term("check-minutes", "a check shot is asked for after so many minutes", _count, 60, Kind.COUNT),
         Term("closure", "how far a line of levels may miss a known reference", _some_length, None),
-        Term("stage", f"what the rod stands on: {' '.join(STAGES)}", _one_of(STAGES), "stripped"),
-        Term("laser-spec", "the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m", _beam, 5.2083e-5),
-        Term("tripod", "where it stands, distances from A1 away and right: 30ft,-10ft; or a position", _place, None),
-        Term("instrument", "make-up and number of the level, as it is called on the sheet", _text, ""),
-        Term("people", "who shot, who typed, who ran the machine", _text, ""),
-        Term("weather", "weather of the day", _text, ""),
-        Term("agreed-by", "who agreed the target and the tolerance", _text, ""),
-        Term("north", "the way the far end looks: n ne e se s sw w nw", _one_of(COMPASS), ""),
+        Term("stage", f"what the rod stands on: {' '.join(STAGES)}", _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
+        Term(
+            "laser-spec",
+            "the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m",
+            _beam,
+            5.2083e-5,
+            Kind.BEAM,
+        ),
+        Term(
+            "tripod",
+            "where it stands, distances from A1 away and right: 30ft,-10ft; or a position",
+            _place,
+            None,
+            Kind.TEXT,
+        ),
+        Term("instrument", "make-up and number of the level, as it is called on the sheet", _text, "", Kind.TEXT),
+        Term("people", "who shot, who typed, who ran the machine", _text, "", Kind.TEXT),
+        Term("weather", "weather of the day", _text, "", Kind.TEXT),
+        Term("agreed-by", "who agreed the target and the tolerance", _text, "", Kind.TEXT),
+        Term("north", f"the way the far end looks: {' '.join(COMPASS)}", _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
         Term("diagonal-1", "diagonal as taped, near left to far right corner of the pad", _some_length, None),
         Term("diagonal-2", "diagonal as taped, near right to far left corner of the pad", _some_length, None),
     )

@@ -155,7 +155,8 @@ def plan_dig(
         along_m: Distance of each line from the near one, evenly spaced, metres.
         across_m: Distance of each column from the left one, evenly spaced, metres.
         machine: Lane width and bucket.
-        shrink: Fraction of the cut that is lost when compacted: fill = cut x (1 - shrink).
+        shrink: Fraction of the cut that is lost when compacted: fill = cut x (1 - shrink); below 0 for rock, which
+            swells.
         swell: Fraction by which the cut grows when loosened.
         leave_by: Where the machine leaves the pad.
         keep_out: Positions that neither give nor take (left out, a corner of the footprint); not read there.
@@ -164,8 +165,8 @@ def plan_dig(
     Raises:
         ValueError: when shapes do not fit, a volume is below 0 or no number, or a fraction out of its range.
     """
-    if not (0 <= shrink < 1 and 0 <= swell < inf):
-        raise ValueError("shrink runs from 0 to below 1, swell from 0")
+    if not (-1 < shrink < 1 and 0 <= swell < inf):
+        raise ValueError("shrink runs from above -1 to below 1, swell from 0")
     shape = along_m.size, across_m.size
     cut = _whole_mm3(cut_m3, shape, keep_out)
     wanted = _whole_mm3(fill_m3 / (1 - shrink), shape, keep_out)

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rodcall.book.terms import Terms
-from rodcall.figures import best_slopes
 from rodcall.figures.earthwork import Earth, Grade, Relief, Surface
 from rodcall.figures.stone import CRUSHED_BASE, SOILS, Layers, Soil, StoneOrder, loads, stone_order
 
@@ -85,14 +84,18 @@ class Dirt:
     @cached_property
     def least_squares(self) -> Grade:
         """The balanced plane that fits the ground best."""
+        from rodcall.figures.best_slopes import least_squares_grade
+
         zero = self.grade.zero_along, self.grade.zero_across
-        return best_slopes.least_squares_grade(self.surface, self.soil.shrink, self.on_hand, zero=zero)
+        return least_squares_grade(self.surface, self.soil.shrink, self.on_hand, zero=zero)
 
     @cached_property
     def least_earth(self) -> Grade:
         """The balanced plane with the least cut and fill."""
+        from rodcall.figures.best_slopes import least_earth_grade
+
         zero = self.grade.zero_along, self.grade.zero_across
-        return best_slopes.least_earth_grade(self.surface, self.soil.shrink, self.on_hand, zero=zero)
+        return least_earth_grade(self.surface, self.soil.shrink, self.on_hand, zero=zero)
 
     # -- stone ----------------------------------------------------------------------------------------------
 

@@ -76,5 +76,21 @@ class Footprint:
         return tuple(sorted({row * grid.across + column for row in rows for column in columns}))
 
 
+@dataclass(frozen=True)
+class Part:
+    """The positions of one part of the pad, footprint or apron, by index."""
+
+    positions: tuple[int, ...]
+    counted: int
+    outside: tuple[int, ...]
+    """Those that count and are out of tolerance."""
+
+
+def part(mask: Mask, counts: Mask, outside: Mask) -> Part:
+    """What of a part counts and what is out; all masks flat."""
+    positions, out = (tuple(np.flatnonzero(chosen).tolist()) for chosen in (mask, mask & outside))
+    return Part(positions, int(np.count_nonzero(mask & counts)), out)
+
+
 def _nearest(at: np.ndarray, wanted: int) -> int:
     return int(np.abs(at - wanted).argmin())

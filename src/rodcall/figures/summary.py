@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,15 +20,17 @@ from rodcall.book.job import Job
 from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT, Page
 from rodcall.book.terms import Terms
 from rodcall.figures import as_built, earthwork, ground
-from rodcall.figures.dig import DigPlan, Exit, Machine, plan_dig
 from rodcall.figures.dirt import Dirt, soil_of
 from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
 from rodcall.figures.earthwork import Grade, Surface
 from rodcall.figures.ground import Floats, Ints, Mask, Tilt
-from rodcall.figures.haul import Progress
-from rodcall.figures.layout import Footprint
+from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
+
+if TYPE_CHECKING:
+    from rodcall.figures.dig import DigPlan
+    from rodcall.figures.haul import Progress
 
 
 @dataclass(frozen=True)
@@ -357,6 +360,14 @@ class Summary:
         return footprint if footprint is not None and footprint.fits(self.grid) else None
 
     @cached_property
+    def parts(self) -> tuple[Part, Part] | None:
+        """The positions in the footprint and those on the apron around it; None without a footprint."""
+        if self.footprint is None:
+            return None
+        inside = self.footprint.inside(self.grid)
+        return part(inside, self.counts, self.outside_mask), part(~inside, self.counts, self.outside_mask)
+
+    @cached_property
     def keep_out(self) -> Mask:
         """Positions that neither give nor take dirt: those left out, and the footprint's corners with their stakes."""
         mask: Mask = self.state == LEFT_OUT
@@ -366,6 +377,9 @@ class Summary:
 
     def dig(self, progress: Progress | None = None) -> DigPlan | None:
         """The moves of least haul in order of work; long work on a big pad. None before the first shot."""
+        # Only this page wants it, and the first screen should not wait for it.
+        from rodcall.figures.dig import Exit, Machine, plan_dig
+
         if self.estimated is None or self.target_heights is None or self.dirt is None:
             return None
         deviation = metres(self.estimated - self.target_heights).reshape(self.grid.shape)

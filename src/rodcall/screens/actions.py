@@ -38,9 +38,12 @@ SHOT_GRID = (
     Action("zero", "z", "zero", "Call this position grade; heights are told from it from here on."),
     Action("round", "r", "round", "Begin a new round of shots: working or final."),
     Action("walk", "w", "walk", "Walking order: snake, or every line from the left."),
+    Action("dig", "d", "dig", "Order of work: which highs into which lows, and what is over or short."),
+    Action("layout", "p", "lay out", "Tape distances, squareness, footprint, layers, machine offsets."),
+    Action("terms", "e", "terms", "Dirt, stone, bucket, truck, margins and the rest: see and set them."),
     Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
     Action("legend", "k", "legend", "What the marks and colours mean."),
-    Action("help", "?", "help", "This page.", ("f1",)),
+    Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
     Action("menu", "*", "menu", "All commands by number, for the numeric pad.", ("m",)),
     Action("leave", "q", "leave", "Save what is left and leave.", ("ctrl+q",)),
 )
@@ -72,7 +75,7 @@ JOB_LIST = (
     Action("sample", "s", "samples", "Write the sample jobs here.", ("*",)),
     Action("up", "up", "up", "Move the bar up.", ("8", "k")),
     Action("down", "down", "down", "Move the bar down.", ("2", "j")),
-    Action("help", "?", "help", "This page.", ("f1",)),
+    Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
     Action("leave", "q", "leave", "Leave.", ("-", "escape", "ctrl+q")),
 )
 
@@ -103,14 +106,9 @@ def by_key(actions: tuple[Action, ...]) -> dict[str, Action]:
     return {key: action for action in actions for key in action.keys}
 
 
+_CALLED = {"escape": "Esc", "pageup": "PgUp", "pagedown": "PgDn"}
+
+
 def key_words(key: str) -> str:
-    """A key as people call it."""
-    return {
-        "enter": "Enter",
-        "escape": "Esc",
-        "up": "Up",
-        "down": "Down",
-        "right": "Right",
-        "left": "Left",
-        "tab": "Tab",
-    }.get(key, key.upper() if len(key) > 1 else key)
+    """A key as people call it: `u`, `PgUp`, `Ctrl+Q`."""
+    return key if len(key) == 1 else _CALLED.get(key, "+".join(part.capitalize() for part in key.split("+")))

@@ -14,7 +14,12 @@ from rodcall.book.file import JobFile
 from rodcall.screens.shots import ShotScreen
 
 
-class RodcallApp(App[None]):
+# Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
+SETTLED = 0.5
+"""Seconds after which the first screen stands and the program has made what it keeps all day."""
+
+
+class RodcallApp(App[None], inherit_bindings=False):
     """Opens on a job's shot grid, or on the list of jobs."""
 
     CSS = "Screen { background: #101214; color: #f7f7f7; }"
@@ -38,12 +43,14 @@ class RodcallApp(App[None]):
             from rodcall.screens.jobs import JobsScreen
 
             self.push_screen(JobsScreen())
-        self.call_after_refresh(self._settle)
+        # Not at once: the collector would hold the first paint up.
+        self.set_timer(SETTLED, self._settle)
 
     def _settle(self) -> None:
         # What stands now stands all day: keeping the collector off it takes the longest keys' time down.
         gc.collect()
         gc.freeze()
+        gc.enable()
 
     def _wake(self, _: object) -> None:
         # After Ctrl+Z and fg the terminal is blank until everything is painted again.

@@ -1,8 +1,4 @@
-"""Colours by height: ColorBrewer's diverging scheme PuOr, orange side high, purple side low, deeper with distance.
-
-PuOr is safe for the common kinds of colour blindness (Brewer, colorbrewer2.org). Colour never stands alone: the
-sign, a mark and reverse video say the same.
-"""
+"""Colours of the screen: the palette by height on a dark ground; reverse video, sign and mark say the same."""
 
 from __future__ import annotations
 
@@ -10,6 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from rich.style import Style
+
+from rodcall.palette import HIGH, LOW, NEUTRAL
 
 
 @dataclass(frozen=True)
@@ -32,9 +30,9 @@ DAY = Shades(
     ground="#101214",
     text="#f7f7f7",
     faint="#a0a4a8",
-    neutral="#f7f7f7",
-    high=("#fee0b6", "#fdb863", "#e08214"),
-    low=("#d8daeb", "#b2abd2", "#9a8fc8"),
+    neutral=NEUTRAL,
+    high=HIGH,
+    low=(*LOW[:2], "#9a8fc8"),
     accent="#fdb863",
     alarm="#ffffff",
 )

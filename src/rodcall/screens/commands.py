@@ -30,10 +30,7 @@ class Commands:
 
     def do_undo(self) -> None:
         """Strike the last entry."""
-        line = self._screen.book.page.undoable
         self._write(self._screen.book.undo)
-        if line is not None and line.index < 0:
-            self._screen.say(f"struck: {_named(line.entry)}")
 
     def do_redo(self) -> None:
         """Take the last strike back."""
@@ -183,6 +180,25 @@ class Commands:
 
     # -- looking --------------------------------------------------------------------------------------------
 
+    def do_dig(self) -> None:
+        """The order of work."""
+        from rodcall.screens.dig_page import DigScreen
+
+        self._screen.app.push_screen(DigScreen(self._screen.summary))
+
+    def do_layout(self) -> None:
+        """All that is taped off and keyed in, for the cursor's position."""
+        from rodcall.screens.layout_page import LayoutScreen
+
+        self._screen.app.push_screen(LayoutScreen(self._screen.summary, self._screen.cursor))
+
+    def do_terms(self) -> None:
+        """See and set the terms."""
+        from rodcall.screens.terms_page import TermsScreen
+
+        screen = self._screen
+        screen.app.push_screen(TermsScreen(screen.book, screen.written), lambda _: screen.repaint())
+
     def do_overview(self) -> None:
         """All of the pad in shades, or the numbers."""
         self._screen.plan.toggle_overview()
@@ -288,7 +304,3 @@ def _nothing() -> None:
 
 def _rod(way: Readings) -> str:
     return "plain rod" if way is Readings.ROD else "direct-reading rod"
-
-
-def _named(entry: object) -> str:
-    return f"{getattr(entry, 'kind', '')} {getattr(entry, 'said', '')}".strip()

@@ -83,7 +83,9 @@ class EntryLine:
             self._work(self._ahead.popleft())
 
     def paste(self, text: str) -> None:
-        """Put one line of pasted text where typing would put it."""
+        """Put one line of pasted text where typing would put it; a question of one key takes none."""
+        if self._open.take is None:
+            return
         self._open.text = (self._open.text + text)[:MOST_CHARACTERS]
         self.message = ""
 
@@ -97,6 +99,7 @@ class EntryLine:
         if self._holds_back(key):
             self._ahead.append(key)
             return
+        self.message = ""
         line = self._open
         if line.choices and line.take is None:
             self._choose(line, key)
@@ -107,12 +110,10 @@ class EntryLine:
             line.text = ""
         elif key.name == "backspace":
             line.text = line.text[:-1]
-            self.message = ""
         elif line is self._reading and not line.text and not _begins_reading(key) and self._command(key):
             return
         elif key.character:
             line.text = (line.text + key.character)[:MOST_CHARACTERS]
-            self.message = ""
 
     def _choose(self, question: Question, key: Stroke) -> None:
         pressed = key.character.lower() or key.name

@@ -8,23 +8,18 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
+from rodcall.cautions import CAUTIONS
 from rodcall.screens.actions import MOVES, Action, key_words
 from rodcall.screens.colours import DAY
 from rodcall.screens.keys import stroke
-from rodcall.screens.lines import Lines
+from rodcall.screens.lines import Lines, fitted
 from rodcall.screens.plan import LEGEND
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _KEY = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_MOVES = {"down": 1, "2": 1, "up": -1, "8": -1, "pagedown": 10, "3": 10, "pageup": -10, "9": -10}
+"""Lines that a key scrolls; a numeric pad's digits stand where its arrows do."""
 _UNDER_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
-
-CAUTIONS = (
-    "Before the bucket: buried services found and marked by their owners (811 in the US).",
-    "People out of the swing radius; eye contact; bucket grounded before anyone walks in.",
-    "Never look into the beam or aim it at people. Keep off edges and away from overhead lines.",
-    "A contractor's grade check, no licensed survey. Local codes and licensed practice rule.",
-)
-"""29 CFR 1926.651(b), 1926.54, 1926.600; NIOSH 2004-107, in our own words."""
 
 
 class PageScreen(Screen[None]):
@@ -53,7 +48,8 @@ class PageScreen(Screen[None]):
     def on_key(self, event: events.Key) -> None:
         """Scroll, or close."""
         event.stop()
-        move = {"down": 1, "up": -1, "pagedown": 10, "pageup": -10}.get(stroke(event).name)
+        key = stroke(event)
+        move = _MOVES.get(key.character or key.name)
         if move is None:
             self.dismiss()
             return
@@ -67,9 +63,9 @@ class PageScreen(Screen[None]):
     def _show(self) -> None:
         width, height = self.size
         lines = self.lines(max(width, 20))
-        self._first = min(self._first, max(len(lines) - max(height - 2, 1), 0))
-        more = "arrows for more, any other key closes" if len(lines) > height - 2 else "any key closes"
-        head = Text(f" {self._title}   ({more})".ljust(width), _HEAD)
+        self._first = min(self._first, max(len(lines) - max(height - 1, 1), 0))
+        more = "arrows for more, others close" if len(lines) > height - 1 else "any key closes"
+        head = Text(fitted(f" {self._title}   ({more})", width), _HEAD)
         self.query_one(Lines).show([head, *lines[self._first : self._first + max(height - 1, 1)]])
 
 
@@ -130,8 +126,10 @@ class MenuScreen(Screen[str | None]):
             self._number = ""
             self._bar = (self._bar + (1 if key.name == "down" else -1)) % len(self._actions)
         elif key.name == "enter":
-            self.dismiss(self._actions[self._bar].id)
-            return
+            if not self._number or int(self._number) == self._bar + 1:
+                self.dismiss(self._actions[self._bar].id)
+                return
+            self._number = ""
         elif key.name == "backspace":
             self._number = self._number[:-1]
         else:
@@ -152,7 +150,7 @@ class MenuScreen(Screen[str | None]):
         width = self.size.width
         rows = [
             Text(
-                f" {number:>2}  {action.words:<11} {action.help}"[:width].ljust(width),
+                fitted(f" {number:>2}  {action.words:<11} {action.help}", width),
                 _UNDER_BAR if number - 1 == self._bar else "",
             )
             for number, action in enumerate(self._actions, 1)

@@ -133,7 +133,7 @@ class JobsScreen(Screen[None]):
             return
         width = self.size.width
         rows = [
-            Text(_row(job, width).ljust(width), _BAR if at == self._bar else "") for at, job in enumerate(self._jobs)
+            Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in enumerate(self._jobs)
         ]
         if not rows:
             rows = [
@@ -145,7 +145,7 @@ class JobsScreen(Screen[None]):
             for action in JOB_LIST
             if len(action.key) == 1 or action.key == "enter"
         )
-        head = Text(f" rodcall: jobs in {words.harmless(str(jobs_folder()))}"[:width].ljust(width), _HEAD)
+        head = Text(fitted(f" rodcall: jobs in {words.harmless(str(jobs_folder()))}", width), _HEAD)
         self.query_one(Lines).show(
             [
                 head,
@@ -160,7 +160,7 @@ class JobsScreen(Screen[None]):
 
 def _row(job: Glance, width: int) -> str:
     if job.trouble:
-        return fitted(f" {words.harmless(job.trouble)}", width)
+        return f" {words.harmless(job.trouble)}"
     day = datetime.fromtimestamp(job.changed).strftime("%d %b %H:%M")
     shots = f"{job.shot} of {job.positions}"
     return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, f"{job.round}, {day}")
@@ -168,7 +168,8 @@ def _row(job: Glance, width: int) -> str:
 
 def _columns(width: int, name: str, place: str, shots: str, state: str) -> str:
     """One line of the list; where there is little room the place goes first, then the end of the name."""
-    room = max(width - 40, 4)
-    place_width = 17 if room >= 40 else 0
-    shown = fitted(place, place_width - 1) + " " if place_width else ""
-    return f" {fitted(name, room - place_width - 1)} {shown}{shots:>14}  {state:<22}"
+    room = min(max(width - 37, 4), 64)
+    if room >= 40:
+        name, place = fitted(name, room - 17), fitted(place, 16)
+        return f" {name} {place} {shots:>11}  {state}"
+    return f" {fitted(name, room)} {shots:>11}  {state}"

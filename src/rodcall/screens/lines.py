@@ -49,7 +49,7 @@ class Lines(Widget):
         styled = [
             Segment(part.text, style + part.style if part.style else style) for part in line.render(self.app.console)
         ]
-        return Strip(styled).adjust_cell_length(width, self._style)
+        return Strip(styled).simplify().adjust_cell_length(width, self._style)
 
 
 def fitted(text: str, width: int) -> str:
@@ -57,6 +57,13 @@ def fitted(text: str, width: int) -> str:
     if cell_len(text) <= width:
         return set_cell_size(text, width)
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
+
+
+def tail(text: str, width: int) -> str:
+    """The end of a text, in at most so many columns."""
+    while (over := cell_len(text) - width) > 0:
+        text = text[max(over // 2, 1) :]
+    return text
 
 
 def _same(one: Text, other: Text) -> bool:

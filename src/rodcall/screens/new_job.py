@@ -14,7 +14,7 @@ from rodcall.book.places import file_for, tablet_name
 from rodcall.screens.colours import DAY
 from rodcall.screens.form import Form
 from rodcall.screens.keys import stroke
-from rodcall.screens.lines import Lines
+from rodcall.screens.lines import Lines, fitted, tail
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
@@ -94,11 +94,21 @@ class NewJobScreen(Screen[None]):
         for at, row in enumerate(self.form.rows()):
             here = at == self.form.at
             line = Text(f" {row.label:<17} ", _FAINT)
-            shown = words.harmless(row.text)[-26:]
-            line.append(f"{shown}{'_' if here else ''}".ljust(27), _BAR if here else _FAINT if row.customary else "")
-            line.append(f" {row.trouble or row.hint}"[: max(width - 47, 0)], _WRONG if row.trouble else _FAINT)
+            shown = tail(words.harmless(row.text), 26)
+            line.append(fitted(f"{shown}{'_' if here else ''}", 27), _BAR if here else _FAINT if row.customary else "")
+            if row.trouble:
+                line.append(f" {fitted(row.trouble, max(width - 47, 0))}", _WRONG)
+            elif len(row.hint) <= width - 47:
+                line.append(f" {row.hint}", _FAINT)
             rows.append(line)
         head = Text(" new job: Enter goes on, Up goes back, Esc gives up".ljust(width), _HEAD)
         room = max(height - 3, 1)
         seen = rows[self._first : self._first + room]
-        self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), Text(f" {self._message}", _WRONG)])
+        self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), self._foot()])
+
+    def _foot(self) -> Text:
+        """What went wrong; else what is to be known of the field, which may have no room beside it."""
+        row = self.form.rows()[self.form.at]
+        if self._message or row.trouble:
+            return Text(f" {self._message or row.trouble}", _WRONG)
+        return Text(f" {row.hint}", _FAINT)

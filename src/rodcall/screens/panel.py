@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 from rich.style import Style
 from rich.text import Text
 
@@ -48,7 +50,10 @@ def panel(summary: Summary) -> list[Text]:
     if summary.left_out:
         lines.append(_line("left out", str(len(summary.left_out))))
     lines.append(_line("verdict", str(summary.finding.verdict), _STRONG))
-    lines += [Text(f"  {reason}"[:WIDTH], _FAINT) for reason in summary.finding.reasons]
+    reasons = (
+        wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ") for reason in summary.finding.reasons
+    )
+    lines += [Text(line, _FAINT) for broken in reasons for line in broken]
     return lines
 
 

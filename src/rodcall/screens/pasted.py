@@ -9,6 +9,7 @@ from rich.text import Text
 from rodcall import words
 from rodcall.book.book import Book
 from rodcall.lengths import Unsigned, write
+from rodcall.screens.lines import fitted
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,11 @@ class PastedLine:
     shown: str
     """How it would be read, or why it cannot be."""
     good: bool
+
+    @property
+    def words(self) -> str:
+        """Position, what was pasted and what it means, as wide as the panel."""
+        return f"{self.position:>4} {fitted(words.harmless(self.said), 8)} {'' if self.good else '! '}{self.shown}"
 
 
 @dataclass(frozen=True)
@@ -36,10 +42,7 @@ class Pasted:
     def shown(self, height: int) -> list[Text]:
         """As many lines as fit, those that cannot be taken first."""
         worst_first = sorted(self.lines, key=lambda line: line.good)
-        return [
-            Text(f"{line.position:>4} {words.harmless(line.said, 10):<10} {'' if line.good else '! '}{line.shown}"[:28])
-            for line in worst_first[: max(height - 8, 1)]
-        ]
+        return [Text(line.words) for line in worst_first[: max(height - 8, 1)]]
 
 
 def lay_out(book: Book, cursor: int, lines: list[str]) -> Pasted:
@@ -51,7 +54,7 @@ def lay_out(book: Book, cursor: int, lines: list[str]) -> Pasted:
     for said in lines:
         at = next(free, None)
         if at is None:
-            laid.append(PastedLine("--", said, "no position left", False))
+            laid.append(PastedLine("--", said, "no spot left", False))
             continue
         laid.append(_read(book, grid.name(at), said))
     return Pasted(tuple(laid))
@@ -63,5 +66,5 @@ def _read(book: Book, position: str, said: str) -> PastedLine:
     except Unsigned:
         return PastedLine(position, said, "HIGH or LOW?", False)
     except ValueError:
-        return PastedLine(position, said, "not understood", False)
+        return PastedLine(position, said, "no reading", False)
     return PastedLine(position, said, write(reading, book.job.heights), True)

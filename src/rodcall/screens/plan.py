@@ -16,6 +16,7 @@ from rodcall import words
 from rodcall.book.grid import letters
 from rodcall.book.page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
+from rodcall.palette import standing
 from rodcall.screens.colours import DAY, cell_style
 
 FEWEST_FOR_WATER = 4
@@ -25,6 +26,7 @@ NARROW, WIDE = 10, 14
 
 LEGEND = (
     "+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance",
+    "C F    cut and fill, where a cell is too narrow for the words",
     "!      out of tolerance, in reverse",
     "[ ]    where the next reading is written",
     ".      not shot yet",
@@ -166,7 +168,7 @@ class Plan(Widget):
         if width <= 0:
             return Strip.blank(0)
         segments = self._overview_line(y) if self.overview else self._line(y)
-        return Strip(segments).adjust_cell_length(width, _GROUND)
+        return Strip(segments).simplify().adjust_cell_length(width, _GROUND)
 
     def _line(self, y: int) -> list[Segment]:
         laid, grid = self._layout, self._summary.grid
@@ -199,12 +201,12 @@ class Plan(Widget):
         left, right = ("[", "]") if here else (" ", " ")
         value, mark, style = self._content(index)
         if line == 1:
-            value, mark = self._second_line(index), " "
+            value, mark = self._second_line(index, inner - 1), " "
             left = right = " "
             style = _FAINT if not style.reverse else style
         elif line == 2:
             return [Segment(" " * laid.width, _GROUND)]
-        text = f"{value[: inner - 1]:>{inner - 1}}{mark}"
+        text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
         frame = _CURSOR if here and line == 0 else _GROUND
         return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
 
@@ -225,10 +227,14 @@ class Plan(Widget):
             cell_style(DAY, side, depth, outside),
         )
 
-    def _second_line(self, index: int) -> str:
+    def _second_line(self, index: int, room: int) -> str:
+        """What is to be done there; in a narrow cell with C and F, as on a stake."""
         if self._summary.state[index] == LEFT_OUT:
-            return "left out"
-        return words.work_words(self._summary.job, self._summary.deviation_at(index))
+            told, short = "left out", "out"
+        else:
+            told = words.work_words(self._summary.job, self._summary.deviation_at(index))
+            short = told.replace("cut ", "C ").replace("fill ", "F ").removeprefix("on ")
+        return told if len(told) <= room else short
 
     def _overview_line(self, y: int) -> list[Segment]:
         """The whole pad in shades: each character pair stands for one position, or for the worst of several."""
@@ -263,14 +269,6 @@ class Plan(Widget):
         side, depth, outside = standing(summary, worst)
         glyph = "o" if depth == 0 else ("#" if outside else "+") if side > 0 else ("=" if outside else "-")
         return Segment(f"[{glyph}" if cursor else f" {glyph}", cell_style(DAY, side, depth, outside))
-
-
-def standing(summary: Summary, index: int) -> tuple[int, int, bool]:
-    """How a shot position stands to the target: side (+1 high), depth (0 goal, 1 tolerance, 2 beyond), outside."""
-    deviation = summary.deviation_at(index) or 0
-    outside = bool(summary.outside_mask[index])
-    depth = 2 if outside else 0 if abs(deviation) <= summary.job.goal else 1
-    return (deviation > 0) - (deviation < 0), depth, outside
 
 
 def _same_ground(before: Summary, after: Summary) -> bool:

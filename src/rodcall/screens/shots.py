@@ -11,13 +11,15 @@ from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
 
 from rodcall import words
+from rodcall.book.entries import Entry, LeaveOut, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
-from rodcall.book.page import SHOT, Change
+from rodcall.book.page import Change
 from rodcall.figures.summary import Summary, summarise
 from rodcall.lengths import Unsigned
 from rodcall.screens import panel
@@ -27,7 +29,7 @@ from rodcall.screens.colours import DAY
 from rodcall.screens.commands import Commands
 from rodcall.screens.entry_line import EntryLine, Question
 from rodcall.screens.keys import Stroke, stroke
-from rodcall.screens.lines import Lines
+from rodcall.screens.lines import Lines, fitted, tail
 from rodcall.screens.pasted import Pasted
 from rodcall.screens.plan import Plan
 
@@ -44,6 +46,10 @@ ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
 ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
+ROOM_FOR_NAME = 14
+"""Columns that the job's name has in the top line before anything else is said there."""
+ROOM_FOR_TEXT = 12
+"""Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
 
 
 class ShotScreen(Screen[None]):
@@ -59,6 +65,7 @@ class ShotScreen(Screen[None]):
     #entry { height: 2; }
     ShotScreen.low #read_back { height: 1; }
     ShotScreen.narrow #panel { display: none; }
+    ShotScreen.offering #panel { display: block; }
     #fold { display: none; }
     ShotScreen.narrow #fold { display: block; }
     """
@@ -105,11 +112,17 @@ class ShotScreen(Screen[None]):
             first = self.file.broken_seals[0]
             self.line.message = f"entry {first} was edited outside of rodcall; work can go on"
 
+        # Before the first layout, so that the first frame is not an empty one.
+        self._fold_for(self.app.size)
+
     def on_resize(self, event: events.Resize) -> None:
         """Fold what has no room."""
-        self.set_class(event.size.width < ROOM_FOR_PANEL, "narrow")
-        self.set_class(event.size.height < ROOM_FOR_LARGE, "low")
-        self.call_after_refresh(self.repaint)
+        self._fold_for(event.size)
+
+    def _fold_for(self, size: Size) -> None:
+        self.set_class(size.width < ROOM_FOR_PANEL, "narrow")
+        self.set_class(size.height < ROOM_FOR_LARGE, "low")
+        self.repaint()
 
     # -- keys -----------------------------------------------------------------------------------------------
 
@@ -118,7 +131,9 @@ class ShotScreen(Screen[None]):
         event.stop()
         event.prevent_default()
         key = stroke(event)
-        if not (self._move(key) or self._leave_any_time(key)):
+        if self._move(key):
+            self.line.message = ""
+        elif not self._leave_any_time(key):
             self.line.press(key)
         self.repaint()
 
@@ -129,7 +144,7 @@ class ShotScreen(Screen[None]):
         if len(lines) > 1 and self.line.question is None:
             self.commands.offer(lines)
         elif lines:
-            self.line.paste(lines[0])
+            self.line.paste(" ".join(lines))
         self.repaint()
 
     def on_plan_tapped(self, event: Plan.Tapped) -> None:
@@ -212,12 +227,14 @@ class ShotScreen(Screen[None]):
         """Something was written: keep it, say it back, and go where the crew goes next."""
         self.keeper.keep()
         self.refigure()
-        if change.line.index < 0 or change.line.round != self.book.page.round_index:
+        line = change.line
+        if not isinstance(line.entry, Shot | LeaveOut):
+            self.say(f"{'STRUCK' if change.undone else 'WRITTEN'}   {_named(line.entry)}")
             return
-        if change.undone or self.summary.state[change.line.index] != SHOT:
-            self.cursor = change.line.index if change.undone else self.cursor
-        if not change.undone:
-            self.step_on(change.line.index)
+        if change.undone:
+            self.cursor = line.index
+        else:
+            self.step_on(line.index)
         self._read_back = self._what_changed(change)
 
     def refigure(self) -> None:
@@ -248,11 +265,11 @@ class ShotScreen(Screen[None]):
         if change.before_nm is None:
             return said
         by = change.now_nm - change.before_nm
+        if by == 0:
+            return f"{said}  (same as before)"
         job = self.book.job
-        moved = (
-            "same as before" if by == 0 else f"was {words.height(job, change.before_nm)}, now {words.height(job, by)}"
-        )
-        return f"{said}  ({moved})"
+        moved = f"{words.height(job, abs(by)).removeprefix('+')} {'higher' if by > 0 else 'lower'}"
+        return f"{said}  (was {words.height(job, change.before_nm)}, {moved})"
 
     def _greeting(self) -> str:
         """Where the crew is, after any interruption."""
@@ -270,14 +287,15 @@ class ShotScreen(Screen[None]):
 
     def repaint(self) -> None:
         """Show the state; each part repaints only what differs."""
-        if not self.is_mounted or not hasattr(self, "_top"):
+        if not hasattr(self, "_foot"):
             return
         if self.line.question is None:
             self.pasted = None
+        self.set_class(self.pasted is not None, "offering")
         self._top.show([self._top_line()])
         self.plan.show(self.summary, self.cursor)
         if self.pasted is not None:
-            self._panel.show(self.pasted.shown(self.size.height))
+            self._panel.show(self.pasted.shown(self.app.size.height))
         elif self.has_class("narrow"):
             self._fold.show([panel.folded(self.summary)])
         else:
@@ -292,17 +310,21 @@ class ShotScreen(Screen[None]):
         self.line.seen(_event_clock())
 
     def _top_line(self) -> str:
-        job, width = self.book.job, self.size.width
+        """Job, round, way of reading, check; what is saved always has room, and trouble with it has it all."""
+        job, width = self.book.job, self.app.size.width
         kept = self.keeper.kept
         way = words.reading_words(job.heights, self.book.page.readings)
-        right = f"  round {self.summary.round} {self.summary.kind}  {way}  no check yet  {kept.words} "
-        if kept.trouble:
-            right = f"  {kept.words} "
-        return f" {words.harmless(job.name, max(width - len(right) - 1, 4))}".ljust(width - len(right)) + right
+        wordings = (
+            f"round {self.summary.round} {self.summary.kind}  {way}  no check yet  {kept.words}",
+            f"round {self.summary.round}  {way}  no check  {kept.words}",
+        )
+        fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
+        told = next(fits, kept.words)
+        return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
 
     def _read_back_lines(self) -> list[str]:
         text = words.harmless(self._read_back)
-        width = self.size.width
+        width = self.app.size.width
         if self.has_class("low"):
             return [f" {text}"]
         first, _, rest = text.partition("  (")
@@ -320,10 +342,16 @@ class ShotScreen(Screen[None]):
             prompt = line.question.prompt + ahead
         else:
             prompt = self._next_prompt()
+        prompt, width = words.harmless(prompt), self.app.size.width
+        above = ""
+        if len(prompt) + ROOM_FOR_TEXT > width and not line.message:
+            cut = max(prompt.rfind("  ", 0, width - 1) + 1 or prompt.rfind(" ", 0, width - 1), 0)
+            above, prompt = prompt[:cut], prompt[cut + 1 :] if cut else prompt
         first = Text(f" {prompt} > ", _PROMPT)
-        first.append(words.harmless(line.text)[-max(self.size.width - len(prompt) - 6, 8) :], _LARGE)
-        first.append("_", _LARGE)
-        return [first, Text(f" {line.message}", _MESSAGE) if line.message else Text("")]
+        first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", _LARGE)
+        if above:
+            return [Text(f" {above}", _PROMPT), first]
+        return [first, Text(fitted(f" {line.message} ", width).rstrip(), _MESSAGE) if line.message else Text("")]
 
     def _next_prompt(self) -> str:
         """Where the rod goes, with what the helper can tape off from the zero."""
@@ -346,13 +374,19 @@ class ShotScreen(Screen[None]):
         """As many commands as there is room for, the menu and help always."""
         wanted = [f"{action.key} {action.words}" for action in SHOT_GRID if self.commands.applies(action.id)]
         first, last = wanted[:-3], wanted[-3:]
-        while first and len("  ".join([*first, *last])) > self.size.width - 2:
+        while first and len("  ".join([*first, *last])) > self.app.size.width - 2:
             first.pop()
         return f" {'  '.join([*first, *last])}"
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered."""
         self.repaint()
+
+
+def _named(entry: Entry) -> str:
+    """An entry in a few words: its kind and what it says."""
+    told = (getattr(entry, field, "") for field in ("name", "reference", "position", "order", "round", "text", "said"))
+    return " ".join([getattr(entry, "kind", ""), *(str(each) for each in told if each)])
 
 
 def _shorter(first: str, rest: str) -> list[tuple[str, str]]:

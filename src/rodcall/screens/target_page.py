@@ -308,7 +308,7 @@ class TargetScreen(Screen[Aim | None]):
         shown = [*self._candidates, Candidate("^", "HERE", self.here)]
         while len(shown) * 9 + LABEL > width and len(shown) > 2:
             shown.pop(1)
-        room = min((width - LABEL) // len(shown), 13)
+        room = max(min((width - LABEL) // len(shown), 13), 2)
         rows = [("", [f"{each.letter} {each.name}" for each in shown])]
         rows += [(label, [tell(each.summary) for each in shown]) for label, tell in self._rows().items()]
         lines = []

@@ -48,6 +48,8 @@ def figures(summary: Summary) -> dict[str, Any]:
         "stone_m3": dirt.stone.in_place_m3 if dirt is not None and dirt.stone is not None else None,
         "covered": summary.covered,
         "area_m2": summary.area_m2,
+        "footprint": _part(summary, 0),
+        "apron": _part(summary, 1),
         "verdict": str(summary.finding.verdict),
         "reasons": list(summary.finding.reasons),
     }
@@ -56,6 +58,14 @@ def figures(summary: Summary) -> dict[str, Any]:
 def _mm(nm: int | float | Fraction | None) -> float | None:
     """Nanometres as the nearest float of millimetres."""
     return None if nm is None else float(nm / MM) if isinstance(nm, Fraction) else nm / MM
+
+
+def _part(summary: Summary, which: int) -> dict[str, Any] | None:
+    """The positions in the footprint (0) or on the apron around it (1)."""
+    if summary.parts is None:
+        return None
+    part = summary.parts[which]
+    return {"positions": len(part.positions), "counted": part.counted, "outside": summary.names(part.outside)}
 
 
 def _spot(summary: Summary, spot: Spot | None) -> dict[str, Any] | None:

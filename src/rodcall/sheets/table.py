@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from rodcall import words
 from rodcall.book.page import LEFT_OUT, SHOT
-from rodcall.figures.dirt import Dirt
+from rodcall.cautions import NO_SURVEY
 from rodcall.figures.summary import Summary
 
 MM = 1_000_000
@@ -95,53 +95,81 @@ def to_text(summary: Summary) -> str:
         ).rstrip()
         for line in table
     ]
-    return "\n".join([figures_text(summary), "", *lines, "", CAVEAT, ""])
+    return "\n".join([figures_text(summary), "", *lines, "", NO_SURVEY, ""])
 
 
-CAVEAT = "A contractor's record of a grade check; no licensed survey. Local codes and licensed practice rule."
+Facts = list[tuple[str, str]]
+"""Labels and values."""
 
 
 def figures_text(summary: Summary) -> str:
     """The figures of a page in words, one a line."""
-    job, name = summary.job, summary.grid.name
-    unit = str(job.heights)
     lines = [
-        ("job", words.harmless(job.name)),
+        ("job", words.harmless(summary.job.name)),
         ("round", f"{summary.round} ({summary.kind})"),
+        *ground_facts(summary),
+        *target_facts(summary),
+        *dirt_facts(summary),
+        *result_facts(summary),
+        ("verdict", str(summary.finding.verdict)),
+        *(("", reason) for reason in summary.finding.reasons),
+    ]
+    width = max(len(label) for label, _ in lines)
+    return "\n".join(f"{label.ljust(width)}  {value}".rstrip() for label, value in lines)
+
+
+def ground_facts(summary: Summary) -> Facts:
+    """How many shots, and how the ground lies."""
+    job, name = summary.job, summary.grid.name
+    lines = [
         ("positions", f"{summary.counted} shot of {summary.grid.size}, {len(summary.left_out)} left out"),
-        ("heights in", unit),
+        ("heights in", str(job.heights)),
         ("average", words.rounded(job, summary.average)),
         ("average by area", words.rounded(job, summary.area_average)),
     ]
     for label, spot in (("highest", summary.highest), ("lowest", summary.lowest)):
         lines.append((label, f"{words.height(job, spot.nm)} at {name(spot.index)}" if spot else words.NOTHING))
-    lines.append(("spread", words.rounded(job, summary.spread)))
-    if summary.tilt is not None:
-        lines.append(("tilt", f"along {_percent(summary.tilt.along)}, across {_percent(summary.tilt.across)}"))
-    lines.append(("suggested target", words.height(job, summary.suggested)))
-    if summary.target is not None:
+    lines.append(("spread", words.rounded(job, summary.spread).removeprefix("+")))
+    tilt, at_zero = summary.tilt, summary.tilt_at_zero
+    if tilt is not None and at_zero is not None:
+        rms = words.rounded(job, tilt.rms * 1e9).removeprefix("+")
+        lines.append(("tilt", f"along {_percent(tilt.along)}, across {_percent(tilt.across)}; rms about it {rms}"))
+        lines.append(("tilt at the zero", words.rounded(job, at_zero * 1e9)))
+    lines.append(("pad", words.area(job, summary.area_m2)))
+    return lines
+
+
+def target_facts(summary: Summary) -> Facts:
+    """The target and what to set the rod to."""
+    job, target = summary.job, summary.target
+    lines = [("suggested target", words.height(job, summary.suggested))]
+    if target is not None:
         chosen = "chosen" if summary.chosen else "suggested, not chosen yet"
-        slopes = ""
-        if summary.target.along or summary.target.across:
-            slopes = f", along {_percent(summary.target.along)}, across {_percent(summary.target.across)}"
-        lines.append(("target", f"{words.height(job, summary.target.offset_nm)}{slopes} ({chosen})"))
-    lines.append(("rod on grade", words.rod(job, summary.rod)))
-    lines.append(("receiver", words.slide(summary)))
-    if summary.dirt is not None:
-        lines += _dirt_lines(summary, summary.dirt)
-    lines.append(("outside", f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or 'none'}"))
-    if summary.worst is not None:
-        lines.append(("worst", f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
-    lines.append(("inside", f"{summary.within_tolerance} in tolerance, {summary.within_goal} in the goal"))
-    lines.append(("verdict", str(summary.finding.verdict)))
-    lines += [("", reason) for reason in summary.finding.reasons]
-    width = max(len(label) for label, _ in lines)
-    return "\n".join(f"{label.ljust(width)}  {value}".rstrip() for label, value in lines)
+        sloped = target.along or target.across
+        slopes = f", along {_percent(target.along)}, across {_percent(target.across)}" if sloped else ""
+        lines.append(("target", f"{words.height(job, target.offset_nm)}{slopes} ({chosen})"))
+    return [*lines, ("rod on grade", words.rod(job, summary.rod)), ("receiver", words.slide(summary))]
 
 
-def _dirt_lines(summary: Summary, dirt: Dirt) -> list[tuple[str, str]]:
-    """Cut, fill, what is left over, and stone, where any is wanted."""
+def result_facts(summary: Summary) -> Facts:
+    """What lies in and out of tolerance."""
     job = summary.job
+    lines = [("outside", f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or 'none'}")]
+    if summary.worst is not None:
+        at = summary.grid.name(summary.worst.index)
+        lines.append(("worst", f"{at} {words.work_words(job, summary.worst.nm)}"))
+    lines.append(("inside", f"{summary.within_tolerance} in tolerance, {summary.within_goal} in the goal"))
+    for label, part in zip(("footprint", "apron"), summary.parts or (), strict=False):
+        inside = part.counted - len(part.outside)
+        lines.append((label, f"{len(part.positions)} positions, {part.counted} shot, {inside} in tolerance"))
+    return lines
+
+
+def dirt_facts(summary: Summary) -> Facts:
+    """Cut, fill, what is left over, and stone, where any is wanted; nothing before the first shot."""
+    job, dirt = summary.job, summary.dirt
+    if dirt is None:
+        return []
     lines = [
         ("balance", words.rounded(job, dirt.balance * 1e9)),
         ("cut", f"{words.volume(job, dirt.earth.cut)} (bank)"),

@@ -1,0 +1,5 @@
+"""`python -m rodcall`, where the command itself is not on the path."""
+
+from rodcall.start import main
+
+main()

@@ -1,0 +1,73 @@
+"""Is this book the one that a sheet was made from? The digest printed on the sheet tells.
+
+It is the seal of the last entry: SHA-256 over that entry and the seal before it, and so over every byte of meaning
+in the book up to there.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from rodcall.book.file import JobFile
+
+FEWEST_DIGITS = 12
+"""Hexadecimal digits that a shortened digest must have: 48 bits, one chance in 10^14 that another book has them too."""
+GROUP = 4
+
+
+class DigestError(ValueError):
+    """Words that are no digest; one line with what would do."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Whether it is that book, and what is to be said about it."""
+
+    same: bool
+    words: tuple[str, ...]
+
+
+def grouped(digest: str) -> str:
+    """A digest in groups of four, as it is printed and read out."""
+    return " ".join(digest[at : at + GROUP] for at in range(0, len(digest), GROUP))
+
+
+def verify(said: str, opened: JobFile) -> Answer:
+    """Hold a digest against a book.
+
+    A book that has grown since is still that book, as it stood after an earlier entry. One with a broken seal was
+    edited outside of rodcall and is not, wherever that was.
+
+    Args:
+        said: As printed or shortened; blanks, hyphens and colons between the digits do not matter.
+        opened: The book.
+
+    Raises:
+        DigestError: when it is no digest, or too short to tell.
+    """
+    digits = re.sub(r"[\s:-]", "", said).lower()
+    if not re.fullmatch(r"[0-9a-f]{1,64}", digits):
+        raise DigestError("a digest is 64 hexadecimal digits, as printed at the foot of the sheet")
+    if len(digits) < FEWEST_DIGITS:
+        raise DigestError(f"at least {FEWEST_DIGITS} digits of the digest are wanted")
+    seals = opened.seals
+    entries = len(seals) - 1
+    found = [number for number, seal in enumerate(seals) if seal.startswith(digits)]
+    edited = tuple(f"entry {place} was edited outside of rodcall: its seal is broken" for place in opened.broken_seals)
+    if edited:
+        return Answer(False, ("no: this book was changed", *edited))
+    if not found:
+        return Answer(False, ("no: this is not the book that the sheet was made from",))
+    number = found[-1]
+    if number == entries:
+        return Answer(True, (f"yes: this is the book that the sheet was made from ({entries} entries)",))
+    after = f"entry {number}" if number else "what was agreed, before the first entry"
+    grown = entries - number
+    return Answer(
+        True,
+        (
+            f"yes: this is the book that the sheet was made from, as it stood after {after}",
+            f"it has grown since by {grown} entr{'y' if grown == 1 else 'ies'}; a sheet made now would say so",
+        ),
+    )

@@ -1,0 +1,206 @@
+"""What the book says besides the figures, frozen: whom and what a sheet has to name. All that a sheet takes from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeVar
+
+from rodcall.book.entries import (
+    Check,
+    Decision,
+    Entry,
+    LaserCheck,
+    LeaveOut,
+    MachineCheck,
+    Readings,
+    Reference,
+    Setup,
+    Shot,
+    Strike,
+)
+from rodcall.book.file import JobFile
+from rodcall.book.grid import Walking
+from rodcall.book.page import ZERO, Line, Page
+
+_E = TypeVar("_E", bound=Entry)
+
+
+@dataclass(frozen=True)
+class ReferenceRecord:
+    """A hard point and its height above the zero in force, nanometres."""
+
+    name: str
+    height_nm: int
+    description: str
+    position: str
+    """Where on the pad it lies; empty for one outside."""
+
+
+@dataclass(frozen=True)
+class SetupRecord:
+    """The level set up on a reference."""
+
+    time: datetime
+    reference: str
+    backsight_nm: int
+    readings: Readings
+
+
+@dataclass(frozen=True)
+class CheckRecord:
+    """A check shot: what a reference read, and how much higher than it is, nanometres."""
+
+    time: datetime
+    number: int
+    reference: str
+    reading_nm: int
+    drift_nm: int
+
+
+@dataclass(frozen=True)
+class InstrumentTest:
+    """A test of the level, or of what the machine shows."""
+
+    time: datetime
+    what: str
+    readings_nm: tuple[int, ...]
+    distances_nm: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """Something written that does not count: struck out, or a position left out."""
+
+    number: int
+    time: datetime
+    round: int
+    what: str
+    """Left out, or the kind of entry that was struck."""
+    at: str
+    said: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """Words with their time: a note, or a decision about suspect shots."""
+
+    time: datetime
+    text: str
+
+
+@dataclass(frozen=True)
+class Record:
+    """The book's own words on one job, as it stands."""
+
+    begun: datetime
+    ended: datetime
+    """Time of the last entry."""
+    entries: int
+    digest: str
+    """The last entry's seal: it stands for the whole book."""
+    broken_seals: tuple[int, ...]
+    """Places in the entries where a seal does not fit: edited outside of rodcall."""
+    readings: Readings
+    walking: Walking
+    allowed_drift_nm: int
+    references: tuple[ReferenceRecord, ...]
+    setups: tuple[SetupRecord, ...]
+    checks: tuple[CheckRecord, ...]
+    tests: tuple[InstrumentTest, ...]
+    dropped: tuple[Dropped, ...]
+    remarks: tuple[Remark, ...]
+
+
+def record_of(opened: JobFile) -> Record:
+    """Write down what the book of an opened job says."""
+    book, page = opened.book, opened.book.page
+    lines = list(page.lines.values())
+    times = [line.entry.time for line in lines] or [book.job.created]
+    return Record(
+        begun=times[0],
+        ended=times[-1],
+        entries=len(lines),
+        digest=opened.seal,
+        broken_seals=opened.broken_seals,
+        readings=page.readings,
+        walking=page.walk,
+        allowed_drift_nm=page.allowed_drift_nm,
+        references=tuple(_references(page, lines)),
+        setups=tuple(
+            SetupRecord(entry.time, entry.reference, entry.backsight_nm, entry.readings)
+            for entry in _of(Setup, page.setups)
+        ),
+        checks=tuple(
+            CheckRecord(entry.time, entry.number, entry.reference, entry.reading_nm, line.drift_nm)
+            for line, entry in zip(page.checks, _of(Check, page.checks), strict=True)
+        ),
+        tests=tuple(_test(line.entry) for line in page.tests),
+        dropped=tuple(_dropped(page, lines)),
+        remarks=tuple(_remarks(page)),
+    )
+
+
+def _of(kind: type[_E], lines: list[Line]) -> Iterator[_E]:
+    return (line.entry for line in lines if isinstance(line.entry, kind))
+
+
+def _references(page: Page, lines: list[Line]) -> Iterator[ReferenceRecord]:
+    """Each reference as it stands, the zero first."""
+    latest = {
+        line.entry.name: line.entry for line in lines if isinstance(line.entry, Reference) and not line.struck
+    }
+    for name, height in page.references.items():
+        written = latest.get(name)
+        position = written.position or "" if written is not None else ""
+        if name == ZERO:
+            position = page.grid.name(page.zero_index)
+        yield ReferenceRecord(name, height, written.description if written is not None else "", position)
+
+
+def _test(entry: Entry) -> InstrumentTest:
+    if isinstance(entry, LaserCheck):
+        return InstrumentTest(entry.time, str(entry.test), entry.readings_nm, entry.distances_nm)
+    assert isinstance(entry, MachineCheck)
+    return InstrumentTest(entry.time, f"machine over {entry.at}", (entry.height_nm,))
+
+
+def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
+    """What was struck, and the positions that are left out, in the order written."""
+    struck_at = {
+        (line.entry.written_on, line.entry.strikes): line.entry.time
+        for line in lines
+        if isinstance(line.entry, Strike) and not line.struck
+    }
+    numbers = {index: number for number, index in enumerate(page.rounds_counted, 1)}
+    for key, line in page.lines.items():
+        entry, at = line.entry, page.grid.name(line.index) if line.index >= 0 else ""
+        common = entry.number, entry.time, numbers.get(line.round, 0)
+        reason = entry.reason if isinstance(entry, LeaveOut) else ""
+        if line.struck and not isinstance(entry, Strike):
+            when = struck_at.get(key, entry.time)
+            why = f"struck out {when:%H:%M}" + (f": {reason}" if reason else "")
+            yield Dropped(*common, f"{_kind(entry)}, struck", at or _about(entry), entry.said, why)
+        elif isinstance(entry, LeaveOut) and page.rounds[line.round].written_at(line.index)[-1] is line:
+            yield Dropped(*common, "left out", at, "", reason)
+
+
+def _remarks(page: Page) -> Iterator[Remark]:
+    for note in page.notes:
+        yield Remark(note.time, note.text)
+    for line in page.decisions:
+        entry, check = line.entry, line.base
+        assert isinstance(entry, Decision) and check is not None
+        done = f"{len(line.moved)} shots shifted" if line.moved else "shots kept"
+        yield Remark(entry.time, f"after check {check.entry.number}: {done}{f', {entry.reason}' * bool(entry.reason)}")
+
+
+def _about(entry: Entry) -> str:
+    """The reference that an entry names, if it does."""
+    return str(getattr(entry, "reference", getattr(entry, "name", "")))
+
+
+def _kind(entry: Entry) -> str:
+    return "reading" if isinstance(entry, Shot) else str(getattr(entry, "kind", "entry"))

@@ -1,0 +1,34 @@
+"""Where the program starts: straight to the screen for a job or the list of jobs, else to the command line.
+
+A crew that was interrupted waits for this, so nothing is imported that the first screen does not need, and the
+collector rests until that screen stands.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+
+from rodcall.screens import at_a_terminal
+
+
+def main() -> None:
+    """Run `rodcall`."""
+    # Looking for pydantic's plugins would read the entry points of every package that is installed.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    words = sys.argv[1:]
+    if _is_for_the_screen(words):
+        gc.disable()
+        from rodcall.screens import show
+
+        sys.exit(show(words[0] if words else None))
+    from rodcall.cli import main as command_line
+
+    command_line()
+
+
+def _is_for_the_screen(words: list[str]) -> bool:
+    """A job file and nothing else, or nothing at all, at a terminal."""
+    is_file = len(words) == 1 and words[0].lower().endswith(".json") and not words[0].startswith("-")
+    return (is_file or not words) and at_a_terminal()

@@ -1,0 +1,175 @@
+"""How the dig is said: blocks of positions, the moves in order of work, and what is over or short at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import chain, groupby
+from typing import NamedTuple
+
+import numpy as np
+
+from rodcall import words
+from rodcall.book.grid import Grid, letters
+from rodcall.book.job import Job
+from rodcall.figures.dig import DigPlan, Move
+from rodcall.figures.summary import Summary
+from rodcall.lengths import round_half_even
+from rodcall.quantities import CUBIC_UNITS, FOOT_M
+
+MEASURE = "volumes as the dirt lies (bank), buckets loose"
+BLOCK = "A1-B3 is all between these two corners"
+
+
+def blocks(grid: Grid, positions: Iterable[int]) -> str:
+    """Positions as blocks named by two corners: `A5-B5`, `A1-A3`, `A1-B3`, `C2`; near lines first, left first."""
+    found: list[tuple[int, int]] = []
+    growing: dict[tuple[int, int], int] = {}
+    for line, first, last in _runs(grid, positions):
+        at = growing.get((first, last))
+        if at is not None and found[at][1] == (line - 1) * grid.across + last:
+            found[at] = found[at][0], line * grid.across + last
+        else:
+            growing[first, last] = len(found)
+            found.append((line * grid.across + first, line * grid.across + last))
+    return " ".join(grid.name(a) if a == b else f"{grid.name(a)}-{grid.name(b)}" for a, b in found)
+
+
+class MoveWords(NamedTuple):
+    """A move as one drives by it."""
+
+    ends: str
+    """`A5-B5 -> C1-C2`."""
+    volume: str
+    buckets: str
+    distance: str
+
+
+def move_words(summary: Summary, move: Move) -> MoveWords:
+    """One move, its volume as the dirt lies."""
+    return MoveWords(
+        f"{blocks(summary.grid, move.take)} -> {blocks(summary.grid, move.put)}",
+        words.volume(summary.job, move.bank_m3),
+        words.counted(move.buckets, "bucket"),
+        drive(summary.job, move.distance_m),
+    )
+
+
+def move_lines(moves: list[MoveWords], room: int = 40) -> list[str]:
+    """Moves numbered in order of work, in columns: `1  A5-B5 -> C1-C2  0.8 yd3  9 buckets  24 ft`.
+
+    Args:
+        moves: In order of work.
+        room: Characters for the ends; longer ones end in two points.
+    """
+    table = [MoveWords(words.harmless(ends, room), *rest) for ends, *rest in moves]
+    ends, volume, buckets, distance = (max((len(move[at]) for move in table), default=0) for at in range(4))
+    digits = len(str(len(table)))
+    return [
+        f"{number:>{digits}}  {move.ends:<{ends}}  {move.volume:>{volume}}  {move.buckets:>{buckets}}"
+        f"  {move.distance:>{distance}}"
+        for number, move in enumerate(table, 1)
+    ]
+
+
+def total_words(summary: Summary, plan: DigPlan) -> str:
+    """All moves together: `7 moves, 8.4 yd3, 96 buckets, 24 ft on average, total haul 202 yd3 x ft`."""
+    bank = sum(move.bank_mm3 for move in plan.moves) * 1e-9
+    if not bank:
+        return "nothing to move: no dirt, or nowhere to put it"
+    unit, size = ("yd3 x ft", CUBIC_UNITS["yd3"] * FOOT_M) if words.is_imperial(summary.job) else ("m3 x m", 1.0)
+    told = (
+        words.counted(len(plan.moves), "move"),
+        words.volume(summary.job, bank),
+        words.counted(sum(move.buckets for move in plan.moves), "bucket"),
+        f"{drive(summary.job, plan.total_haul / bank)} on average, total haul {plan.total_haul / size:.0f} {unit}",
+    )
+    return ", ".join(told)
+
+
+def lane_words(summary: Summary, plan: DigPlan) -> str:
+    """The lanes in order of work: `lanes C-D, A-B, far end first, out by near-middle`."""
+    lanes = ", ".join(
+        letters(first) if first == last else f"{letters(first)}-{letters(last)}"
+        for first, last in lane_columns(summary.grid, plan)
+    )
+    leave_by = summary.terms.word("exit")
+    begin = "near" if leave_by.startswith("far") else "far"
+    return f"lanes {lanes}, {begin} end first, out by {leave_by}"
+
+
+def lane_columns(grid: Grid, plan: DigPlan) -> list[tuple[int, int]]:
+    """First and last column of each lane, in order of work."""
+    columns = [[position % grid.across for position in lane] for lane in plan.lanes]
+    return [(min(lane), max(lane)) for lane in columns]
+
+
+def end_words(summary: Summary, plan: DigPlan) -> str:
+    """What is over or short at the end, and where: `at the end over 2.1 yd3, 1 load, from C1-C3`."""
+    dirt = summary.dirt
+    assert dirt is not None
+    over, short = (np.flatnonzero(volume) for volume in (plan.left_over_m3, plan.short_m3))
+    bank = float(plan.left_over_m3.sum() - plan.short_m3.sum())
+    spare = bank * (1 - dirt.soil.shrink) + dirt.on_hand
+    where = f", from {blocks(summary.grid, over)}" if over.size else ""
+    where += f", to fill {blocks(summary.grid, short)}" if short.size else ""
+    pile = f", {words.volume(summary.job, dirt.on_hand)} of the pile counted in" if dirt.on_hand else ""
+    said = words.spare(summary, dirt, spare)
+    return "at the end even" if said == "even" else f"at the end {said} (compacted{pile}){where}"
+
+
+def idle_words(summary: Summary) -> str:
+    """Positions that neither give nor take, and why; empty where there are none."""
+    grid = summary.grid
+    corners = summary.footprint.corners(grid) if summary.footprint is not None else ()
+    kinds = (("left out", summary.left_out), ("footprint corner", corners))
+    told = [f"{blocks(grid, positions)} ({why})" for why, positions in kinds if positions]
+    return f"no part: {', '.join(told)}" if told else ""
+
+
+def start_words(summary: Summary, plan: DigPlan, move: Move) -> str:
+    """Where a move begins, and what is done there: `begin at A5: cut 1-1/4; first to C2: fill 3/4`."""
+    order = {position: n for n, position in enumerate(chain.from_iterable(plan.lanes))}
+    take, put = (min(ends, key=lambda at: order[at]) for ends in (move.take, move.put))
+    name = summary.grid.name
+    return f"begin at {name(take)}: {work(summary, take)}; first to {name(put)}: {work(summary, put)}"
+
+
+def deviation(summary: Summary, index: int) -> int | None:
+    """Height above the target at a position, at the reading step, estimated where not shot; nanometres."""
+    if summary.estimated is None or summary.target_heights is None:
+        return None
+    return round_half_even(int(summary.estimated[index] - summary.target_heights[index]), summary.job.step)
+
+
+def work(summary: Summary, index: int) -> str:
+    """What is to do at a position: `cut 1/2`, `fill 3/8 (estimated)`, `on target`."""
+    said = words.work_words(summary.job, deviation(summary, index)) or words.NOTHING
+    return said if summary.counts[index] else f"{said} (estimated)"
+
+
+def dig_lines(summary: Summary, plan: DigPlan) -> list[str]:
+    """The whole order of work, one line each: what a shell prints."""
+    moves = [move_words(summary, move) for move in plan.moves]
+    return [
+        f"order of work: {lane_words(summary, plan)}",
+        total_words(summary, plan),
+        f"{MEASURE}; {BLOCK}",
+        *move_lines(moves),
+        end_words(summary, plan),
+        *filter(None, [idle_words(summary)]),
+    ]
+
+
+def drive(job: Job, metres: float) -> str:
+    """How far dirt is carried, to the foot or the metre."""
+    return f"{metres / FOOT_M:.0f} ft" if words.is_imperial(job) else f"{metres:.0f} m"
+
+
+def _runs(grid: Grid, positions: Iterable[int]) -> Iterator[tuple[int, int, int]]:
+    """Neighbours in a line: its row, the first and the last column."""
+    in_order = enumerate(sorted(map(int, positions)))
+    # Within a run both the position and its number go up by one; a new line begins a new run.
+    for _, run in groupby(in_order, key=lambda pair: (pair[1] - pair[0], pair[1] // grid.across)):
+        members = [position for _, position in run]
+        line, first = divmod(members[0], grid.across)
+        yield line, first, first + len(members) - 1

@@ -1,0 +1,249 @@
+"""How the lay-out is said: tape distances, squareness, the footprint, layers, and what to key into the machine."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import NamedTuple
+
+from rodcall import words
+from rodcall.book.grid import letters
+from rodcall.book.job import Job
+from rodcall.book.page import ZERO
+from rodcall.figures.layout import Part, diagonal, squareness
+from rodcall.figures.machine import offset_from
+from rodcall.figures.summary import Summary
+from rodcall.words_dig import blocks, deviation
+
+MOST_ROWS = 14
+"""Lines of the drawing between the pad's edges."""
+
+
+class Section(NamedTuple):
+    """A heading and the lines under it."""
+
+    title: str
+    lines: list[str]
+
+
+def sections(summary: Summary, at: int, width: int = 80) -> list[Section]:
+    """All that is laid out, in the order of the day.
+
+    Args:
+        summary: Of the page.
+        at: Index of the position that the machine stands at.
+        width: Characters of a line.
+    """
+    return [
+        *_tapes(summary, width),
+        Section("square", square_lines(summary)),
+        Section("machine", machine_lines(summary, at)),
+        Section("layers", layer_lines(summary)),
+        Section("footprint", footprint_lines(summary, width)),
+    ]
+
+
+def layout_lines(summary: Summary, at: int, width: int = 80) -> list[str]:
+    """The same as lines of text, headings at the left edge and what is under them set in."""
+    told = []
+    for title, body in sections(summary, at, width):
+        told += textwrap.wrap(title, width, subsequent_indent=" ")
+        told += [part for line in body for part in _set_in(line, width)]
+    return told
+
+
+def _set_in(line: str, width: int) -> list[str]:
+    """A line under a heading, broken where it is too long; a drawing's lines are not."""
+    if len(line) + 2 <= width:
+        return [f"  {line}"]
+    return textwrap.wrap(line, width, initial_indent="  ", subsequent_indent="    ")
+
+
+# -- tapes --------------------------------------------------------------------------------------------------
+
+
+def _tapes(summary: Summary, width: int) -> list[Section]:
+    """Running distances of lines and columns, from the pad's corner."""
+    grid, job = summary.grid, summary.job
+    inset = f"; A1 lies {words.tape(job, grid.inset)} in from both edges" if grid.inset else ", A1"
+    along = [(f"{row + 1}", int(nm) + grid.inset) for row, nm in enumerate(grid.along_nm)]
+    across = [(letters(column), int(nm) + grid.inset) for column, nm in enumerate(grid.across_nm)]
+    return [
+        Section(f"lines: tape away from the pad's near left corner{inset}", _running(job, along, grid.length, width)),
+        Section("columns: tape across from the same corner", _running(job, across, grid.width, width)),
+    ]
+
+
+def _running(job: Job, marks: list[tuple[str, int]], whole: int, width: int) -> list[str]:
+    """Names and distances in columns, the pad's far edge last."""
+    told = [f"{name} {words.tape(job, nm)}" for name, nm in [*marks, ("edge", whole)]]
+    cell = max(map(len, told)) + 3
+    per_line = max((width - 2) // cell, 1)
+    return [
+        "".join(f"{mark:<{cell}}" for mark in told[first : first + per_line]).rstrip()
+        for first in range(0, len(told), per_line)
+    ]
+
+
+# -- square -------------------------------------------------------------------------------------------------
+
+
+def square_lines(summary: Summary) -> list[str]:
+    """What the diagonals should be, and what those that were taped say."""
+    job, terms = summary.job, summary.terms
+    wanted = f"square when both diagonals of the pad are {words.tape(job, diagonal(job.length, job.width))}"
+    taped = [terms.length(name) for name in ("diagonal-1", "diagonal-2")]
+    if not all(taped):
+        missing = " and ".join(name for name, nm in zip(("diagonal-1", "diagonal-2"), taped, strict=True) if not nm)
+        return [wanted, f"to check it, set {missing} as taped (1: near left to far right; 2: near right to far left)"]
+    said = f"taped {words.tape(job, taped[0])} and {words.tape(job, taped[1])}"
+    try:
+        found = squareness(job.length, job.width, *taped)
+    except ValueError as error:
+        return [wanted, f"{said}: {error}"]
+    shift = found.far_edge_shift_nm
+    if not shift:
+        return [wanted, f"{said}: equal, the pad is square"]
+    side, back = ("right", "left") if shift > 0 else ("left", "right")
+    longer = "1 (near left to far right)" if shift > 0 else "2 (near right to far left)"
+    by = words.tape(job, abs(shift))
+    return [
+        wanted,
+        f"{said}: diagonal {longer} is {words.tape(job, abs(found.longer_by_nm))} longer",
+        f"the far edge stands {by} too far {side}: move both far corners {by} {back}",
+    ]
+
+
+# -- footprint ----------------------------------------------------------------------------------------------
+
+
+def footprint_lines(summary: Summary, width: int = 80) -> list[str]:
+    """The footprint drawn inside the pad, its margins, and the positions in it apart from the apron."""
+    if summary.terms.footprint is None:
+        return ["none: set margin-near, margin-far, margin-left or margin-right"]
+    if summary.footprint is None or summary.parts is None:
+        return ["its margins leave nothing of the pad: set them anew"]
+    job, (inside, apron), stands = summary.job, summary.parts, summary.footprint
+    corners = stands.corners(summary.grid)
+    sides = [(side, words.tape(job, getattr(stands, side))) for side in ("near", "far", "left", "right")]
+    return [
+        *footprint_drawing(summary, width - 4),
+        f"{words.tape(job, job.length - stands.near - stands.far)} away by "
+        f"{words.tape(job, job.width - stands.left - stands.right)} across; margins "
+        + ", ".join(f"{side} {nm}" for side, nm in sides),
+        f"in the footprint  {_part(summary, inside)}",
+        f"on the apron      {_part(summary, apron)}",
+        f"stakes of its corners nearest to {' '.join(summary.names(corners))}: no dirt is sent there",
+    ]
+
+
+def _part(summary: Summary, part: Part) -> str:
+    positions = len(part.positions)
+    where = f" ({blocks(summary.grid, part.positions)})" if positions else ""
+    inside = part.counted - len(part.outside)
+    return f"{positions} positions{where}, {part.counted} shot, {inside} inside the tolerance"
+
+
+def footprint_drawing(summary: Summary, width: int = 76) -> list[str]:
+    """Pad and footprint seen from above, the far edge at the top; in proportion, as far as the words leave room."""
+    job, stands = summary.job, summary.footprint
+    assert stands is not None
+    near, far, left, right = (
+        words.tape(job, nm) if nm else "" for nm in (stands.near, stands.far, stands.left, stands.right)
+    )
+    # A character is about twice as high as it is wide.
+    columns = max(min(width, 60, round(2 * MOST_ROWS * job.width / job.length)), 30)
+    rows = max(min(round(columns * job.length / job.width / 2), MOST_ROWS), 7)
+    x1 = _inset(stands.left, job.width, columns, len(left))
+    x2 = columns - 1 - _inset(stands.right, job.width, columns, len(right))
+    y1 = _inset(stands.far, job.length, rows, len(far[:1]))
+    y2 = rows - 1 - _inset(stands.near, job.length, rows, len(near[:1]))
+    canvas = [[" "] * columns for _ in range(rows)]
+    _box(canvas, (0, 0, columns - 1, rows - 1))
+    _box(canvas, (x1, y1, x2, y2))
+    for y, x, text in (
+        (y1 // 2, columns // 2, far),
+        ((y2 + rows) // 2, columns // 2, near),
+        ((y1 + y2) // 2, x1 // 2, left),
+        ((y1 + y2) // 2, (x2 + columns) // 2, right),
+        ((y1 + y2) // 2, (x1 + x2 + 1) // 2, "footprint"[: x2 - x1 - 1]),
+    ):
+        start = x - len(text) // 2
+        canvas[y][start : start + len(text)] = text
+    return ["far edge", *("".join(row) for row in canvas), "near edge, A1 at its left end"]
+
+
+def _inset(margin: int, whole: int, cells: int, words_need: int) -> int:
+    """Cells from the pad's edge to the footprint's: in proportion, with room for the words on either side."""
+    return min(max(round(margin / whole * (cells - 1)), words_need + 1), (cells - 3) // 2) if margin else 0
+
+
+def _box(canvas: list[list[str]], corners: tuple[int, int, int, int]) -> None:
+    left, top, right, bottom = corners
+    for x in range(left, right + 1):
+        canvas[top][x] = canvas[bottom][x] = "-"
+    for y in range(top, bottom + 1):
+        canvas[y][left] = canvas[y][right] = "+" if y in (top, bottom) else "|"
+
+
+# -- layers and machine -------------------------------------------------------------------------------------
+
+
+def layer_lines(summary: Summary) -> list[str]:
+    """Finished grade, stone, and the subgrade to dig to; stone to order."""
+    job, dirt, target = summary.job, summary.dirt, summary.target
+    if dirt is None or target is None:
+        return ["nothing is shot yet"]
+    state = "" if summary.chosen else " (suggested, not chosen yet)"
+    subgrade = f"subgrade to dig to  {words.height(job, target.offset_nm, mark=True)}{state}"
+    if dirt.stone is None:
+        return [f"{subgrade}; no stone on it (set stone)"]
+    finished = dirt.layers(target.offset_nm).finished_nm
+    return [
+        f"finished grade      {words.height(job, finished, mark=True)}",
+        f"stone, compacted    {words.rod(job, dirt.stone_thickness)}",
+        subgrade,
+        f"stone to order      {words.stone(summary, dirt)}",
+    ]
+
+
+def machine_lines(summary: Summary, at: int) -> list[str]:
+    """What to key in wherever the machine is zeroed, what to do at a position, and what the dig takes away."""
+    target, job = summary.target, summary.job
+    if target is None:
+        return ["nothing is shot yet"]
+    zero = summary.grid.name(summary.zero)
+    rows = []
+    for name, height in summary.references.items():
+        place = summary.references_on_pad.get(name)
+        where = zero if name == ZERO else summary.grid.name(place) if place is not None else ""
+        rows.append((f"{name} ({where})" if where else name, offset_from(target.offset_nm, height)))
+    width = max(len(name) for name, _ in rows)
+    sloped = [f"that is grade at {zero}; the slopes run from there"] if target.along or target.across else []
+    return [
+        *(f"zeroed on {name:<{width}}  key in {offset_words(job, nm)}" for name, nm in rows),
+        *sloped,
+        *zero_lines(summary, at),
+        *words.warnings(summary),
+    ]
+
+
+def zero_lines(summary: Summary, at: int) -> list[str]:
+    """What to do at a position to zero the machine there, before or after its dirt is moved."""
+    above = deviation(summary, at)
+    if above is None:
+        return []
+    name = summary.grid.name(at) + ("" if summary.counts[at] else " (not shot, estimated)")
+    if not above:
+        return [f"at {name}: it is on target; zero the machine there, its 0 is then grade"]
+    by = words.difference(summary.job, abs(above)).removeprefix("+")
+    doing = f"dig {by}" if above > 0 else f"fill {by} and compact"
+    return [
+        f"at {name}: {doing}, then zero the machine; its 0 is then grade",
+        f"or zero it on the ground there as it is, and key in {offset_words(summary.job, -above)}",
+    ]
+
+
+def offset_words(job: Job, nm: int) -> str:
+    """An offset as it is keyed in: `-4-1/2" (grade lies below)`."""
+    where = "" if not nm else " (grade lies below)" if nm < 0 else " (grade lies above)"
+    return f"{words.height(job, nm, mark=True)}{where}"

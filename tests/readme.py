@@ -1,0 +1,53 @@
+"""Writes into the README what follows from the program: python -m tests.readme
+
+Each block stands between `<!-- its name -->` and `<!-- end -->`. A test fails while one differs from its table.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from rodcall.book.dictation import FORMS
+from rodcall.screens.actions import JOB_LIST, MOVES, NEW_JOB, SHOT_GRID, TARGET_PAGE, Action, key_words
+
+README = Path(__file__).parents[1] / "README.md"
+BLOCK = re.compile(r"<!-- (?P<name>(?:keys|lines) [a-z ]+) -->\n.*?<!-- end -->", re.DOTALL)
+
+
+def table(head: tuple[str, str], rows: Iterable[tuple[str, str]]) -> str:
+    """Two columns in Markdown."""
+    lines = [head, ("---", "---"), *rows]
+    return "\n" + "".join(f"| {left} | {right} |\n" for left, right in lines)
+
+
+def keys(actions: Iterable[Action], moves: Iterable[tuple[str, str]] = ()) -> str:
+    """The keys of a screen, as its own help page lists them."""
+    commands = ((", ".join(f"`{key_words(key)}`" for key in action.keys), action.help) for action in actions)
+    return table(("key", "what it does"), [*moves, *commands])
+
+
+def blocks() -> dict[str, str]:
+    """What stands in each block, by its name."""
+    return {
+        "keys of the shot grid": keys(SHOT_GRID, MOVES),
+        "keys of the target page": keys(TARGET_PAGE),
+        "keys of the list of jobs": keys(JOB_LIST),
+        "keys of a new job": keys(NEW_JOB),
+        "lines of enter": table(("line, by example", "what it writes"), ((f"`{form}`", does) for form, does in FORMS)),
+    }
+
+
+def written(text: str) -> str:
+    """The README with all blocks as they should be.
+
+    Raises:
+        KeyError: when it has a block that nothing fills.
+    """
+    filled = blocks()
+    return BLOCK.sub(lambda found: f"<!-- {found['name']} -->\n{filled[found['name']]}\n<!-- end -->", text)
+
+
+if __name__ == "__main__":
+    README.write_text(written(README.read_text("utf-8")), "utf-8")

@@ -1,0 +1,68 @@
+"""The command line, called in this process or as a program of its own, and what came of it."""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from pathlib import Path
+from unittest import mock
+
+import pytest
+
+from rodcall.cli import main
+
+
+@dataclass(frozen=True)
+class Told:
+    """How a command ended and what it said."""
+
+    status: int
+    out: str
+    err: str
+
+    @property
+    def refusal(self) -> str:
+        """The one line of a command that could not be done."""
+        assert self.status == 2, self
+        assert self.out == ""
+        assert self.err.startswith("rodcall: ")
+        assert self.err.endswith("\n")
+        assert self.err.count("\n") == 1
+        return self.err.removeprefix("rodcall: ").rstrip("\n")
+
+
+def rodcall(*words: object, stdin: str | bytes = "") -> Told:
+    """Call the command line in this process."""
+    raw = stdin.encode() if isinstance(stdin, str) else stdin
+    out, err, given = (io.TextIOWrapper(io.BytesIO(start), "utf-8", newline="") for start in (b"", b"", raw))
+    with redirect_stdout(out), redirect_stderr(err), mock.patch("sys.stdin", given), pytest.raises(SystemExit) as end:
+        main([str(word) for word in words])
+    return Told(end.value.code or 0, _written(out), _written(err))
+
+
+def _written(stream: io.TextIOWrapper) -> str:
+    stream.flush()
+    stream.seek(0)
+    return stream.read()
+
+
+def program(*words: object, code: str = "", env: dict[str, str] | None = None, **streams: object) -> Told:
+    """Run it as a program of its own; with `code`, a fresh interpreter that runs this instead of the program."""
+    start = ("-c", code) if code else ("-m", "rodcall")
+    ended = subprocess.run(
+        [sys.executable, *start, *map(str, words)],
+        **{"stdin": subprocess.DEVNULL, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **streams},
+        env={**os.environ, "PYTHONIOENCODING": "utf-8", **(env or {})},
+        timeout=60,
+    )
+    return Told(ended.returncode, (ended.stdout or b"").decode(), (ended.stderr or b"").decode())
+
+
+def on_disk(folder: Path) -> dict[str, tuple[bytes, int]]:
+    """All files below a folder: content and time of the last change, ns."""
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {str(path): (path.read_bytes(), path.stat().st_mtime_ns) for path in files}

@@ -1,0 +1,147 @@
+"""The README says what the program does: its keys, its commands, its two commands for a fresh machine, its file."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import json
+import re
+
+import click
+import jsonschema
+import pytest
+
+from rodcall.book import dictation
+from rodcall.book.dictation import FORMS, write_line
+from rodcall.book.entries import Readings
+from rodcall.book.file import json_schema
+from rodcall.book.terms import TERMS
+from rodcall.cli import cli
+from rodcall.lengths import FOOT, INCH
+from rodcall.screens import actions
+from tests.kit import a_book, a_job
+from tests.readme import README, keys, written
+
+TEXT = README.read_text("utf-8")
+COMMANDS = {name: command for name, command in cli.commands.items() if not command.hidden}
+TABLES = {
+    name: table
+    for name, table in vars(actions).items()
+    if isinstance(table, tuple) and all(isinstance(each, actions.Action) for each in table)
+}
+
+
+def section(head: str) -> str:
+    """What stands under a heading, down to the next of its rank."""
+    return re.split(r"^## ", TEXT.split(f"\n## {head}\n", 1)[1], maxsplit=1, flags=re.MULTILINE)[0]
+
+
+def test_each_block_is_what_its_table_says():
+    assert written(TEXT) == TEXT, "write it anew: python -m tests.readme"
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_each_table_of_actions_stands_in_the_readme(table):
+    rows = keys(TABLES[table]).splitlines()[3:]
+    assert [row for row in rows if row not in TEXT] == [], "give it a block in tests/readme.py and in the README"
+
+
+def test_each_command_and_option_stands_in_the_readme_and_in_help():
+    shell = section("From a shell")
+    help_page = help_of(cli)
+    assert len(COMMANDS) >= 7
+    for name, command in COMMANDS.items():
+        assert f"`rodcall {name}" in shell
+        assert re.search(rf"^  {name} ", help_page, re.MULTILINE)
+        for option in command.params:
+            for word in option.opts if isinstance(option, click.Option) else ():
+                assert word in shell, f"{name} {word}"
+                assert word in help_of(command)
+
+
+def test_no_command_stands_in_the_readme_that_is_not_there():
+    named = re.findall(r"`rodcall ([a-z]+)", TEXT)
+    assert set(named) == set(COMMANDS)
+    for line in re.findall(r"^\| `rodcall .*$", TEXT, re.MULTILINE):
+        name = re.match(r"\| `rodcall ([a-z]+)", line)
+        known = {word for each in (COMMANDS[name[1]] if name else cli).params for word in each.opts}
+        known |= {"--help"} if name is None else set()
+        assert set(re.findall(r"--[a-z-]+", line)) <= known
+
+
+def help_of(command: click.Command) -> str:
+    """Its help page."""
+    return command.get_help(click.Context(command, info_name=command.name, max_content_width=200, terminal_width=200))
+
+
+def test_help_says_what_happens_without_a_command_and_without_a_terminal():
+    page = " ".join(help_of(cli).split())
+    assert "Without a command: the list of jobs" in page
+    assert "rodcall JOB.json" in page
+    assert "no terminal" in page
+
+
+def test_each_form_of_a_line_stands_in_the_help_of_enter():
+    page = help_of(COMMANDS["enter"])
+    for form, does in FORMS:
+        assert form in page
+        assert does in page
+    for name in TERMS:
+        assert re.search(rf"^  {name} ", page, re.MULTILINE)
+
+
+def test_each_form_of_a_line_can_be_written():
+    """A height is said where heights are said, a setup where a rod is read; each form is at home in one of them."""
+    said = a_book("A1 0", "B2 -1/2", "reference BM1 -4 1/2", "check BM1 -4")
+    rod = a_book(
+        "reference BM1 -4 1/2", "setup BM1 4'", "A1 4'", "check BM1 4'", job=a_job(readings=Readings.ROD, zero="B2")
+    )
+    for form, _ in FORMS:
+        assert "written" in {attempt(book, form) for book in (said, rod)}, form
+
+
+def attempt(book, form: str) -> str:
+    try:
+        write_line(book, form, lambda: -INCH // 2)
+    except ValueError as error:
+        return str(error)
+    return "written"
+
+
+def test_each_word_that_begins_a_line_has_a_form():
+    """The words are those of the `case`s of `write_line`, so that a new one cannot stay untold."""
+    cases = [node for node in ast.walk(ast.parse(inspect.getsource(dictation))) if isinstance(node, ast.MatchValue)]
+    words = {case.value.value for case in cases if isinstance(case.value, ast.Constant)}
+    assert {"strike", "setup", "note"} <= words
+    assert words <= {form.split()[0] for form, _ in FORMS}
+
+
+def commands_of_the_readme() -> list[str]:
+    return re.findall(r"```sh\n(.*?)\n```", section("Two commands for a fresh machine"), re.DOTALL)
+
+
+def test_two_commands_for_a_fresh_machine_and_ci_runs_the_second():
+    install, test = commands_of_the_readme()
+    assert "\n" not in install + test
+    assert install.startswith("python3 -m venv .venv && ")
+    assert install.endswith(".venv/bin/rodcall")
+    runner = (README.parent / ".ci" / "run").read_text("utf-8")
+    pytest_call = test.rsplit(".venv/bin/python ", 1)[1]
+    assert pytest_call.startswith("-m pytest")
+    assert f'"$bin/python" {pytest_call}\n' in runner
+    assert "-e '.[test]'" in test
+    assert "-e '.[test]'" in runner
+
+
+def test_the_example_of_a_job_file_is_one():
+    """Validated by the jsonschema library once the dots are filled in."""
+    example = json.loads(re.search(r"```json\n(.*?)\n```", section("The job file"), re.DOTALL)[1])
+    assert example["job"].pop("...") == "..."
+    job = a_job(name=example["job"]["name"], length=60 * FOOT)
+    filled = {**json.loads(job.model_dump_json()), **example["job"]}
+    assert filled == json.loads(job.model_dump_json()), "what the example shows is what is written"
+    validator = jsonschema.Draft202012Validator(json_schema())
+    validator.validate({**example, "job": filled})
+    (shot,) = example["entries"]
+    assert not validator.is_valid({**example, "job": filled, "entries": [{**shot, "colour": "red"}]})
+    assert shot["reading_nm"] == -(INCH * 11) // 8
