@@ -8,6 +8,11 @@ import os
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# A slow machine is no failure: nothing in here asserts a time.
+settings.register_profile("rodcall", deadline=None)
+settings.load_profile("rodcall")
 
 # Textual reads this once, when it is first imported.
 os.environ.setdefault("TEXTUAL_FPS", "120")

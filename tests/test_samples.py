@@ -12,8 +12,9 @@ import jsonschema
 import pytest
 
 from rodcall.book.entries import Readings, RoundKind, Shot
-from rodcall.book.file import json_schema, open_job
+from rodcall.book.file import open_job
 from rodcall.book.samples import samples, write_samples
+from rodcall.book.schema import json_schema
 from rodcall.figures.as_built import Verdict
 from rodcall.figures.summary import summarise
 from rodcall.lengths import FOOT, Unit

@@ -10,6 +10,8 @@ import io
 import json
 import os
 import sys
+import time
+from collections.abc import Callable
 from enum import IntEnum
 from pathlib import Path
 from typing import Any
@@ -95,6 +97,7 @@ class EnterCommand(click.Command):
             formatter.write_dl([(term.name, term.help) for term in TERMS.values()])
 
 
+PATIENCE_S = 1.0
 JOB = click.argument("job", type=click.Path(path_type=Path), metavar="JOB.json")
 ROUND = click.option("--round", "round_number", type=int, help="Which round, from 1 (the existing ground).")
 LENGTH, PERCENT = LengthType(), PercentType()
@@ -195,7 +198,7 @@ def new(
         where = f"--{str(first['loc'][0]).replace('_', '-')}: " if first["loc"] else ""
         raise Unusable(where + first["msg"].removeprefix("Value error, ")) from None
     try:
-        new_job_file(job, begun, tablet_name())
+        new_job_file(job, begun, tablet_name()).close()
     except JobFileError as error:
         raise Unusable(str(error)) from None
     click.echo(f"{job}: {begun.grid.size} positions, A1 to {begun.grid.name(begun.grid.size - 1)}")
@@ -210,8 +213,7 @@ def enter(job: Path, lines: Any) -> None:
     from rodcall.book.places import tablet_name
     from rodcall.figures.summary import summarise
 
-    opened = _open(job)
-    opened.book.tablet = tablet_name()
+    opened = _open_to_write(job, tablet_name())
     try:
         written = dictate(opened.book, lines, lambda: summarise(opened.book.page).suggested)
     except DictationError as error:
@@ -220,7 +222,10 @@ def enter(job: Path, lines: Any) -> None:
         raise Unusable("the lines are no UTF-8 text") from None
     except OSError as error:
         raise Unusable(f"the lines cannot be read ({_reason(error)})") from None
-    _save(opened)
+    else:
+        _save(opened)
+    finally:
+        opened.close()
     click.echo(f"{written} {'entry' if written == 1 else 'entries'} written")
 
 
@@ -291,24 +296,51 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 
 @cli.command()
 @JOB
-@click.option("--to", "to", type=click.Path(path_type=Path), required=True, help="FILE.csv or FILE.txt")
-def sheet(job: Path, to: Path) -> None:
-    """Write the sheet of all positions to a file."""
+@click.option("--to", "to", type=click.Path(path_type=Path), required=True, help="FILE.pdf, .txt, .csv or .xml")
+@click.option("--paper", type=click.Choice(["letter", "a4"]), help="Of a PDF; by the job's units where not said.")
+@click.option("--blank", is_flag=True, help="A blank sheet for a pencil, in walking order (.pdf, .txt).")
+@click.option("--points", is_flag=True, help="A table of points: north, east, height (.csv).")
+def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool) -> None:
+    """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
     from rodcall.book.replace import replace_file
-    from rodcall.sheets.table import to_csv, to_text
+    from rodcall.sheets.make import Form, SheetError, kind_of, make
 
-    writers = {".csv": to_csv, ".txt": to_text}
-    writer = writers.get(to.suffix.lower())
-    if writer is None:
-        raise Unusable(f"{to.name}: a sheet is {' or '.join(writers)}")
-    if to.exists() and job.exists() and to.samefile(job):
-        raise Unusable(f"{to.name}: that is the job's own file")
-    content = writer(_summary(job, None))
+    if blank and points:
+        raise Unusable("--blank and --points are two different sheets")
+    form = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT
     try:
-        replace_file(to, content.encode("utf-8-sig" if writer is to_csv else "utf-8"))
+        kind = kind_of(to, form)
+        if to.exists() and job.exists() and to.samefile(job):
+            raise SheetError("that is the job's own file")
+        made = make(_open(job), kind, form, paper or "", _pages_told())
+        replace_file(to, made.content)
+    except SheetError as error:
+        raise Unusable(f"{to.name}: {error}") from None
     except OSError as error:
         raise Unusable(f"{to}: cannot be written ({_reason(error)})") from None
+    if made.missing:
+        codes = " ".join(f"{_shown(char)} (U+{ord(char):04X})" for char in made.missing)
+        click.echo(f"{_shown(to.name)}: printed as a box, since the sheet's font lacks them: {codes}", err=True)
     click.echo(str(to))
+
+
+@cli.command()
+@click.argument("digest")
+@JOB
+def verify(digest: str, job: Path) -> Exit:
+    """Say whether a book is the one that a sheet was made from, by the digest printed on it.
+
+    The first 12 digits or more will do. Exit status: 0 it is, 1 it is not.
+    """
+    from rodcall.sheets.digest import DigestError
+    from rodcall.sheets.digest import verify as hold_against
+
+    try:
+        answer = hold_against(digest, _open(job))
+    except DigestError as error:
+        raise Unusable(str(error)) from None
+    click.echo("\n".join(answer.words))
+    return Exit.DONE if answer.same else Exit.FAIL
 
 
 @cli.command()
@@ -329,7 +361,7 @@ def sample(folder: Path | None) -> None:
 @cli.command()
 def schema() -> None:
     """Print the JSON Schema of a job file."""
-    from rodcall.book.file import json_schema
+    from rodcall.book.schema import json_schema
 
     click.echo(json.dumps(json_schema(), indent=1))
 
@@ -341,9 +373,28 @@ def _open(job: Path) -> Any:
         opened = open_job(job, "reader")
     except JobFileError as error:
         raise Unusable(str(error)) from None
-    if opened.broken_seals:
-        click.echo(f"{_shown(job.name)}: entry {opened.broken_seals[0]} was edited outside of rodcall", err=True)
+    _tell(opened)
     return opened
+
+
+def _open_to_write(job: Path, tablet: str) -> Any:
+    from rodcall.book.file import JobFileError, open_to_write
+
+    try:
+        opened = open_to_write(job, tablet)
+    except JobFileError as error:
+        raise Unusable(str(error)) from None
+    if opened.read_only:
+        raise Unusable(f"{job.name}: {opened.read_only}")
+    _tell(opened)
+    return opened
+
+
+def _tell(opened: Any) -> None:
+    """What an opening found that the crew should know, on stderr."""
+    edited = f"entry {opened.broken_seals[0]} was edited outside of rodcall" if opened.broken_seals else ""
+    for found in filter(None, (opened.recovered, edited)):
+        click.echo(f"{_shown(opened.path.name)}: {_shown(found)}", err=True)
 
 
 def _save(opened: Any) -> None:
@@ -351,6 +402,17 @@ def _save(opened: Any) -> None:
         opened.save()
     except OSError as error:
         raise Unusable(f"{opened.path.name}: cannot be written ({_reason(error)})") from None
+
+
+def _pages_told() -> Callable[[int, int], None]:
+    """Tells of each page of a sheet once it takes longer than one likes to wait without a word."""
+    began = time.monotonic()
+
+    def tell(page: int, pages: int) -> None:
+        if time.monotonic() - began > PATIENCE_S:
+            click.echo(f"page {page} of {pages}", err=True)
+
+    return tell
 
 
 def _summary(job: Path, round_number: int | None) -> Any:
@@ -416,4 +478,8 @@ def main(arguments: list[str] | None = None) -> None:
         # What is still in the buffer would be tried, and complained about, once more at the very end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = Exit.OUTPUT_LOST
+    except Exception as error:
+        from rodcall.book.fault import tell
+
+        status = tell(error)
     sys.exit(status)

@@ -104,6 +104,8 @@ def parse_beam(said: str) -> float:
 def _steepness(text: str, span_nm: int) -> float:
     if text in ("0", ""):
         return 0.0
+    if text[0] in "+-":
+        raise QuantityError(f"{_quoted(text)} - one sign will do; say -1%")
     if text.endswith("%"):
         return parse_share(text)
     ratio = re.fullmatch(rf"1 ?: ?({_NUMBER})", text)

@@ -9,8 +9,12 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from typing import TYPE_CHECKING
 
 from rodcall.screens import at_a_terminal
+
+if TYPE_CHECKING:
+    from rodcall.book.file import JobFile
 
 
 def main() -> None:
@@ -22,10 +26,17 @@ def main() -> None:
         gc.disable()
         from rodcall.screens import show
 
-        sys.exit(show(words[0] if words else None))
+        sys.exit(show(words[0] if words else None, write_beside))
     from rodcall.cli import main as command_line
 
     command_line()
+
+
+def write_beside(file: JobFile) -> list[str]:
+    """Write a job's sheets beside it; paper is not thought of before somebody asks for it."""
+    from rodcall.sheets.beside import write_beside
+
+    return write_beside(file)
 
 
 def _is_for_the_screen(words: list[str]) -> bool:

@@ -153,10 +153,8 @@ def footprint_drawing(summary: Summary, width: int = 76) -> list[str]:
     # A character is about twice as high as it is wide.
     columns = max(min(width, 60, round(2 * MOST_ROWS * job.width / job.length)), 30)
     rows = max(min(round(columns * job.length / job.width / 2), MOST_ROWS), 7)
-    x1 = _inset(stands.left, job.width, columns, len(left))
-    x2 = columns - 1 - _inset(stands.right, job.width, columns, len(right))
-    y1 = _inset(stands.far, job.length, rows, len(far[:1]))
-    y2 = rows - 1 - _inset(stands.near, job.length, rows, len(near[:1]))
+    x1, x2 = _edges((stands.left, stands.right), job.width, columns, (len(left), len(right)))
+    y1, y2 = _edges((stands.far, stands.near), job.length, rows, (1, 1))
     canvas = [[" "] * columns for _ in range(rows)]
     _box(canvas, (0, 0, columns - 1, rows - 1))
     _box(canvas, (x1, y1, x2, y2))
@@ -172,9 +170,15 @@ def footprint_drawing(summary: Summary, width: int = 76) -> list[str]:
     return ["far edge", *("".join(row) for row in canvas), "near edge, A1 at its left end"]
 
 
-def _inset(margin: int, whole: int, cells: int, words_need: int) -> int:
-    """Cells from the pad's edge to the footprint's: in proportion, with room for the words on either side."""
-    return min(max(round(margin / whole * (cells - 1)), words_need + 1), (cells - 3) // 2) if margin else 0
+def _edges(margins: tuple[int, int], whole: int, cells: int, words_need: tuple[int, int]) -> tuple[int, int]:
+    """Cells of the footprint's two edges: in proportion, with room for the words on either side and between."""
+    before, after = (
+        max(round(margin / whole * (cells - 1)), need + 1) if margin else 0
+        for margin, need in zip(margins, words_need, strict=True)
+    )
+    most = cells - 4 - (words_need[1] if margins[1] else 0)
+    first = min(before, most)
+    return first, max(cells - 1 - after, first + 2)
 
 
 def _box(canvas: list[list[str]], corners: tuple[int, int, int, int]) -> None:

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 from rodcall.book import replace
 from rodcall.book.book import Book
 from rodcall.book.entries import LaserTest, RoundKind
-from rodcall.book.file import JobFile, JobFileError, json_schema, new_job_file, open_job
+from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job
 from rodcall.book.job import Job, write_size
 from rodcall.book.keeper import Keeper
+from rodcall.book.schema import json_schema
 from rodcall.lengths import parse_length
 from tests.kit import a_book, a_job, say
 
@@ -219,7 +220,7 @@ def test_failing_to_save_leaves_the_old_file_and_no_other(kept, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(replace, "_sync", full)
+    monkeypatch.setattr(replace, "sync", full)
     with pytest.raises(OSError, match="No space"):
         kept.save()
     assert kept.path.read_bytes() == before
@@ -228,15 +229,15 @@ def test_failing_to_save_leaves_the_old_file_and_no_other(kept, monkeypatch):
 
 def test_the_keeper_saves_and_says_what_is_not_saved(kept, monkeypatch):
     keeper = Keeper(kept, retry=0.01)
-    real = replace._sync
+    real = replace.sync
 
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(replace, "_sync", full)
+    monkeypatch.setattr(replace, "sync", full)
     say(kept.book, "B1 -2")
     assert keeper.settle().words == "NOT SAVED: no space left on device"
-    monkeypatch.setattr(replace, "_sync", real)
+    monkeypatch.setattr(replace, "sync", real)
     told = keeper.close()
     assert told.words == "saved"
     assert open_job(kept.path, "tablet-b").book.entries == kept.book.entries

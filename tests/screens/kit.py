@@ -24,6 +24,14 @@ SIZE = (80, 21)
 _NAMES = {"\n": "enter", " ": "space"}
 
 
+async def send(pilot: Pilot[None], *keys: str) -> None:
+    """Press keys, characters or names, without a pause between them, as Pilot's own `press` has it."""
+    for key in keys:
+        character = key if len(key) == 1 else " " if key == "space" else None
+        pilot.app.post_message(Key(key if character is None else _character_to_key(character), character))
+    await pilot.pause()
+
+
 class Crew:
     """Somebody at the keys of the shot grid."""
 
@@ -44,12 +52,12 @@ class Crew:
     async def key(self, *text: str) -> None:
         """Type each text, then wait until it is worked off and painted; a line feed is Enter."""
         for part in text:
-            await self._send(*(_NAMES.get(character, character) for character in part))
+            await send(self.pilot, *(_NAMES.get(character, character) for character in part))
 
     async def press(self, *keys: str) -> None:
         """Press keys by their names, each seen on the screen before the next."""
         for key in keys:
-            await self._send(key)
+            await send(self.pilot, key)
 
     async def tap(self, x: int, y: int) -> None:
         """Tap the plan."""
@@ -65,13 +73,6 @@ class Crew:
         """Wait until the disk has taken, or refused, what was written, and the top line says so."""
         self.screen.keeper.settle()
         self.screen.repaint()
-        await self.pilot.pause()
-
-    async def _send(self, *keys: str) -> None:
-        # Pilot's own `press` waits after each key, which is not how a crew types.
-        for key in keys:
-            character = key if len(key) == 1 else " " if key == "space" else None
-            self.pilot.app.post_message(Key(key if character is None else _character_to_key(character), character))
         await self.pilot.pause()
 
     @property

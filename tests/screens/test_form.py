@@ -13,9 +13,7 @@ from rodcall.screens.form import UNITS, Form, Row
 from rodcall.screens.keys import Stroke
 
 NAMES = {"\n": "enter", "\b": "backspace"}
-ORDER = (
-    "name customer place heights length width along across inset step readings tolerance goal zero begin"
-).split()
+ORDER = [field.id for field in Form()._fields]
 
 
 class Filled(Form):

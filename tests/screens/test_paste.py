@@ -32,7 +32,9 @@ async def test_several_lines_are_shown_and_taken_with_enter(tmp_path: Path) -> N
         ]
         assert "3 readings for A1 to C2: Enter takes them, n or - drops them" in at.prompt
         await at.press("enter")
-        assert {at.book.job.grid.name(i): nm for i in (0, 2, 5) if (nm := at.screen.summary.height_at(i)) is not None} == {
+        assert {
+            at.book.job.grid.name(i): nm for i in (0, 2, 5) if (nm := at.screen.summary.height_at(i)) is not None
+        } == {
             "A1": -3 * INCH // 8,
             "C1": -INCH // 2,
             "C2": 0,

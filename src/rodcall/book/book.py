@@ -64,6 +64,8 @@ class Book:
         self.entries: list[Entry] = []
         """Oldest first; only ever appended to."""
         self.page = Page(job)
+        self.closed = ""
+        """Why nothing may be written here, in one line; empty where it may."""
         self._number = 0
 
     def take(self, entry: Entry) -> Change:
@@ -198,6 +200,14 @@ class Book:
             said_each=tuple(said.strip() for said in (*readings, *distances)),
         )
 
+    def understand(self, said: str, *, is_distance: bool) -> int:
+        """What a reading or a distance means, nanometres, before anything is written.
+
+        Raises:
+            LengthError: when it is not understood.
+        """
+        return parse_length(said) if is_distance else parse_reading(said, self.job.heights)
+
     def test_machine(self, at: str, said: str) -> Change:
         """Write what the machine's display says over a reference or a position."""
         return self._write(MachineCheck, at=at, height_nm=parse_height(said, self.job.heights), said=said.strip())
@@ -265,6 +275,8 @@ class Book:
         return self._write(Strike, strikes=line.entry.number, written_on=line.entry.tablet)
 
     def _write(self, kind: type[Entry], **fields: object) -> Change:
+        if self.closed:
+            raise PageError(self.closed)
         line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
         try:
             entry = kind.model_validate(line)

@@ -1,61 +1,91 @@
-"""One job, one JSON file: read with every doubt checked, replaced as a whole, never left half written.
+"""One job, one JSON file: read with every doubt checked, kept entry by entry, never left half written.
 
 The file is `{"format", "version", "job", "entries"}` with one entry a line, so that a person can read it and a
-line-by-line comparison shows what was added. Each entry carries a seal: the SHA-256 of the seal before it and of
-its own content, so that a later edit shows at its place.
+line-by-line comparison shows what was added. Each entry carries a seal over the one before it (`sealed`), so that a
+later edit shows at its place. What was written since the file was last replaced is in the journal beside it
+(`journal`); opening puts both together, whatever happened in between (`recover`).
 """
 
 from __future__ import annotations
 
-import hashlib
+import contextlib
 import json
-import os
+import threading
 import uuid
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from rodcall.book.book import Book
-from rodcall.book.entries import AnyEntry, Entry
+from rodcall.book.entries import Entry
 from rodcall.book.job import Job
+from rodcall.book.journal import Journal, journal_of
+from rodcall.book.lock import HeldError, Lock
+from rodcall.book.migrate import bring_up
 from rodcall.book.page import PageError
-from rodcall.book.replace import replace_file
+from rodcall.book.recover import OnDisk, before_of, look, reason
+from rodcall.book.replace import put_aside, remove, replace_file, sweep
+from rodcall.book.sealed import VERSION, Document, JobFileError, document_text, first_seal, read_line, sealed
 
-FORMAT = "rodcall job"
-VERSION = 1
-MOST_BYTES = 64 * 2**20
-"""A book of 50,000 entries takes about 20 MB; what is larger is no job."""
+__all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
 
 _KINDS: dict[str, type[Entry]] = {kind.model_fields["kind"].default: kind for kind in Entry.__subclasses__()}
 """Each kind checks itself, so that opening builds no checker for kinds that the book does not hold."""
 
 
-class JobFileError(Exception):
-    """A file that is no job, or cannot be read; the text is one line with the place in the file."""
+@dataclass(frozen=True)
+class _Stamp:
+    """Tells whether a file is still the one that was read or written."""
+
+    time: int
+    size: int
+
+    @classmethod
+    def of(cls, path: Path) -> _Stamp | None:
+        try:
+            now = path.stat()
+        except OSError:
+            return None
+        return cls(now.st_mtime_ns, now.st_size)
 
 
 class JobFile:
     """A job's book and the file that keeps it.
 
     The lines already in the file are kept as they are; only what was written since is turned into text, so the
-    seals of an entry that somebody edited keep telling.
+    seals of an entry that somebody edited keep telling. `save`, `append` and `close` may be called from any thread.
+
+    Args:
+        path: Where it is kept.
+        book: What is kept.
+        joined: Of a joined book: where it comes from (see `join`).
     """
 
-    def __init__(self, path: Path, book: Book) -> None:
+    def __init__(self, path: Path, book: Book, joined: dict[str, Any] | None = None) -> None:
         self.path = path
         self.book = book
+        self.joined = joined or {}
         self.broken_seals: tuple[int, ...] = ()
         """Places in the entries (1 is the first) where a seal does not fit: edited outside of rodcall."""
+        self.recovered = ""
+        """What the opening found after an end that was none, in one line; empty when there was nothing."""
+        self.lock: Lock | None = None
         self._head = json.loads(book.job.model_dump_json())
-        self._seals = [_seal("", self._head)]
+        self._seals = [first_seal(self._head, self.joined)]
         self._lines: list[str] = []
+        self._guard = threading.RLock()
+        self._journal: Journal | None = None
+        self._whole = False
+        """The file holds all that was kept so far, but for what is in the open journal."""
+        self._stamp: _Stamp | None = None
 
     @property
-    def unwritten(self) -> int:
-        """Entries that are in the book and not yet in `content`."""
-        return len(self.book.entries) - len(self._lines)
+    def read_only(self) -> str:
+        """Why nothing can be written into this book; empty when it can."""
+        return self.book.closed
 
     @property
     def seal(self) -> str:
@@ -71,58 +101,167 @@ class JobFile:
     def content(self) -> bytes:
         """The whole file as it should stand now."""
         self._catch_up()
-        head = json.dumps({"format": FORMAT, "version": VERSION, "job": self._head}, ensure_ascii=False, indent=1)
-        entries = ",\n  ".join(self._lines)
-        return f'{head[:-2]},\n "entries": [\n  {entries}\n ]\n}}\n'.encode()
+        return document_text(self._head, self.joined, self._lines).encode("utf-8", "surrogatepass")
+
+    # -- keeping --------------------------------------------------------------------------------------------
+
+    def append(self) -> int:
+        """Make durable what was written since the last time, and return how many entries are on the disk.
+
+        It costs the same however long the book is. Where the journal fails, the whole file is replaced.
+
+        Raises:
+            OSError: when the disk took neither; the file is as it was.
+        """
+        with self._guard:
+            if not self._whole:
+                return self.save()
+            kept = len(self._lines)
+            try:
+                if self._journal is None:
+                    self._journal = Journal(self.path, self.book.job.id, kept, self._seals[-1])
+                self._catch_up()
+                self._journal.append(self._lines[kept:])
+            except OSError:
+                # After a failed write nobody knows what it holds; the next attempt leaves it alone.
+                self._whole = False
+                self._leave_journal()
+                return self.save()
+            return len(self._lines)
 
     def save(self) -> int:
         """Replace the file by the book as it is now, and return how many entries are on the disk.
 
+        The file as it was stays beside it (`pad.json.before`).
+
         Raises:
             OSError: when the disk did not take it; the file is as it was.
         """
-        content = self.content()
-        kept = len(self._lines)
-        replace_file(self.path, content)
-        return kept
+        with self._guard:
+            content = self.content()
+            kept = len(self._lines)
+            self._keep_before()
+            replace_file(self.path, content)
+            self._stamp = _Stamp.of(self.path)
+            self._whole = True
+            self._leave_journal()
+            # All of it is in the file by now; left behind, it is known as such at the next opening.
+            with contextlib.suppress(OSError):
+                remove(journal_of(self.path))
+            return kept
+
+    def save_elsewhere(self, path: Path) -> None:
+        """Save the book under another name, and go on there.
+
+        Raises:
+            JobFileError: when something is there already, or the disk does not take it; nothing has changed then.
+        """
+        with self._guard:
+            lock, content = _free(path), self.content()
+            try:
+                path.parent.mkdir(parents=True, exist_ok=True)
+                replace_file(path, content)
+            except OSError as error:
+                lock.release()
+                raise JobFileError(path, f"cannot be written ({reason(error)})") from None
+            self._leave_journal()
+            if self.lock is not None:
+                self.lock.release()
+            self.path, self.lock, self._stamp, self._whole = path, lock, _Stamp.of(path), True
+
+    def close(self) -> None:
+        """Put the journal into the file and let others write; what is not on the disk yet is not tried again."""
+        with self._guard:
+            if self._journal is not None:
+                # Should it fail, every entry is in the journal, where the next opening finds it.
+                with contextlib.suppress(OSError):
+                    self.save()
+            self._leave_journal()
+            if self.lock is not None:
+                self.lock.release()
+                self.lock = None
+
+    # -- inside ---------------------------------------------------------------------------------------------
 
     def _catch_up(self) -> None:
-        for entry in self.book.entries[len(self._lines) :]:
-            content = json.loads(entry.model_dump_json(exclude_defaults=False))
-            self._seals.append(_seal(self._seals[-1], content))
-            self._lines.append(json.dumps({**content, "seal": self._seals[-1]}, ensure_ascii=False))
+        with self._guard:
+            for entry in self.book.entries[len(self._lines) :]:
+                line, seal = sealed(json.loads(entry.model_dump_json(exclude_defaults=False)), self._seals[-1])
+                self._lines.append(line)
+                self._seals.append(seal)
 
-    def _keep_lines(self, entries: Iterable[dict[str, Any]]) -> None:
-        broken = []
-        for place, raw in enumerate(entries, 1):
-            seal = raw.get("seal")
-            content = {key: value for key, value in raw.items() if key != "seal"}
-            if seal != _seal(self._seals[-1], content):
-                broken.append(place)
-            self._seals.append(seal if isinstance(seal, str) else "")
-            self._lines.append(json.dumps(raw, ensure_ascii=False))
-        self.broken_seals = tuple(broken)
+    def _keep_before(self) -> None:
+        """Keep the file that is about to be replaced: as the one before, or as somebody else's."""
+        now = _Stamp.of(self.path)
+        if now is None:
+            return
+        # Not being able to keep it is no reason not to save.
+        with contextlib.suppress(OSError):
+            if now == self._stamp:
+                replace_file(before_of(self.path), self.path.read_bytes())
+            elif self._stamp is not None:
+                put_aside(self.path, self.path.read_bytes(), "other")
+
+    def _leave_journal(self) -> None:
+        if self._journal is not None:
+            with contextlib.suppress(OSError):
+                self._journal.close()
+            self._journal = None
+
+    def _found(self, here: OnDisk) -> None:
+        """Go on from what is on the disk."""
+        self._lines = [line.text for line in here.document.lines]
+        self._seals += [line.seal for line in here.document.lines]
+        self._whole = not here.journal and not here.damaged
+        self._stamp = None if here.damaged else _Stamp.of(self.path)
+
+    def _mend(self, here: OnDisk) -> None:
+        """Bring the disk in order after an end that was none; holds the lock."""
+        sweep(self.path)
+        kept = []
+        # On a disk that takes nothing all stays as it is, and the next attempt to save begins anew.
+        with contextlib.suppress(OSError):
+            kept = [put_aside(self.path, piece, "torn").name for piece in here.torn]
+            if here.journal or here.damaged:
+                self.save()
+        self.recovered = _told(here, kept, self.lock.left_by if self.lock is not None else "")
 
 
 def open_job(path: Path, tablet: str) -> JobFile:
     """Read a job, checking everything: its form, its version, each entry, and that each means what was said.
 
+    Nothing is written, and no lock is taken: for looking only.
+
     Raises:
         JobFileError: with the place in the file; the file is not touched.
     """
-    document = _document(path)
-    job = read_head(document, path)
-    raw_entries = document["entries"]
-    if not isinstance(raw_entries, list):
-        raise JobFileError(f"{path.name}: entries: a list is wanted")
-    book = Book(job, tablet)
-    for entry in _entries(raw_entries, path):
-        try:
-            book.take(entry)
-        except PageError as error:
-            raise JobFileError(f"{path.name}: entry {len(book.entries) + 1}: {error}") from None
-    opened = JobFile(path, book)
-    opened._keep_lines(raw_entries)
+    opened, here = _read(path, tablet)
+    if here.damaged:
+        opened.recovered = _told(here, [], "")
+    return opened
+
+
+def open_to_write(path: Path, tablet: str) -> JobFile:
+    """Open a job to go on with it: locked, and mended where it was left in disorder.
+
+    Where another program has it, it is opened all the same, and its book is closed (`JobFile.read_only`).
+
+    Raises:
+        JobFileError: with the place in the file; the file is not touched.
+    """
+    try:
+        lock = Lock.take(path)
+    except HeldError as held:
+        opened = open_job(path, tablet)
+        opened.book.closed = f"read only: {opened.book.job.name[:40]!r} is open in {held}"
+        return opened
+    try:
+        opened, here = _read(path, tablet)
+    except BaseException:
+        lock.release()
+        raise
+    opened.lock = lock
+    opened._mend(here)
     return opened
 
 
@@ -132,44 +271,18 @@ def new_job_file(path: Path, job: Job, tablet: str) -> JobFile:
     Raises:
         JobFileError: when something is there already or the disk does not take it.
     """
-    if path.exists():
-        raise JobFileError(f"{path.name}: there is a file already; open it or choose another name")
-    created = JobFile(path, Book(job, tablet))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise JobFileError(path, f"cannot be written ({reason(error)})") from None
+    created = JobFile(path, Book(job, tablet))
+    created.lock = _free(path)
+    try:
         created.save()
     except OSError as error:
-        raise JobFileError(f"{path.name}: cannot be written ({_reason(error)})") from None
+        created.close()
+        raise JobFileError(path, f"cannot be written ({reason(error)})") from None
     return created
-
-
-def json_schema() -> dict[str, Any]:
-    """The JSON Schema (2020-12) of a job file."""
-    entry = TypeAdapter(AnyEntry).json_schema(ref_template="#/$defs/{model}", mode="validation")
-    head = Job.model_json_schema(ref_template="#/$defs/{model}", mode="validation")
-    definitions = {**entry.pop("$defs", {}), **head.pop("$defs", {}), "Job": head, "Entry": entry}
-    for kind in definitions.values():
-        if "kind" in kind.get("properties", {}):
-            kind["properties"]["seal"] = {
-                "type": "string",
-                "description": "SHA-256 over the seal before and this",
-            }
-            kind["required"] = sorted({*kind.get("required", []), "kind"})
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "rodcall job",
-        "description": "A field book: what was agreed, and the entries in the order written. Lengths in nm.",
-        "type": "object",
-        "properties": {
-            "format": {"const": FORMAT},
-            "version": {"const": VERSION},
-            "job": {"$ref": "#/$defs/Job"},
-            "entries": {"type": "array", "items": {"$ref": "#/$defs/Entry"}},
-        },
-        "required": ["format", "version", "job", "entries"],
-        "additionalProperties": False,
-        "$defs": definitions,
-    }
 
 
 def new_job_id() -> str:
@@ -177,84 +290,93 @@ def new_job_id() -> str:
     return uuid.uuid4().hex
 
 
-def read_head(document: dict[str, Any], path: Path) -> Job:
-    """The job in a document whose form was checked.
+def book_of(document: Document, path: Path, tablet: str) -> Book:
+    """The book that a document holds, whose entries `entry_of` made.
 
     Raises:
-        JobFileError: with the field that cannot be.
+        JobFileError: with the entry that cannot be.
+    """
+    head, made = document.head, [line.made for line in document.lines]
+    if document.version < VERSION:
+        contents = [read_line(line.text, dict).made for line in document.lines]
+        head, contents = bring_up(document.version, VERSION, head, contents)
+        made = [entry_of(content) for content in contents]
+    try:
+        book = Book(Job.model_validate(head), tablet)
+    except ValidationError as error:
+        raise JobFileError(path, f"job{_first(error)}") from None
+    for place, entry in enumerate(made, 1):
+        if isinstance(entry, str):
+            raise JobFileError(path, f"entry {place}{entry}")
+        try:
+            book.take(entry)
+        except PageError as error:
+            raise JobFileError(path, f"entry {place}: {error}") from None
+    return book
+
+
+def entry_of(content: dict[str, Any]) -> Entry | str:
+    """The entry of a content, or what is wrong with it, as it goes on behind its place."""
+    kind = content.get("kind")
+    if not isinstance(kind, str) or kind not in _KINDS:
+        return f": kind {str(kind)[:24]!r} is not known"
+    try:
+        return _KINDS[kind].model_validate(content)
+    except ValidationError as error:
+        return _first(error)
+
+
+def _read(path: Path, tablet: str) -> tuple[JobFile, OnDisk]:
+    here = look(path, entry_of)
+    document = here.document
+    opened = JobFile(path, book_of(document, path, tablet), document.joined)
+    opened.broken_seals = tuple(sorted({*document.broken(), *_edited_before_joining(document)}))
+    if document.version == VERSION:
+        opened._found(here)
+    return opened, here
+
+
+def _edited_before_joining(document: Document) -> Iterator[int]:
+    """Places of entries whose seal was broken in the book that they were joined from."""
+    edited = document.joined.get("edited")
+    if isinstance(edited, list):
+        for place, line in enumerate(document.lines, 1):
+            if isinstance(line.made, Entry) and [line.made.tablet, line.made.number] in edited:
+                yield place
+
+
+def _first(error: ValidationError) -> str:
+    """The first complaint, in one line, as it goes on behind its place."""
+    first = error.errors(include_url=False, include_context=False)[0]
+    where = " ".join(ascii(part).strip("'") for part in first["loc"][-1:])
+    message = first["msg"].removeprefix("Value error, ").splitlines()[0]
+    return f"{': ' + where if where else ''}: {message}"[:140]
+
+
+def _free(path: Path) -> Lock:
+    """The lock of a job that is to be begun.
+
+    Raises:
+        JobFileError: when there is something already.
     """
     try:
-        return Job.model_validate(document["job"])
-    except ValidationError as error:
-        raise JobFileError(f"{path.name}: {_first(error, 'job')}") from None
+        lock = Lock.take(path)
+    except HeldError as held:
+        raise JobFileError(path, f"is open in {held}") from None
+    if path.exists() or path.is_symlink():
+        lock.release()
+        raise JobFileError(path, "there is a file already; open it or choose another name")
+    return lock
 
 
-def _document(path: Path) -> dict[str, Any]:
-    try:
-        if path.stat().st_size > MOST_BYTES:
-            raise JobFileError(f"{path.name}: larger than any job ({MOST_BYTES // 2**20} MB)")
-        raw = path.read_bytes()
-    except OSError as error:
-        raise JobFileError(f"{path.name}: cannot be read ({_reason(error)})") from None
-    try:
-        document = json.loads(raw.decode("utf-8"), object_pairs_hook=_once, parse_constant=_no_number)
-    except UnicodeDecodeError as error:
-        raise JobFileError(f"{path.name}: byte {error.start + 1} is no UTF-8 text") from None
-    except json.JSONDecodeError as error:
-        raise JobFileError(f"{path.name}: line {error.lineno}: no JSON ({error.msg})") from None
-    except (ValueError, RecursionError) as error:
-        raise JobFileError(f"{path.name}: no job ({str(error)[:60] or 'nested too deep'})") from None
-    if not isinstance(document, dict) or document.get("format") != FORMAT:
-        raise JobFileError(f'{path.name}: no job file (format "{FORMAT}" is wanted)')
-    if document.get("version") != VERSION or isinstance(document.get("version"), bool):
-        version = str(document.get("version"))[:12]
-        raise JobFileError(f"{path.name}: version {version!r}; this program reads version {VERSION}")
-    missing = {"job", "entries"} - document.keys()
-    unknown = document.keys() - {"format", "version", "job", "entries"}
-    if missing or unknown:
-        raise JobFileError(
-            f"{path.name}: {'missing' if missing else 'unknown'}: {sorted(missing or unknown)[0][:24]!r}"
-        )
-    return document
-
-
-def _entries(raw_entries: list[Any], path: Path) -> Iterator[Entry]:
-    for place, raw in enumerate(raw_entries, 1):
-        if not isinstance(raw, dict):
-            raise JobFileError(f"{path.name}: entry {place}: an object is wanted")
-        if not isinstance(raw.get("kind"), str) or raw["kind"] not in _KINDS:
-            raise JobFileError(f"{path.name}: entry {place}: kind {str(raw.get('kind'))[:24]!r} is not known")
-        try:
-            yield _KINDS[raw["kind"]].model_validate({key: value for key, value in raw.items() if key != "seal"})
-        except ValidationError as error:
-            raise JobFileError(f"{path.name}: {_first(error, f'entry {place}')}") from None
-
-
-def _first(error: ValidationError, place: str) -> str:
-    """The first complaint, in one line with its place."""
-    first = error.errors(include_url=False, include_context=False)[0]
-    where = " ".join(str(part) for part in first["loc"][-1:])
-    message = first["msg"].removeprefix("Value error, ").splitlines()[0]
-    return f"{place}{': ' + where if where else ''}: {message}"[:160]
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
-        raise ValueError(f"{twice[:24]!r} stands twice in one object")
-    return found
-
-
-def _no_number(name: str) -> Any:
-    raise ValueError(f"{name} is no number")
-
-
-def _seal(before: str, content: dict[str, Any]) -> str:
-    canonical = json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(f"{before}\n{canonical}".encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def _reason(error: OSError) -> str:
-    return (error.strerror or os.strerror(error.errno or 0)).lower()
+def _told(here: OnDisk, kept: list[str], left_by: str) -> str:
+    """What an opening found, in one line."""
+    entries = len(here.document.lines)
+    parts = []
+    if here.damaged:
+        parts.append(f"the file was damaged; {entries} entries of it are whole and are here")
+    elif here.in_journal or (left_by and here.journal):
+        parts.append(f"the program did not end by itself; all that was saved is here, {here.in_journal} entries since")
+    if kept:
+        parts.append(f"what was left of others is kept in {' and '.join(kept)}")
+    return "; ".join(parts)

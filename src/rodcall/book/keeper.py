@@ -5,8 +5,14 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
+from time import perf_counter
 
 from rodcall.book.file import JobFile
+from rodcall.book.recover import reason
+
+SLOW = 1.0
+"""Seconds from which a save is called slow: by then the next reading is called."""
 
 
 @dataclass(frozen=True)
@@ -19,13 +25,20 @@ class Kept:
     """Entries of the book."""
     trouble: str = ""
     """Why the disk did not take the last ones, in one line."""
+    took: float = 0.0
+    """Seconds that the last save took."""
+    read_only: bool = False
+    """Nothing can be written: somebody else has the job."""
 
     @property
     def words(self) -> str:
         """As the top line says it."""
+        if self.read_only:
+            return "READ ONLY"
         if self.trouble:
             return f"NOT SAVED: {self.trouble}"
-        return "saved" if self.saved == self.written else "saving"
+        word = "saved" if self.saved == self.written else "saving"
+        return word if self.took < SLOW else f"{word}, slow disk ({self.took:.1f} s)"
 
 
 class Keeper:
@@ -49,13 +62,16 @@ class Keeper:
         self._lock = threading.Lock()
         self._saved = len(file.book.entries)
         self._trouble = ""
+        self._took = 0.0
         self._thread = threading.Thread(target=self._run, name="keeper", daemon=True)
         self._thread.start()
 
     @property
     def kept(self) -> Kept:
         """The state now."""
-        return Kept(self._saved, len(self._file.book.entries), self._trouble)
+        return Kept(
+            self._saved, len(self._file.book.entries), self._trouble, self._took, read_only=bool(self._file.read_only)
+        )
 
     def keep(self) -> None:
         """Something was written: save it soon. Returns at once."""
@@ -66,12 +82,26 @@ class Keeper:
         self._save()
         return self.kept
 
+    def save_elsewhere(self, path: Path) -> Kept:
+        """Save all of the book under another name, and go on there.
+
+        Raises:
+            JobFileError: when it cannot be; nothing has changed then.
+        """
+        with self._lock:
+            written = len(self._file.book.entries)
+            self._file.save_elsewhere(path)
+            self._saved, self._trouble = written, ""
+        return self.kept
+
     def close(self) -> Kept:
-        """Save what is left, now, and stop."""
+        """Save what is left, now, put the file in order, and stop."""
         self._closing = True
         self._wake.set()
         self._thread.join()
-        return self.settle()
+        kept = self.settle()
+        self._file.close()
+        return kept
 
     def _run(self) -> None:
         while not self._closing:
@@ -86,8 +116,10 @@ class Keeper:
         with self._lock:
             if self._saved == len(self._file.book.entries):
                 return
+            began = perf_counter()
             try:
-                self._saved = self._file.save()
+                self._saved = self._file.append()
                 self._trouble = ""
             except OSError as error:
-                self._trouble = (error.strerror or str(error)).lower()
+                self._trouble = reason(error)
+            self._took = perf_counter() - began

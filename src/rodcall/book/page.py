@@ -39,6 +39,10 @@ from rodcall.book.job import Job
 from rodcall.book.terms import Terms
 from rodcall.lengths import FOOT, INCH, MM, Unit
 
+MOST_ROUNDS = 200
+MOST_DECISIONS = 1000
+"""Each costs memory or time as the page is large, and a file may come from anybody."""
+
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
 
@@ -53,12 +57,13 @@ class PageError(ValueError):
     """An entry that cannot stand after those before it; the text is one line, and nothing was changed."""
 
 
-@dataclass
+@dataclass(slots=True)
 class Line:
     """One entry on the page, and what hangs on it."""
 
     entry: Entry
-    struck: bool = False
+    struck_by: tuple[str, ...] = ()
+    """Tablets that struck it out: one, or each whose book was joined."""
     datum_nm: int = 0
     """Shot: its height. Setup and zero: the level that readings are told from. Target: its offset."""
     index: int = -1
@@ -77,6 +82,11 @@ class Line:
     """Decision to shift: the shots that it moved."""
     stage: str = ""
     """Shot: what the rod stood on."""
+
+    @property
+    def struck(self) -> bool:
+        """Is it struck out?"""
+        return bool(self.struck_by)
 
 
 @dataclass(frozen=True)
@@ -104,7 +114,10 @@ class _Pile:
 
     @property
     def top(self) -> Line | None:
-        return next((line for line in reversed(self._lines) if not line.struck), None)
+        for line in reversed(self._lines):
+            if not line.struck_by:
+                return line
+        return None
 
     def __iter__(self) -> Iterator[Line]:
         return (line for line in self._lines if not line.struck)
@@ -142,6 +155,13 @@ class RoundPage:
     def put(self, line: Line) -> None:
         """Write a shot or a leave-out at its position."""
         self._piles.setdefault(line.index, _Pile()).put(line)
+        self.times[line.index] += isinstance(line.entry, Shot)
+        self.settle(line.index)
+
+    def count(self, line: Line, *, again: bool) -> None:
+        """Let a shot or a leave-out count again, or no longer."""
+        if isinstance(line.entry, Shot):
+            self.times[line.index] += 1 if again else -1
         self.settle(line.index)
 
     def settle(self, index: int) -> None:
@@ -151,7 +171,6 @@ class RoundPage:
         self.shots += (state == SHOT) - int(self.state[index] == SHOT)
         self.left_out += (state == LEFT_OUT) - int(self.state[index] == LEFT_OUT)
         self.state[index] = state
-        self.times[index] = sum(isinstance(line.entry, Shot) for line in self._piles[index])
         self.datum_nm[index] = top.datum_nm if top is not None else 0
         self.order[index] = top.order if top is not None else 0
         self.seconds[index] = top.entry.time.timestamp() if top is not None else 0.0
@@ -294,9 +313,7 @@ class Page:
     def terms_set(self) -> dict[str, TermSet]:
         """The entries that set the terms in force, by the term's name."""
         tops = {name: pile.top for name, pile in self._terms.items()}
-        return {
-            name: top.entry for name, top in tops.items() if top is not None and isinstance(top.entry, TermSet)
-        }
+        return {name: top.entry for name, top in tops.items() if top is not None and isinstance(top.entry, TermSet)}
 
     def term_lines(self, name: str) -> list[Line]:
         """All that was said of a term and is not struck, oldest first; the last is in force."""
@@ -415,6 +432,8 @@ class Page:
             case Round():
                 if entry.round is RoundKind.EXISTING:
                     raise PageError("the existing ground is the first round; a new one is working or final")
+                if len(self.rounds) > MOST_ROUNDS:
+                    raise PageError(f"more than {MOST_ROUNDS} rounds are no work of one crew")
                 self.rounds.append(RoundPage(entry.round, self.grid))
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
@@ -432,8 +451,16 @@ class Page:
         line.index = self.position(entry.position)
         line.datum_nm = self._now(entry.reading_nm)
         line.base = self.setup or self._zeros.top
-        line.stage = self.terms.word("stage")
+        line.stage = self._stage
         return self._at_position(line)
+
+    @property
+    def _stage(self) -> str:
+        """What the rod stands on; asked at every shot, so the other terms are left alone."""
+        pile = self._terms.get("stage")
+        top = pile.top if pile is not None else None
+        said = {"stage": top.entry.value} if top is not None and isinstance(top.entry, TermSet) else {}
+        return Terms(said).word("stage")
 
     def _now(self, reading_nm: int) -> int:
         """Height on the datum of what is read by the setup in force."""
@@ -466,6 +493,8 @@ class Page:
         decided = {decision.base.order for decision in self._decisions if decision.base is not None}
         if about.order in decided:
             raise PageError(f"entry {entry.about} was decided about before; strike that decision first")
+        if len(decided) >= MOST_DECISIONS:
+            raise PageError(f"more than {MOST_DECISIONS} decisions are no work of one crew")
         line.base = about
         if entry.decision is Remedy.SHIFT:
             closed = (check.order for check in self._checks if self._is_good(check) or check.order in decided)
@@ -492,29 +521,43 @@ class Page:
         return abs(check.drift_nm) <= self.allowed_drift_nm
 
     def _at_position(self, line: Line) -> Change:
-        before = self.round.height_at(line.index)
+        here = self.rounds[line.round]
+        before = here.height_at(line.index)
         self._hang(line, +1)
-        self.round.put(line)
-        return self._changed(line, before, self.round.height_at(line.index))
+        here.put(line)
+        return self._changed(line, before, here.height_at(line.index))
 
     def _strike(self, entry: Strike) -> Change:
         struck = self.lines.get((entry.written_on, entry.strikes))
         if struck is None:
             raise PageError(f"it strikes entry {entry.strikes}, which is not in the book")
-        if struck.struck:
+        if entry.tablet in struck.struck_by:
             raise PageError(f"entry {entry.strikes} is struck already")
         line = Line(entry, round=self.round_index)
         if isinstance(struck.entry, Strike):
-            revived = self.lines[struck.entry.written_on, struck.entry.strikes]
-            struck.struck = True
-            change = self._count(revived, again=True)
-            self._done.append(revived)
+            change = self._strike_a_strike(struck, struck.entry, entry.tablet)
         else:
             if struck.hanging:
                 raise PageError(f"{struck.hanging} shots hang on that {_kind(struck.entry)}; strike them first")
-            change = self._count(struck, again=False)
+            # Joined books may both have struck it; the first strike has done what there is to do.
+            done, struck.struck_by = struck.struck, (*struck.struck_by, entry.tablet)
+            change = Change(struck, undone=True) if done else self._count(struck, again=False)
             self._undone.append(line)
         self.lines[entry.tablet, entry.number] = line
+        return change
+
+    def _strike_a_strike(self, struck: Line, strike: Strike, tablet: str) -> Change:
+        """Take a strike back: what it struck counts again, unless another tablet struck it too."""
+        revived = self.lines[strike.written_on, strike.strikes]
+        if isinstance(revived.entry, Strike):
+            raise PageError(f"entry {strike.number} took a strike back; strike entry {revived.entry.strikes} instead")
+        done, struck.struck_by = struck.struck, (*struck.struck_by, tablet)
+        if not done:
+            revived.struck_by = tuple(each for each in revived.struck_by if each != strike.tablet)
+        if done or revived.struck:
+            return Change(revived, undone=revived.struck)
+        change = self._count(revived, again=True)
+        self._done.append(revived)
         return change
 
     def _count(self, line: Line, *, again: bool) -> Change:
@@ -522,13 +565,12 @@ class Page:
         here = self.rounds[line.round]
         positioned = isinstance(line.entry, Shot | LeaveOut)
         before = here.height_at(line.index) if positioned else None
-        line.struck = not again
         if not positioned:
             if isinstance(line.entry, Decision) and line.base is not None:
                 self._move(line.moved, -line.base.drift_nm if again else line.base.drift_nm)
             return Change(line, undone=not again)
         self._hang(line, 1 if again else -1)
-        here.settle(line.index)
+        here.count(line, again=again)
         return self._changed(line, before, here.height_at(line.index), undone=not again)
 
     def _changed(self, line: Line, before: int | None, now: int | None, *, undone: bool = False) -> Change:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import platformdirs
 
-from rodcall.book.file import JobFileError, open_job
+from rodcall.book.file import JobFile, JobFileError, open_job
 from rodcall.book.replace import replace_file
 
 
@@ -54,6 +56,17 @@ def file_for(name: str, folder: Path | None = None) -> Path:
     return path
 
 
+def rescue(file: JobFile) -> Path | None:
+    """Save a book that its own disk refuses to the folder of jobs of this tablet; None where that refuses too."""
+    path = file_for(file.book.job.name)
+    try:
+        file.save_elsewhere(path)
+    except JobFileError:
+        return None
+    file.close()
+    return path
+
+
 @dataclass(frozen=True)
 class Glance:
     """One file of the list of jobs: what it is, or why it cannot be opened."""
@@ -92,3 +105,18 @@ def glance(path: Path, changed: float = 0.0) -> Glance:
         return Glance(path, changed, trouble=str(error))
     here = book.page.round
     return Glance(path, changed, book.job.name, book.job.place, here.shots, book.job.grid.size, str(here.kind))
+
+
+def cautions_seen(today: date) -> bool:
+    """Whether the cautions were shown on this tablet today."""
+    try:
+        return (home() / "cautions").read_text("utf-8").strip() == today.isoformat()
+    except (OSError, UnicodeDecodeError):
+        return False
+
+
+def mark_cautions_seen(today: date) -> None:
+    """They were; a tablet that cannot keep that shows them again."""
+    with contextlib.suppress(OSError):
+        home().mkdir(parents=True, exist_ok=True)
+        replace_file(home() / "cautions", f"{today.isoformat()}\n".encode())

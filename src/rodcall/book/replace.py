@@ -1,24 +1,51 @@
-"""Replace a file's content so that a power cut leaves either the old file or the new one, whole."""
+"""What every write to the disk is made of: durable, and whole or not at all, whenever the power goes.
+
+All calls that change a disk go through this module's `os`, so that tests can fail, tear or drop each of them.
+"""
 
 from __future__ import annotations
 
 import contextlib
 import os
+import re
+import secrets
 import stat
 import sys
-import tempfile
 from pathlib import Path
 
 if sys.platform == "darwin":
     import fcntl
 
-    def _sync(descriptor: int) -> None:
-        # macOS keeps fsync'd data in the drive's own cache; only this flushes it.
+    def sync(descriptor: int) -> None:
+        """Return once all that was written is on the disk: macOS keeps it in the drive's cache after a mere fsync."""
         fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
 else:
 
-    def _sync(descriptor: int) -> None:
+    def sync(descriptor: int) -> None:
+        """Return once all that was written is on the disk."""
         os.fsync(descriptor)
+
+
+_BINARY = getattr(os, "O_BINARY", 0)
+NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY
+"""Flags for a file that must not be there yet."""
+APPEND = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_APPEND | _BINARY
+"""Flags for a file that is begun anew and only grows."""
+
+_LONGEST_NAME = 120
+"""Characters of a file's name that its temporary file repeats; file systems allow 255 bytes."""
+
+
+def beside(path: Path, ending: str) -> Path:
+    """The file that goes with another one, in the folder where that one really lies: `pad.json.journal`."""
+    real = Path(os.path.realpath(path))
+    return real.with_name(real.name + ending)
+
+
+def write(descriptor: int, content: bytes) -> None:
+    """Write all of it; one call may take less."""
+    while content:
+        content = content[os.write(descriptor, content) :]
 
 
 def replace_file(path: Path, content: bytes) -> None:
@@ -31,19 +58,70 @@ def replace_file(path: Path, content: bytes) -> None:
         OSError: the first thing that went wrong; the old file is untouched and the temporary one removed.
     """
     target = Path(os.path.realpath(path))
-    descriptor, temporary = tempfile.mkstemp(prefix=f".{target.name[:40]}.", suffix=".part", dir=target.parent)
+    temporary = target.with_name(f".{target.name[:_LONGEST_NAME]}.{secrets.token_hex(4)}.part")
     try:
-        with open(descriptor, "wb") as file:
-            file.write(content)
-            file.flush()
-            _sync(file.fileno())
-        os.chmod(temporary, _mode(target))
+        _write_new(temporary, content, _mode(target))
         os.replace(temporary, target)
     except BaseException:
         with contextlib.suppress(OSError):
             os.unlink(temporary)
         raise
-    _sync_folder(target.parent)
+    sync_folder(target.parent)
+
+
+def put_aside(path: Path, content: bytes, ending: str) -> Path:
+    """Keep bytes that are not to be lost as `pad.json.torn-1`, or the next free number.
+
+    Raises:
+        OSError: when the disk does not take them.
+    """
+    number = 1
+    while (kept := beside(path, f".{ending}-{number}")).exists():
+        number += 1
+    replace_file(kept, content)
+    return kept
+
+
+def remove(path: Path) -> None:
+    """Take a file away, where it is there, for good.
+
+    Raises:
+        OSError: when it stays.
+    """
+    with contextlib.suppress(FileNotFoundError):
+        os.unlink(path)
+        sync_folder(path.parent)
+
+
+def sweep(path: Path) -> None:
+    """Take away the temporary files that a crash left of this file; nobody else may be writing it."""
+    target = Path(os.path.realpath(path))
+    left = re.compile(re.escape(f".{target.name[:_LONGEST_NAME]}.") + r"[0-9a-f]{8}\.part")
+    with contextlib.suppress(OSError):
+        for name in os.listdir(target.parent):
+            if left.fullmatch(name):
+                os.unlink(target.parent / name)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make names durable. Windows has no such call: its replace is journalled by the file system."""
+    if os.name == "nt":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        sync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def _write_new(path: Path, content: bytes, mode: int) -> None:
+    descriptor = os.open(path, NEW, 0o600)
+    try:
+        write(descriptor, content)
+        sync(descriptor)
+    finally:
+        os.close(descriptor)
+    os.chmod(path, mode)
 
 
 def _mode(target: Path) -> int:
@@ -51,14 +129,3 @@ def _mode(target: Path) -> int:
         return stat.S_IMODE(target.stat().st_mode)
     except OSError:
         return 0o644
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make the new name durable. Windows has no such call: its replace is journalled by the file system."""
-    if os.name == "nt":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        _sync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -5,6 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
+from rodcall.figures.checks import Standard, Trust
+from rodcall.figures.drainage import FLAT
+from rodcall.figures.evidence import CheckShot
+from rodcall.figures.ground import Floats, Mask
+from rodcall.lengths import Unit, write
+
 
 class Verdict(StrEnum):
     """What the shots prove."""
@@ -22,28 +30,119 @@ class Finding:
     reasons: tuple[str, ...]
 
 
-def judge(*, missing: int, left_out: int, outside: int, check_trouble: str | None) -> Finding:
-    """Weigh one round.
+def judge(
+    *, missing: int, left_out: int, outside: int, check_trouble: str | None, suspect: int = 0, limit: str = "tolerance"
+) -> Finding:
+    """Weigh one round, or a part of the pad.
 
     FAIL when a position lies outside (absolute method of ASTM E29: any excess fails, equal to the limit is
     inside). NOT PROVEN when none does but something is missing. PASS when nothing is left to say.
 
     Args:
         missing: Positions neither shot nor left out.
-        left_out: Positions left out.
+        left_out: Positions left out; like those not shot they are only estimated, and an estimate proves nothing.
         outside: Positions shot and out of tolerance.
         check_trouble: Why the last check shot proves nothing, or None when it is good and later than the last shot.
+        suspect: Shots that count and that a bad check made suspect.
+        limit: What they are out of.
     """
     lacking = []
     if missing:
         lacking.append(f"{_positions(missing)} not shot")
     if left_out:
         lacking.append(f"{_positions(left_out)} left out")
+    if suspect:
+        lacking.append(f"{suspect} suspect shot{'s' if suspect != 1 else ''} since the last good check")
     if check_trouble:
         lacking.append(check_trouble)
     if outside:
-        return Finding(Verdict.FAIL, (f"{_positions(outside)} out of tolerance", *lacking))
+        return Finding(Verdict.FAIL, (f"{_positions(outside)} out of {limit}", *lacking))
     return Finding(Verdict.NOT_PROVEN if lacking else Verdict.PASS, tuple(lacking))
+
+
+def reads(check: CheckShot, unit: Unit) -> str:
+    """What a check found, in words: `BM1 reads 1/8 HIGH`, `BM1 reads true`."""
+    if check.drift_nm == 0:
+        return f"{check.reference} reads true"
+    off = write(abs(check.drift_nm), unit, sign=False)
+    return f"{check.reference} reads {off} {'HIGH' if check.drift_nm > 0 else 'LOW'}"
+
+
+def check_trouble(trust: Trust, unit: Unit) -> str | None:
+    """Why the last check shot proves nothing, in words; None when it is good and later than the last shot."""
+    standard = trust.standard
+    if standard is Standard.GOOD:
+        return None
+    if standard is Standard.MISSING or trust.last is None:
+        return "no check shot"
+    if standard is Standard.LATE:
+        return "no check shot after the last shot"
+    allowed = write(trust.evidence.allowed_drift_nm, unit, sign=False)
+    if standard is Standard.BAD:
+        return f"last check: {reads(trust.last, unit)}, {allowed} is allowed"
+    again = trust.open_repeats or (trust.last,)
+    return f"check again: {', '.join(reads(check, unit) for check in again)}, {allowed} is allowed"
+
+
+@dataclass(frozen=True)
+class SlopeReached:
+    """A slope that was asked for, and the one that the shots have."""
+
+    side: str
+    """`along` or `across`."""
+    asked: float
+    reached: float
+    short: bool
+    """Whether it falls short by more than the crew's goal over the pad."""
+
+    @property
+    def drains(self) -> bool:
+        """Whether water runs the way that was asked: steeper than flat, and the same way."""
+        return abs(self.reached) >= FLAT and self.reached * self.asked > 0
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    """The verdict in all its parts: for the customer's tolerance and the crew's goal, for the pad and the footprint."""
+
+    pad: Finding
+    pad_goal: Finding
+    footprint: Finding | None
+    """None where there is none."""
+    footprint_goal: Finding | None
+    slopes: tuple[SlopeReached, ...]
+    """Of those asked for."""
+    ponds: tuple[int, ...]
+    """Where a slope was asked: positions from which water has no way down."""
+
+    @property
+    def drains(self) -> bool | None:
+        """Whether the pad drains where it should; None where no slope was asked."""
+        return all(slope.drains for slope in self.slopes) and not self.ponds if self.slopes else None
+
+
+def ponds(heights_m: Floats, counts: Mask) -> tuple[int, ...]:
+    """Positions inside the pad that lie below all of their eight neighbours: there water stands.
+
+    Args:
+        heights_m: Heights, (along, across), all known or estimated.
+        counts: Which were shot; an estimate is no pond.
+
+    Returns:
+        Flat indices.
+    """
+    rows, columns = heights_m.shape
+    inner = heights_m[1:-1, 1:-1]
+    around = [
+        heights_m[1 + down : rows - 1 + down, 1 + right : columns - 1 + right]
+        for down in (-1, 0, 1)
+        for right in (-1, 0, 1)
+        if down or right
+    ]
+    low = np.zeros(heights_m.shape, np.bool_)
+    if inner.size:
+        low[1:-1, 1:-1] = inner < np.minimum.reduce(around)
+    return tuple(int(index) for index in np.flatnonzero(low & counts))
 
 
 def _positions(count: int) -> str:

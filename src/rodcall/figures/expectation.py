@@ -1,10 +1,10 @@
 """What the shots around a position lead one to expect there: a distribution, not only a number.
 
 The ground is taken for a Gaussian process: a plane, a smooth surface and fine roughness. Nobody knows a pad's
-statistics beforehand, so every member of a bank of them says what it expects, and the nearest shots say how much
-each member is believed (marginal likelihood; the height's scale is integrated out, which makes each answer a
-Student t). Method: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2 and 5 (MEMORY);
-the bank and its priors are our own.
+statistics beforehand, so every member of a bank of them says what it expects, and the nearest shots say how far
+each member is believed (marginal likelihood; the scale of the heights is integrated out, which makes every answer
+a Student t). Method: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2, 4 and 5
+(MEMORY); the bank and its priors are our own.
 """
 
 from __future__ import annotations
@@ -21,30 +21,30 @@ from rodcall.figures.ground import Floats, Ints, Mask
 NEAREST = 32
 """So many shots tell nearly all that can be told of a position, and cost the same on any page."""
 
-_REACHES = (0.7, 1.5, 2.5, 4.0, 7.0, 14.0)
+_REACHES = (1.2, 2.0, 3.0, 5.0, 8.0)
 """Distances, in spacings of the grid, over which the smooth part forgets."""
-_ROUGH = (0.003, 0.03, 0.15, 0.5)
+_ROUGH = (0.003, 0.02, 0.1, 0.4)
 """Share of fine roughness in the variance."""
 _SLOPES = (0.03, 0.3)
 """Standard deviation of the plane's slopes, in standard deviations of the ground per spacing."""
-_MEMBERS = tuple(product(_REACHES, _ROUGH, _SLOPES))
 _LEVEL = 3.0
 """Standard deviation of the plane's height about the middle of the shots, in those of the ground."""
+_BANK = np.array(list(product(_REACHES, _ROUGH, _SLOPES))).T[:, :, None]
 
 _USUAL_M = 0.0254
 """Natural ground spreads by about an inch ..."""
 _SHOTS_WORTH = 2.0
-"""... and that knowledge is worth so many shots."""
+"""... and to know that is worth so many shots."""
 
 
 @dataclass(frozen=True, eq=False)
 class Expectation:
-    """The distribution of a height: a mixture of Student t, one for each member of the bank; metres."""
+    """The distribution of a height in metres: a mixture of Student t, one for each member of the bank."""
 
     centres: Floats
     scales: Floats
     shares: Floats
-    """How much each member is believed; they sum to 1."""
+    """How far each member is believed; they sum to 1."""
     freedom: float
     """Degrees of freedom of each."""
 
@@ -56,18 +56,25 @@ class Expectation:
     @property
     def deviation(self) -> float:
         """Standard deviation of the height."""
-        inner = self.scales**2 * self.freedom / (self.freedom - 2)
-        return float(np.sqrt(self.shares @ (inner + (self.centres - self.centre) ** 2)))
+        within = self.scales**2 * self.freedom / (self.freedom - 2)
+        return float(np.sqrt(self.shares @ (within + (self.centres - self.centre) ** 2)))
+
+    @property
+    def log_peak(self) -> float:
+        """No height has a greater log density than this."""
+        return self._log_norm + log(float(self.shares @ (1 / self.scales)))
 
     def log_density(self, heights_m: Floats) -> Floats:
         """Natural logarithm of the density, per metre, at each height."""
-        half = (self.freedom + 1) / 2
-        constant = lgamma(half) - lgamma(self.freedom / 2) - log(self.freedom * pi) / 2
         off = (heights_m[:, None] - self.centres) / self.scales
-        each = constant - np.log(self.scales) - half * np.log1p(off * off / self.freedom)
-        with np.errstate(divide="ignore"):
-            total: Floats = np.logaddexp.reduce(each + np.log(self.shares), axis=1)
+        # The logarithm of the bracket first: far out the density itself would underflow.
+        each = np.log(self.shares / self.scales) - (self.freedom + 1) / 2 * np.log1p(off * off / self.freedom)
+        total: Floats = self._log_norm + np.logaddexp.reduce(each, axis=1)
         return total
+
+    @property
+    def _log_norm(self) -> float:
+        return lgamma((self.freedom + 1) / 2) - lgamma(self.freedom / 2) - log(self.freedom * pi) / 2
 
 
 def expect(heights_m: Floats, offsets: Floats) -> Expectation:
@@ -77,57 +84,28 @@ def expect(heights_m: Floats, offsets: Floats) -> Expectation:
         heights_m: Heights of the shots, metres.
         offsets: Where they lie from the position, in spacings of the grid, shape (shots, 2).
     """
-    solved = _solve(np.round(offsets, 6).tobytes())
+    solved = _solved(offsets)
     middle = float(np.median(heights_m))
     off = heights_m - middle
-    misfit = np.einsum("mij,i,j->m", solved.precision, off, off)
+    belief, squares = _belief(solved, off)
+    # A share of nothing would have no logarithm.
+    shares = np.maximum(np.exp(belief - belief.max()), 1e-300)
     freedom = _SHOTS_WORTH + off.size
-    squares = _SHOTS_WORTH * _USUAL_M**2 + misfit
-    belief = -0.5 * (solved.log_determinant + freedom * np.log(squares))
-    shares = np.exp(belief - belief.max())
-    return Expectation(
-        middle + solved.weights @ off,
-        np.sqrt(squares / freedom * solved.variance),
-        shares / shares.sum(),
-        freedom,
-    )
+    scales = np.sqrt(squares / freedom * solved.variance)
+    return Expectation(middle + solved.weights @ off, scales, shares / shares.sum(), freedom)
 
 
-@dataclass(frozen=True, eq=False)
-class _Solved:
-    """All that a pattern of shots decides before their heights are known, for each member of the bank."""
+def log_evidence(heights_m: Floats, offsets: Floats) -> float:
+    """How well some heights go together, as the logarithm of their joint density up to a constant.
 
-    precision: Floats
-    log_determinant: Floats
-    weights: Floats
-    variance: Floats
-
-
-@lru_cache(maxsize=64)
-def _solve(pattern: bytes) -> _Solved:
-    """Most shots of a walk see the same pattern behind them, so it is solved once."""
-    offsets = np.frombuffer(pattern).reshape(-1, 2)
-    n = len(offsets)
-    distance = np.hypot(*(offsets[:, None, :] - offsets[None, :, :]).transpose(2, 0, 1))
-    reach, rough, slope = (np.array(values)[:, None] for values in zip(*_MEMBERS, strict=True))
-    plane = _LEVEL**2 + slope[:, :, None] ** 2 * (offsets @ offsets.T)
-    covariance = (1 - rough[:, :, None]) * np.exp(-0.5 * (distance / reach[:, :, None]) ** 2) + plane
-    covariance[:, range(n), range(n)] += rough
-    # At the position itself the plane has only its height: offsets are counted from there.
-    towards = (1 - rough) * np.exp(-0.5 * ((offsets**2).sum(axis=1) / reach**2)) + _LEVEL**2
-    factor = np.linalg.cholesky(covariance)
-    precision = np.linalg.inv(covariance)
-    weights = np.einsum("mij,mj->mi", precision, towards)
-    return _Solved(
-        precision,
-        2 * np.log(np.diagonal(factor, axis1=1, axis2=2)).sum(axis=1),
-        weights,
-        1 + _LEVEL**2 - np.einsum("mi,mi->m", weights, towards),
-    )
+    Only differences between equally many heights mean anything. Arguments as for `expect`.
+    """
+    belief, _ = _belief(_solved(offsets), heights_m - float(np.median(heights_m)))
+    return float(np.logaddexp.reduce(belief))
 
 
 def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats) -> tuple[Ints, Floats]:
-    """The shots nearest to a position, itself left out: their flat indices and offsets from it in spacings.
+    """The shots nearest to a position, itself left out: flat indices, and offsets from it in spacings of the grid.
 
     Args:
         counts: Which shots count, (along, across).
@@ -140,14 +118,58 @@ def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats
     while True:
         top, left = max(row - reach, 0), max(column - reach, 0)
         window = counts[top : row + reach + 1, left : column + reach + 1]
-        rows, columns = np.nonzero(window)
-        if rows.size > NEAREST or window.size == counts.size:
+        if np.count_nonzero(window) > NEAREST or window.size == counts.size:
             break
         reach *= 2
+    rows, columns = np.nonzero(window)
     rows, columns = rows + top, columns + left
-    spacing = np.sqrt(along_m[-1] / (along_m.size - 1) * across_m[-1] / (across_m.size - 1))
-    offsets = np.column_stack([along_m[rows] - along_m[row], across_m[columns] - across_m[column]]) / spacing
-    far = np.round((offsets**2).sum(axis=1), 6)
-    order = np.argsort(far, kind="stable")
-    order = order[far[order] > 0][:NEAREST]
+    offsets = np.column_stack([along_m[rows] - along_m[row], across_m[columns] - across_m[column]])
+    offsets /= np.sqrt(along_m[-1] / (along_m.size - 1) * across_m[-1] / (across_m.size - 1))
+    # Rounded, since equal distances must stay in one order wherever on the grid they are.
+    distances = np.round((offsets**2).sum(axis=1), 6)
+    order = np.argsort(distances, kind="stable")
+    order = order[distances[order] > 0][:NEAREST]
     return rows[order] * counts.shape[1] + columns[order], offsets[order]
+
+
+@dataclass(frozen=True, eq=False)
+class _Solved:
+    """All that a pattern of shots decides before their heights are known, for each member of the bank."""
+
+    precision: Floats
+    log_determinant: Floats
+    weights: Floats
+    variance: Floats
+
+
+def _belief(solved: _Solved, off: Floats) -> tuple[Floats, Floats]:
+    """Log marginal likelihood of each member up to a constant, and its sum of squares with the prior's in it."""
+    squares = _SHOTS_WORTH * _USUAL_M**2 + np.einsum("mi,mi->m", solved.precision @ off, off[None, :])
+    return -0.5 * (solved.log_determinant + (_SHOTS_WORTH + off.size) * np.log(squares)), squares
+
+
+def _solved(offsets: Floats) -> _Solved:
+    return _solve(np.round(offsets, 6).tobytes())
+
+
+@lru_cache(maxsize=64)
+def _solve(pattern: bytes) -> _Solved:
+    """Solve for one pattern of offsets; most shots of a walk see the same one behind them."""
+    offsets = np.frombuffer(pattern).reshape(-1, 2)
+    reach, rough, slope = _BANK
+    squared = ((offsets[:, None, :] - offsets[None, :, :]) ** 2).sum(axis=2)
+    covariance = (1 - rough[:, :, None]) * _smooth(squared, reach[:, :, None])
+    covariance += _LEVEL**2 + slope[:, :, None] ** 2 * (offsets @ offsets.T)
+    covariance += rough[:, :, None] * np.eye(len(offsets))
+    # At the position itself the plane has its height only: slopes are counted from there.
+    towards = (1 - rough) * _smooth((offsets**2).sum(axis=1), reach) + _LEVEL**2
+    diagonal = np.diagonal(np.linalg.cholesky(covariance), axis1=1, axis2=2)
+    precision = np.linalg.inv(covariance)
+    weights = (precision @ towards[:, :, None])[:, :, 0]
+    variance = 1 + _LEVEL**2 - (weights * towards).sum(axis=1)
+    return _Solved(precision, 2 * np.log(diagonal).sum(axis=1), weights, variance)
+
+
+def _smooth(squared_distance: Floats, reach: Floats) -> Floats:
+    """Correlation of the smooth part: rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes."""
+    return 1 / (1 + squared_distance / (2 * reach * reach))

@@ -5,280 +5,41 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rodcall.book.entries import Target
-from rodcall.book.grid import Grid
-from rodcall.book.job import Job
 from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT, Page
-from rodcall.book.terms import Terms
-from rodcall.figures import as_built, earthwork, ground
+from rodcall.figures import earthwork
+from rodcall.figures.as_built import AsBuilt, Finding, SlopeReached, check_trouble, judge, ponds
+from rodcall.figures.checks import Trust
 from rodcall.figures.dirt import Dirt, soil_of
+from rodcall.figures.doubt import Doubt, Guarded
 from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
 from rodcall.figures.earthwork import Grade, Surface
-from rodcall.figures.ground import Floats, Ints, Mask, Tilt
+from rodcall.figures.evidence import evidence
+from rodcall.figures.ground import Ints, Mask
 from rodcall.figures.layout import Footprint, Part, part
+from rodcall.figures.levelling import LaserResult, LevelRun, allowed_closure, laser_result, level_runs
 from rodcall.figures.machine import Undermined, undermined
-from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
+from rodcall.figures.measured import Measured, Spot, indices, slopes_of
+from rodcall.figures.rounds import Change, Offset, Tally, common_stage, constant_offset, tally
+from rodcall.figures.target import Plane, Tolerance, metres, slope_rise
+from rodcall.lengths import Unit
 
 if TYPE_CHECKING:
     from rodcall.figures.dig import DigPlan
     from rodcall.figures.haul import Progress
 
-
-@dataclass(frozen=True)
-class Spot:
-    """A value and the position where it stands."""
-
-    index: int
-    nm: int
+__all__ = ["Spot", "Summary", "summarise"]
 
 
 @dataclass(frozen=True, eq=False)
-class Summary:
-    """One round of a page, and everything computed from it.
-
-    Heights and deviations are whole nanometres told from the zero in force, flat arrays by position index; areas
-    in m2. A property is None where there is nothing to say.
-    """
-
-    job: Job
-    round: int
-    """Counted from 1, the existing ground."""
-    kind: str
-    heights: Ints
-    """Above the zero; 0 where not shot."""
-    state: NDArray[np.uint8]
-    """UNSHOT, SHOT or LEFT_OUT."""
-    times: Ints
-    """How many shots stand at each position; the last counts."""
-    zero: int
-    chosen: Plane | None
-    """The target that was chosen, told from the zero in force."""
-    slopes: tuple[float, float]
-    """Along and across, as agreed, where no target was chosen."""
-    level: int | None
-    """Height from which the rod is read, told from the zero in force; None where heights are said directly."""
-    direction: int
-    """+1 where a bigger reading is higher ground, -1 where it is lower."""
-    references: Mapping[str, int]
-    """Height of each reference above the zero in force, ZERO among them."""
-    references_on_pad: Mapping[str, int]
-    """Position of those that lie on the pad."""
-    terms: Terms
-    """Dirt, stone, machine and lay-out."""
-
-    # -- the shots ------------------------------------------------------------------------------------------
-
-    @property
-    def grid(self) -> Grid:
-        """Where the positions lie."""
-        return self.job.grid
-
-    @cached_property
-    def counts(self) -> Mask:
-        """Which positions count, flat."""
-        mask: Mask = self.state == SHOT
-        return mask
-
-    @cached_property
-    def counted(self) -> int:
-        """How many positions count."""
-        return int(np.count_nonzero(self.counts))
-
-    @cached_property
-    def missing(self) -> tuple[int, ...]:
-        """Positions neither shot nor left out."""
-        return _indices(self.state == UNSHOT)
-
-    @cached_property
-    def left_out(self) -> tuple[int, ...]:
-        """Positions left out."""
-        return _indices(self.state == LEFT_OUT)
-
-    @cached_property
-    def average(self) -> Fraction | None:
-        """Plain mean of the heights that count, exact, in nanometres: what the crew can check on paper."""
-        return ground.average(self.heights, self.counts)
-
-    @cached_property
-    def spread(self) -> float | None:
-        """Sample standard deviation, nanometres."""
-        return ground.spread(self.heights, self.counts)
-
-    @cached_property
-    def highest(self) -> Spot | None:
-        """The highest position that counts."""
-        found = ground.extremes(self.heights, self.counts)
-        return Spot(found[0], int(self.heights[found[0]])) if found else None
-
-    @cached_property
-    def lowest(self) -> Spot | None:
-        """The lowest position that counts."""
-        found = ground.extremes(self.heights, self.counts)
-        return Spot(found[1], int(self.heights[found[1]])) if found else None
-
-    # -- the ground between them ----------------------------------------------------------------------------
-
-    @cached_property
-    def along_m(self) -> Floats:
-        """Distance of each line from A1, metres."""
-        return metres(self.grid.along_nm)
-
-    @cached_property
-    def across_m(self) -> Floats:
-        """Distance of each column from A1, metres."""
-        return metres(self.grid.across_nm)
-
-    @cached_property
-    def tilt(self) -> Tilt | None:
-        """Least-squares plane through the shots, metres."""
-        return ground.tilt(
-            metres(self.heights.reshape(self.grid.shape)),
-            self.counts.reshape(self.grid.shape),
-            self.along_m,
-            self.across_m,
-        )
-
-    @cached_property
-    def tilt_at_zero(self) -> float | None:
-        """Height of the fitted plane at the zero, metres."""
-        row, column = divmod(self.zero, self.grid.across)
-        return float(self.tilt.at(self.along_m[row], self.across_m[column])) if self.tilt else None
-
-    @cached_property
-    def surface_m(self) -> Floats | None:
-        """Heights in metres, (along, across), estimated where not shot; None before the first shot."""
-        if self.tilt is None:
-            return None
-        heights = metres(self.heights.reshape(self.grid.shape))
-        return ground.filled(heights, self.counts.reshape(self.grid.shape), self.tilt, self.along_m, self.across_m)
-
-    @cached_property
-    def area_weights(self) -> Floats:
-        """The area in m2 that each position stands for, (along, across)."""
-        return ground.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
-
-    @cached_property
-    def area_average(self) -> float | None:
-        """Mean height over the pad's area, nanometres; estimates stand in where nothing was shot."""
-        if self.surface_m is None:
-            return None
-        return float((self.area_weights * self.surface_m).sum() / self.area_weights.sum()) * 1e9
-
-    @cached_property
-    def averages_differ(self) -> bool:
-        """True when the average by area is a rounding step or more off the plain one."""
-        if self.average is None or self.area_average is None:
-            return False
-        return abs(self.area_average - float(self.average)) >= self.job.round_to
-
-    # -- the target -----------------------------------------------------------------------------------------
-
-    @cached_property
-    def suggested(self) -> int | None:
-        """The suggested target at the zero, nanometres, for the slopes in force."""
-        mean = self.average_above_slope
-        return suggested_target(mean, self.job.round_to, self.job.least_drop) if mean is not None else None
-
-    @cached_property
-    def average_above_slope(self) -> Fraction | None:
-        """Plain mean of height minus what the slopes in force ask for, exact, in nanometres; the height at the zero."""
-        along, across = _slopes(self.chosen) if self.chosen else self.slopes
-        if not (along or across):
-            return self.average
-        return ground.average(self.heights - self._rise(along, across), self.counts)
-
-    @cached_property
-    def area_average_above_slope(self) -> float | None:
-        """The same by area, nanometres."""
-        if self.area_average is None:
-            return None
-        along, across = _slopes(self.chosen) if self.chosen else self.slopes
-        rise = self._rise(along, across).reshape(self.grid.shape)
-        return self.area_average - float((self.area_weights * rise).sum() / self.area_weights.sum())
-
-    def chart_range(self, marks: tuple[int, ...]) -> tuple[int, int]:
-        """Heights of the target at the zero worth drawing: from the lowest ground to the highest, and all marks."""
-        along, across = _slopes(self.target) if self.target else self.slopes
-        told = (self.heights - self._rise(along, across))[self.counts]
-        low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
-        spare = max((high - low) // 10, self.job.round_to)
-        return low - spare, high + spare
-
-    @cached_property
-    def target(self) -> Plane | None:
-        """The chosen target, else the suggested one with the slopes agreed, else None."""
-        if self.chosen is not None or self.suggested is None:
-            return self.chosen
-        return Plane(self.suggested, *self.slopes)
-
-    @cached_property
-    def target_heights(self) -> Ints | None:
-        """Height of the target at each position, nanometres."""
-        if self.target is None:
-            return None
-        if not (self.target.along or self.target.across):
-            return np.full(self.grid.size, self.target.offset_nm, np.int64)
-        return self.target.offset_nm + self._rise(self.target.along, self.target.across)
-
-    @cached_property
-    def deviations(self) -> Ints | None:
-        """Height minus target at each position, nanometres; above 0 is HIGH. Means nothing where not shot."""
-        return self.heights - self.target_heights if self.target_heights is not None else None
-
-    @cached_property
-    def tolerance(self) -> Tolerance:
-        """What the customer wants."""
-        return Tolerance(self.job.tolerance_high, self.job.tolerance_low)
-
-    @cached_property
-    def outside_mask(self) -> Mask:
-        """Which positions count and lie out of tolerance, flat."""
-        if self.deviations is None:
-            return np.zeros(self.grid.size, np.bool_)
-        return self.tolerance.outside(self.deviations) & self.counts
-
-    @cached_property
-    def outside(self) -> tuple[int, ...]:
-        """Positions out of tolerance."""
-        return _indices(self.outside_mask)
-
-    @cached_property
-    def within_tolerance(self) -> int:
-        """How many positions count and lie inside the tolerance; 0 without a target."""
-        return self.counted - len(self.outside) if self.deviations is not None else 0
-
-    @cached_property
-    def within_goal(self) -> int:
-        """How many positions count and lie inside the crew's own goal; 0 without a target."""
-        if self.deviations is None:
-            return 0
-        goal = Tolerance(self.job.goal, self.job.goal)
-        return int(np.count_nonzero(self.counts & ~goal.outside(self.deviations)))
-
-    @cached_property
-    def worst(self) -> Spot | None:
-        """The position that exceeds its limit most, or comes nearest to it, with its deviation."""
-        if self.deviations is None or not self.counted:
-            return None
-        excess = np.where(self.counts, self.tolerance.excess(self.deviations), np.iinfo(np.int64).min)
-        index = int(excess.argmax())
-        return Spot(index, int(self.deviations[index]))
-
-    @cached_property
-    def rod(self) -> int | None:
-        """What the rod reads on grade at the zero, nanometres; None where heights are said directly."""
-        if self.level is None or self.target is None:
-            return None
-        return rod_on_grade(self.target.offset_nm, self.level, self.direction)
+class Summary(Measured):
+    """One round of a page, and everything computed from it."""
 
     # -- dirt and stone -------------------------------------------------------------------------------------
 
@@ -303,7 +64,7 @@ class Summary:
         """The same page with another target, to see what it would cost; what hangs on the ground alone is kept."""
         other = replace(self, chosen=plane)
         other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_GROUND if name in self.__dict__})
-        if self.target is not None and self.dirt is not None and _slopes(self.target) == _slopes(plane):
+        if self.target is not None and self.dirt is not None and slopes_of(self.target) == slopes_of(plane):
             other.__dict__["dirt"] = self.dirt.at(plane.offset_nm * 1e-9)
         return other
 
@@ -397,37 +158,136 @@ class Summary:
             progress=progress,
         )
 
-    # -- the verdict ----------------------------------------------------------------------------------------
+    # -- can it be trusted, is it proven ----------------------------------------------------------------------
 
     @cached_property
-    def finding(self) -> as_built.Finding:
-        """Is the pad proven, and if not, why not."""
-        return as_built.judge(
-            missing=len(self.missing),
-            left_out=len(self.left_out),
-            outside=len(self.outside),
-            check_trouble="no check shot after the last shot",
+    def trust(self) -> Trust:
+        """What the check shots say, and which shots are suspect."""
+        along, across = np.meshgrid(self.along_m, self.across_m, indexing="ij")
+        return Trust(self.evidence, self.counts, self.terms, along.ravel(), across.ravel(), self.job.step)
+
+    @cached_property
+    def doubt(self) -> Doubt:
+        """How far each shot may be off."""
+        return Doubt(self.trust, self.grid, self.terms.number("laser-spec"))
+
+    @cached_property
+    def marginal(self) -> tuple[int, ...]:
+        """Positions nearer to their limit than their doubt, inside or out."""
+        return indices(self.marginal_mask)
+
+    @cached_property
+    def marginal_mask(self) -> Mask:
+        """The same, flat."""
+        if self.deviations is None:
+            return np.zeros(self.grid.size, np.bool_)
+        return self.doubt.marginal_mask(self.tolerance.excess(self.deviations))
+
+    @cached_property
+    def guarded(self) -> Guarded | None:
+        """The limits read with doubt in mind; None without a target."""
+        return self.doubt.guarded(self.tolerance.excess(self.deviations)) if self.deviations is not None else None
+
+    @property
+    def finding(self) -> Finding:
+        """Is the pad proven by the customer's tolerance, and if not, why not."""
+        return self.as_built.pad
+
+    @cached_property
+    def as_built(self) -> AsBuilt:
+        """The verdict in all its parts."""
+        goal = Tolerance(self.job.goal, self.job.goal)
+        footprint = self.footprint.inside(self.grid) if self.footprint is not None else None
+        short = {each.side for each in self.shortfalls}
+        asked, tilt = self.target, self.tilt
+        slopes = (
+            (("along", asked.along, tilt.along), ("across", asked.across, tilt.across))
+            if asked is not None and tilt is not None
+            else ()
+        )
+        reached = tuple(SlopeReached(side, want, have, side in short) for side, want, have in slopes if want)
+        return AsBuilt(
+            pad=self._judged(self.outside_mask),
+            pad_goal=self._judged(self._beyond(goal), limit="the goal"),
+            footprint=None if footprint is None else self._judged(self.outside_mask, footprint),
+            footprint_goal=None if footprint is None else self._judged(self._beyond(goal), footprint, "the goal"),
+            slopes=reached,
+            ponds=ponds(self.surface_m, self.counts.reshape(self.grid.shape))
+            if reached and self.surface_m is not None
+            else (),
         )
 
-    # -- for the readers ------------------------------------------------------------------------------------
+    def _judged(self, outside: Mask, part: Mask | None = None, limit: str = "tolerance") -> Finding:
+        def count(mask: Mask) -> int:
+            return int(np.count_nonzero(mask if part is None else mask & part))
 
-    def names(self, indices: Iterable[int]) -> list[str]:
-        """Names of positions."""
-        return [self.grid.name(index) for index in indices]
+        return judge(
+            missing=count(self.state == UNSHOT),
+            left_out=count(self.state == LEFT_OUT),
+            outside=count(outside),
+            suspect=count(self.trust.suspect_mask),
+            check_trouble=check_trouble(self.trust, self.job.heights),
+            limit=limit,
+        )
 
-    def height_at(self, index: int) -> int | None:
-        """Height at a position, nanometres, or None where none counts."""
-        return int(self.heights[index]) if self.state[index] == SHOT else None
+    def _beyond(self, tolerance: Tolerance) -> Mask:
+        if self.deviations is None:
+            return np.zeros(self.grid.size, np.bool_)
+        return tolerance.outside(self.deviations) & self.counts
 
-    def deviation_at(self, index: int) -> int | None:
-        """Height minus target at a position, nanometres, or None where either is missing."""
-        if self.deviations is None or self.state[index] != SHOT:
+    # -- the rounds, the levels, the instrument --------------------------------------------------------------
+
+    @cached_property
+    def change(self) -> Change | None:
+        """What became of the ground since the round before; None in the first, or without a target."""
+        if not self.evidence.earlier or self.target_heights is None:
             return None
-        return int(self.deviations[index])
+        before, now = self.evidence.earlier[-1], self.evidence.here
+        return Change(before, now, self.target_heights, self.tolerance, self.job.step)
 
-    def _rise(self, along: float, across: float) -> Ints:
-        zero = divmod(self.zero, self.grid.across)
-        return slope_rise(self.grid.along_nm, self.grid.across_nm, zero, along, across).ravel()
+    def tallies(self, part: Mask | None = None) -> tuple[Tally, ...]:
+        """How many positions were in, out and unshot in each round up to this one, by the target in force.
+
+        Args:
+            part: Flat mask of the footprint or the apron; None for the whole pad.
+        """
+        if self.target_heights is None:
+            return ()
+        rounds = (*self.evidence.earlier, self.evidence.here)
+        return tuple(tally(each, self.target_heights, self.tolerance, part) for each in rounds)
+
+    @cached_property
+    def offset(self) -> Offset | None:
+        """An offset from the target that nearly all shots share, the stone's thickness for one."""
+        if self.deviations is None:
+            return None
+        return constant_offset(self.deviations, self.counts, self.terms.length("stone"), self.job.goal)
+
+    @cached_property
+    def stage(self) -> str | None:
+        """What the rod stood on at every shot of the round; None where it differs."""
+        return common_stage(self.evidence.here.stage, self.counts)
+
+    @cached_property
+    def level_runs(self) -> tuple[LevelRun, ...]:
+        """The level notes, a run of setups each."""
+        return level_runs(self.evidence)
+
+    def allowed_closure(self, run: LevelRun) -> float:
+        """What a run may miss a known reference by, nanometres: the term, else the published rule.
+
+        Its length is not in the book: each setup is taken for one diagonal of the pad, which allows rather too little.
+        """
+        length_m = run.setups * float(np.hypot(self.job.length, self.job.width)) * 1e-9
+        feet = self.job.heights in (Unit.IN, Unit.FT)
+        return self.terms.length("closure") or allowed_closure(length_m, feet=feet)
+
+    @cached_property
+    def laser_results(self) -> tuple[LaserResult, ...]:
+        """The tests of the instrument, oldest first."""
+        specification = self.terms.number("laser-spec")
+        results = (laser_result(check, specification) for check in self.evidence.laser_checks)
+        return tuple(result for result in results if result is not None)
 
 
 def summarise(page: Page, round_number: int | None = None) -> Summary:
@@ -462,6 +322,7 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
         references=page.references,
         references_on_pad=page.references_on_pad,
         terms=page.terms,
+        evidence=evidence(page, number),
     )
 
 
@@ -482,13 +343,6 @@ def _chosen(page: Page) -> Plane | None:
 _OF_THE_GROUND = (
     *("counts", "counted", "missing", "left_out", "average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
+    *("trust", "doubt"),
 )
 """What no target changes."""
-
-
-def _slopes(plane: Plane) -> tuple[float, float]:
-    return plane.along, plane.across
-
-
-def _indices(mask: Mask) -> tuple[int, ...]:
-    return tuple(int(index) for index in np.flatnonzero(mask))

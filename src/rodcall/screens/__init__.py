@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rodcall.book.file import JobFile
 
 FRAMES_A_SECOND = "120"
 """At 60 an Enter close on the last digit waits for the next frame; measured in tests/benchmarks/latency.py."""
@@ -18,13 +23,18 @@ def at_a_terminal() -> bool:
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
-def show(job: str | None) -> int:
-    """Show a job on its shot grid, or the list of jobs, until the crew leaves; return the exit status."""
-    from rodcall.book.file import JobFileError, open_job
+def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) -> int:
+    """Show a job on its shot grid, or the list of jobs, until the crew leaves; return the exit status.
+
+    Args:
+        job: Path of its file; None for the list.
+        export: Writes a job's sheets beside it and tells what came of it; screens know no sheets.
+    """
+    from rodcall.book.file import JobFileError, open_to_write
     from rodcall.book.places import tablet_name
 
     try:
-        opened = open_job(Path(job), tablet_name()) if job is not None else None
+        opened = open_to_write(Path(job), tablet_name()) if job is not None else None
     except JobFileError as error:
         print(f"rodcall: {error}", file=sys.stderr)
         return UNUSABLE
@@ -32,6 +42,12 @@ def show(job: str | None) -> int:
     os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
     from rodcall.screens.app import RodcallApp
 
-    app = RodcallApp(opened)
+    app = RodcallApp(opened, export)
     app.run()
+    if app.fault is not None:
+        from rodcall.book.fault import tell
+
+        return tell(app.fault, app.parting or "everything is saved")
+    if app.parting:
+        print(f"rodcall: {app.parting}", file=sys.stderr)
     return app.return_code or 0

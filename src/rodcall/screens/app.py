@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import signal
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import App
@@ -13,10 +14,12 @@ from textual.binding import Binding, BindingType
 from rodcall.book.file import JobFile
 from rodcall.screens.shots import ShotScreen
 
-
 # Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
 SETTLED = 0.5
 """Seconds after which the first screen stands and the program has made what it keeps all day."""
+
+
+Export = Callable[[JobFile], list[str]]
 
 
 class RodcallApp(App[None], inherit_bindings=False):
@@ -29,9 +32,15 @@ class RodcallApp(App[None], inherit_bindings=False):
         Binding("ctrl+c", "leave_hint", show=False, priority=True),
     ]
 
-    def __init__(self, opened: JobFile | None) -> None:
+    def __init__(self, opened: JobFile | None, export: Export | None = None) -> None:
         super().__init__()
+        self.export = export
+        """Writes a job's sheets beside it, and tells what came of it in lines."""
         self._opened = opened
+        self.fault: Exception | None = None
+        """The mistake of the program that ended it."""
+        self.parting = ""
+        """What is to be said once the terminal is its own again; empty when there is nothing."""
 
     def on_mount(self) -> None:
         """Show the first screen and be ready for a closed window."""
@@ -60,22 +69,44 @@ class RodcallApp(App[None], inherit_bindings=False):
     def action_leave_hint(self) -> None:
         """Ctrl+C leaves nothing behind it, so it only says how to leave."""
         if isinstance(self.screen, ShotScreen):
-            self.screen.line.message = "q leaves; everything is saved as it is written"
+            self.screen.line.message = f"q leaves; {self.screen.keeper.kept.words}"
             self.screen.repaint()
 
     def leave(self, screen: ShotScreen) -> None:
         """Close a job: back to the list where it came from there, else out."""
-        screen.keeper.close()
+        self._put_away(screen)
         if self._opened is None:
             screen.dismiss()
         else:
             self.exit()
 
-    # -- signals --------------------------------------------------------------------------------------------
+    def _put_away(self, screen: ShotScreen) -> None:
+        """Save what is left; a book that its own disk refuses goes to the tablet's."""
+        from rodcall.book.places import rescue
+
+        kept = screen.keeper.close()
+        if kept.trouble:
+            saved = rescue(screen.file)
+            self.parting = f"{kept.words}; " + (f"the whole book is in {saved}" if saved else "nor anywhere else")
+
+    def _put_all_away(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, ShotScreen):
+                self._put_away(screen)
+
+    # -- ends -----------------------------------------------------------------------------------------------
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Save, and let `show` tell of it in one line: textual's own way prints a page with names and notes in it."""
+        super()._handle_exception(error)
+        self._exit_renderables.clear()
+        if self.fault is None:
+            self.fault = error
+            self._put_all_away()
 
     def _heed_signals(self) -> None:
-        """SIGTERM and SIGHUP (a closed window) save and leave with 128 + n; Windows has SIGBREAK for both."""
-        names = ("SIGTERM", "SIGHUP", "SIGBREAK")
+        """SIGTERM, SIGINT and SIGHUP (a closed window) save and leave with 128 + n; Windows has SIGBREAK for it."""
+        names = ("SIGTERM", "SIGHUP", "SIGINT", "SIGBREAK")
         for number in (getattr(signal, name) for name in names if hasattr(signal, name)):
             try:
                 asyncio.get_running_loop().add_signal_handler(number, self._told_to_stop, number)
@@ -91,7 +122,5 @@ class RodcallApp(App[None], inherit_bindings=False):
             return
 
     def _told_to_stop(self, number: int) -> None:
-        for screen in self.screen_stack:
-            if isinstance(screen, ShotScreen):
-                screen.keeper.close()
+        self._put_all_away()
         self.exit(return_code=128 + number)

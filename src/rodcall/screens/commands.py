@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
+from time import time
 from typing import TYPE_CHECKING
 
 from rodcall import words
 from rodcall.book.entries import Readings, RoundKind, Walk
-from rodcall.book.page import ZERO, Change, PageError
+from rodcall.book.page import ZERO, PageError
+from rodcall.figures.checks import Reason
 from rodcall.screens.actions import SHOT_GRID
+from rodcall.screens.asking import nothing
 from rodcall.screens.entry_line import Question
 from rodcall.screens.pasted import lay_out
+from rodcall.screens.proving import Proving
 
 if TYPE_CHECKING:
-    from rodcall.screens.shots import ShotScreen
+    pass
 
 
-class Commands:
+class Commands(Proving):
     """The actions of the table `SHOT_GRID`, one method each, named `do_` and the action's id."""
-
-    def __init__(self, screen: ShotScreen) -> None:
-        self._screen = screen
 
     def applies(self, action: str) -> bool:
         """Is this action of use in this job now? The footer shows those that are."""
@@ -55,12 +57,12 @@ class Commands:
         here = self._here
 
         def move() -> None:
-            self._write(lambda: self._screen.book.move_zero(here))
+            self._screen.written(self._screen.book.move_zero(here))
             self._screen.say(f"{here} is the zero")
 
         self._ask_choice(
             f"call {here} the zero? heights are told from it.  y or + yes, n or - no",
-            {"y+": move, "n-": _nothing},
+            {"y+": move, "n-": nothing},
         )
 
     # -- the job --------------------------------------------------------------------------------------------
@@ -78,6 +80,8 @@ class Commands:
                 plane = aim.plane
                 screen.written(screen.book.aim_at(plane.offset_nm, aim.why, plane.along, plane.across))
                 self._say_target()
+                if len(screen.book.page.references) == 1:
+                    screen.line.message = "before you dig: a reference outside of the dig; b writes it"
             screen.repaint()
 
         screen.app.push_screen(TargetScreen(screen.summary), taken)
@@ -104,50 +108,6 @@ class Commands:
     def do_note(self) -> None:
         """Write a note."""
         self._ask_text("note", self._screen.book.note, said="note written")
-
-    def do_reference(self) -> None:
-        """Write down a reference: its name, then its height."""
-        screen = self._screen
-
-        def named(name: str) -> None:
-            name = name.strip() or "BM1"
-            if name.upper() == ZERO:
-                raise PageError("ZERO is known already: it is height 0")
-            screen.line.ask(Question(f"{name}: how high above the zero? -1/2 is low", lambda said: height(name, said)))
-
-        def height(name: str, said: str) -> None:
-            screen.written(screen.book.refer(name, said))
-            screen.say(f"{name} {words.grade_words(screen.book.job, screen.book.page.references[name])}")
-
-        screen.line.ask(Question("reference: its name (Enter: BM1)", named))
-
-    def do_setup(self) -> None:
-        """Write a setup: which rod, on which reference, and what it reads there."""
-        screen = self._screen
-        known = " ".join(screen.book.page.references)
-
-        def on(way: Readings) -> Callable[[], None]:
-            return lambda: screen.line.ask(
-                Question(
-                    f"{_rod(way)}: rod on which reference? {known} (Enter: {ZERO})",
-                    lambda name: backsight(way, name),
-                )
-            )
-
-        def backsight(way: Readings, name: str) -> None:
-            name = name.strip() or ZERO
-            if name not in screen.book.page.references and name.upper() != ZERO:
-                raise PageError(f"no reference is called {words.harmless(name, 20)}; known: {known}; b writes one")
-            screen.line.ask(Question(f"{name}: what does the rod read?", lambda said: set_up(way, name, said)))
-
-        def set_up(way: Readings, name: str, said: str) -> None:
-            screen.written(screen.book.set_up(name, said, way))
-            screen.say(f"SETUP {name}  {said.strip()}")
-
-        self._ask_choice(
-            "which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER",
-            {"1": on(Readings.ROD), "2": on(Readings.DIRECT_ROD)},
-        )
 
     def do_round(self) -> None:
         """Begin a new round."""
@@ -192,6 +152,17 @@ class Commands:
 
         self._screen.app.push_screen(LayoutScreen(self._screen.summary, self._screen.cursor))
 
+    def do_as_built(self) -> None:
+        """The verdict with all that stands behind it; from there the sheets are written."""
+        from rodcall.screens.proof_page import ProofScreen
+
+        self._screen.app.push_screen(ProofScreen(self._screen.summary, self._export))
+
+    def _export(self) -> list[str]:
+        """Write the sheets beside the job; what came of it, in lines."""
+        export = self._screen.app.export  # type: ignore[attr-defined]
+        return export(self._screen.file) if export is not None else ["no sheets can be written from here"]
+
     def do_terms(self) -> None:
         """See and set the terms."""
         from rodcall.screens.terms_page import TermsScreen
@@ -227,12 +198,47 @@ class Commands:
         self._screen.repaint()
 
     def do_leave(self) -> None:
-        """Save what is left and leave; ask only when the disk refuses."""
+        """Save what is left and leave; ask only where a check is owed or the disk refuses."""
+        screen = self._screen
+        kept_references = any(name != ZERO for name in screen.book.page.references)
+        owed = Reason.LEAVING in screen.summary.trust.due(time(), leaving=True)
+        if kept_references and owed and screen.line.question is None:
+            self._ask_choice(
+                "no check shot since the last shot.  c or + checks now, q or Enter leaves",
+                {"c+": self.do_check, "q-": self._leave},
+                enter=self._leave,
+            )
+            return
+        self._leave()
+
+    def _leave(self) -> None:
         kept = self._screen.keeper.settle()
         if not kept.trouble:
             self._go()
             return
-        self._ask_choice(f"{kept.words}. Leave all the same?  y or + yes, n or - no", {"y+": self._go, "n-": _nothing})
+        self._ask_choice(
+            f"{kept.words}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere",
+            {"y+": self._go, "n-": nothing, "e*": self._save_elsewhere},
+        )
+
+    def _save_elsewhere(self) -> None:
+        """Ask where to, and go on there."""
+        from rodcall.book.file import JobFileError
+        from rodcall.book.places import file_for
+
+        screen = self._screen
+        customary = file_for(screen.book.job.name)
+
+        def save(said: str) -> None:
+            path = Path(said.strip()).expanduser() if said.strip() else customary
+            path = path if path.suffix.lower() == ".json" else path.with_name(f"{path.name}.json")
+            try:
+                screen.keeper.save_elsewhere(path)
+            except (JobFileError, RuntimeError) as error:
+                raise ValueError(str(error)) from None
+            screen.say(f"SAVED  {path}")
+
+        self._ask(f"save as which file? (Enter: {customary})", save)
 
     # -- pasted lines ---------------------------------------------------------------------------------------
 
@@ -265,42 +271,5 @@ class Commands:
             enter=take,
         )
 
-    # -- asking ---------------------------------------------------------------------------------------------
-
-    @property
-    def _here(self) -> str:
-        return self._screen.book.job.grid.name(self._screen.cursor)
-
-    def _write(self, entry: Callable[[], Change]) -> None:
-        try:
-            self._screen.written(entry())
-        except ValueError as error:
-            self._screen.line.message = str(error)
-
-    def _ask_text(self, prompt: str, write: Callable[[str], Change], said: str = "") -> None:
-        def take(text: str) -> None:
-            self._screen.written(write(text))
-            if said:
-                self._screen.say(said)
-
-        self._screen.line.ask(Question(prompt, take))
-
-    def _ask_choice(
-        self, prompt: str, answers: dict[str, Callable[[], None]], enter: Callable[[], None] | None = None
-    ) -> None:
-        """Ask for one key; each answer lists the characters that give it."""
-        choices = {character: answer for characters, answer in answers.items() for character in characters}
-        if enter is not None:
-            choices["enter"] = enter
-        self._screen.line.ask(Question(prompt, choices=choices))
-
     def _go(self) -> None:
         self._screen.app.leave(self._screen)  # type: ignore[attr-defined]
-
-
-def _nothing() -> None:
-    pass
-
-
-def _rod(way: Readings) -> str:
-    return "plain rod" if way is Readings.ROD else "direct-reading rod"

@@ -167,5 +167,5 @@ def _entry(keys: str, text: str, width: int) -> list[Text]:
         if len(lines[-1]) + len(word) + 1 > room and lines[-1]:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
-    first = Text(f" {keys:<14} ", _KEY).append(lines[0], "")
+    first = Text().append(f" {keys:<14} ", _KEY).append(lines[0])
     return [first, *(Text(f"{'':16}{line}") for line in lines[1:])]

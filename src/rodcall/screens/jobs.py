@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from rodcall import words
-from rodcall.book.file import JobFileError, open_job
+from rodcall.book.file import JobFileError, open_to_write
 from rodcall.book.places import Glance, glances, jobs_folder, tablet_name
 from rodcall.screens.actions import JOB_LIST, by_key
 from rodcall.screens.colours import DAY
@@ -87,7 +87,7 @@ class JobsScreen(Screen[None]):
             self.do_new()
             return
         try:
-            opened = open_job(self._jobs[self._bar].path, tablet_name())
+            opened = open_to_write(self._jobs[self._bar].path, tablet_name())
         except JobFileError as error:
             self._message = str(error)
             return

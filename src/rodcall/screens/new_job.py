@@ -14,7 +14,7 @@ from rodcall.book.places import file_for, tablet_name
 from rodcall.screens.colours import DAY
 from rodcall.screens.form import Form
 from rodcall.screens.keys import stroke
-from rodcall.screens.lines import Lines, fitted, tail
+from rodcall.screens.lines import PLAIN, Lines, fitted, tail
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
@@ -95,7 +95,8 @@ class NewJobScreen(Screen[None]):
             here = at == self.form.at
             line = Text(f" {row.label:<17} ", _FAINT)
             shown = tail(words.harmless(row.text), 26)
-            line.append(fitted(f"{shown}{'_' if here else ''}", 27), _BAR if here else _FAINT if row.customary else "")
+            style = _BAR if here else _FAINT if row.customary else PLAIN
+            line.append(fitted(f"{shown}{'_' if here else ''}", 27), style)
             if row.trouble:
                 line.append(f" {fitted(row.trouble, max(width - 47, 0))}", _WRONG)
             elif len(row.hint) <= width - 47:

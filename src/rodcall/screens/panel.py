@@ -15,6 +15,7 @@ from rodcall.screens.colours import DAY
 WIDTH = 28
 
 _STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 _ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
 
@@ -87,7 +88,7 @@ def _line(label: str, value: str, style: Style | None = None) -> Text:
     """A label at the left and its value at the right."""
     line = Text(label, _FAINT)
     line.append(" " * max(WIDTH - 1 - len(label) - len(value), 1), _FAINT)
-    line.append(value, style or Style(color=DAY.text, bgcolor=DAY.ground))
+    line.append(value, style or _PLAIN)
     return line
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rich.segment import Segment
@@ -70,6 +71,7 @@ class Plan(Widget):
         self._row = self._column = 0
         self._laid: _Layout | None = None
         self.overview = False
+        self._notice: list[str] = []
 
     # -- what others do with it -----------------------------------------------------------------------------
 
@@ -93,6 +95,14 @@ class Plan(Widget):
             touched |= {was, cursor}
         for index in touched:
             self._refresh_cell(index)
+        if touched:
+            # The far end's line tells which way the water runs.
+            self.refresh(Region(0, 0, self.size.width, 1))
+
+    def show_notice(self, lines: Sequence[str]) -> None:
+        """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
+        self._notice = list(lines)
+        self.refresh()
 
     def toggle_overview(self) -> None:
         """All of the pad in shades, or its numbers."""
@@ -167,6 +177,8 @@ class Plan(Widget):
         width = self.size.width
         if width <= 0:
             return Strip.blank(0)
+        if 1 <= y <= len(self._notice):
+            return Strip([Segment(f"  {self._notice[y - 1]}", _NOTICE)]).adjust_cell_length(width, _GROUND)
         segments = self._overview_line(y) if self.overview else self._line(y)
         return Strip(segments).simplify().adjust_cell_length(width, _GROUND)
 
@@ -188,7 +200,7 @@ class Plan(Widget):
             ]
         if up == laid.rows and line == 0:
             heads = "".join(
-                f"{letters(column):^{laid.width}}" for column in range(self._column, self._column + laid.columns)
+                f"{letters(column):>{laid.width - 2}}  " for column in range(self._column, self._column + laid.columns)
             )
             hidden = grid.across - self._column - laid.columns
             return [Segment(f"{' ' * laid.label}{heads}{f'{hidden} more' if hidden else ''}", _FAINT)]
@@ -265,7 +277,7 @@ class Plan(Widget):
         if not shot:
             glyph = "x" if any(summary.state[index] == LEFT_OUT for index in block) else "."
             return Segment(f"[{glyph}" if cursor else f" {glyph}", _CURSOR if cursor else _FAINT)
-        worst = max(shot, key=lambda index: abs(summary.deviation_at(index) or 0))
+        worst = max(shot, key=lambda index: (summary.outside_mask[index], abs(summary.deviation_at(index) or 0)))
         side, depth, outside = standing(summary, worst)
         glyph = "o" if depth == 0 else ("#" if outside else "+") if side > 0 else ("=" if outside else "-")
         return Segment(f"[{glyph}" if cursor else f" {glyph}", cell_style(DAY, side, depth, outside))
@@ -286,4 +298,5 @@ def _scrolled(first: int, at: int, seen: int, of: int) -> int:
 
 _GROUND = Style(color=DAY.text, bgcolor=DAY.ground)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_NOTICE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 _CURSOR = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)

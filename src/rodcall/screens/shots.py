@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sys
-from time import monotonic, perf_counter
+import textwrap
+from datetime import date
+from time import monotonic, perf_counter, time
 from typing import ClassVar
 
 from rich.style import Style
@@ -15,11 +17,13 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
 
-from rodcall import words
+from rodcall import words, words_proof
 from rodcall.book.entries import Entry, LeaveOut, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.page import Change
+from rodcall.book.places import cautions_seen, mark_cautions_seen
+from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
 from rodcall.lengths import Unsigned
 from rodcall.screens import panel
@@ -46,7 +50,7 @@ ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
 ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
-ROOM_FOR_NAME = 14
+ROOM_FOR_NAME = 12
 """Columns that the job's name has in the top line before anything else is said there."""
 ROOM_FOR_TEXT = 12
 """Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
@@ -108,10 +112,12 @@ class ShotScreen(Screen[None]):
         self._top, self._panel, self._fold, self._large, self._entry, self._foot = (
             self.query_one(f"#{name}", Lines) for name in ("top", "panel", "fold", "read_back", "entry", "foot")
         )
-        if self.file.broken_seals:
+        self.line.message = self.file.read_only or self.file.recovered
+        if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
             self.line.message = f"entry {first} was edited outside of rodcall; work can go on"
 
+        self._careful = not self.book.page.round.shots and not cautions_seen(date.today())
         # Before the first layout, so that the first frame is not an empty one.
         self._fold_for(self.app.size)
 
@@ -122,6 +128,10 @@ class ShotScreen(Screen[None]):
     def _fold_for(self, size: Size) -> None:
         self.set_class(size.width < ROOM_FOR_PANEL, "narrow")
         self.set_class(size.height < ROOM_FOR_LARGE, "low")
+        if self._careful:
+            room = size.width - (0 if size.width < ROOM_FOR_PANEL else panel.WIDTH) - 4
+            told = [line for caution in CAUTIONS for line in textwrap.wrap(caution, max(room, 20), initial_indent="- ")]
+            self.plan.show_notice(["", *told, "(any key goes on)"])
         self.repaint()
 
     # -- keys -----------------------------------------------------------------------------------------------
@@ -131,6 +141,10 @@ class ShotScreen(Screen[None]):
         event.stop()
         event.prevent_default()
         key = stroke(event)
+        if self._careful:
+            self._careful = False
+            mark_cautions_seen(date.today())
+            self.plan.show_notice(())
         if self._move(key):
             self.line.message = ""
         elif not self._leave_any_time(key):
@@ -313,10 +327,12 @@ class ShotScreen(Screen[None]):
         """Job, round, way of reading, check; what is saved always has room, and trouble with it has it all."""
         job, width = self.book.job, self.app.size.width
         kept = self.keeper.kept
+        check = words_proof.check_age(self.summary, time())
         way = words.reading_words(job.heights, self.book.page.readings)
         wordings = (
-            f"round {self.summary.round} {self.summary.kind}  {way}  no check yet  {kept.words}",
-            f"round {self.summary.round}  {way}  no check  {kept.words}",
+            f"round {self.summary.round} {self.summary.kind}  {way}  {check}  {kept.words}",
+            f"round {self.summary.round}  {way}  {check}  {kept.words}",
+            f"round {self.summary.round}  {words.UNIT_WORDS[job.heights]}  {check}  {kept.words}",
         )
         fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
         told = next(fits, kept.words)

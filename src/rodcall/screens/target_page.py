@@ -339,7 +339,7 @@ class TargetScreen(Screen[Aim | None]):
 
     def _entry(self) -> Text:
         if self.line.message:
-            return Text(f" {self.line.message}", _MESSAGE).append(f" > {self.line.text}_", _PROMPT)
+            return Text(f" {self.line.message}", _MESSAGE).append(f" > {words.harmless(self.line.text)}_", _PROMPT)
         prompt = self.line.question.prompt if self.line.question else "Enter takes HERE, Esc leaves it; or type one"
         return Text(f" {prompt} > ", _PROMPT).append(f"{words.harmless(self.line.text)}_", _STRONG)
 

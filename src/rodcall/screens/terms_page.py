@@ -148,7 +148,9 @@ class TermsScreen(Screen[None]):
             return
         rows = [self._row(at, width) for at in self._window]
         name = self._names[self._at]
-        about = textwrap.wrap(f"{name}: {TERMS[name].help}. {words_terms.MORE.get(name, '')}", width - 2)[:ABOUT]
+        about = textwrap.wrap(f"{name}: {TERMS[name].help}. {words_terms.MORE.get(name, '')}", max(width - 2, 10))[
+            :ABOUT
+        ]
         lines = [
             Text(fitted(" terms of the job", width), _HEAD),
             *rows,

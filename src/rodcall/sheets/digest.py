@@ -54,7 +54,10 @@ def verify(said: str, opened: JobFile) -> Answer:
     seals = opened.seals
     entries = len(seals) - 1
     found = [number for number, seal in enumerate(seals) if seal.startswith(digits)]
-    edited = tuple(f"entry {place} was edited outside of rodcall: its seal is broken" for place in opened.broken_seals)
+    edited = tuple(
+        f"{f'entry {place}' if place > 1 else 'what was agreed, or entry 1,'} was edited outside of rodcall"
+        for place in opened.broken_seals
+    )
     if edited:
         return Answer(False, ("no: this book was changed", *edited))
     if not found:
@@ -68,6 +71,6 @@ def verify(said: str, opened: JobFile) -> Answer:
         True,
         (
             f"yes: this is the book that the sheet was made from, as it stood after {after}",
-            f"it has grown since by {grown} entr{'y' if grown == 1 else 'ies'}; a sheet made now would say so",
+            f"it has grown since by {grown} entr{'y' if grown == 1 else 'ies'}",
         ),
     )

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
+from rodcall.figures.measured import indices
 from rodcall.figures.summary import Spot, Summary
 
 MM = 1_000_000
@@ -50,14 +52,73 @@ def figures(summary: Summary) -> dict[str, Any]:
         "area_m2": summary.area_m2,
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
-        "verdict": str(summary.finding.verdict),
-        "reasons": list(summary.finding.reasons),
+        "busts": [],
+        **_proof(summary, shots),
     }
 
 
 def _mm(nm: int | float | Fraction | None) -> float | None:
     """Nanometres as the nearest float of millimetres."""
     return None if nm is None else float(nm / MM) if isinstance(nm, Fraction) else nm / MM
+
+
+def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
+    """Doubt, checks, rounds and the verdict."""
+    name, trust, built, change = summary.grid.name, summary.trust, summary.as_built, summary.change
+    return {
+        "doubt_mm": {name(index): _mm(float(summary.doubt.nm[index])) for index in shots},
+        "marginal": summary.names(summary.marginal),
+        "checks": [
+            {
+                "n": check.number,
+                "reference": check.reference,
+                "drift_mm": _mm(check.drift_nm),
+                "state": str(trust.state(check)),
+            }
+            for check in trust.checks
+        ],
+        "suspect": summary.names(trust.suspect),
+        "verdict": str(built.pad.verdict),
+        "reasons": list(built.pad.reasons),
+        "goal_verdict": str(built.pad_goal.verdict),
+        "footprint_verdict": str(built.footprint.verdict) if built.footprint is not None else None,
+        "guarded": _guarded(summary),
+        "slopes": [
+            {"side": slope.side, "asked": slope.asked, "reached": slope.reached, "short": slope.short}
+            for slope in built.slopes
+        ],
+        "drains": built.drains,
+        "rounds": [asdict(tally) for tally in summary.tallies()],
+        "overdug": summary.names(indices(change.overdug)) if change is not None else [],
+        "moved_mm": {name(index): _mm(int(change.by_nm[index])) for index in indices(change.both)}
+        if change is not None
+        else {},
+        "levels": [
+            {
+                "stations": [station.name for station in run.stations],
+                "change_mm": _mm(run.change_nm),
+                "page_check": run.page_check,
+                "closes_on": run.closure.reference if run.closure is not None else None,
+                "misclosure_mm": _mm(run.closure.misclosure_nm) if run.closure is not None else None,
+                "allowed_mm": _mm(summary.allowed_closure(run)),
+            }
+            for run in summary.level_runs
+        ],
+        "laser_checks": [
+            {"n": each.number, "test": str(each.test), "slope": each.slope, "good": each.good}
+            for each in summary.laser_results
+        ],
+        "machine_checks": [
+            {"n": check.number, "at": check.at, "off_mm": _mm(off)} for check, off in summary.evidence.machine_checks
+        ],
+    }
+
+
+def _guarded(summary: Summary) -> dict[str, list[str]] | None:
+    """The limits read with doubt in mind."""
+    if summary.guarded is None:
+        return None
+    return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}
 
 
 def _part(summary: Summary, which: int) -> dict[str, Any] | None:

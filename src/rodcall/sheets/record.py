@@ -149,9 +149,7 @@ def _of(kind: type[_E], lines: list[Line]) -> Iterator[_E]:
 
 def _references(page: Page, lines: list[Line]) -> Iterator[ReferenceRecord]:
     """Each reference as it stands, the zero first."""
-    latest = {
-        line.entry.name: line.entry for line in lines if isinstance(line.entry, Reference) and not line.struck
-    }
+    latest = {line.entry.name: line.entry for line in lines if isinstance(line.entry, Reference) and not line.struck}
     for name, height in page.references.items():
         written = latest.get(name)
         position = written.position or "" if written is not None else ""
@@ -192,9 +190,11 @@ def _remarks(page: Page) -> Iterator[Remark]:
         yield Remark(note.time, note.text)
     for line in page.decisions:
         entry, check = line.entry, line.base
-        assert isinstance(entry, Decision) and check is not None
+        assert isinstance(entry, Decision)
+        assert check is not None
         done = f"{len(line.moved)} shots shifted" if line.moved else "shots kept"
-        yield Remark(entry.time, f"after check {check.entry.number}: {done}{f', {entry.reason}' * bool(entry.reason)}")
+        reason = f", {entry.reason}" if entry.reason else ""
+        yield Remark(entry.time, f"after check {check.entry.number}: {done}{reason}")
 
 
 def _about(entry: Entry) -> str:

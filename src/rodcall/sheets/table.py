@@ -1,4 +1,4 @@
-"""The table of all positions, for a spreadsheet (.csv) and as plain text for people (.txt)."""
+"""The table of all positions, for a spreadsheet (.csv), and the figures of a page as words."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ import io
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rodcall import words
+from rodcall import words, words_proof
 from rodcall.book.page import LEFT_OUT, SHOT
-from rodcall.cautions import NO_SURVEY
+from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
 
 MM = 1_000_000
@@ -23,18 +23,21 @@ class Row:
     height: int | None
     target: int | None
     difference: int | None
+    doubt: int | None
+    """Half-width at two standard deviations, nearest nanometre."""
     state: str
 
 
 def rows(summary: Summary) -> Iterator[Row]:
     """All positions in the order of their index."""
-    targets = summary.target_heights
+    targets, doubts = summary.target_heights, summary.doubt.nm
     for index in range(summary.grid.size):
         yield Row(
             summary.grid.name(index),
             summary.height_at(index),
             int(targets[index]) if targets is not None else None,
             summary.deviation_at(index),
+            round(float(doubts[index])) if summary.counts[index] else None,
             state(summary, index),
         )
 
@@ -73,31 +76,6 @@ def to_csv(summary: Summary) -> str:
     return out.getvalue()
 
 
-def to_text(summary: Summary) -> str:
-    """The figures and the table of positions in plain text."""
-    job = summary.job
-    table = [("position", "height", "target", "difference", "state")]
-    table += [
-        (
-            row.name,
-            words.height(job, row.height),
-            words.rounded(job, row.target),
-            words.difference(job, row.difference),
-            row.state,
-        )
-        for row in rows(summary)
-    ]
-    widths = [max(len(line[column]) for line in table) for column in range(5)]
-    lines = [
-        "  ".join(
-            cell.ljust(width) if column in (0, 4) else cell.rjust(width)
-            for column, (cell, width) in enumerate(zip(line, widths, strict=True))
-        ).rstrip()
-        for line in table
-    ]
-    return "\n".join([figures_text(summary), "", *lines, "", NO_SURVEY, ""])
-
-
 Facts = list[tuple[str, str]]
 """Labels and values."""
 
@@ -113,6 +91,7 @@ def figures_text(summary: Summary) -> str:
         *result_facts(summary),
         ("verdict", str(summary.finding.verdict)),
         *(("", reason) for reason in summary.finding.reasons),
+        *proof_facts(summary),
     ]
     width = max(len(label) for label, _ in lines)
     return "\n".join(f"{label.ljust(width)}  {value}".rstrip() for label, value in lines)
@@ -155,14 +134,44 @@ def result_facts(summary: Summary) -> Facts:
     """What lies in and out of tolerance."""
     job = summary.job
     lines = [("outside", f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or 'none'}")]
-    if summary.worst is not None:
-        at = summary.grid.name(summary.worst.index)
-        lines.append(("worst", f"{at} {words.work_words(job, summary.worst.nm)}"))
+    if summary.worst is not None and summary.differences is not None:
+        name, told = summary.grid.name, summary.differences
+        high, low = told.highest, told.lowest
+        lines.append(("worst", f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
+        lines.append(("highest difference", f"{words.difference(job, high.nm)} at {name(high.index)}"))
+        lines.append(("lowest difference", f"{words.difference(job, low.nm)} at {name(low.index)}"))
+        spread = f"mean {words.rounded(job, told.mean)}, rms {words.rounded(job, told.rms).removeprefix('+')}"
+        lines.append(("differences", spread))
     lines.append(("inside", f"{summary.within_tolerance} in tolerance, {summary.within_goal} in the goal"))
     for label, part in zip(("footprint", "apron"), summary.parts or (), strict=False):
         inside = part.counted - len(part.outside)
         lines.append((label, f"{len(part.positions)} positions, {part.counted} shot, {inside} in tolerance"))
     return lines
+
+
+def proof_facts(summary: Summary) -> Facts:
+    """What the verdict rests on: checks, levels, tests of the instrument, rounds, and remarks."""
+    built, change = summary.as_built, summary.change
+    lines = [("in the goal", str(built.pad_goal.verdict))]
+    if built.footprint is not None:
+        lines.append(("footprint alone", str(built.footprint.verdict)))
+    lines += [("slope", words_proof.slope_words(slope)) for slope in built.slopes]
+    lines += [("check", words_proof.check_words(summary, check)) for check in summary.trust.checks]
+    if summary.trust.suspect:
+        lines.append(("suspect", " ".join(summary.names(summary.trust.suspect))))
+    lines += [("levels", words_proof.level_words(summary, run)) for run in summary.level_runs]
+    lines += [("laser check", words_proof.laser_words(result)) for result in summary.laser_results]
+    lines += [
+        ("machine", f"{words.harmless(check.at)}: {words.height(summary.job, off, mark=True)}")
+        for check, off in summary.evidence.machine_checks
+    ]
+    if change is not None:
+        lines += [
+            (f"round {each.round}", f"{each.inside} in, {each.outside} out, {each.unshot} unshot")
+            for each in summary.tallies()
+        ]
+        lines.append(("overdug", " ".join(summary.names(indices(change.overdug))) or "none"))
+    return [*lines, *(("remark", remark) for remark in words_proof.remarks(summary))]
 
 
 def dirt_facts(summary: Summary) -> Facts:

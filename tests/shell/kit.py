@@ -3,17 +3,39 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import subprocess
 import sys
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from unittest import mock
 
 import pytest
 
+from rodcall.book.file import open_job
+from rodcall.book.job import Job
 from rodcall.cli import main
+
+NEEDED = ("--name", "Pad", "--length", "60ft", "--width", "40ft", "--along", "4", "--across", "3")
+SHOTS = """\
+# read out from the paper sheet
+A1 0
+B1 -1/2      # the unit is the job's
+C1 l1/4
+
+A2 -3/4
+B2 -1-3/8
+C2 -3.175mm
+A3 -3/8
+B3 -5/8
+C3 +1/8
+A4 g
+B4 -3/8
+C4 -1/4
+"""
 
 
 @dataclass(frozen=True)
@@ -66,3 +88,16 @@ def on_disk(folder: Path) -> dict[str, tuple[bytes, int]]:
     """All files below a folder: content and time of the last change, ns."""
     files = (path for path in folder.rglob("*") if path.is_file())
     return {str(path): (path.read_bytes(), path.stat().st_mtime_ns) for path in files}
+
+
+def job_of(path: Path) -> Job:
+    """The job in a file."""
+    return open_job(path, "reader").book.job
+
+
+def figures(path: Path, *words: str) -> dict[str, Any]:
+    """What `figures --json` prints."""
+    told = rodcall("figures", path, "--json", *words)
+    assert (told.status, told.err) == (0, "")
+    assert told.out.count("\n") == 1
+    return json.loads(told.out)

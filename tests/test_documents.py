@@ -1,4 +1,4 @@
-"""The README says what the program does: its keys, its commands, its two commands for a fresh machine, its file."""
+"""README and DEVELOPERS say what is there: keys, commands, the two commands for a fresh machine, file, rooms."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import ast
 import inspect
 import json
 import re
+import tomllib
 
 import click
 import jsonschema
@@ -14,13 +15,13 @@ import pytest
 from rodcall.book import dictation
 from rodcall.book.dictation import FORMS, write_line
 from rodcall.book.entries import Readings
-from rodcall.book.file import json_schema
+from rodcall.book.schema import json_schema
 from rodcall.book.terms import TERMS
 from rodcall.cli import cli
 from rodcall.lengths import FOOT, INCH
 from rodcall.screens import actions
+from tests.documents import DEVELOPERS, README, TOP, keys, written
 from tests.kit import a_book, a_job
-from tests.readme import README, keys, written
 
 TEXT = README.read_text("utf-8")
 COMMANDS = {name: command for name, command in cli.commands.items() if not command.hidden}
@@ -36,14 +37,16 @@ def section(head: str) -> str:
     return re.split(r"^## ", TEXT.split(f"\n## {head}\n", 1)[1], maxsplit=1, flags=re.MULTILINE)[0]
 
 
-def test_each_block_is_what_its_table_says():
-    assert written(TEXT) == TEXT, "write it anew: python -m tests.readme"
+@pytest.mark.parametrize("document", [README, DEVELOPERS], ids=lambda path: path.name)
+def test_each_block_is_what_its_table_says(document):
+    text = document.read_text("utf-8")
+    assert written(text) == text, "write it anew: python -m tests.documents"
 
 
 @pytest.mark.parametrize("table", TABLES)
 def test_each_table_of_actions_stands_in_the_readme(table):
     rows = keys(TABLES[table]).splitlines()[3:]
-    assert [row for row in rows if row not in TEXT] == [], "give it a block in tests/readme.py and in the README"
+    assert [row for row in rows if row not in TEXT] == [], "give it a block in tests/documents.py and in the README"
 
 
 def test_each_command_and_option_stands_in_the_readme_and_in_help():
@@ -90,14 +93,12 @@ def test_each_form_of_a_line_stands_in_the_help_of_enter():
         assert re.search(rf"^  {name} ", page, re.MULTILINE)
 
 
-def test_each_form_of_a_line_can_be_written():
+@pytest.mark.parametrize("form", [form for form, _ in FORMS])
+def test_each_form_of_a_line_can_be_written(form):
     """A height is said where heights are said, a setup where a rod is read; each form is at home in one of them."""
     said = a_book("A1 0", "B2 -1/2", "reference BM1 -4 1/2", "check BM1 -4")
-    rod = a_book(
-        "reference BM1 -4 1/2", "setup BM1 4'", "A1 4'", "check BM1 4'", job=a_job(readings=Readings.ROD, zero="B2")
-    )
-    for form, _ in FORMS:
-        assert "written" in {attempt(book, form) for book in (said, rod)}, form
+    rod = a_book("reference BM1 -4 1/2", "setup BM1 4'", "A1 4'", "check BM1 4'", job=a_job(readings=Readings.ROD))
+    assert "written" in {attempt(book, form) for book in (said, rod)}
 
 
 def attempt(book, form: str) -> str:
@@ -125,7 +126,7 @@ def test_two_commands_for_a_fresh_machine_and_ci_runs_the_second():
     assert "\n" not in install + test
     assert install.startswith("python3 -m venv .venv && ")
     assert install.endswith(".venv/bin/rodcall")
-    runner = (README.parent / ".ci" / "run").read_text("utf-8")
+    runner = (TOP / ".ci" / "run").read_text("utf-8")
     pytest_call = test.rsplit(".venv/bin/python ", 1)[1]
     assert pytest_call.startswith("-m pytest")
     assert f'"$bin/python" {pytest_call}\n' in runner
@@ -145,3 +146,11 @@ def test_the_example_of_a_job_file_is_one():
     (shot,) = example["entries"]
     assert not validator.is_valid({**example, "job": filled, "entries": [{**shot, "colour": "red"}]})
     assert shot["reading_nm"] == -(INCH * 11) // 8
+
+
+def test_each_dependency_is_explained():
+    project = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))["project"]
+    told = DEVELOPERS.read_text("utf-8").split("### Dependencies", 1)[1].split("\n## ", 1)[0]
+    for wanted in (*project["dependencies"], *project["optional-dependencies"]["test"]):
+        name = re.match(r"[A-Za-z0-9_.-]+", wanted)[0]
+        assert f"`{name}`" in told, name

@@ -1,10 +1,11 @@
-"""Writes into the README what follows from the program: python -m tests.readme
+"""Writes into README.md and DEVELOPERS.md what follows from the program: python -m tests.documents
 
 Each block stands between `<!-- its name -->` and `<!-- end -->`. A test fails while one differs from its table.
 """
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Iterable
 from pathlib import Path
@@ -12,8 +13,9 @@ from pathlib import Path
 from rodcall.book.dictation import FORMS
 from rodcall.screens.actions import JOB_LIST, MOVES, NEW_JOB, SHOT_GRID, TARGET_PAGE, Action, key_words
 
-README = Path(__file__).parents[1] / "README.md"
-BLOCK = re.compile(r"<!-- (?P<name>(?:keys|lines) [a-z ]+) -->\n.*?<!-- end -->", re.DOTALL)
+TOP = Path(__file__).parents[1]
+README, DEVELOPERS = TOP / "README.md", TOP / "DEVELOPERS.md"
+BLOCK = re.compile(r"<!-- (?P<name>(?:keys|lines|rooms)[a-z ]*) -->\n.*?<!-- end -->", re.DOTALL)
 
 
 def table(head: tuple[str, str], rows: Iterable[tuple[str, str]]) -> str:
@@ -28,6 +30,15 @@ def keys(actions: Iterable[Action], moves: Iterable[tuple[str, str]] = ()) -> st
     return table(("key", "what it does"), [*moves, *commands])
 
 
+def rooms() -> str:
+    """Every file of the program with the first line of its docstring, room by room."""
+    sources = TOP / "src" / "rodcall"
+    files = sorted(sources.rglob("*.py"), key=lambda file: (file.parent != sources, file))
+    heads = {file: (ast.get_docstring(ast.parse(file.read_text("utf-8"))) or "").splitlines() for file in files}
+    rows = [(f"`{file.relative_to(sources).as_posix()}`", head[0]) for file, head in heads.items() if head]
+    return table(("file", "what it is about"), rows)
+
+
 def blocks() -> dict[str, str]:
     """What stands in each block, by its name."""
     return {
@@ -36,11 +47,12 @@ def blocks() -> dict[str, str]:
         "keys of the list of jobs": keys(JOB_LIST),
         "keys of a new job": keys(NEW_JOB),
         "lines of enter": table(("line, by example", "what it writes"), ((f"`{form}`", does) for form, does in FORMS)),
+        "rooms": rooms(),
     }
 
 
 def written(text: str) -> str:
-    """The README with all blocks as they should be.
+    """A document with all its blocks as they should be.
 
     Raises:
         KeyError: when it has a block that nothing fills.
@@ -50,4 +62,5 @@ def written(text: str) -> str:
 
 
 if __name__ == "__main__":
-    README.write_text(written(README.read_text("utf-8")), "utf-8")
+    for document in (README, DEVELOPERS):
+        document.write_text(written(document.read_text("utf-8")), "utf-8")

@@ -1,0 +1,256 @@
+"""The text of a job file: one entry a line, each line sealed over the one before it, and read back from any bytes.
+
+A seal is the SHA-256 of the seal before it, a line feed, and the entry's own line as JSON without its seal. The first
+entry follows on the seal of what was agreed. Bytes of any origin cost bounded time and memory: what no job can be is
+refused before it is taken apart.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, NamedTuple
+
+FORMAT = "rodcall job"
+VERSION = 1
+
+MOST_BYTES = 64 * 2**20
+"""A book of 50,000 entries takes about 12 MB; what is larger is no job."""
+MOST_ENTRIES = 100_000
+MOST_PARTS = 30 * MOST_ENTRIES
+"""Commas and brackets in a file: a bound on what reading it can take of the memory."""
+
+_BEFORE_ENTRIES, _AFTER_ENTRIES, _INDENT = '\n "entries": [\n', "\n ]\n}\n", "  "
+
+
+class JobFileError(Exception):
+    """A file that is no job, or cannot be read; the text is one line that begins with the file's name."""
+
+    def __init__(self, path: Path, text: str) -> None:
+        super().__init__(f"{printable(path.name)}: {text}")
+
+
+class TornError(JobFileError):
+    """A file that is not whole: no text, or no JSON."""
+
+
+Make = Callable[[dict[str, Any]], Any]
+"""Makes what is kept of an entry of its content, as it is read: 50,000 dicts at once are 60 MB."""
+
+
+class Line(NamedTuple):
+    """One entry as it stands in a file."""
+
+    text: str
+    """With its seal, on one line."""
+    seal: str
+    """As it stands there; empty where there is none."""
+    made: Any
+    """What was made of its content."""
+
+    def fits(self, before: str) -> bool:
+        """Is it as it was sealed, after that seal?"""
+        ending = _seal_text(self.seal)
+        if self.text.endswith(ending) and self.seal == digest(before, f"{self.text[: -len(ending)]}}}"):
+            return True
+        # Written anew by another program, the same content may be spaced otherwise.
+        return self.seal == digest(before, as_text(read_line(self.text, dict).made))
+
+
+@dataclass
+class Document:
+    """A job file in its parts."""
+
+    version: int
+    head: dict[str, Any]
+    """What was agreed."""
+    lines: list[Line]
+    joined: dict[str, Any] = field(default_factory=dict)
+    """Of a joined book: where it comes from (see `join`)."""
+
+    @property
+    def first_seal(self) -> str:
+        """What the first entry follows on."""
+        return first_seal(self.head, self.joined)
+
+    def broken(self) -> Iterator[int]:
+        """Places (1 is the first) of the entries that are not as they were sealed."""
+        before = self.first_seal
+        for place, line in enumerate(self.lines, 1):
+            if not line.fits(before):
+                yield place
+            before = line.seal
+
+
+def printable(text: str) -> str:
+    """Text of any origin as it may stand in a message: one line that disturbs no terminal."""
+    return "".join(char if char.isprintable() else "·" for char in text)
+
+
+def as_text(content: dict[str, Any]) -> str:
+    """An object as it stands in a line."""
+    return json.dumps(content, ensure_ascii=False)
+
+
+def digest(before: str, text: str) -> str:
+    """The seal of a text that follows on a seal."""
+    return hashlib.sha256(f"{before}\n{text}".encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def first_seal(head: dict[str, Any], joined: dict[str, Any]) -> str:
+    """The seal of what was agreed, and of where a joined book comes from."""
+    seal = digest("", as_text(head))
+    return digest(seal, as_text(joined)) if joined else seal
+
+
+def sealed(content: dict[str, Any], before: str) -> tuple[str, str]:
+    """The line of an entry that follows on a seal, and its own seal."""
+    text = as_text(content)
+    seal = digest(before, text)
+    return f"{text[:-1]}{_seal_text(seal)}", seal
+
+
+def document_text(head: dict[str, Any], joined: dict[str, Any], lines: list[str]) -> str:
+    """The whole file."""
+    top: dict[str, Any] = {"format": FORMAT, "version": VERSION, "job": head}
+    if joined:
+        top["joined"] = joined
+    before = json.dumps(top, ensure_ascii=False, indent=1).removesuffix("\n}")
+    return "".join((before, ",", _BEFORE_ENTRIES, _INDENT, f",\n{_INDENT}".join(lines), _AFTER_ENTRIES))
+
+
+def read_line(text: str, make: Make) -> Line:
+    """An entry from its line; `make` is given its content without the seal.
+
+    Raises:
+        ValueError: when it is no JSON object.
+    """
+    content = _JSON.decode(text)
+    if not isinstance(content, dict):
+        raise ValueError("an object is wanted")
+    seal = content.pop("seal", "")
+    return Line(text, seal if isinstance(seal, str) else "", make(content))
+
+
+def read_document(raw: bytes, path: Path, make: Make) -> Document:
+    """A job file from its bytes; what `make` makes of each entry is kept with its line.
+
+    Raises:
+        TornError: when they are no text or no JSON.
+        JobFileError: when they are something else, or more, than a job.
+    """
+    if len(raw) > MOST_BYTES:
+        raise JobFileError(path, f"larger than any job ({MOST_BYTES // 2**20} MB)")
+    if sum(map(raw.count, (b",", b"[", b"{"))) > MOST_PARTS:
+        raise JobFileError(path, "more parts than any job has")
+    try:
+        text = raw.decode("utf-8-sig")
+        return _as_written(text, path, make) or _as_any_json(text, path, make)
+    except UnicodeDecodeError as error:
+        raise TornError(path, f"byte {error.start + 1} is no UTF-8 text") from None
+    except json.JSONDecodeError as error:
+        raise TornError(path, f"line {error.lineno}: no JSON ({error.msg})") from None
+    except (ValueError, RecursionError) as error:
+        raise TornError(path, f"no job ({str(error)[:60] or 'nested too deep'})") from None
+
+
+def pieces(raw: bytes) -> tuple[str, list[str]]:
+    """The text before the entries, and the lines of the entries, of a file in our own lay-out, whole or not."""
+    head, _, rest = raw.decode("utf-8", "replace").partition(_BEFORE_ENTRIES)
+    return head, [line.removeprefix(_INDENT).removesuffix(",") for line in rest.split("\n") if line.startswith(_INDENT)]
+
+
+def read_top(head: str) -> dict[str, Any]:
+    """What stands before the entries, from the text there.
+
+    Raises:
+        ValueError: when it is no JSON.
+    """
+    top = _JSON.decode(f"{head.rstrip().removesuffix(',')}}}")
+    if not isinstance(top, dict):
+        raise ValueError("an object is wanted")
+    return top
+
+
+def checked(top: dict[str, Any], lines: list[Line], path: Path) -> Document:
+    """A document of parts that are JSON, once their form is a job's.
+
+    Raises:
+        JobFileError: when it is not.
+    """
+    if top.get("format") != FORMAT:
+        raise JobFileError(path, f'no job file (format "{FORMAT}" is wanted)')
+    version = top.get("version")
+    if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= VERSION:
+        raise JobFileError(path, f"version {str(version)[:12]!r}; this program reads version {VERSION}")
+    unknown = top.keys() - {"format", "version", "job", "joined"}
+    if unknown:
+        raise JobFileError(path, f"unknown: {min(unknown)[:24]!r}")
+    if not isinstance(top.get("job"), dict):
+        raise JobFileError(path, "job: an object is wanted")
+    if not isinstance(top.get("joined", {}), dict):
+        raise JobFileError(path, "joined: an object is wanted")
+    if len(lines) > MOST_ENTRIES:
+        raise JobFileError(path, f"more than {MOST_ENTRIES} entries")
+    return Document(version, top["job"], lines, top.get("joined", {}))
+
+
+def _as_written(text: str, path: Path, make: Make) -> Document | None:
+    """A file in our own lay-out, line by line and without a copy of it; None for any other."""
+    head, found, _ = text.partition(_BEFORE_ENTRIES)
+    if not found or not text.endswith(_AFTER_ENTRIES):
+        return None
+    at, end = len(head) + len(found), len(text) - len(_AFTER_ENTRIES)
+    lines = []
+    try:
+        top = read_top(head)
+        if text[at:] == _INDENT + _AFTER_ENTRIES:
+            at = end
+        while at < end:
+            stop = text.find("\n", at, end)
+            last = stop < 0
+            stop = end if last else stop
+            if not text.startswith(_INDENT, at, stop) or (text[stop - 1] == ",") == last:
+                return None
+            lines.append(read_line(text[at + len(_INDENT) : stop if last else stop - 1], make))
+            at = stop + 1
+    except (ValueError, RecursionError):
+        # The other way knows the place of the mistake.
+        return None
+    return checked(top, lines, path)
+
+
+def _as_any_json(text: str, path: Path, make: Make) -> Document:
+    top = _JSON.decode(text)
+    if not isinstance(top, dict) or top.get("format") != FORMAT:
+        raise JobFileError(path, f'no job file (format "{FORMAT}" is wanted)')
+    entries = top.pop("entries", None)
+    if not isinstance(entries, list):
+        raise JobFileError(path, "entries: a list is wanted")
+    for place, entry in enumerate(entries, 1):
+        if not isinstance(entry, dict):
+            raise JobFileError(path, f"entry {place}: an object is wanted")
+    return checked(top, [read_line(as_text(entry), make) for entry in entries], path)
+
+
+def _seal_text(seal: str) -> str:
+    return f', "seal": "{seal}"}}'
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        left = set(found)
+        twice = next(key for key, _ in pairs if key not in left or left.discard(key))
+        raise ValueError(f"{twice[:24]!r} stands twice in one object")
+    return found
+
+
+def _no_number(name: str) -> Any:
+    raise ValueError(f"{name} is no number")
+
+
+_JSON = json.JSONDecoder(object_pairs_hook=_once, parse_constant=_no_number)

@@ -1,0 +1,327 @@
+"""What the shots of one round say by themselves, and against the target.
+
+Each figure is worked out when it is first asked for and kept, so that a key pays only for what it shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rodcall.book.grid import Grid
+from rodcall.book.job import Job
+from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT
+from rodcall.book.terms import Terms
+from rodcall.figures import ground
+from rodcall.figures.evidence import Evidence
+from rodcall.figures.ground import Floats, Ints, Mask, Tilt
+from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A value and the position where it stands."""
+
+    index: int
+    nm: int
+
+
+@dataclass(frozen=True)
+class Differences:
+    """Heights minus target over all shots that count, nanometres."""
+
+    highest: Spot
+    lowest: Spot
+    mean: Fraction
+    rms: float
+    """Root of the mean square, about the target."""
+
+
+@dataclass(frozen=True, eq=False)
+class Measured:
+    """One round of a page: its shots, the ground between them, and the target that they are held against.
+
+    Heights and deviations are whole nanometres told from the zero in force, flat arrays by position index; areas
+    in m2. A property is None where there is nothing to say.
+    """
+
+    job: Job
+    round: int
+    """Counted from 1, the existing ground."""
+    kind: str
+    heights: Ints
+    """Above the zero; 0 where not shot."""
+    state: NDArray[np.uint8]
+    """UNSHOT, SHOT or LEFT_OUT."""
+    times: Ints
+    """How many shots stand at each position; the last counts."""
+    zero: int
+    chosen: Plane | None
+    """The target that was chosen, told from the zero in force."""
+    slopes: tuple[float, float]
+    """Along and across, as agreed, where no target was chosen."""
+    level: int | None
+    """Height from which the rod is read, told from the zero in force; None where heights are said directly."""
+    direction: int
+    """+1 where a bigger reading is higher ground, -1 where it is lower."""
+    references: Mapping[str, int]
+    """Height of each reference above the zero in force, ZERO among them."""
+    references_on_pad: Mapping[str, int]
+    """Position of those that lie on the pad."""
+    terms: Terms
+    """Dirt, stone, machine and lay-out."""
+    evidence: Evidence
+    """How the shots were taken, and what was checked."""
+
+    # -- the shots ------------------------------------------------------------------------------------------
+
+    @property
+    def grid(self) -> Grid:
+        """Where the positions lie."""
+        return self.job.grid
+
+    @cached_property
+    def counts(self) -> Mask:
+        """Which positions count, flat."""
+        mask: Mask = self.state == SHOT
+        return mask
+
+    @cached_property
+    def counted(self) -> int:
+        """How many positions count."""
+        return int(np.count_nonzero(self.counts))
+
+    @cached_property
+    def missing(self) -> tuple[int, ...]:
+        """Positions neither shot nor left out."""
+        return indices(self.state == UNSHOT)
+
+    @cached_property
+    def left_out(self) -> tuple[int, ...]:
+        """Positions left out."""
+        return indices(self.state == LEFT_OUT)
+
+    @cached_property
+    def average(self) -> Fraction | None:
+        """Plain mean of the heights that count, exact, in nanometres: what the crew can check on paper."""
+        return ground.average(self.heights, self.counts)
+
+    @cached_property
+    def spread(self) -> float | None:
+        """Sample standard deviation, nanometres."""
+        return ground.spread(self.heights, self.counts)
+
+    @cached_property
+    def highest(self) -> Spot | None:
+        """The highest position that counts."""
+        found = ground.extremes(self.heights, self.counts)
+        return Spot(found[0], int(self.heights[found[0]])) if found else None
+
+    @cached_property
+    def lowest(self) -> Spot | None:
+        """The lowest position that counts."""
+        found = ground.extremes(self.heights, self.counts)
+        return Spot(found[1], int(self.heights[found[1]])) if found else None
+
+    # -- the ground between them ----------------------------------------------------------------------------
+
+    @cached_property
+    def along_m(self) -> Floats:
+        """Distance of each line from A1, metres."""
+        return metres(self.grid.along_nm)
+
+    @cached_property
+    def across_m(self) -> Floats:
+        """Distance of each column from A1, metres."""
+        return metres(self.grid.across_nm)
+
+    @cached_property
+    def tilt(self) -> Tilt | None:
+        """Least-squares plane through the shots, metres."""
+        return ground.tilt(
+            metres(self.heights.reshape(self.grid.shape)),
+            self.counts.reshape(self.grid.shape),
+            self.along_m,
+            self.across_m,
+        )
+
+    @cached_property
+    def tilt_at_zero(self) -> float | None:
+        """Height of the fitted plane at the zero, metres."""
+        row, column = divmod(self.zero, self.grid.across)
+        return float(self.tilt.at(self.along_m[row], self.across_m[column])) if self.tilt else None
+
+    @cached_property
+    def surface_m(self) -> Floats | None:
+        """Heights in metres, (along, across), estimated where not shot; None before the first shot."""
+        if self.tilt is None:
+            return None
+        heights = metres(self.heights.reshape(self.grid.shape))
+        return ground.filled(heights, self.counts.reshape(self.grid.shape), self.tilt, self.along_m, self.across_m)
+
+    @cached_property
+    def area_weights(self) -> Floats:
+        """The area in m2 that each position stands for, (along, across)."""
+        return ground.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
+
+    @cached_property
+    def area_average(self) -> float | None:
+        """Mean height over the pad's area, nanometres; estimates stand in where nothing was shot."""
+        if self.surface_m is None:
+            return None
+        return float((self.area_weights * self.surface_m).sum() / self.area_weights.sum()) * 1e9
+
+    @cached_property
+    def averages_differ(self) -> bool:
+        """True when the average by area is a rounding step or more off the plain one."""
+        if self.average is None or self.area_average is None:
+            return False
+        return abs(self.area_average - float(self.average)) >= self.job.round_to
+
+    # -- the target -----------------------------------------------------------------------------------------
+
+    @cached_property
+    def suggested(self) -> int | None:
+        """The suggested target at the zero, nanometres, for the slopes in force."""
+        mean = self.average_above_slope
+        return suggested_target(mean, self.job.round_to, self.job.least_drop) if mean is not None else None
+
+    @cached_property
+    def average_above_slope(self) -> Fraction | None:
+        """Plain mean of height minus what the slopes in force ask for, exact, in nanometres; the height at the zero."""
+        along, across = slopes_of(self.chosen) if self.chosen else self.slopes
+        if not (along or across):
+            return self.average
+        return ground.average(self.heights - self._rise(along, across), self.counts)
+
+    @cached_property
+    def area_average_above_slope(self) -> float | None:
+        """The same by area, nanometres."""
+        if self.area_average is None:
+            return None
+        along, across = slopes_of(self.chosen) if self.chosen else self.slopes
+        rise = self._rise(along, across).reshape(self.grid.shape)
+        return self.area_average - float((self.area_weights * rise).sum() / self.area_weights.sum())
+
+    def chart_range(self, marks: tuple[int, ...]) -> tuple[int, int]:
+        """Heights of the target at the zero worth drawing: from the lowest ground to the highest, and all marks."""
+        along, across = slopes_of(self.target) if self.target else self.slopes
+        told = (self.heights - self._rise(along, across))[self.counts]
+        low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
+        spare = max((high - low) // 10, self.job.round_to)
+        return low - spare, high + spare
+
+    @cached_property
+    def target(self) -> Plane | None:
+        """The chosen target, else the suggested one with the slopes agreed, else None."""
+        if self.chosen is not None or self.suggested is None:
+            return self.chosen
+        return Plane(self.suggested, *self.slopes)
+
+    @cached_property
+    def target_heights(self) -> Ints | None:
+        """Height of the target at each position, nanometres."""
+        if self.target is None:
+            return None
+        if not (self.target.along or self.target.across):
+            return np.full(self.grid.size, self.target.offset_nm, np.int64)
+        return self.target.offset_nm + self._rise(self.target.along, self.target.across)
+
+    @cached_property
+    def deviations(self) -> Ints | None:
+        """Height minus target at each position, nanometres; above 0 is HIGH. Means nothing where not shot."""
+        return self.heights - self.target_heights if self.target_heights is not None else None
+
+    @cached_property
+    def tolerance(self) -> Tolerance:
+        """What the customer wants."""
+        return Tolerance(self.job.tolerance_high, self.job.tolerance_low)
+
+    @cached_property
+    def outside_mask(self) -> Mask:
+        """Which positions count and lie out of tolerance, flat."""
+        if self.deviations is None:
+            return np.zeros(self.grid.size, np.bool_)
+        return self.tolerance.outside(self.deviations) & self.counts
+
+    @cached_property
+    def outside(self) -> tuple[int, ...]:
+        """Positions out of tolerance."""
+        return indices(self.outside_mask)
+
+    @cached_property
+    def within_tolerance(self) -> int:
+        """How many positions count and lie inside the tolerance; 0 without a target."""
+        return self.counted - len(self.outside) if self.deviations is not None else 0
+
+    @cached_property
+    def within_goal(self) -> int:
+        """How many positions count and lie inside the crew's own goal; 0 without a target."""
+        if self.deviations is None:
+            return 0
+        goal = Tolerance(self.job.goal, self.job.goal)
+        return int(np.count_nonzero(self.counts & ~goal.outside(self.deviations)))
+
+    @cached_property
+    def worst(self) -> Spot | None:
+        """The position that exceeds its limit most, or comes nearest to it, with its deviation."""
+        if self.deviations is None or not self.counted:
+            return None
+        excess = np.where(self.counts, self.tolerance.excess(self.deviations), np.iinfo(np.int64).min)
+        index = int(excess.argmax())
+        return Spot(index, int(self.deviations[index]))
+
+    @cached_property
+    def differences(self) -> Differences | None:
+        """How the shots stand to the target, all together; None without a target or a shot."""
+        if self.deviations is None or not self.counted:
+            return None
+        found = ground.extremes(self.deviations, self.counts)
+        mean = ground.average(self.deviations, self.counts)
+        assert found is not None
+        assert mean is not None
+        told = self.deviations[self.counts].astype(np.float64)
+        high, low = (Spot(index, int(self.deviations[index])) for index in found)
+        return Differences(high, low, mean, float(np.sqrt((told * told).mean())))
+
+    @cached_property
+    def rod(self) -> int | None:
+        """What the rod reads on grade at the zero, nanometres; None where heights are said directly."""
+        if self.level is None or self.target is None:
+            return None
+        return rod_on_grade(self.target.offset_nm, self.level, self.direction)
+
+    # -- for the readers ------------------------------------------------------------------------------------
+
+    def names(self, indices: Iterable[int]) -> list[str]:
+        """Names of positions."""
+        return [self.grid.name(index) for index in indices]
+
+    def height_at(self, index: int) -> int | None:
+        """Height at a position, nanometres, or None where none counts."""
+        return int(self.heights[index]) if self.state[index] == SHOT else None
+
+    def deviation_at(self, index: int) -> int | None:
+        """Height minus target at a position, nanometres, or None where either is missing."""
+        if self.deviations is None or self.state[index] != SHOT:
+            return None
+        return int(self.deviations[index])
+
+    def _rise(self, along: float, across: float) -> Ints:
+        zero = divmod(self.zero, self.grid.across)
+        return slope_rise(self.grid.along_nm, self.grid.across_nm, zero, along, across).ravel()
+
+
+def slopes_of(plane: Plane) -> tuple[float, float]:
+    """Along and across."""
+    return plane.along, plane.across
+
+
+def indices(mask: Mask) -> tuple[int, ...]:
+    """The positions of a flat mask."""
+    return tuple(int(index) for index in np.flatnonzero(mask))

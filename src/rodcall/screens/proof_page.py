@@ -1,0 +1,82 @@
+"""Is the pad proven: the verdict, every reason, and what stands behind it; Enter writes the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+
+from rodcall import words, words_proof
+from rodcall.figures.as_built import Finding, Verdict
+from rodcall.figures.summary import Summary
+from rodcall.screens.colours import DAY
+from rodcall.screens.help import PageScreen
+from rodcall.screens.keys import stroke
+
+_HEAD = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
+
+
+class ProofScreen(PageScreen):
+    """Tells the verdict; Enter writes the as-built sheets, any other key goes back."""
+
+    def __init__(self, summary: Summary, export: Callable[[], list[str]]) -> None:
+        super().__init__(f"as-built, round {summary.round} {summary.kind}: Enter writes the sheets")
+        self._summary = summary
+        self._export = export
+        self._written: list[str] = []
+
+    def on_key(self, event: events.Key) -> None:
+        """Enter writes, arrows scroll, anything else closes."""
+        if stroke(event).name != "enter":
+            super().on_key(event)
+            return
+        event.stop()
+        self._first = 0
+        self._written = ["writing the sheets ..."]
+        self._show()
+        self.run_worker(self._write, thread=True, exclusive=True)
+
+    def _write(self) -> None:
+        """On a thread of its own, since a big pad's sheet takes seconds."""
+        try:
+            told = self._export()
+        except OSError as error:
+            told = [f"NOT WRITTEN: {(error.strerror or str(error)).lower()}"]
+        self.app.call_from_thread(self._tell, told)
+
+    def _tell(self, told: list[str]) -> None:
+        self._written = told
+        self._show()
+
+    def lines(self, width: int) -> list[Text]:
+        """The verdict and what stands behind it."""
+        told = [Text(f" {words.harmless(line)}"[:width], _STRONG) for line in self._written]
+        return [*told, *(line for block in self._blocks() for line in block)]
+
+    def _blocks(self) -> Iterator[list[Text]]:
+        summary, proof = self._summary, self._summary.as_built
+        yield list(_finding("tolerance", proof.pad))
+        yield list(_finding("own goal", proof.pad_goal))
+        if proof.footprint is not None:
+            yield list(_finding("footprint", proof.footprint))
+        yield _listed("slopes", [words_proof.slope_words(slope) for slope in proof.slopes])
+        yield _listed("remarks", words_proof.remarks(summary))
+        yield _listed("checks", [words_proof.check_words(summary, check) for check in summary.trust.checks])
+        yield _listed("laser", [words_proof.laser_words(result) for result in summary.laser_results])
+        yield _listed("levels", [words_proof.level_words(summary, run) for run in summary.level_runs])
+        yield _listed("rounds", [words_proof.tally_words(tally) for tally in summary.tallies()])
+
+
+def _finding(name: str, finding: Finding) -> Iterator[Text]:
+    style = _ALARM if finding.verdict is Verdict.FAIL else _STRONG
+    yield Text(f" {name:<10} ", _HEAD).append(f" {finding.verdict} ", style)
+    for reason in finding.reasons:
+        yield Text(f"{'':12} {reason}")
+
+
+def _listed(name: str, lines: list[str]) -> list[Text]:
+    return [Text(f" {name if at == 0 else '':<10} ", _HEAD).append(f" {line}", "") for at, line in enumerate(lines)]

@@ -1,0 +1,211 @@
+"""The commands that a proof hangs on: references, setups, check shots, and tests of laser and machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rodcall import words, words_proof
+from rodcall.book.entries import LaserTest, Readings, Remedy
+from rodcall.book.page import ZERO, Line, PageError
+from rodcall.figures.drift import Motion
+from rodcall.screens.asking import Answer, Asking
+
+
+class Proving(Asking):
+    """References, setups, checks; one method an action, named `do_` and its id."""
+
+    # -- references and setups ------------------------------------------------------------------------------
+
+    def do_reference(self) -> None:
+        """Write down a reference: its name, its height, typed or read now, and where it is."""
+        screen = self._screen
+        book = screen.book
+
+        def named(name: str) -> None:
+            name = name.strip() or self._free_name()
+            if name.upper() == ZERO:
+                raise PageError("ZERO is known already: it is height 0")
+            if book.page.setup is None:
+                how = "how high above the zero? -1/2 is low"
+                self._ask(f"{name}: {how}", lambda said: where(name, said, read=False))
+                return
+            typed: Answer = lambda: self._ask(  # noqa: E731 - a question, no function worth a name
+                f"{name}: how high above the zero? -1/2 is low", lambda said: where(name, said, read=False)
+            )
+            read: Answer = lambda: self._ask(  # noqa: E731
+                f"{name}: what does the rod read on it now?", lambda said: where(name, said, read=True)
+            )
+            self._ask_choice(f"{name}: 1 read it with the rod now   2 type its height", {"1": read, "2": typed})
+
+        def where(name: str, said: str, *, read: bool) -> None:
+            way = book.page.readings if read else Readings.HEIGHT
+            way.parse(said, book.job.heights)
+            prompt = f"{name}: where is it? a position, or words for one outside of the dig"
+            self._ask(prompt, lambda place: write(name, said, place.strip(), read))
+
+        def write(name: str, said: str, place: str, read: bool) -> None:
+            on_pad = place.upper() in book.job.grid.names
+            if read:
+                screen.written(book.turn(name, said, place))
+            else:
+                screen.written(
+                    book.refer(name, said, "" if on_pad else place, position=place.upper() if on_pad else None)
+                )
+            screen.say(f"{name} {words.grade_words(book.job, book.page.references[name])}")
+
+        self._ask(f"reference: its name (Enter: {self._free_name()})", named)
+
+    def do_setup(self) -> None:
+        """Write a setup: which rod, on which reference, and what it reads there."""
+        screen = self._screen
+
+        def on(way: Readings) -> Answer:
+            return lambda: self._ask_reference(
+                f"{_rod(way)}: rod on which reference?", lambda name: backsight(way, name)
+            )
+
+        def backsight(way: Readings, name: str) -> None:
+            self._ask(f"{name}: what does the rod read?", lambda said: set_up(way, name, said))
+
+        def set_up(way: Readings, name: str, said: str) -> None:
+            screen.written(screen.book.set_up(name, said, way))
+            screen.say(f"SETUP {name}  {said.strip()}")
+
+        self._ask_choice(
+            "which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER",
+            {"1": on(Readings.ROD), "2": on(Readings.DIRECT_ROD)},
+        )
+
+    # -- checks ---------------------------------------------------------------------------------------------
+
+    def do_check(self) -> None:
+        """Read a reference again: is everything still where it was?"""
+        screen = self._screen
+        what = "what is it called now" if screen.book.page.readings is Readings.HEIGHT else "what does the rod read"
+
+        def shoot(name: str) -> None:
+            self._ask(f"check {name}: {what}?", lambda said: write(name, said))
+
+        def write(name: str, said: str) -> None:
+            screen.written(screen.book.check(name, said))
+            check = screen.book.page.checks[-1]
+            screen.say(words_proof.check_words(screen.summary, screen.summary.trust.checks[-1]))
+            self._decide_about(check)
+
+        self._ask_reference("check: rod on which reference?", shoot)
+
+    def _decide_about(self, check: Line) -> None:
+        """A bad check is never silent: what becomes of the shots since the last good one is written down."""
+        screen = self._screen
+        suspect, moved = len(screen.summary.trust.suspect), screen.summary.trust.movement
+        if not suspect:
+            return
+        if moved is not None and moved.motion is not Motion.NONE:
+            screen.line.message = words_proof.movement_words(screen.summary, moved)
+
+        def keep() -> None:
+            self._ask_text("why do they stand?", lambda reason: screen.book.decide(Remedy.KEEP, check, reason))
+
+        def shift() -> None:
+            screen.written(screen.book.decide(Remedy.SHIFT, check, "moved by what the check found"))
+            screen.say(f"{suspect} shots moved by {words.difference(screen.book.job, -check.drift_nm)}")
+
+        self._ask_choice(
+            f"{suspect} shots are suspect:  1 shoot them again   2 keep them, with a reason   3 move them by the drift",
+            {"1": self._to_first_suspect, "2": keep, "3": shift},
+        )
+
+    def _to_first_suspect(self) -> None:
+        suspect = self._screen.summary.trust.suspect
+        if suspect:
+            self._screen.cursor = min(suspect, key=self._screen.book.page.walk.step)
+
+    # -- instruments ----------------------------------------------------------------------------------------
+
+    def do_instrument(self) -> None:
+        """Test the laser (quarter turns, two pegs) or the machine."""
+        self._ask_choice(
+            "test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display",
+            {"1": self._quarter_turns, "2": self._two_pegs, "3": self._machine},
+        )
+
+    def _quarter_turns(self) -> None:
+        steps = (
+            ("distance from laser to a far mark, such as 100ft", True),
+            ("head as it stands: what does the mark read?", False),
+            ("head turned a quarter: what does it read?", False),
+            ("turned a half", False),
+            ("turned three quarters", False),
+        )
+        self._step_through(LaserTest.QUARTER_TURN, steps)
+
+    def _two_pegs(self) -> None:
+        steps = (
+            ("two pegs: how far apart? such as 120ft", True),
+            ("laser in the middle: peg A reads", False),
+            ("peg B reads", False),
+            ("now beyond peg A in their line: how far from A? such as 20ft", True),
+            ("peg A reads now", False),
+            ("peg B reads now", False),
+        )
+        self._step_through(LaserTest.TWO_PEGS, steps)
+
+    def _step_through(self, test: LaserTest, steps: tuple[tuple[str, bool], ...]) -> None:
+        """Ask step by step; the whole test is one entry, written after the last."""
+        screen = self._screen
+        readings: list[str] = []
+        distances: list[str] = []
+
+        def ask(at: int) -> None:
+            if at == len(steps):
+                screen.written(screen.book.test_laser(test, readings, distances))
+                screen.say(words_proof.laser_words(screen.summary.laser_results[-1]))
+                return
+            prompt, is_distance = steps[at]
+            self._ask(f"{test} {at + 1} of {len(steps)}: {prompt}", lambda said: take(at, is_distance, said))
+
+        def take(at: int, is_distance: bool, said: str) -> None:
+            screen.book.understand(said, is_distance=is_distance)
+            (distances if is_distance else readings).append(said)
+            ask(at + 1)
+
+        ask(0)
+
+    def _machine(self) -> None:
+        screen = self._screen
+
+        def over(name: str) -> None:
+            self._ask(f"bucket on {name}: what height does the machine show?", lambda said: write(name, said))
+
+        def write(name: str, said: str) -> None:
+            screen.written(screen.book.test_machine(name, said))
+            screen.say(words_proof.machine_words(screen.summary))
+
+        self._ask_reference("machine: bucket on which reference?", over)
+
+    # -- inside ---------------------------------------------------------------------------------------------
+
+    def _ask_reference(self, prompt: str, then: Callable[[str], None]) -> None:
+        """Ask for a known reference by name or by its number; Enter takes the one used last."""
+        known = list(self._screen.book.page.references)
+        outside = [name for name in known if name != ZERO]
+        usual = outside[-1] if outside else ZERO
+
+        def take(said: str) -> None:
+            word = said.strip()
+            by_number = known[int(word) - 1] if word.isdigit() and 1 <= int(word) <= len(known) else word
+            name = next((each for each in known if each.upper() == by_number.upper()), usual if not word else None)
+            if name is None:
+                raise PageError(f"no reference is called {words.harmless(word, 20)}; b writes one")
+            then(name)
+
+        numbered = "  ".join(f"{number} {name}" for number, name in enumerate(known, 1))
+        self._ask(f"{prompt} {numbered} (Enter: {usual})", take)
+
+    def _free_name(self) -> str:
+        known = self._screen.book.page.references
+        return next(name for name in (f"BM{number}" for number in range(1, 1000)) if name not in known)
+
+
+def _rod(way: Readings) -> str:
+    return "plain rod" if way is Readings.ROD else "direct-reading rod"

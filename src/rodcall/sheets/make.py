@@ -1,0 +1,94 @@
+"""A sheet as the bytes of a file, by the kind that its name asks for."""
+
+from __future__ import annotations
+
+from enum import Enum, auto
+from pathlib import Path
+from typing import NamedTuple
+
+from rodcall import words
+from rodcall.book.file import JobFile
+from rodcall.figures.summary import summarise
+from rodcall.sheets.paper import Paper, Progress
+from rodcall.sheets.record import record_of
+
+
+class Form(Enum):
+    """What is wanted."""
+
+    AS_BUILT = auto()
+    BLANK = auto()
+    POINTS = auto()
+
+
+KINDS = {
+    Form.AS_BUILT: (".pdf", ".txt", ".csv", ".xml"),
+    Form.BLANK: (".pdf", ".txt"),
+    Form.POINTS: (".csv",),
+}
+NAMES = {Form.AS_BUILT: "a sheet", Form.BLANK: "a blank sheet", Form.POINTS: "a table of points"}
+
+
+class SheetError(ValueError):
+    """A sheet that cannot be made; one line."""
+
+
+class Made(NamedTuple):
+    """A file's content, and characters in it that stand as a box."""
+
+    content: bytes
+    missing: tuple[str, ...] = ()
+
+
+def kind_of(to: Path, form: Form) -> str:
+    """The ending of a file's name, which says what it is to hold.
+
+    Raises:
+        SheetError: when it is none of those that this form has.
+    """
+    kind = to.suffix.lower()
+    if kind not in KINDS[form]:
+        raise SheetError(f"{NAMES[form]} is {' or '.join(KINDS[form])}")
+    return kind
+
+
+def make(opened: JobFile, kind: str, form: Form, paper: str = "", progress: Progress | None = None) -> Made:
+    """Make the file of one job as it stands.
+
+    Args:
+        opened: The job.
+        kind: As from `kind_of`.
+        form: What is wanted.
+        paper: `letter` or `a4`; by the job's units where it is empty.
+        progress: Told after each page of a PDF.
+
+    Raises:
+        SheetError: when there is nothing to show yet.
+    """
+    summary, record = summarise(opened.book.page), record_of(opened)
+    if kind == ".csv":
+        from rodcall.sheets.points import to_points
+        from rodcall.sheets.table import to_csv
+
+        text = to_points(summary) if form is Form.POINTS else to_csv(summary)
+        # A spreadsheet takes the mark for the encoding; a points table is plain ASCII and read by stricter programs.
+        return Made(text.encode("ascii" if form is Form.POINTS else "utf-8-sig"))
+    if kind == ".xml":
+        from rodcall.sheets.landxml import to_landxml
+
+        try:
+            return Made(to_landxml(summary, record))
+        except ValueError as error:
+            raise SheetError(str(error)) from None
+    from rodcall.sheets.as_built import as_built
+    from rodcall.sheets.field_sheet import field_sheet, to_entry_lines
+
+    if kind == ".txt":
+        from rodcall.sheets.plain import to_text
+
+        text = to_entry_lines(summary, record) if form is Form.BLANK else to_text(as_built(summary, record))
+        return Made(text.encode())
+    from rodcall.sheets.pdf import to_pdf
+
+    size = Paper(paper or (Paper.LETTER if words.is_imperial(summary.job) else Paper.A4))
+    return Made(*to_pdf((field_sheet if form is Form.BLANK else as_built)(summary, record), size, progress))

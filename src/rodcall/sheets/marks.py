@@ -1,0 +1,51 @@
+"""What a plan on paper shows at a position: its number and its marks, the same as on the screen."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from rodcall import words
+from rodcall.book.page import LEFT_OUT, SHOT
+from rodcall.figures.summary import Summary
+from rodcall.sheets.blocks import Plan
+
+LEGEND = (
+    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; * shot more than once; z the zero;"
+    " x left out; . not shot"
+)
+
+
+class Label(NamedTuple):
+    """A number and the marks behind it."""
+
+    number: str
+    marks: str
+
+
+def label(plan: Plan, index: int) -> Label:
+    """The difference from the target (the height where there is none) and marks; turn and name on a blank plan."""
+    summary = plan.summary
+    zero = "z" if index == summary.zero else ""
+    if plan.walking is not None:
+        return Label(f"{plan.walking.step(index) + 1}  {summary.grid.name(index)}", zero)
+    if summary.state[index] != SHOT:
+        return Label("x" if summary.state[index] == LEFT_OUT else ".", zero)
+    difference = summary.deviation_at(index)
+    told = (
+        words.height(summary.job, summary.height_at(index))
+        if difference is None
+        else words.difference(summary.job, difference)
+    )
+    return Label(told, marks(summary, index))
+
+
+def marks(summary: Summary, index: int) -> str:
+    """The marks of a position that counts."""
+    marked = {
+        "!": summary.outside_mask[index],
+        "?": summary.marginal_mask[index],
+        "s": summary.trust.suspect_mask[index],
+        "*": summary.times[index] > 1,
+        "z": index == summary.zero,
+    }
+    return "".join(mark for mark, is_so in marked.items() if is_so)

@@ -1,0 +1,182 @@
+"""The verdict: every combination of what was shot, where it lies, what was checked, and what is suspect."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import numpy as np
+import pytest
+
+from rodcall.book.entries import Remedy
+from rodcall.figures.as_built import Verdict, ponds
+from rodcall.figures.summary import summarise
+from rodcall.lengths import MM, M, Unit
+from rodcall.sheets.figures_json import figures as as_json
+from rodcall.sheets.table import figures_text
+from tests.kit import a_book, a_job, figures, say
+
+COVERAGE = ("all shot", "unshot", "left out", "estimated")
+PLACES = {"inside": "+1/4", "on the limit": "-1", "outside": "+1-1/8"}
+"""Of one spot, above a target of 0 with 1 in allowed; the others are on it."""
+CHECKS = {
+    "good": ["check BM1 +1"],
+    "late": [],
+    "missing": [],
+    "bad": ["check BM1 +2"],
+    "repeat": ["check BM1 +1-1/4"],
+}
+"""What is checked after the last shot."""
+SUSPECT = (False, True)
+
+
+def pad(coverage: str, place: str, check: str, suspect: bool):
+    """A pad of 3 x 3; B2, in the middle, is the spot that is not simply shot, C3 the one that is in or out."""
+    first = ["A1", "B1", "C1"]
+    rest = [name for name in ("A2", "B2", "C2", "A3", "B3") if coverage == "all shot" or name != "B2"]
+    book = a_book("reference BM1 high 1", "target 0", job=a_job(Unit.IN, along=3, across=3))
+    if coverage == "estimated":
+        # It was shot and then left out: its neighbours all around stand in, and would have it inside.
+        rest = ["B2", *rest]
+    say(book, *(f"{name} 0" for name in first))
+    if suspect and check != "missing":
+        say(book, "check BM1 +2", "check BM1 +1")
+    elif check == "late":
+        say(book, "check BM1 +1")
+    say(book, *(f"{name} 0" for name in rest), f"C3 {PLACES[place]}")
+    if coverage in ("left out", "estimated"):
+        say(book, "B2 out a rut")
+    if suspect and check == "missing":
+        # Nothing was checked in the round itself; a bad check at the start of the next one reaches back into it.
+        say(book, "round working", "check BM1 +2")
+    say(book, *CHECKS[check])
+    return book
+
+
+def expected(coverage: str, place: str, check: str, suspect: bool) -> tuple[Verdict, set[str]]:
+    """trade.md, written out again: FAIL when one lies outside; PASS when all is there; else NOT PROVEN."""
+    reasons = set()
+    if place == "outside":
+        reasons.add("out of tolerance")
+    if coverage == "unshot":
+        reasons.add("not shot")
+    if coverage in ("left out", "estimated"):
+        reasons.add("left out")
+    if check != "good":
+        reasons.add(
+            {"late": "after the last shot", "missing": "no check", "bad": "last check", "repeat": "again"}[check]
+        )
+    # Those before the first bad check, or all of them when the last one is bad with no good one between.
+    if suspect or check == "bad":
+        reasons.add("suspect")
+    if place == "outside":
+        return Verdict.FAIL, reasons
+    return (Verdict.NOT_PROVEN if reasons else Verdict.PASS), reasons
+
+
+@pytest.mark.parametrize(("coverage", "place", "check", "suspect"), product(COVERAGE, PLACES, CHECKS, SUSPECT))
+def test_truth_table(coverage, place, check, suspect):
+    """Issue 4, bar 3."""
+    finding = summarise(pad(coverage, place, check, suspect).page, 1).finding
+    verdict, reasons = expected(coverage, place, check, suspect)
+    assert finding.verdict is verdict
+    assert len(finding.reasons) == len(reasons)
+    for words in reasons:
+        assert any(words in reason for reason in finding.reasons), words
+
+
+def test_only_one_in_the_table_passes_but_for_the_place():
+    passed = [case for case in product(COVERAGE, PLACES, CHECKS, SUSPECT) if expected(*case)[0] is Verdict.PASS]
+    assert passed == [("all shot", "inside", "good", False), ("all shot", "on the limit", "good", False)]
+
+
+def test_reasons_in_words():
+    book = a_book("reference BM1 high 1", "target 0", "A1 +3", "check BM1 +1-3/8", job=a_job(along=2, across=2))
+    assert figures(book).finding.reasons == (
+        "1 position out of tolerance",
+        "3 positions not shot",
+        "1 suspect shot since the last good check",
+        "last check: BM1 reads 3/8 HIGH, 1/8 is allowed",
+    )
+
+
+def test_a_kept_suspect_counts_again():
+    book = pad("all shot", "inside", "good", suspect=True)
+    book.decide(Remedy.KEEP, book.page.checks[0], "the rod was misread")
+    assert figures(book).finding.verdict is Verdict.PASS
+
+
+def test_goal_footprint_and_pad_are_judged_apart():
+    """Apron out of tolerance, footprint within it but not all within the goal."""
+    job = a_job(Unit.MM, along=4, across=4, length=9 * M, width=9 * M, goal=5 * MM)
+    book = a_book(
+        "reference B high 0", "target 0", *(f"{name} 0" for name in job.grid.names), "A1 +40", "B2 +8", job=job
+    )
+    say(book, *(f"set margin-{side} 2m" for side in ("near", "far", "left", "right")), "check B 0")
+    built = figures(book).as_built
+    assert built.pad.verdict is Verdict.FAIL
+    assert built.pad_goal.reasons == ("2 positions out of the goal",)
+    assert built.footprint.verdict is Verdict.PASS
+    assert built.footprint_goal.reasons == ("1 position out of the goal",)
+    assert figures(book).finding == built.pad
+
+
+def sloped(reached: float, *lines: str):
+    """3 x 4 spots over 30 m that should rise 1 % away, and rise by so much."""
+    job = a_job(Unit.MM, along=4, across=3, length=30 * M, width=20 * M, slope_along=0.01, goal=10 * MM)
+    shots = [f"{column}{row} {reached * (row - 1) * 10_000:+.0f}" for row in range(1, 5) for column in "ABC"]
+    return figures(a_book(*shots, *lines, job=job)).as_built
+
+
+def test_slope_reached_against_the_slope_asked():
+    (slope,) = sloped(0.01).slopes
+    assert (slope.side, slope.short, slope.drains) == ("along", False, True)
+    assert slope.reached == pytest.approx(0.01)
+    assert sloped(0.01).drains
+    assert sloped(0.005).slopes[0].short
+    assert sloped(0.005).drains, "half of it drains, slowly"
+    assert not sloped(0.0001).drains, "flat ground stands under water"
+    assert not sloped(-0.01).drains, "the wrong way"
+
+
+def test_a_hollow_holds_water():
+    assert sloped(0.01, "B2 -50").ponds == (4,)
+    assert not sloped(0.01, "B2 -50").drains
+
+
+def test_where_no_slope_was_asked_nothing_is_said_of_draining():
+    built = figures(a_book("A1 0", "target 0")).as_built
+    assert built.slopes == ()
+    assert built.drains is None
+
+
+def test_an_estimate_and_an_edge_are_no_pond():
+    heights = np.ones((3, 3))
+    heights[1, 1] = 0
+    assert ponds(heights, np.ones((3, 3), bool)) == (4,)
+    assert ponds(heights, np.zeros((3, 3), bool)) == ()
+    assert ponds(heights[:2], np.ones((2, 3), bool)) == ()
+    assert ponds(-heights, np.ones((3, 3), bool)) == ()
+
+
+def test_a_moved_away_tripod_does_not_undo_an_earlier_round():
+    """The verdict of a round that is over is the one it had."""
+    book = pad("all shot", "inside", "good", suspect=False)
+    say(book, "round working", "A1 -3")
+    assert summarise(book.page, 1).finding.verdict is Verdict.PASS
+
+
+def test_the_promised_keys_and_the_text_say_the_same():
+    """shell.md: doubt_mm, marginal, checks, suspect, verdict, reasons."""
+    book = a_book("reference BM1 high 1", "target 0", "A1 0", "B1 +1", "check BM1 +1-3/8", job=a_job(along=2, across=2))
+    told = as_json(figures(book))
+    assert set(told["doubt_mm"]) == {"A1", "B1"}
+    assert told["marginal"] == ["B1"]
+    assert told["checks"] == [{"n": 5, "reference": "BM1", "drift_mm": 9.525, "state": "stop"}]
+    assert told["suspect"] == ["A1", "B1"]
+    assert told["verdict"] == "NOT PROVEN"
+    assert told["goal_verdict"] == "FAIL"
+    assert told["guarded"] == {"proven_in": ["A1"], "proven_out": [], "neither": ["B1"]}
+    text = figures_text(figures(book))
+    assert "BM1 reads 3/8 HIGH, stop" in text
+    assert "nearer to the limit than their doubt: B1" in text
+    assert all(reason in text for reason in told["reasons"])

@@ -1,0 +1,377 @@
+"""Check shots: their states, the shots they make suspect, when one is due, and what moved."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rodcall import words_proof
+from rodcall.book.book import Book
+from rodcall.book.entries import Check, Decision, Readings, Remedy, Shot
+from rodcall.book.page import PageError
+from rodcall.figures.as_built import reads
+from rodcall.figures.checks import Reason, Standard, State, disagreement, state
+from rodcall.figures.drift import Motion
+from rodcall.lengths import FOOT, INCH, MM, Unit, write
+from tests.kit import START, a_book, a_job, figures, say
+from tests.make_samples import ground
+
+EIGHTH = INCH // 8
+
+
+@pytest.mark.parametrize(
+    ("drift", "expected"),
+    [
+        (0, State.GOOD),
+        (EIGHTH, State.GOOD),
+        (-EIGHTH, State.GOOD),
+        (EIGHTH + 1, State.REPEAT),
+        (2 * EIGHTH, State.REPEAT),
+        (-2 * EIGHTH - 1, State.STOP),
+    ],
+)
+def test_good_repeat_stop(drift, expected):
+    """Issue 4: good up to the allowed drift, repeat up to twice that, stop above."""
+    assert state(drift, EIGHTH) is expected
+
+
+@pytest.mark.parametrize(("unit", "allowed"), [(Unit.IN, EIGHTH), (Unit.FT, FOOT // 100), (Unit.MM, 3 * MM)])
+def test_what_is_allowed_unless_somebody_says_otherwise(unit, allowed):
+    """Issue 4: 1/8 in, 0.01 ft, 3 mm."""
+    assert figures(a_book(job=a_job(unit))).evidence.allowed_drift_nm == allowed
+    assert figures(a_book("set drift 5mm", job=a_job(unit))).evidence.allowed_drift_nm == 5 * MM
+
+
+def test_a_check_in_words():
+    """Issue 4: `BM1 reads 1/8 HIGH`."""
+    book = a_book("reference BM1 high 1", "check BM1 +1-1/8", "check BM1 +3/4", "check BM1 +1", "check ZERO -1/2")
+    summary = figures(book)
+    told = [reads(check, Unit.IN) for check in summary.trust.checks]
+    assert told == ["BM1 reads 1/8 HIGH", "BM1 reads 1/4 LOW", "BM1 reads true", "ZERO reads 1/2 LOW"]
+    assert words_proof.check_words(summary, summary.trust.checks[1]) == "BM1 reads 1/4 LOW, repeat"
+
+
+# -- suspect shots ------------------------------------------------------------------------------------------
+
+
+def suspect(*lines: str) -> list[str]:
+    summary = figures(a_book("reference BM1 high 1", *lines))
+    return summary.names(summary.trust.suspect)
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (["A1 0", "B1 0"], []),
+        (["A1 0", "check BM1 +1", "B1 0", "C1 0", "check BM1 +1-1/2", "A2 0"], ["B1", "C1"]),
+        (["A1 0", "check BM1 +1-1/2"], ["A1"]),
+        (["A1 0", "check BM1 +1-1/4"], []),
+        (["A1 0", "check BM1 +1-1/4", "B1 0", "check BM1 +1-1/2"], ["A1", "B1"]),
+        (["A1 0", "B1 0", "check BM1 +1-1/2", "A1 0"], ["B1"]),
+        (["A1 0", "check BM1 +1-1/2", "check BM1 +1"], ["A1"]),
+        (["A1 0", "check BM1 +1-1/2", "keep a truck stood on BM1"], []),
+        (["A1 0", "check BM1 +1-1/2", "shift"], []),
+        (["A1 0", "check BM1 +1-1/2", "check BM1 +1-1/2", "keep it is the reference"], []),
+        (["A1 0", "check BM1 +1-1/2", "keep reason", "B1 0", "check BM1 +1-1/2"], ["B1"]),
+        (["A1 0", "A1 out rut", "check BM1 +1-1/2"], []),
+        (["A1 0", "check BM1 +1-1/2", "round working", "B1 0"], []),
+    ],
+)
+def test_which_shots_are_suspect(lines, expected):
+    """Issue 4: every shot since the last good check up to the bad one; cleared by shooting again or a decision."""
+    assert suspect(*lines) == expected
+
+
+def test_a_struck_check_makes_nothing_suspect():
+    book = a_book("reference BM1 high 1", "A1 0", "check BM1 +2")
+    assert figures(book).trust.suspect == (0,)
+    book.undo()
+    assert figures(book).trust.suspect == ()
+
+
+EVENTS = st.lists(
+    st.one_of(
+        st.sampled_from([f"{column}{row} 0" for column in "ABC" for row in (1, 2, 3, 4)]),
+        st.sampled_from(["check BM1 +1", "check BM1 +1-1/4", "check BM1 +1-1/2", "check BM1 -1", "keep why", "shift"]),
+    ),
+    max_size=25,
+)
+
+
+@given(EVENTS)
+def test_suspects_are_those_of_the_plain_rule(events):
+    """Computed apart: entry by entry, as one would walk through the book with a pencil."""
+    book = a_book("reference BM1 high 1")
+    open_shots: set[str] = set()  # since the last good or decided check
+    suspects: set[str] = set()
+    for event in events:
+        try:
+            say(book, event)
+        except ValueError:
+            continue
+        entry = book.entries[-1]
+        if isinstance(entry, Shot):
+            open_shots.add(entry.position)
+            suspects.discard(entry.position)
+        elif isinstance(entry, Check):
+            off = abs(book.page.checks[-1].drift_nm)
+            if off <= EIGHTH:
+                open_shots = set()
+            elif off > 2 * EIGHTH:
+                suspects |= open_shots
+        elif isinstance(entry, Decision):
+            # It is about the last check, so it covers what was open when that was read; later shots stay open.
+            check = book.page.decisions[-1].base
+            after = {
+                line.entry.position
+                for line in book.page.lines.values()
+                if isinstance(line.entry, Shot) and line.order > check.order
+            }
+            if abs(check.drift_nm) > EIGHTH:
+                suspects -= open_shots - after
+            open_shots &= after
+    summary = figures(book)
+    assert set(summary.names(summary.trust.suspect)) == suspects
+
+
+def test_a_check_is_decided_about_once_and_shots_move_once():
+    """Two shifts about the same drift would move a shot twice."""
+    book = a_book("reference BM1 high 1", "A1 0", "check BM1 +1-1/2", "shift", "B1 0", "check BM1 +1-1/2", "shift")
+    assert figures(book).heights[:2].tolist() == [-INCH // 2, -INCH // 2]
+    with pytest.raises(PageError, match="decided about before"):
+        book.decide(Remedy.KEEP, book.page.checks[-1], "again")
+
+
+# -- is one due ---------------------------------------------------------------------------------------------
+
+
+def at(minutes: float) -> float:
+    return (START + timedelta(minutes=minutes)).timestamp()
+
+
+def test_due_after_so_many_shots_or_minutes():
+    """Issue 4: asked for after a set time or number of shots; an entry every ten seconds here."""
+    book = a_book("set check-shots 3", "set check-minutes 30", "reference BM1 high 1", "A1 0", "B1 0")
+    trust = figures(book).trust
+    assert trust.due(at(1)) == ()
+    assert trust.due(at(31)) == (Reason.MINUTES,)
+    assert trust.due(at(1), leaving=True) == (Reason.LEAVING,)
+    say(book, "C1 0")
+    assert figures(book).trust.due(at(1)) == (Reason.SHOTS,)
+    say(book, "check BM1 +1")
+    trust = figures(book).trust
+    assert trust.due(at(200), leaving=True) == (), "no shot since"
+    assert trust.age(at(2)) == 60, "the check is the seventh entry"
+    say(book, "round working", "A1 0", "B1 0", "C1 0")
+    assert figures(book).evidence.shots_since_check == 3
+
+
+def test_due_after_the_tripod_was_moved():
+    book = a_book("reference BM1 high 1", "setup BM1 4.00", job=a_job(Unit.FT, readings=Readings.ROD))
+    assert Reason.NEW_SETUP not in figures(book).trust.due(at(1)), "the first one"
+    say(book, "setup BM1 4.50")
+    assert figures(book).trust.due(at(1)) == (Reason.NEW_SETUP,)
+    say(book, "check BM1 4.50")
+    assert figures(book).trust.due(at(1)) == ()
+
+
+def test_shots_of_a_setup_that_was_left_unchecked_are_told():
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference BM1 high 1", "setup BM1 4.00", "A1 5.00", "check BM1 4.00", "B1 5.00", job=job)
+    say(book, "setup BM1 4.50", "C1 5.50", "check BM1 4.50")
+    summary = figures(book)
+    assert summary.names(np.flatnonzero(summary.trust.unchecked_mask)) == ["B1"]
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (["A1 0"], Standard.MISSING),
+        (["A1 0", "check BM1 +1"], Standard.GOOD),
+        (["A1 0", "check BM1 +1", "B1 0"], Standard.LATE),
+        (["A1 0", "check BM1 +1-1/4"], Standard.REPEAT),
+        (["A1 0", "check BM1 +1-1/4", "check BM1 +1-1/8"], Standard.GOOD),
+        (["A1 0", "check BM1 +1-1/4", "check ZERO 0"], Standard.REPEAT),
+        (["A1 0", "check BM1 +1-1/4", "keep worn rod foot", "check ZERO 0"], Standard.GOOD),
+        (["A1 0", "check BM1 +3"], Standard.BAD),
+        (["A1 0", "check BM1 +3", "keep dug up", "check ZERO 0"], Standard.GOOD),
+    ],
+)
+def test_what_the_last_check_stands_for(lines, expected):
+    assert figures(a_book("reference BM1 high 1", *lines)).trust.standard is expected
+
+
+def test_a_later_rounds_check_does_not_stand_for_an_earlier_round():
+    from rodcall.figures.summary import summarise
+
+    book = a_book("reference BM1 high 1", "A1 0", "round working", "A1 0", "check BM1 +1")
+    assert summarise(book.page, 1).trust.standard is Standard.MISSING
+    assert summarise(book.page, 2).trust.standard is Standard.GOOD
+
+
+# -- drift or step ------------------------------------------------------------------------------------------
+
+
+class Pad:
+    """A pad of 8 x 10 spots on natural ground, shot from one tripod, a shot every 45 seconds."""
+
+    def __init__(self, seed: int, swing: float = 0.6 * INCH, step: int = INCH // 16) -> None:
+        self.job = a_job(Unit.IN, along=10, across=8, readings=Readings.ROD, step=step)
+        self.seconds = 0.0
+        self.book = Book(self.job, "tablet-a", lambda: START + timedelta(seconds=self.seconds))
+        self.heights = ground(self.job.grid, seed, swing)
+        say(self.book, "reference BM1 high 0")
+        self.read("setup BM1", 0, 0)
+
+    def read(self, what: str, height: float, moved: float) -> None:
+        """Read the rod on a height while the level stands so much lower than it was set."""
+        reading = round((48 * INCH - height - moved) / self.job.step) * self.job.step
+        say(self.book, f"{what} {write(reading, Unit.IN, sign=False)}")
+
+    def shoot(self, shots: range, moved) -> None:
+        """Shoot these in walking order; `moved` by the number of the shot, from 1, and the hour."""
+        for step in shots:
+            self.seconds += 45
+            index = self.book.page.walk.at(step)
+            self.read(self.job.grid.name(index), self.heights[index], moved(step + 1, self.seconds / 3600))
+
+    def check(self, moved: float) -> None:
+        self.seconds += 45
+        self.read("check BM1", 0, moved)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_tripod_bumped_after_shot_40_of_80_is_a_step(seed):
+    """Issue 4, bar 2: 3/8 in after shot 40 of 80, told by the next check within two shots of its true place."""
+    pad = Pad(seed)
+    pad.shoot(range(80), lambda shot, hour: 3 * EIGHTH if shot > 40 else 0)
+    pad.check(3 * EIGHTH)
+    summary = figures(pad.book)
+    moved = summary.trust.movement
+    assert moved.motion is Motion.STEP
+    assert moved.nm == pytest.approx(3 * EIGHTH, abs=INCH // 32)
+    assert abs(moved.shots_before - 40) <= 2
+    assert moved.between[0] <= moved.shots_before <= moved.between[1]
+    assert moved.after == pad.book.page.walk.at(moved.shots_before - 1)
+    assert "bumped" in words_proof.movement_words(summary, moved)
+    assert len(summary.trust.suspect) == 80
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_tripod_that_settles_a_thirty_second_an_hour_drifts(seed):
+    """Issue 4, bar 2: 1/32 in an hour, read to 1/64 and checked every half an hour over two hours of 80 shots."""
+    pad = Pad(seed, step=INCH // 64)
+    rate = INCH / 32
+    for part in range(4):
+        pad.shoot(range(20 * part, 20 * part + 20), lambda shot, hour: rate * hour)
+        pad.seconds = 1800.0 * (part + 1)
+        pad.check(rate * (part + 1) / 2)
+    moved = figures(pad.book).trust.movement
+    assert moved.motion is Motion.DRIFT
+    assert moved.nm_per_hour == pytest.approx(rate, rel=0.35)
+    assert figures(pad.book).trust.standard is Standard.GOOD
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_first_hour_of_settling_is_no_step(seed):
+    """The same tripod by its first check after an hour: too little to tell by the shots, and never called a bump."""
+    pad = Pad(seed, step=INCH // 32)
+    pad.shoot(range(79), lambda shot, hour: INCH / 32 * hour)
+    pad.check(INCH / 32)
+    assert figures(pad.book).trust.movement.motion is Motion.DRIFT
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_tripod_that_settles_fast_is_not_surely_a_step(seed):
+    """3/8 in within the hour, little by little: where the shots tell at all, they tell of a drift."""
+    pad = Pad(seed)
+    pad.shoot(range(80), lambda shot, hour: 3 * EIGHTH * hour)
+    pad.check(3 * EIGHTH)
+    moved = figures(pad.book).trust.movement
+    assert moved.motion is Motion.DRIFT or not moved.sure
+
+
+@given(st.integers(0, 2**32), st.integers(6, 74), st.sampled_from([-4, -3, 3, 4]))
+@settings(max_examples=25, deadline=None)
+def test_a_step_on_even_ground_is_found_to_the_shot(seed, after, eighths):
+    """Roughness of 1/32 in: the place is sure to within two shots wherever it lies."""
+    pad = Pad(0)
+    pad.heights = np.random.default_rng(seed).normal(0, INCH / 32, 80)
+    pad.shoot(range(80), lambda shot, hour: eighths * EIGHTH if shot > after else 0)
+    pad.check(eighths * EIGHTH)
+    moved = figures(pad.book).trust.movement
+    assert moved.motion is Motion.STEP
+    assert moved.sure
+    assert abs(moved.shots_before - after) <= 2
+
+
+@given(st.integers(0, 2**32))
+@settings(max_examples=15, deadline=None)
+def test_a_level_that_stood_still_has_not_moved(seed):
+    pad = Pad(seed % 1000)
+    pad.shoot(range(80), lambda shot, hour: 0)
+    pad.check(0)
+    assert figures(pad.book).trust.movement.motion is Motion.NONE
+
+
+def test_without_a_check_or_with_a_handful_of_shots_nothing_is_told():
+    assert figures(a_book("A1 0")).trust.movement is None
+    assert figures(a_book("reference BM1 high 1", "A1 0", "check BM1 +2")).trust.movement is None
+
+
+# -- two references -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("drifts", "before", "moved", "sure"),
+    [
+        ({"A": 0, "B": 0}, {"A": 0}, None, None),
+        ({"A": 9, "B": 9}, {"A": 0}, None, None),
+        ({"A": 0, "B": -30}, {"A": 0, "B": 0}, ("B",), True),
+        ({"A": 0, "B": -30}, {"A": 0}, ("B",), False),
+        ({"A": 30, "B": 1}, {"A": 0}, ("A",), True),
+        ({"A": 30, "B": -10}, {"A": 0, "B": 0}, (), False),
+        ({"A": 10, "B": 10, "C": -20}, {"A": 0}, ("C",), True),
+        ({"A": 0, "B": -30, "C": -30}, {"A": 0}, ("A",), True),
+        ({"A": 0, "B": 20, "C": -30}, {"A": 0}, (), False),
+    ],
+)
+def test_which_reference_moved(drifts, before, moved, sure):
+    """Worked by hand: a level takes all references along alike, what differs is a reference's own doing (3 allowed)."""
+    found = disagreement(drifts, before, 3)
+    assert (found.moved if found else None) == moved
+    assert (found.sure if found else None) == sure
+
+
+@pytest.mark.parametrize("dug_up", ["BM1", "BM2"])
+def test_two_references_one_dug_up(dug_up):
+    """Issue 4, bar 2: the right one is named, be it the one that the setup hangs on or the other."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference BM1 high 1", "reference BM2 high 2", "setup BM1 4.00", "check BM2 3.00", "A1 5", job=job)
+    assert figures(book).trust.disagreement is None
+    readings = {"BM1": "4.00", "BM2": "3.00"} | {dug_up: "4.35"}
+    say(book, *(f"check {name} {reading}" for name, reading in readings.items()))
+    summary = figures(book)
+    assert summary.trust.disagreement.moved == (dug_up,)
+    assert summary.trust.disagreement.sure
+    assert f"{dug_up} moved" in words_proof.disagreement_words(summary, summary.trust.disagreement)
+
+
+def test_a_bumped_tripod_is_no_disagreement():
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference BM1 high 1", "reference BM2 high 2", "setup BM1 4.00", "A1 5", job=job)
+    say(book, "check BM1 3.90", "check BM2 2.90")
+    assert figures(book).trust.disagreement is None
+    assert figures(book).trust.standard is Standard.BAD
+
+
+def test_checks_with_shots_between_them_are_not_compared():
+    """The level may have moved meanwhile."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference BM1 high 1", "reference BM2 high 2", "setup BM1 4.00", "check BM1 4.00", "A1 5", job=job)
+    say(book, "check BM2 2.50")
+    assert figures(book).trust.disagreement is None

@@ -1,0 +1,104 @@
+"""Rounds against each other: what moved, what was overdug, how far along, and offsets that have a name."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rodcall.figures.rounds import constant_offset
+from rodcall.lengths import INCH, MM, M, Unit
+from tests.kit import a_book, a_job, figures, say
+
+
+def rounds(*first_then: str):
+    """A pad of 2 x 2 with 10 mm allowed above and below a target of 0."""
+    job = a_job(Unit.MM, along=2, across=2, tolerance_high=10 * MM, tolerance_low=10 * MM)
+    return a_book("target 0", *first_then, job=job)
+
+
+def test_what_moved_since_the_last_round():
+    book = rounds("A1 +30", "B1 +5", "A2 -20", "round working", "A1 +2", "B1 +5", "B2 0")
+    change = figures(book).change
+    assert change.by_nm.tolist() == [-28 * MM, 0, 0, 0], "only what was shot in both"
+    names = figures(book).names
+    assert names(np.flatnonzero(change.lowered)) == ["A1"]
+    assert names(np.flatnonzero(change.raised)) == []
+    assert names(np.flatnonzero(change.both)) == ["A1", "B1"]
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "overdug"),
+    [
+        ("+30", "-11", True),
+        ("0", "-11", True),
+        ("-10", "-11", True),
+        ("-11", "-12", False),
+        ("+30", "-10", False),
+        ("-30", "+30", False),
+    ],
+)
+def test_overdug_is_what_was_not_low_and_is_now(before, now, overdug):
+    """Issue 4: was high or inside, now below the low limit; the limit itself is inside."""
+    change = figures(rounds(f"A1 {before}", "round working", f"A1 {now}")).change
+    assert change.overdug.tolist() == [overdug, False, False, False]
+
+
+def test_the_first_round_has_none_before_it():
+    assert figures(rounds("A1 0")).change is None
+
+
+def test_progress_by_round_and_region():
+    job = a_job(Unit.MM, along=4, across=4, length=9 * M, width=9 * M)
+    book = a_book("target 0", "A1 +90", "B2 +90", "C2 out pile", job=job)
+    say(book, *(f"set margin-{side} 2m" for side in ("near", "far", "left", "right")))
+    say(book, "round working", *(f"{name} 0" for name in job.grid.names), "A1 +90")
+    summary = figures(book)
+    told = [(each.round, each.inside, each.outside, each.unshot) for each in summary.tallies()]
+    assert told == [(1, 0, 2, 14), (2, 15, 1, 0)]
+    footprint = summary.footprint.inside(job.grid)
+    parts = [[(t.inside, t.outside, t.unshot) for t in summary.tallies(part)] for part in (footprint, ~footprint)]
+    assert parts == [[(0, 1, 3), (4, 0, 0)], [(0, 1, 11), (11, 1, 0)]]
+
+
+def test_a_struck_round_is_not_counted():
+    book = rounds("A1 +30", "round working")
+    book.undo()
+    assert figures(book).change is None
+
+
+# -- offsets ------------------------------------------------------------------------------------------------
+
+
+def test_shots_on_the_stone_are_recognised():
+    """Issue 4: a constant offset equal to the stone's thickness is recognised and named."""
+    job = a_job(Unit.IN, along=3, across=3)
+    book = a_book("target -4", "set stone 4in", "round final", "set stage stone", job=job)
+    say(book, *(f"{name} {said}" for name, said in zip(job.grid.names, ["0", "+1/8", "-1/8"] * 3, strict=True)))
+    summary = figures(book)
+    assert summary.offset.stone
+    assert summary.offset.nm == 4 * INCH
+    assert summary.stage == "stone"
+    say(book, "set stage rough", "A1 0")
+    assert figures(book).stage is None
+
+
+@pytest.mark.parametrize(
+    ("offset", "stone", "expected"),
+    [(0, 100, None), (5, 100, None), (40, 100, (40, False)), (96, 100, (96, True)), (-100, 100, (-100, False))],
+)
+def test_an_offset_by_its_size(offset, stone, expected):
+    found = constant_offset(np.full(9, offset), np.ones(9, bool), stone, within_nm=5)
+    assert (found and (found.nm, found.stone)) == expected
+
+
+def test_ground_that_varies_has_no_offset():
+    assert constant_offset(np.arange(0, 90, 10), np.ones(9, bool), 40, within_nm=5) is None
+    assert constant_offset(np.full(9, 40), np.arange(9) < 3, 40, within_nm=5) is None, "too few shots"
+
+
+@given(st.integers(-500, 500), st.lists(st.integers(-5, 5), min_size=10, max_size=30))
+def test_an_offset_is_found_whatever_it_is(offset, noise):
+    found = constant_offset(np.array(noise) + offset, np.ones(len(noise), bool), 0, within_nm=10)
+    assert (found is None) == (abs(int(np.median(np.array(noise) + offset))) <= 10)

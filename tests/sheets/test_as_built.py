@@ -1,0 +1,228 @@
+"""The as-built sheet, read back: nothing that the program knows is missing, and nothing disagrees."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+
+import pytest
+
+from rodcall import words
+from rodcall.cautions import CAUTIONS
+from rodcall.lengths import MM, write
+from rodcall.sheets.digest import grouped
+from rodcall.sheets.figures_json import figures
+from rodcall.sheets.make import Form, make
+from tests.kit import say
+from tests.sheets.kit import a_file, figures_of, finished, from_a_rod, pdf, shoot, sloped, text_of
+
+JOBS = {"finished": finished, "sloped": sloped, "from a rod": from_a_rod, "nothing shot": a_file}
+
+
+def flat(text: str) -> str:
+    """Text with each run of blanks as one."""
+    return re.sub(r"\s+", " ", text)
+
+
+def written_forms(summary) -> dict[str, list[str]]:
+    """What the sheet must say for each key of `figures --json`, in the trade's written form."""
+    job, told, dirt = summary.job, figures(summary), summary.dirt
+    name, height = summary.grid.name, lambda mm: words.height(job, round(mm * MM))
+    worked_out = {
+        "average_mm": summary.average,
+        "area_average_mm": summary.area_average,
+        "balance_mm": dirt.balance * 1e9 if dirt else None,
+    }
+    forms = {key: [words.rounded(job, value)] for key, value in worked_out.items() if value is not None}
+    if dirt is not None:
+        forms |= {
+            "cut_m3": [f"cut {words.volume(job, dirt.earth.cut)}"],
+            "fill_m3": [f"fill {words.volume(job, dirt.earth.fill)}"],
+            "spare_m3": [f"spare {words.spare(summary, dirt)}"],
+            "stone_m3": [words.stone(summary, dirt)] if dirt.stone else [],
+            "tilt": [
+                f"along {100 * told['tilt']['along']:+.2f} %, across {100 * told['tilt']['across']:+.2f} %;",
+                f"rms about it {words.rounded(job, told['tilt']['rms_mm'] * MM).removeprefix('+')}",
+                f"tilt at the zero {words.rounded(job, told['tilt']['at_zero_mm'] * MM)}",
+            ],
+            "worst": [f"worst {told['worst']['at']} {words.work_words(job, summary.worst.nm)}"],
+            "highest": [f"highest {height(told['highest']['mm'])} at {told['highest']['at']}"],
+            "lowest": [f"lowest {height(told['lowest']['mm'])} at {told['lowest']['at']}"],
+            "spread_mm": [f"spread {words.rounded(job, summary.spread).removeprefix('+')}"],
+            "suggested_target_mm": [f"suggested target {height(told['suggested_target_mm'])}"],
+            "target": [f"target {height(told['target']['offset_mm'])}"],
+            "guarded": [
+                f"{len(told['guarded']['proven_in'])} proven inside, {len(told['guarded']['proven_out'])} proven "
+                f"outside, {len(told['guarded']['neither'])} neither"
+            ],
+        }
+    if summary.rod is not None:
+        forms["rod_on_grade_mm"] = [f"rod on grade {words.rod(job, summary.rod)}"]
+    targets = summary.target_heights
+    forms["heights_mm"] = [
+        f"{name(at)} {words.height(job, summary.height_at(at))} {words.rounded(job, int(targets[at]))} "
+        f"{words.difference(job, summary.deviation_at(at))} "
+        f"{write(round(told['doubt_mm'][name(at)] * MM), job.heights, step=words.FINEST[job.heights], sign=False)} "
+        f"{'inside' if name(at) not in told['outside'] else 'HIGH' if summary.deviation_at(at) > 0 else 'LOW'}"
+        for at in summary.counts.nonzero()[0]
+    ]
+    forms["moved_mm"] = [f"{at} {height(mm)}" for at, mm in told["moved_mm"].items()]
+    forms["checks"] = [
+        f"{check['reference']} {words.height(job, entry.reading_nm)} {drift} {check['state']}"
+        for check, entry in zip(told["checks"], summary.trust.checks, strict=True)
+        for drift in [words.work_words(job, None) or _drift(job, entry.drift_nm)]
+    ]
+    forms["levels"] = [f"change {height(run['change_mm'])}" for run in told["levels"]]
+    forms["slopes"] = [f"{each['side']}: {words.percent(each['reached'])}" for each in told["slopes"]]
+    forms["machine_checks"] = [words.height(job, round(each["off_mm"] * MM)) for each in told["machine_checks"]]
+    forms["rounds"] = [
+        f"round {each['round']} {each['inside']} in, {each['outside']} out, {each['unshot']} unshot"
+        for each in told["rounds"]
+        if len(told["rounds"]) > 1
+    ]
+    for part in ("footprint", "apron"):
+        if told[part]:
+            forms[part] = [f"{part} {told[part]['positions']} positions, {told[part]['counted']} shot"]
+    forms |= {
+        "job": [told["job"]],
+        "round": [f"round {told['round']} ({told['kind']})"],
+        "positions": [f"{told['shot']} shot of {told['positions']}, {len(told['left_out'])} left out"],
+        "left_out": [f"{at} - " for at in told["left_out"]],
+        "missing": [f"{at} - " for at in told["missing"]],
+        "outside": [f"outside {len(told['outside'])}: {' '.join(told['outside']) or 'none'}"],
+        "within_tolerance": [f"inside {told['within_tolerance']} in tolerance, {told['within_goal']} in the goal"],
+        "covered": [f"on real shots {told['covered']:.0%}"] if dirt else [],
+        "area_m2": [words.area(job, told["area_m2"])],
+        "marginal": told["marginal"],
+        "suspect": told["suspect"],
+        "overdug": told["overdug"],
+        "verdict": [told["verdict"], *told["reasons"]],
+    }
+    return forms
+
+
+def _drift(job, nm: int) -> str:
+    return (
+        "ON GRADE" if nm == 0 else f"{'HIGH' if nm > 0 else 'LOW'} {write(abs(nm), job.heights, sign=False, mark=True)}"
+    )
+
+
+@pytest.mark.parametrize("job", JOBS.values(), ids=JOBS)
+@pytest.mark.parametrize("kind", ["pypdf", "pdftotext", "txt"])
+def test_the_sheet_holds_every_number_of_the_figures(job, kind, tmp_path):
+    opened = job()
+    if kind == "pdftotext" and shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not installed")
+    if kind == "txt":
+        text = flat(make(opened, ".txt", Form.AS_BUILT).content.decode())
+    elif kind == "pypdf":
+        text = text_of(pdf(opened))
+    else:
+        (tmp_path / "sheet.pdf").write_bytes(make(opened, ".pdf", Form.AS_BUILT).content)
+        raw = subprocess.run(["pdftotext", "-raw", tmp_path / "sheet.pdf", "-"], capture_output=True, check=True)
+        text = flat(raw.stdout.decode())
+    for key, forms in written_forms(figures_of(opened)).items():
+        assert [form for form in forms if flat(form) not in text] == [], key
+
+
+@pytest.mark.parametrize("job", [finished, from_a_rod])
+def test_the_sheet_tells_what_the_book_says(job):
+    opened, text = job(), text_of(pdf(job()))
+    page = opened.book.page
+    assert all(name in text for name in page.references)
+    assert all(flat(caution) in text for caution in CAUTIONS)
+    assert "ASTM E29" in text
+    for role in ("contractor", "customer"):
+        assert f"for the {role}, name and date" in text
+    assert grouped(opened.seal) in text
+    assert all(note.text in text for note in page.notes)
+
+
+def test_what_was_struck_and_left_out_stands_there_with_its_reason():
+    text = text_of(pdf(finished()))
+    assert re.search(r"13 2026-04-18 13:\d\d 1 reading, struck B2 \S+ struck out 13:\d\d", text) is None
+    assert re.search(r"\d+ 2026-04-18 13:\d\d 1 reading, struck B2 \S+ struck out 13:\d\d", text)
+    assert re.search(r"\d+ 2026-04-18 13:\d\d 1 left out B2 rut", text)
+
+
+def test_terms_that_name_people_and_place_stand_there():
+    text = text_of(pdf(finished(customer="Juniper Hollow Orchard", place="Lot 4")))
+    for said in ("Juniper Hollow Orchard", "Lot 4", "two of us", "dry, light wind", "level no. 7", "the customer"):
+        assert said in text
+    assert "seals broken" not in text
+
+
+# -- paper ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("paper", "inches"), [("letter", (8.5, 11)), ("a4", (210 / 25.4, 297 / 25.4))])
+def test_each_page_has_the_size_asked_for_and_its_number(paper, inches):
+    read = pdf(sloped(), paper=paper)
+    for number, page in enumerate(read.pages, 1):
+        assert (page.mediabox.width / 72, page.mediabox.height / 72) == pytest.approx(inches, abs=0.01)
+        assert page.extract_text().rstrip().endswith(f"page {number} of {len(read.pages)}")
+
+
+def test_paper_goes_by_the_units_where_it_was_not_said():
+    assert pdf(finished(), paper="").pages[0].mediabox.width == 612
+    assert pdf(sloped(), paper="").pages[0].mediabox.width < 600
+
+
+def test_a_table_that_runs_on_repeats_its_head():
+    pages = [page.extract_text() for page in pdf(sloped()).pages]
+    head = re.compile(r"position\s+height\s+target\s+difference\s+doubt\s+state")
+    rows = re.compile(r"^[A-J]\d+\n[+-]?\d+\n[+-]?\d+\S*\n", re.MULTILINE)
+    with_rows = [page for page in pages if len(rows.findall(page)) > 5]
+    assert len(with_rows) >= 2
+    assert all(head.search(page) for page in with_rows)
+
+
+def test_nothing_lies_outside_of_the_page():
+    """Where each run of text begins, in points: within the margins, on every page."""
+    for job in (finished, sloped, from_a_rod):
+        for page in pdf(job()).pages:
+            places = []
+            page.extract_text(visitor_text=lambda text, cm, tm, *_, to=places: to.append((text, tm[4], tm[5])))
+            told = [(x, y) for text, x, y in places if text.strip()]
+            assert told
+            assert all(40 <= x <= page.mediabox.width - 42 and 40 <= y <= page.mediabox.height - 42 for x, y in told)
+
+
+def test_the_same_book_makes_the_same_bytes():
+    for kind in (".pdf", ".txt", ".csv", ".xml"):
+        assert make(finished(), kind, Form.AS_BUILT).content == make(finished(), kind, Form.AS_BUILT).content
+
+
+def test_the_date_is_that_of_the_last_entry():
+    opened = finished()
+    said = pdf(opened).metadata["/CreationDate"]
+    assert said == f"D:{opened.book.entries[-1].time:%Y%m%d%H%M%S}"
+
+
+def test_progress_is_told_page_by_page():
+    told = []
+    make(sloped(), ".pdf", Form.AS_BUILT, "letter", lambda page, pages: told.append((page, pages)))
+    assert told == [(page, len(told)) for page in range(1, len(told) + 1)]
+    assert len(told) > 3
+
+
+def test_a_pad_of_1200_positions_keeps_its_numbers_legible():
+    """Every number of the plan is drawn at the one small size, 8 points, however big the pad."""
+    opened = shoot(a_file(along=40, across=30), 6)
+    sizes = set()
+    for page in pdf(opened).pages:
+        page.extract_text(
+            visitor_text=lambda text, cm, tm, font, size, to=sizes: to.add(size) if text.strip() else None
+        )
+    assert sizes == {8.0, 15.0}
+
+
+def test_long_lists_of_names_run_over_pages():
+    opened = shoot(a_file(along=60, across=40), 7, 200 * MM)
+    say(opened.book, "target suggested")
+    names = figures_of(opened)
+    text = text_of(pdf(opened))
+    assert len(names.outside) > 1500
+    assert "page 1 of" in text
+    assert names.names(names.outside)[-1] in text
