@@ -32,8 +32,9 @@ class ProofScreen(PageScreen):
     def on_key(self, event: events.Key) -> None:
         """Enter writes, arrows scroll, anything else closes."""
         if stroke(event).name != "enter":
-            super().on_key(event)
             return
+        # Textual calls the handler of the class above as well, unless told not to: that one would close the page.
+        event.prevent_default()
         event.stop()
         self._first = 0
         self._written = ["writing the sheets ..."]

@@ -65,6 +65,7 @@ def to_csv(summary: Summary) -> str:
     table.writerow(
         ["job", "round", "position", "state"]
         + [f"{column} {as_}" for column in ("height", "target", "difference") for as_ in ("mm", f"as written ({unit})")]
+        + ["doubt mm"]
     )
     for row in rows(summary):
         lengths = [
@@ -72,7 +73,8 @@ def to_csv(summary: Summary) -> str:
             for nm in (row.height, row.target, row.difference)
             for cell in (("", "") if nm is None else (_number(nm), inert(words.height(job, nm))))
         ]
-        table.writerow([inert(job.name), summary.round, row.name, row.state, *lengths])
+        doubt = "" if row.doubt is None else _number(row.doubt)
+        table.writerow([inert(job.name), summary.round, row.name, row.state, *lengths, doubt])
     return out.getvalue()
 
 

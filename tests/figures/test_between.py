@@ -1,0 +1,62 @@
+"""The surface between the shots as a picture samples it: the same as that of cut and fill."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra import numpy as hnp
+
+from rodcall.figures.between import above_target
+from rodcall.figures.earthwork import Grade, Surface
+
+LEVEL = Grade(0.0)
+HEIGHTS = hnp.arrays(np.float64, st.tuples(st.integers(2, 5), st.integers(2, 5)), elements=st.floats(-1, 1, width=16))
+
+
+def surface(heights: np.ndarray, inset: float = 0.0) -> Surface:
+    return Surface(heights, np.arange(heights.shape[0]) * 2.0, np.arange(heights.shape[1]) * 3.0, inset)
+
+
+@given(HEIGHTS, st.sampled_from([0.0, 0.5]))
+def test_its_mean_is_the_average_by_area(heights, inset):
+    """A fine raster's mean nears the integral of the surface, which `Surface.average` works out exactly."""
+    ground = surface(heights, inset)
+    assert above_target(ground, LEVEL, 240, 240).mean() == pytest.approx(ground.average, abs=0.01)
+
+
+@given(HEIGHTS)
+def test_a_raster_as_fine_as_the_squares_meets_their_middles(heights):
+    """In the middle of a square the surface stands at the mean of its corners (trade.md, surface)."""
+    rows, columns = heights.shape
+    middles = (heights[1:, 1:] + heights[1:, :-1] + heights[:-1, 1:] + heights[:-1, :-1]) / 4
+    assert above_target(surface(heights), LEVEL, rows - 1, columns - 1) == pytest.approx(middles)
+
+
+def test_a_plane_is_met_everywhere():
+    """Ground that is a plane above a sloped target differs from it by a plane: exact at any point."""
+    along, across = np.arange(4) * 2.0, np.arange(3) * 3.0
+    ground = Surface(1 + 0.02 * along[:, None] - 0.01 * across, along, across)
+    found = above_target(ground, Grade(0.5, 0.01, 0.005), 7, 9)
+    at_along, at_across = (np.arange(7) + 0.5) / 7 * 6, (np.arange(9) + 0.5) / 9 * 6
+    assert found == pytest.approx(0.5 + 0.01 * at_along[:, None] - 0.015 * at_across)
+
+
+def test_four_triangles_meet_in_the_middle():
+    """One square, one corner 1 m up: a quarter of the way in from it along the diagonal, 1/4 + 3/4 x ... by hand.
+
+    On the diagonal from the raised corner (1) to the middle (1/4) heights fall straight: half-way they are 0.625.
+    """
+    ground = Surface(np.array([[1.0, 0.0], [0.0, 0.0]]), np.array([0.0, 1.0]), np.array([0.0, 1.0]))
+    found = above_target(ground, LEVEL, 2, 2)
+    assert found[0, 0] == pytest.approx(0.625)
+    assert found[1, 1] == pytest.approx(0.125)
+    assert found[0, 1] == found[1, 0] == pytest.approx(0.125)
+
+
+def test_beyond_the_outermost_shots_the_ground_is_level():
+    ground = Surface(np.array([[1.0, 2.0], [3.0, 4.0]]), np.array([0.0, 2.0]), np.array([0.0, 2.0]), 1.0)
+    found = above_target(ground, LEVEL, 4, 4)
+    assert found[0, 0] == pytest.approx(1.0)
+    assert found[-1, -1] == pytest.approx(4.0)
