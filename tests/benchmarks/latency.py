@@ -18,6 +18,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import count
 from pathlib import Path
 from typing import Final
 
@@ -73,9 +74,11 @@ class Times:
 def measure(program: Program, pad: Pad, written: Path, keying: Keying, wanted: int) -> Times:
     """Key readings into fresh copies of the written job until there are enough."""
     times = Times()
-    job = written.with_name("job.json")
-    while len(times.cell) < wanted:
-        shutil.copyfile(written, job)
+    for run in count():
+        if len(times.cell) >= wanted:
+            break
+        # A name of its own: the program is killed at the end, and what it kept beside the file stays.
+        job = Path(shutil.copyfile(written, written.with_name(f"{program.ready}-{run}-{keying.__name__}.json")))
         with program.start(pad, job) as terminal:
             terminal.wait_for(program.ready, timeout=60)
             for reading, average in pad.readings():

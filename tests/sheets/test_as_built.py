@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+from unittest import mock
 
 import pytest
+from pypdf import PdfReader
 
 from rodcall import words
 from rodcall.cautions import CAUTIONS
@@ -16,6 +18,7 @@ from rodcall.sheets.figures_json import figures
 from rodcall.sheets.make import Form, make
 from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, from_a_rod, pdf, shoot, sloped, text_of
+from tests.shell.kit import program, rodcall
 
 JOBS = {"finished": finished, "sloped": sloped, "from a rod": from_a_rod, "nothing shot": a_file}
 
@@ -60,6 +63,7 @@ def written_forms(summary) -> dict[str, list[str]]:
     if summary.rod is not None:
         forms["rod_on_grade_mm"] = [f"rod on grade {words.rod(job, summary.rod)}"]
     targets = summary.target_heights
+    reading = words.rod if summary.level is not None else words.height
     forms["heights_mm"] = [
         f"{name(at)} {words.height(job, summary.height_at(at))} {words.rounded(job, int(targets[at]))} "
         f"{words.difference(job, summary.deviation_at(at))} "
@@ -69,7 +73,7 @@ def written_forms(summary) -> dict[str, list[str]]:
     ]
     forms["moved_mm"] = [f"{at} {height(mm)}" for at, mm in told["moved_mm"].items()]
     forms["checks"] = [
-        f"{check['reference']} {words.height(job, entry.reading_nm)} {drift(job, entry.drift_nm)} {check['state']}"
+        f"{check['reference']} {reading(job, entry.reading_nm)} {drift(job, entry.drift_nm)} {check['state']}"
         for check, entry in zip(told["checks"], summary.trust.checks, strict=True)
     ]
     forms["levels"] = [f"change {height(run['change_mm'])}" for run in told["levels"]]
@@ -198,6 +202,10 @@ def test_the_date_is_that_of_the_last_entry():
     assert said == f"D:{opened.book.entries[-1].time:%Y%m%d%H%M%S}"
 
 
+def test_the_day_stands_at_the_head():
+    assert "As-built check 2026-04-18 Greenhouse pad" in text_of(pdf(finished()))
+
+
 def test_progress_is_told_page_by_page():
     told = []
     make(sloped(), ".pdf", Form.AS_BUILT, "letter", lambda page, pages: told.append((page, pages)))
@@ -224,3 +232,30 @@ def test_long_lists_of_names_run_over_pages():
     assert len(names.outside) > 1500
     assert "page 1 of" in text
     assert names.names(names.outside)[-1] in text
+
+
+# -- from a shell --------------------------------------------------------------------------------------------
+
+
+def test_paper_is_not_thought_of_before_somebody_asks_for_it(tmp_path):
+    path = tmp_path / "pad.json"
+    path.write_bytes(finished().content())
+    code = "import sys; from rodcall.cli import cli; cli(sys.argv[1:], standalone_mode=False); print(*sys.modules)"
+    for words_said in (("figures", path), *(("sheet", path, "--to", tmp_path / f"pad.{kind}") for kind in KINDS)):
+        loaded = program(*words_said, code=code).out.split()
+        assert "rodcall.figures.summary" in loaded
+        assert {"reportlab", "PIL", "textual"}.isdisjoint(loaded), words_said
+
+
+KINDS = ("txt", "csv", "xml")
+
+
+def test_a_sheet_that_takes_long_tells_of_its_pages(tmp_path):
+    path = tmp_path / "pad.json"
+    path.write_bytes(finished().content())
+    with mock.patch("rodcall.cli.PATIENCE_S", -1.0):
+        told = rodcall("sheet", path, "--to", tmp_path / "pad.pdf", "--paper", "a4")
+    assert (told.status, told.out) == (0, f"{tmp_path / 'pad.pdf'}\n")
+    pages = len(PdfReader(tmp_path / "pad.pdf").pages)
+    assert told.err.splitlines() == [f"page {number} of {pages}" for number in range(1, pages + 1)]
+    assert rodcall("sheet", path, "--to", tmp_path / "pad.pdf", "--paper", "a5").refusal

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rodcall.book.file import JobFileError, open_job
 from rodcall.sheets.digest import DigestError, grouped, verify
 from tests.kit import say
-from tests.sheets.kit import a_file, finished, text_of, pdf
+from tests.sheets.kit import a_file, finished, pdf, text_of
 from tests.shell.kit import rodcall
 
 
@@ -48,7 +48,7 @@ def test_what_is_no_digest_is_refused(kept, said):
 
 
 def test_another_book_says_no(kept):
-    told = rodcall("verify", a_file().seal, kept)
+    told = rodcall("verify", finished(name="Another pad").seal, kept)
     assert (told.status, told.out) == (1, "no: this is not the book that the sheet was made from\n")
     assert "missing.json" in rodcall("verify", "0" * 64, kept.with_name("missing.json")).refusal
 
@@ -76,6 +76,14 @@ def test_an_edited_book_says_no_and_names_the_place(kept, tmp_path):
     assert told.status == 1
     assert told.out == f"no: this book was changed\nentry {place} was edited outside of rodcall\n"
     assert f"seals broken: entries {place}" in text_of(pdf(open_job(edited, "reader")))
+
+
+def test_a_damaged_file_says_no_though_all_entries_are_left(kept, tmp_path):
+    damaged = tmp_path / "damaged.json"
+    damaged.write_bytes(kept.read_bytes()[:-1] + b"\0")
+    told = rodcall("verify", open_job(kept, "reader").seal, damaged)
+    assert told.status == 1
+    assert told.out.startswith("no: this book was changed\nthe file was damaged")
 
 
 @given(data=st.data())

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from rodcall.book.entries import Readings
-from rodcall.lengths import FOOT, INCH, MM, M, Unit
+from rodcall.book.entries import Readings, Walk
+from rodcall.lengths import INCH, MM, M, Unit
 from rodcall.sheets.make import Form, SheetError, kind_of, make
 from tests.sheets.kit import a_file, pdf, text_of
 from tests.shell.kit import figures, on_disk, rodcall
@@ -27,20 +27,19 @@ def test_positions_stand_in_walking_order_with_distances_to_tape():
     assert told[3][2:] == ("30' 0\"", "40' 0\"")
 
 
-@pytest.mark.parametrize("walk", ["snake", "lines"])
-def test_the_pencilled_sheet_goes_back_in(tmp_path, walk):
+def test_the_pencilled_sheet_goes_back_in(tmp_path):
     """Every blank filled in with a reading, on another day, gives that reading at that position."""
     path = tmp_path / "pad.json"
     rodcall("new", path, "--name", "Pad", "--length", "60ft", "--width", "40ft", "--along", "4", "--across", "3")
     assert rodcall("sheet", path, "--to", tmp_path / "blank.txt", "--blank").status == 0
     blank = (tmp_path / "blank.txt").read_text("utf-8")
     readings = iter(range(1, 13))
-    filled = re.sub("____", lambda _: f"{next(readings)}/8 l", blank)
+    filled = re.sub("____", lambda _: f"{next(readings)}/16 l", blank)
     (tmp_path / "filled.txt").write_text(filled, "utf-8")
     assert rodcall("enter", path, tmp_path / "filled.txt").out == "12 entries written\n"
     heights = figures(path)["heights_mm"]
     order = [name for name, *_ in LINE.findall(blank)]
-    assert heights == {name: -number * INCH / 8 / MM for number, name in enumerate(order, 1)}
+    assert heights == {name: -number * INCH / 16 / MM for number, name in enumerate(order, 1)}
 
 
 def test_a_sheet_that_was_not_filled_in_is_refused_with_its_line(tmp_path):
@@ -72,6 +71,12 @@ def test_a_rod_is_asked_for_its_backsight_and_no_sign():
     assert "high low" in text_of(pdf(a_file(), Form.BLANK))
 
 
+def test_lines_walked_from_the_left_each_stand_so():
+    opened = a_file(along=2, across=3)
+    opened.book.walk(Walk.LINES)
+    assert [name for name, *_ in LINE.findall(lines_of(opened))] == ["A1", "B1", "C1", "A2", "B2", "C2"]
+
+
 @pytest.mark.parametrize(("along", "across"), [(4, 3), (40, 30)])
 def test_the_pdf_has_every_position_in_its_turn(along, across):
     opened = a_file(along=along, across=across)
@@ -83,7 +88,6 @@ def test_the_pdf_has_every_position_in_its_turn(along, across):
 
 def test_metres_are_taped_in_metres():
     assert "20.00 m" in lines_of(a_file(heights=Unit.MM, length=60 * M, width=40 * M, along=4, across=3))
-    assert FOOT // 12 == INCH
 
 
 @pytest.mark.parametrize("name", ["blank.csv", "blank.xml", "blank"])

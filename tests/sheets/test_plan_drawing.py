@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.lengths import FOOT
+from rodcall.lengths import FOOT, Unit
 from rodcall.sheets.blocks import Plan
 from rodcall.sheets.lettering import Lettering
 from rodcall.sheets.paper import Flow, Heads, Paper
-from rodcall.sheets.plan_drawing import CLEAR, HEADING, LABELS, NORTH, _Drawing, draw_plan
+from rodcall.sheets.plan_drawing import CLEAR, HEADING, LABELS, _Drawing, draw_plan
 from tests.sheets.kit import a_file, figures_of, shoot, sloped
 
 
@@ -45,7 +45,7 @@ def test_every_position_is_drawn_once_and_clear_of_others(along, across, length,
         box = drawing.box(frame.tall)
         assert frame.across >= box[0] + CLEAR - 1e-9
         assert frame.along >= box[1] + CLEAR - 1e-9
-        assert frame.width + box[0] <= flow.width - LABELS - NORTH + 1e-9
+        assert frame.width + box[0] <= flow.width - LABELS + 1e-9
         assert frame.height + box[1] <= flow.whole_room - HEADING
 
 
@@ -58,7 +58,8 @@ def test_a_small_pad_is_drawn_to_scale():
 
 @pytest.mark.parametrize(("along", "across", "parts"), [(4, 3, 1), (20, 10, 1), (40, 30, 6)])
 def test_only_a_big_pad_is_cut_into_parts(along, across, parts):
-    _, frames = frames_of(shoot(a_file(along=along, across=across)), flow_on(Paper.LETTER))
+    opened = shoot(a_file(heights=Unit.FT, along=along, across=across))
+    _, frames = frames_of(opened, flow_on(Paper.LETTER))
     assert len(frames) == parts
     assert len({(len(frame.columns), len(frame.lines)) for frame in frames}) == 1, "of equal size"
 

@@ -15,10 +15,6 @@ from rodcall.book.file import JobFile
 from rodcall.screens.shots import ShotScreen
 
 # Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
-SETTLED = 0.5
-"""Seconds after which the first screen stands and the program has made what it keeps all day."""
-
-
 Export = Callable[[JobFile], list[str]]
 
 
@@ -52,12 +48,11 @@ class RodcallApp(App[None], inherit_bindings=False):
             from rodcall.screens.jobs import JobsScreen
 
             self.push_screen(JobsScreen())
-        # Not at once: the collector would hold the first paint up.
-        self.set_timer(SETTLED, self._settle)
+        self.call_after_refresh(self._settle)
 
     def _settle(self) -> None:
-        # What stands now stands all day: keeping the collector off it takes the longest keys' time down.
-        gc.collect()
+        # What stands now stands all day: keeping the collector off it takes the longest keys' time down. It does not
+        # run first, since it would hold the first paint, or the first readings, up.
         gc.freeze()
         gc.enable()
 

@@ -66,6 +66,7 @@ def as_built(summary: Summary, record: Record) -> Sheet:
         f"A contractor's record, no licensed survey.   Digest {short}",
         record.ended,
         tuple(blocks),
+        f"{record.ended:%Y-%m-%d}",
     )
 
 
@@ -190,7 +191,7 @@ def _checks(summary: Summary, record: Record) -> Table:
             (
                 _time(check.time),
                 check.reference,
-                words.height(job, check.reading_nm),
+                (words.rod if check.off_a_rod else words.height)(job, check.reading_nm),
                 in_words(check.drift_nm, job.heights, mark=True),
                 str(state(check.drift_nm, allowed)),
             )

@@ -37,7 +37,7 @@ def verify(said: str, opened: JobFile) -> Answer:
     """Hold a digest against a book.
 
     A book that has grown since is still that book, as it stood after an earlier entry. One with a broken seal was
-    edited outside of rodcall and is not, wherever that was.
+    edited outside of rodcall and is not, wherever that was; nor is one whose file is damaged, whatever is left of it.
 
     Args:
         said: As printed or shortened; blanks, hyphens and colons between the digits do not matter.
@@ -58,8 +58,9 @@ def verify(said: str, opened: JobFile) -> Answer:
         f"{f'entry {place}' if place > 1 else 'what was agreed, or entry 1,'} was edited outside of rodcall"
         for place in opened.broken_seals
     )
-    if edited:
-        return Answer(False, ("no: this book was changed", *edited))
+    if edited or opened.recovered:
+        damaged = (opened.recovered,) if opened.recovered else ()
+        return Answer(False, ("no: this book was changed", *edited, *damaged))
     if not found:
         return Answer(False, ("no: this is not the book that the sheet was made from",))
     number = found[-1]

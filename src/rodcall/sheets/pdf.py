@@ -240,6 +240,8 @@ class _Columns:
 
 
 HEAD = LINE + 3
+TOGETHER = 4
+"""So many rows stay with the title of their table."""
 
 
 def _table(flow: Flow, block: Table) -> None:
@@ -250,7 +252,7 @@ def _table(flow: Flow, block: Table) -> None:
         flow.move(LINE)
         return
     columns = _Columns(flow, block)
-    flow.heading(block.title, HEAD + (PENCIL if block.for_pencil else LINE))
+    flow.heading(block.title, HEAD + min(len(block.rows), TOGETHER) * (PENCIL if block.for_pencil else LINE))
     if columns.strips > 1:
         _strips(flow, block, columns)
         return

@@ -28,7 +28,7 @@ WIDTH = 100
 
 def to_text(sheet: Sheet) -> str:
     """All blocks of a sheet, one under the other; pictures are left out, since their numbers stand in the tables."""
-    lines = [sheet.title.upper(), words.harmless(sheet.subject), f"{sheet.date}"]
+    lines = [sheet.title.upper(), words.harmless(sheet.subject), sheet.date]
     for block in sheet.blocks:
         body = [line.rstrip() for line in _lines(block)]
         if body:

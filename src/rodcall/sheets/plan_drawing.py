@@ -23,10 +23,8 @@ from rodcall.sheets.points import BEARINGS
 
 LABELS = 22.0
 """Left of the pad, for the numbers of its lines."""
-NORTH = 44.0
-"""Right of it, for the arrow."""
-ABOVE, BELOW = 2 * LINE, 6 * LINE
-"""Over it for `far end`; under it for letters, `near edge`, the key and the scale."""
+ABOVE, BELOW = 4 * LINE, 6 * LINE
+"""Over it for `far end` and the arrow to the north; under it for letters, `near edge`, the key and the scale."""
 CLEAR = 3.0
 """Between two boxes at least."""
 LEAST_ON_A_PAGE = 230.0
@@ -90,7 +88,7 @@ class _Drawing:
     def frames(self, room: float) -> list[Frame]:
         """The whole plan in one frame of at most this height, or nothing."""
         grid = self.grid
-        wide, high = self.flow.width - LABELS - NORTH, room - ABOVE - BELOW
+        wide, high = self.flow.width - LABELS, room - ABOVE - BELOW
         every = range(grid.across), range(grid.along)
         heights_told = any(self.heights)
         for tall in (True, False) if heights_told else (False,):
@@ -111,7 +109,7 @@ class _Drawing:
         """The plan in as few parts of this height as its numbers allow, near left first."""
         grid = self.grid
         width, height = (side + CLEAR for side in self.box(False))
-        wide, high = self.flow.width - LABELS - NORTH, room - ABOVE - BELOW
+        wide, high = self.flow.width - LABELS, room - ABOVE - BELOW
         column_parts = _equal_parts(grid.across, int(wide // width))
         line_parts = _equal_parts(grid.along, int(high // height))
         across = min(wide / max(map(len, column_parts)), WIDEST)
@@ -158,12 +156,12 @@ def _equal_parts(count: int, most: int) -> list[range]:
 
 def _draw(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     width, height = drawing.box(frame.tall)
-    middle = flow.left + LABELS + (flow.width - LABELS - NORTH) / 2
+    middle = flow.left + LABELS + (flow.width - LABELS) / 2
     left = middle - frame.width / 2
     near = flow.y - ABOVE - height / 2 - frame.height
     place = partial(_place, frame, left, near)
     _outlines(flow, drawing, frame, (left, near))
-    flow.pen.text(middle, flow.y - LINE, "far end", align="middle", colour=GREY)
+    flow.pen.text(middle, near + frame.height + height / 2 + LINE, "far end", align="middle", colour=GREY)
     _north(flow, drawing.block.north)
     for line in frame.lines:
         y = place(frame.columns[0], line)[1] - 3
@@ -257,7 +255,7 @@ def _north(flow: Flow, north: str) -> None:
     """An arrow to the north, turned as the pad lies; nothing where nobody said how."""
     bearing = BEARINGS.get(north)
     if bearing is None:
-        flow.text(flow.right, "north not noted", align="right", colour=GREY)
+        flow.text(flow.right, "which way north lies was not noted", align="right", colour=GREY)
         return
     # The far end, which is up, looks along the bearing: north lies as far to the left of up.
     angle = math.radians(90 + bearing)

@@ -56,6 +56,8 @@ class CheckRecord:
     number: int
     reference: str
     reading_nm: int
+    off_a_rod: bool
+    """Whether that is a rod's reading; else it is a height."""
     drift_nm: int
 
 
@@ -134,7 +136,9 @@ def record_of(opened: JobFile) -> Record:
             for entry in _of(Setup, page.setups)
         ),
         checks=tuple(
-            CheckRecord(entry.time, entry.number, entry.reference, entry.reading_nm, line.drift_nm)
+            CheckRecord(
+                entry.time, entry.number, entry.reference, entry.reading_nm, line.base is not None, line.drift_nm
+            )
             for line, entry in zip(page.checks, _of(Check, page.checks), strict=True)
         ),
         tests=tuple(_test(line.entry) for line in page.tests),
