@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from rodcall import words
 from rodcall.figures.as_built import SlopeReached, reads
 from rodcall.figures.checks import Disagreement
-from rodcall.figures.drift import Motion, Movement
 from rodcall.figures.evidence import CheckShot
-from rodcall.figures.levelling import LaserResult, LevelRun
-from rodcall.figures.rounds import Tally
 from rodcall.figures.summary import Summary
 from rodcall.lengths import in_words
+
+if TYPE_CHECKING:
+    from rodcall.figures.drift import Movement
+    from rodcall.figures.levelling import LaserResult, LevelRun
+    from rodcall.figures.rounds import Tally
 
 
 def check_words(summary: Summary, check: CheckShot) -> str:
@@ -20,11 +24,11 @@ def check_words(summary: Summary, check: CheckShot) -> str:
 
 def movement_words(summary: Summary, moved: Movement) -> str:
     """Whether the level settled or was bumped: `bumped: all reads 3/8 HIGH after H5`."""
-    if moved.motion is Motion.NONE:
+    if not moved.moved:
         return "the level has not moved"
     by = _off(summary, moved.nm)
     likely = "" if moved.sure else "likely "
-    if moved.motion is Motion.DRIFT:
+    if moved.steady:
         return f"{likely}steady drift: all reads {by} by the last check"
     after = f"after {summary.grid.name(moved.after)}" if moved.after is not None else "before the first shot"
     return f"{likely}bumped {after}: all reads {by} from there on"
@@ -100,7 +104,7 @@ def remarks(summary: Summary) -> list[str]:
     if summary.trust.disagreement is not None:
         told.append(disagreement_words(summary, summary.trust.disagreement))
     moved = summary.trust.movement
-    if moved is not None and moved.motion is not Motion.NONE:
+    if moved is not None and moved.moved:
         told.append(movement_words(summary, moved))
     if summary.offset is not None:
         by = words.rounded(job, summary.offset.nm, mark=True)

@@ -6,14 +6,17 @@ from collections import Counter
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from rodcall.book.terms import Terms
-from rodcall.figures.drift import Movement, Series, Walk, movement
 from rodcall.figures.evidence import CheckShot, Evidence, Standing
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.target import metres
+
+if TYPE_CHECKING:
+    from rodcall.figures.drift import Movement
 
 
 class State(StrEnum):
@@ -99,14 +102,13 @@ class Trust:
         A decision about a check covers all since the good (or decided) one before it; a shot taken after the bad
         check is clear of it.
         """
-        closing = [check for check in self.checks if check.decided or self.state(check) is State.GOOD]
+        good = [check for check in self.checks if self.state(check) is State.GOOD]
+        settled = [check for check in self.checks if check.decided and check not in good]
         bad = [check for check in self.checks if not check.decided and self.state(check) is State.STOP]
         if not bad:
             return np.zeros(self.counts.size, np.bool_)
-        next_bad = _next(bad, self.evidence.order)
-        next_closing = _next(closing, self.evidence.order)
-        decided = np.array([check.order for check in closing if check.decided], np.int64)
-        mask: Mask = self.counts & (next_bad < next_closing) & ~np.isin(next_closing, decided)
+        next_bad, next_good, next_settled = (_next(each, self.evidence.order) for each in (bad, good, settled))
+        mask: Mask = self.counts & (next_bad < next_good) & (next_good <= next_settled)
         return mask
 
     @cached_property
@@ -191,8 +193,10 @@ class Trust:
     def movement(self) -> Movement | None:
         """Whether the level of the last check settled or was bumped, and after which shot; None without a check.
 
-        Long work (a tenth of a second at 80 shots): ask once a check is off, not at every key.
+        Some milliseconds at 80 shots, tens at most: to be asked when a check is shown, not at every key.
         """
+        from rodcall.figures.drift import Series, Walk, movement
+
         if self.last is None:
             return None
         series = self._series(self.last)

@@ -17,22 +17,23 @@ from rodcall.figures import earthwork
 from rodcall.figures.as_built import AsBuilt, Finding, SlopeReached, check_trouble, judge, ponds
 from rodcall.figures.checks import Trust
 from rodcall.figures.dirt import Dirt, soil_of
-from rodcall.figures.doubt import Doubt, Guarded
 from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
 from rodcall.figures.earthwork import Grade, Surface
 from rodcall.figures.evidence import evidence
 from rodcall.figures.ground import Ints, Mask
 from rodcall.figures.layout import Footprint, Part, part
-from rodcall.figures.levelling import LaserResult, LevelRun, allowed_closure, laser_result, level_runs
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
-from rodcall.figures.rounds import Change, Offset, Tally, common_stage, constant_offset, tally
 from rodcall.figures.target import Plane, Tolerance, metres, slope_rise
 from rodcall.lengths import Unit
 
+# What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
 if TYPE_CHECKING:
     from rodcall.figures.dig import DigPlan
+    from rodcall.figures.doubt import Doubt, Guarded
     from rodcall.figures.haul import Progress
+    from rodcall.figures.levelling import LaserResult, LevelRun
+    from rodcall.figures.rounds import Change, Offset, Tally
 
 __all__ = ["Spot", "Summary", "summarise"]
 
@@ -169,6 +170,8 @@ class Summary(Measured):
     @cached_property
     def doubt(self) -> Doubt:
         """How far each shot may be off."""
+        from rodcall.figures.doubt import Doubt
+
         return Doubt(self.trust, self.grid, self.terms.number("laser-spec"))
 
     @cached_property
@@ -240,6 +243,8 @@ class Summary(Measured):
     @cached_property
     def change(self) -> Change | None:
         """What became of the ground since the round before; None in the first, or without a target."""
+        from rodcall.figures.rounds import Change
+
         if not self.evidence.earlier or self.target_heights is None:
             return None
         before, now = self.evidence.earlier[-1], self.evidence.here
@@ -251,6 +256,8 @@ class Summary(Measured):
         Args:
             part: Flat mask of the footprint or the apron; None for the whole pad.
         """
+        from rodcall.figures.rounds import tally
+
         if self.target_heights is None:
             return ()
         rounds = (*self.evidence.earlier, self.evidence.here)
@@ -259,6 +266,8 @@ class Summary(Measured):
     @cached_property
     def offset(self) -> Offset | None:
         """An offset from the target that nearly all shots share, the stone's thickness for one."""
+        from rodcall.figures.rounds import constant_offset
+
         if self.deviations is None:
             return None
         return constant_offset(self.deviations, self.counts, self.terms.length("stone"), self.job.goal)
@@ -266,11 +275,15 @@ class Summary(Measured):
     @cached_property
     def stage(self) -> str | None:
         """What the rod stood on at every shot of the round; None where it differs."""
+        from rodcall.figures.rounds import common_stage
+
         return common_stage(self.evidence.here.stage, self.counts)
 
     @cached_property
     def level_runs(self) -> tuple[LevelRun, ...]:
         """The level notes, a run of setups each."""
+        from rodcall.figures.levelling import level_runs
+
         return level_runs(self.evidence)
 
     def allowed_closure(self, run: LevelRun) -> float:
@@ -278,6 +291,8 @@ class Summary(Measured):
 
         Its length is not in the book: each setup is taken for one diagonal of the pad, which allows rather too little.
         """
+        from rodcall.figures.levelling import allowed_closure
+
         length_m = run.setups * float(np.hypot(self.job.length, self.job.width)) * 1e-9
         feet = self.job.heights in (Unit.IN, Unit.FT)
         return self.terms.length("closure") or allowed_closure(length_m, feet=feet)
@@ -285,6 +300,8 @@ class Summary(Measured):
     @cached_property
     def laser_results(self) -> tuple[LaserResult, ...]:
         """The tests of the instrument, oldest first."""
+        from rodcall.figures.levelling import laser_result
+
         specification = self.terms.number("laser-spec")
         results = (laser_result(check, specification) for check in self.evidence.laser_checks)
         return tuple(result for result in results if result is not None)

@@ -8,7 +8,7 @@ from time import time
 from typing import TYPE_CHECKING
 
 from rodcall import words
-from rodcall.book.entries import Readings, RoundKind, Walk
+from rodcall.book.entries import RoundKind, Walk
 from rodcall.book.page import ZERO, PageError
 from rodcall.figures.checks import Reason
 from rodcall.screens.actions import SHOT_GRID
@@ -23,10 +23,6 @@ if TYPE_CHECKING:
 
 class Commands(Proving):
     """The actions of the table `SHOT_GRID`, one method each, named `do_` and the action's id."""
-
-    def applies(self, action: str) -> bool:
-        """Is this action of use in this job now? The footer shows those that are."""
-        return action != "setup" or self._screen.book.page.readings is not Readings.HEIGHT
 
     # -- striking -------------------------------------------------------------------------------------------
 

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from rodcall import words, words_proof
 from rodcall.book.entries import LaserTest, Readings, Remedy
 from rodcall.book.page import ZERO, Line, PageError
-from rodcall.figures.drift import Motion
 from rodcall.screens.asking import Answer, Asking
 
 
@@ -100,7 +99,7 @@ class Proving(Asking):
         suspect, moved = len(screen.summary.trust.suspect), screen.summary.trust.movement
         if not suspect:
             return
-        if moved is not None and moved.motion is not Motion.NONE:
+        if moved is not None and moved.moved:
             screen.line.message = words_proof.movement_words(screen.summary, moved)
 
         def keep() -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import sys
 import textwrap
 from datetime import date
+from functools import cached_property
 from time import monotonic, perf_counter, time
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.style import Style
 from rich.text import Text
@@ -18,7 +19,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from rodcall import words, words_proof
-from rodcall.book.entries import Entry, LeaveOut, Shot
+from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.page import Change
@@ -30,12 +31,14 @@ from rodcall.screens import panel
 from rodcall.screens.actions import SHOT_GRID, by_key
 from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
-from rodcall.screens.commands import Commands
 from rodcall.screens.entry_line import EntryLine, Question
 from rodcall.screens.keys import Stroke, stroke
 from rodcall.screens.lines import Lines, fitted, tail
-from rodcall.screens.pasted import Pasted
 from rodcall.screens.plan import Plan
+
+if TYPE_CHECKING:
+    from rodcall.screens.commands import Commands
+    from rodcall.screens.pasted import Pasted
 
 _BAR = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
@@ -90,7 +93,6 @@ class ShotScreen(Screen[None]):
         self.cursor = self.book.page.standing
         self.summary: Summary = summarise(self.book.page)
         self.line = EntryLine(self._take_reading, self._command)
-        self.commands = Commands(self)
         self.keeper = Keeper(file, self._tell)
         self.pasted: Pasted | None = None
         self._read_back = self._greeting()
@@ -200,6 +202,17 @@ class ShotScreen(Screen[None]):
         row, column = min(max(row, 0), grid.along - 1), min(max(column, 0), grid.across - 1)
         self.cursor = row * grid.across + column
         return True
+
+    @cached_property
+    def commands(self) -> Commands:
+        """What the letters do; the first screen stands before anybody wants it."""
+        from rodcall.screens.commands import Commands
+
+        return Commands(self)
+
+    def _applies(self, action: str) -> bool:
+        """Is this action of use in this job now? The footer shows those that are."""
+        return action != "setup" or self.book.page.readings is not Readings.HEIGHT
 
     def _command(self, key: Stroke) -> bool:
         action = self.ACTIONS.get(key.character or key.name)
@@ -388,7 +401,7 @@ class ShotScreen(Screen[None]):
 
     def _footer(self) -> str:
         """As many commands as there is room for, the menu and help always."""
-        wanted = [f"{action.key} {action.words}" for action in SHOT_GRID if self.commands.applies(action.id)]
+        wanted = [f"{action.key} {action.words}" for action in SHOT_GRID if self._applies(action.id)]
         first, last = wanted[:-3], wanted[-3:]
         while first and len("  ".join([*first, *last])) > self.app.size.width - 2:
             first.pop()
