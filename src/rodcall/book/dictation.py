@@ -84,10 +84,9 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
             name, _, reading = _wanted(rest, "check BM1 4.28").partition(" ")
             return book.check(name, reading)
         case "keep" | "shift":
-            off = [check for check in book.page.checks if abs(check.drift_nm) > book.page.allowed_drift_nm]
-            if not off:
-                raise PageError("there is no bad check to decide about")
-            return book.decide(Remedy(first.lower()), off[-1], rest)
+            if not book.page.checks:
+                raise PageError("there is no check to decide about")
+            return book.decide(Remedy(first.lower()), book.page.checks[-1], rest)
         case "machine":
             at, _, height = _wanted(rest, "machine BM1 +0.02").partition(" ")
             return book.test_machine(at, height)
