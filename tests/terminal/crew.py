@@ -20,7 +20,7 @@ from .pty_terminal import Terminal
 from .screen import Lines, Wanted, shows
 
 RODCALL: Final = (sys.executable, "-m", "rodcall")
-PATIENCE: Final = 30.0
+PATIENCE: Final = 20.0
 """Seconds until a text is given up: the machine may be busy, and no time is judged here."""
 READ_BACK: Final = 0.2
 """Seconds of silence after which a question that is painted is known to be seen, so that a key answers it."""
@@ -121,7 +121,9 @@ class Crew:
 
 def a_file(folder: Path, along: int = 4, across: int = 3) -> Path:
     """A new job in inches, of 60 x 40 ft, that nothing was shot of."""
-    return new_job_file(folder / "pad.json", a_job(along=along, across=across), "tablet-a").path
+    begun = new_job_file(folder / "pad.json", a_job(along=along, across=across), "tablet-a")
+    begun.close()
+    return begun.path
 
 
 def entries(path: Path) -> list[Entry]:

@@ -7,6 +7,7 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import exp, log
 
@@ -15,6 +16,7 @@ import numpy as np
 from rodcall.figures.expectation import Expectation, expect, nearest
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.mistakes import Mistake, Way, meant
+from rodcall.figures.target import metres
 
 FEWEST_SHOTS = 5
 """Below this many other shots nothing is judged."""
@@ -90,7 +92,7 @@ def judge(
         said: The reading as it was typed; as it would be written, when empty.
     """
     around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
-    around_m = heights.flat[around] * 1e-9
+    around_m = metres(heights.flat[around])
     if around.size >= _ENOUGH_FOR_PLANE:
         fits = np.abs(studentised_residuals(around_m, *offsets.T)) < _FAR_OUT
         around_m, offsets = around_m[fits], offsets[fits]
@@ -134,6 +136,41 @@ def _weigh(index: int, height: int, expected: Expectation, way: Way, said: str) 
             if explained[at] >= _WORTH_NAMING
         ),
     )
+
+
+def busts(
+    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
+) -> tuple[Bust, ...]:
+    """All readings of a round that do not fit, by index, each held against the others without those busts.
+
+    The worst is set aside first and those around it are judged anew, so that a bust neither hides another nor
+    makes its sound neighbours look wrong.
+
+    Args:
+        heights: Nanometres above the zero, (along, across).
+        counts: Which of them count.
+        along_m: Distance of each line from A1, metres.
+        across_m: Distance of each column from A1, metres.
+        way_at: How the reading at a flat index was taken.
+    """
+    sound = counts.copy()
+    doubted: dict[int, Bust] = {}
+    aside: list[Bust] = []
+    pending: Iterable[int] = np.flatnonzero(counts).tolist()
+    while True:
+        for index in pending:
+            doubted.pop(index, None)
+            bust = judge(heights, sound, index, along_m, across_m, way_at(index))
+            if bust is not None:
+                doubted[index] = bust
+        if not doubted:
+            return tuple(sorted(aside, key=lambda bust: bust.index))
+        worst = max(doubted.values(), key=lambda bust: bust.score)
+        aside.append(worst)
+        sound.flat[worst.index] = False
+        del doubted[worst.index]
+        around, _ = nearest(sound, divmod(worst.index, counts.shape[1]), along_m, across_m)
+        pending = {*doubted, *around.tolist()}
 
 
 def studentised_residuals(heights_m: Floats, along_m: Floats, across_m: Floats) -> Floats:

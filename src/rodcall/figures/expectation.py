@@ -23,7 +23,7 @@ NEAREST = 32
 
 _REACHES = (1.2, 2.0, 3.0, 5.0, 8.0)
 """Distances, in spacings of the grid, over which the smooth part forgets."""
-_ROUGH = (0.003, 0.02, 0.1, 0.4)
+_ROUGH = (0.005, 0.03, 0.2)
 """Share of fine roughness in the variance."""
 _SLOPES = (0.03, 0.3)
 """Standard deviation of the plane's slopes, in standard deviations of the ground per spacing."""
@@ -144,7 +144,7 @@ class _Solved:
 
 def _belief(solved: _Solved, off: Floats) -> tuple[Floats, Floats]:
     """Log marginal likelihood of each member up to a constant, and its sum of squares with the prior's in it."""
-    squares = _SHOTS_WORTH * _USUAL_M**2 + np.einsum("mi,mi->m", solved.precision @ off, off[None, :])
+    squares = _SHOTS_WORTH * _USUAL_M**2 + (solved.precision @ off) @ off
     return -0.5 * (solved.log_determinant + (_SHOTS_WORTH + off.size) * np.log(squares)), squares
 
 

@@ -100,15 +100,16 @@ def _backwards(said: str, reading: int, way: Way) -> Iterator[Meant]:
     sign = -1 if reading < 0 else 1
     for mistake, corrected in _other_scale(abs(reading), way.unit):
         yield Meant(mistake, sign * round_half_even(corrected, way.step_nm), 0.03)
-    for mistake, texts, share in (
+    slips = (
         (Mistake.SWAPPED, list(_swapped(said)), 0.1),
         (Mistake.LOST, list(_lost(said)), 0.02),
         (Mistake.TEENS, list(_teens(said)), 0.03),
-    ):
+    )
+    for mistake, texts, share in slips:
         for text in texts:
-            corrected = _parsed(text, way)
-            if corrected is not None and corrected % way.step_nm == 0:
-                yield Meant(mistake, corrected, share / len(texts))
+            typed = _parsed(text, way)
+            if typed is not None and typed % way.step_nm == 0:
+                yield Meant(mistake, typed, share / len(texts))
 
 
 def _marks(way: Way) -> list[tuple[Mistake, int, float]]:

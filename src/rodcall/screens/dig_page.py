@@ -9,14 +9,14 @@ from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 from textual.message import Message
-from textual.screen import Screen
 
 from rodcall import words, words_dig
 from rodcall.figures.dig import DigPlan
 from rodcall.figures.summary import Summary
 from rodcall.screens import dig_plan
 from rodcall.screens.colours import DAY
-from rodcall.screens.keys import stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines, fitted
 from rodcall.screens.window import Window
 
@@ -38,11 +38,10 @@ class _Left(Exception):  # noqa: N818 - not an error: nobody waits for the answe
     pass
 
 
-class DigScreen(Screen[None]):
+class DigScreen(KeyScreen[None]):
     """Works the moves out on a thread of its own, and lets one step through them."""
 
     CSS = "DigScreen { background: #101214; } DigScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
 
     class Progress(Message):
         """So much of the work is done."""
@@ -119,10 +118,8 @@ class DigScreen(Screen[None]):
         """Draw anew for the room there is."""
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Arrows step through the moves, as 8 and 2 do; leaving ends the work as well."""
-        event.stop()
-        key = stroke(event)
         pressed = key.character or key.name
         if pressed in LEAVE:
             self._left.set()

@@ -6,12 +6,12 @@ from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
 from rodcall.cautions import CAUTIONS
 from rodcall.screens.actions import MOVES, Action, key_words
 from rodcall.screens.colours import DAY
-from rodcall.screens.keys import stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines, fitted
 from rodcall.screens.plan import LEGEND
 
@@ -22,11 +22,10 @@ _MOVES = {"down": 1, "2": 1, "up": -1, "8": -1, "pagedown": 10, "3": 10, "pageup
 _UNDER_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 
 
-class PageScreen(Screen[None]):
+class PageScreen(KeyScreen[None]):
     """A page of text; arrows scroll it, any other key closes it."""
 
     CSS = "PageScreen { background: #101214; } PageScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
 
     def __init__(self, title: str) -> None:
         super().__init__()
@@ -45,10 +44,8 @@ class PageScreen(Screen[None]):
         """Break the lines anew."""
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Scroll, or close."""
-        event.stop()
-        key = stroke(event)
         move = _MOVES.get(key.character or key.name)
         if move is None:
             self.dismiss()
@@ -95,11 +92,10 @@ class LegendScreen(PageScreen):
         return [line for row in LEGEND for line in _entry(row[:7].strip(), row[7:], width)]
 
 
-class MenuScreen(Screen[str | None]):
+class MenuScreen(KeyScreen[str | None]):
     """All commands by number: digits and Enter, arrows and Enter, or a tap."""
 
     CSS = "MenuScreen { background: #101214; } MenuScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
 
     def __init__(self, actions: tuple[Action, ...]) -> None:
         super().__init__()
@@ -115,10 +111,8 @@ class MenuScreen(Screen[str | None]):
         """Show what fits."""
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Digits build the number, Enter takes it."""
-        event.stop()
-        key = stroke(event)
         if key.character.isdigit():
             self._number = (self._number + key.character)[-2:]
             self._bar = int(self._number) - 1 if 1 <= int(self._number) <= len(self._actions) else self._bar

@@ -9,14 +9,14 @@ from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
 from rodcall import words
 from rodcall.book.file import JobFileError, open_to_write
 from rodcall.book.places import Glance, glances, jobs_folder, tablet_name
 from rodcall.screens.actions import JOB_LIST, by_key
 from rodcall.screens.colours import DAY
-from rodcall.screens.keys import stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines, fitted
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
@@ -24,11 +24,10 @@ _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 
 
-class JobsScreen(Screen[None]):
+class JobsScreen(KeyScreen[None]):
     """Opens a job, begins a new one, or writes the samples."""
 
     CSS = "JobsScreen { background: #101214; } JobsScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
     ACTIONS: ClassVar = by_key(JOB_LIST)
 
     def __init__(self) -> None:
@@ -51,10 +50,8 @@ class JobsScreen(Screen[None]):
         """Show what fits."""
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """A key of the table, or nothing."""
-        event.stop()
-        key = stroke(event)
         action = self.ACTIONS.get(key.character or key.name)
         if action is not None:
             self._message = ""

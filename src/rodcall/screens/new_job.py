@@ -6,14 +6,14 @@ from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
 from rodcall import words
 from rodcall.book.file import JobFileError, new_job_file
 from rodcall.book.places import file_for, tablet_name
 from rodcall.screens.colours import DAY
 from rodcall.screens.form import Form
-from rodcall.screens.keys import stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import PLAIN, Lines, fitted, tail
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
@@ -22,11 +22,10 @@ _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 _WRONG = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 
 
-class NewJobScreen(Screen[None]):
+class NewJobScreen(KeyScreen[None]):
     """Asks what a job needs, one line each, and says beside it what will not do, as one types."""
 
     CSS = "NewJobScreen { background: #101214; } NewJobScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
 
     def __init__(self) -> None:
         super().__init__()
@@ -41,10 +40,8 @@ class NewJobScreen(Screen[None]):
         """Show what fits."""
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Fill in the form; Enter on its last line begins the job."""
-        event.stop()
-        key = stroke(event)
         self._message = ""
         if key.name in ("escape", "ctrl+q"):
             self.dismiss()

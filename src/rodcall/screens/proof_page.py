@@ -6,14 +6,13 @@ from collections.abc import Callable, Iterator
 
 from rich.style import Style
 from rich.text import Text
-from textual import events
 
 from rodcall import words, words_proof
 from rodcall.figures.as_built import Finding, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.screens.colours import DAY
 from rodcall.screens.help import PageScreen
-from rodcall.screens.keys import stroke
+from rodcall.screens.keys import Stroke
 
 _HEAD = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 _STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
@@ -29,13 +28,11 @@ class ProofScreen(PageScreen):
         self._export = export
         self._written: list[str] = []
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Enter writes, arrows scroll, anything else closes."""
-        if stroke(event).name != "enter":
+        if key.name != "enter":
+            super().press(key)
             return
-        # Textual calls the handler of the class above as well, unless told not to: that one would close the page.
-        event.prevent_default()
-        event.stop()
         self._first = 0
         self._written = ["writing the sheets ..."]
         self._show()

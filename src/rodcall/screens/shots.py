@@ -16,7 +16,6 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.geometry import Size
 from textual.message import Message
-from textual.screen import Screen
 
 from rodcall import words, words_proof
 from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
@@ -32,7 +31,8 @@ from rodcall.screens.actions import SHOT_GRID, by_key
 from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
-from rodcall.screens.keys import Stroke, stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines, fitted, tail
 from rodcall.screens.plan import Plan
 
@@ -59,7 +59,7 @@ ROOM_FOR_TEXT = 12
 """Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
 
 
-class ShotScreen(Screen[None]):
+class ShotScreen(KeyScreen[None]):
     """Takes readings, writes them into the book and shows at once what follows."""
 
     CSS = """
@@ -76,7 +76,6 @@ class ShotScreen(Screen[None]):
     #fold { display: none; }
     ShotScreen.narrow #fold { display: block; }
     """
-    AUTO_FOCUS = None
     ACTIONS: ClassVar = by_key(SHOT_GRID)
 
     class Saved(Message):
@@ -138,11 +137,8 @@ class ShotScreen(Screen[None]):
 
     # -- keys -----------------------------------------------------------------------------------------------
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Every key of this screen comes through here, one after the other, and is worked off whole."""
-        event.stop()
-        event.prevent_default()
-        key = stroke(event)
         if self._careful:
             self._careful = False
             mark_cautions_seen(date.today())

@@ -11,7 +11,6 @@ from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
 from rodcall import words
 from rodcall.figures.earthwork import Grade
@@ -24,7 +23,8 @@ from rodcall.screens import chart
 from rodcall.screens.actions import TARGET_PAGE, by_key
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
-from rodcall.screens.keys import Stroke, stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
@@ -57,11 +57,10 @@ class Candidate:
     summary: Summary
 
 
-class TargetScreen(Screen[Aim | None]):
+class TargetScreen(KeyScreen[Aim | None]):
     """Moves the target over the ground; Enter takes it, Esc leaves it where it was."""
 
     CSS = "TargetScreen { background: #101214; } TargetScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
     ACTIONS: ClassVar = by_key(TARGET_PAGE)
 
     def __init__(self, summary: Summary) -> None:
@@ -84,10 +83,8 @@ class TargetScreen(Screen[Aim | None]):
         self._curves = None
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """Arrows move, letters choose, a reading and Enter types a target, Enter alone takes it."""
-        event.stop()
-        key = stroke(event)
         if self.line.question is None and not self.line.text and self._command(key):
             pass
         else:

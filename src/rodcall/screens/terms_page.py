@@ -9,7 +9,6 @@ from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
 from rodcall import words, words_terms
 from rodcall.book.book import Book
@@ -17,7 +16,8 @@ from rodcall.book.page import Change
 from rodcall.book.terms import TERMS, Kind
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
-from rodcall.screens.keys import Stroke, stroke
+from rodcall.screens.key_screen import KeyScreen
+from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines, fitted, tail
 from rodcall.screens.window import Window
 
@@ -39,7 +39,7 @@ OTHER_ROWS = ABOUT + 4
 """Lines beside the terms: head, what explains one, two of entry, keys."""
 
 
-class TermsScreen(Screen[None]):
+class TermsScreen(KeyScreen[None]):
     """Lists the terms and writes one entry for each that is set.
 
     Args:
@@ -48,7 +48,6 @@ class TermsScreen(Screen[None]):
     """
 
     CSS = "TermsScreen { background: #101214; } TermsScreen #page { width: 100%; height: 100%; }"
-    AUTO_FOCUS = None
 
     def __init__(self, book: Book, written: Callable[[Change], None]) -> None:
         super().__init__()
@@ -67,10 +66,8 @@ class TermsScreen(Screen[None]):
         """Show what fits."""
         self._show()
 
-    def on_key(self, event: events.Key) -> None:
+    def press(self, key: Stroke) -> None:
         """With no question open keys choose a term; else they are its value."""
-        event.stop()
-        key = stroke(event)
         if self.line.question is not None:
             self.line.press(key)
         elif not self._command(key):
