@@ -241,11 +241,11 @@ def _seal_text(seal: str) -> str:
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        left = set(found)
-        twice = next(key for key, _ in pairs if key not in left or left.discard(key))
-        raise ValueError(f"{twice[:24]!r} stands twice in one object")
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise ValueError(f"{key[:24]!r} stands twice in one object")
+        found[key] = value
     return found
 
 
