@@ -165,7 +165,7 @@ class Terminal:
         cell = self.cell(x, y)
         return (cell.bg, cell.fg) if cell.reverse else (cell.fg, cell.bg)
 
-    def wait_for(self, wanted: Wanted, timeout: float = 10.0) -> float:
+    def wait_for(self, wanted: Wanted, timeout: float = 30.0) -> float:
         """Wait until the screen shows it; returns the time at which the bytes that showed it had come.
 
         The screen is looked at after each chunk, so that what shows for a moment only is seen too.
@@ -213,7 +213,7 @@ class Terminal:
             os.close(self._master)
             self._master = -1
 
-    def wait_exit(self, timeout: float = 10.0) -> int:
+    def wait_exit(self, timeout: float = 30.0) -> int:
         """Wait for the program's end and its last output; returns its exit status, minus n after signal n.
 
         Raises:

@@ -87,15 +87,11 @@ class Tmux:
         self._tmux("set-buffer", "--", text)
         self._tmux("paste-buffer", "-p")
 
-    def resize(self, columns: int, rows: int) -> None:
-        """Make the window another size."""
-        self._tmux("resize-window", "-x", str(columns), "-y", str(rows))
-
     def text(self) -> Lines:
         """The lines of the screen, without the spaces at their ends."""
         return [line.rstrip() for line in self._tmux("capture-pane", "-p").split("\n")[:-1]]
 
-    def wait_for(self, wanted: Wanted, timeout: float = 10.0) -> None:
+    def wait_for(self, wanted: Wanted, timeout: float = 30.0) -> None:
         """Look again and again until the screen shows it; tmux tells nobody when it changes.
 
         Raises:
@@ -107,7 +103,7 @@ class Tmux:
                 raise ScreenTimeoutError(f"{timeout} s went by and tmux never showed {wanted!r}\n{framed(lines)}")
             time.sleep(0.02)
 
-    def wait_exit(self, timeout: float = 10.0) -> int:
+    def wait_exit(self, timeout: float = 30.0) -> int:
         """Wait for the program's end; returns its exit status, 128 + n after signal n.
 
         Raises:
