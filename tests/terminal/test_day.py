@@ -1,0 +1,68 @@
+"""A whole day for one pad in a real terminal, from the call-out to the sheet."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from .crew import RODCALL, Crew, a_file, figures, snake
+
+pytestmark = pytest.mark.terminal
+
+WALK = [*snake(4, 3), "A4"]
+
+
+def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
+    path = a_file(tmp_path)
+    with Crew(path) as crew:
+        crew.sees("buried services")
+        crew.key("b\r+2\rnail in the corner post\r")
+        for following in WALK[1:]:
+            crew.shoot("0", following)
+        crew.sees("12 of 12")
+        crew.key("c\r+2-1/8\r")
+        crew.sees("check good")
+        crew.key("t")
+        crew.sees("HERE")
+        crew.key("\r")
+        crew.sees('UP 1/2"')
+        crew.key("r")
+        crew.answer("new round", "2")
+        crew.sees("next A1")
+        for at, following in enumerate(WALK[1:]):
+            crew.shoot("-1/2" if at else "-1-3/4", following)
+        crew.sees("12 of 12")
+        crew.key("a")
+        crew.sees("FAIL")
+        crew.terminal.keys("escape")
+        crew.sees("u undo")
+        crew.terminal.keys("home")
+        crew.key("-1/2\r")
+        crew.sees("outside             0 of 12")
+        # A bump of the tripod, found at once; the shots are good, as a second reading of the reference shows.
+        crew.key("c\r+2-1/2\r")
+        crew.answer("shots are suspect", "2")
+        crew.answer("why do they stand?", "rod foot was on a stone, read again\r")
+        crew.key("c\r+2\r")
+        crew.sees("check good")
+        crew.key("a")
+        crew.sees("PASS")
+        crew.key("\r")
+        crew.sees("written: ")
+        crew.sees(".csv")
+        crew.terminal.keys("escape")
+        crew.sees("u undo")
+        crew.key("q")
+        assert crew.ended() == 0
+    verdict = subprocess.run([*RODCALL, "verdict", path], capture_output=True, text=True, check=False)
+    assert (verdict.returncode, verdict.stdout.splitlines()[0]) == (0, "PASS")
+    told = figures(path)
+    assert (told["kind"], told["outside"], told["suspect"]) == ("final", [], [])
+    assert [check["state"] for check in told["checks"]] == ["good", "stop", "good"]
+    sheet = path.with_suffix(".txt").read_text("utf-8")
+    assert "PASS" in sheet
+    assert "nail in the corner post" in sheet
+    assert "rod foot was on a stone" in sheet
+    assert path.with_suffix(".pdf").read_bytes().startswith(b"%PDF")
