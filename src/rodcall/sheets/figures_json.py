@@ -52,7 +52,8 @@ def figures(summary: Summary) -> dict[str, Any]:
         "area_m2": summary.area_m2,
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
-        "busts": [],
+        # Nothing is held against its neighbours yet, so there is nothing to say; an empty list would say that all fit.
+        "busts": None,
         **_proof(summary, shots),
     }
 
