@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from rodcall.book.book import Book
 from rodcall.book.entries import Readings, RoundKind, Shot, Walk
-from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT, Page, PageError
+from rodcall.book.page import Page, PageError
+from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
 from rodcall.lengths import FOOT, INCH, MM, M, Unit
 from tests.kit import a_book, a_job, figures, say
 

@@ -37,7 +37,8 @@ from rodcall.book.entries import (
     Zero,
 )
 from rodcall.book.job import Job
-from rodcall.book.page import ZERO, Change, Line, Page, PageError
+from rodcall.book.page import ZERO, Page, PageError
+from rodcall.book.round_page import Change, Line
 from rodcall.book.terms import parse_term
 from rodcall.lengths import parse_height, parse_length, parse_reading, write
 

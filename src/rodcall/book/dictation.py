@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable
 
 from rodcall.book.book import Book
 from rodcall.book.entries import Remedy, RoundKind
-from rodcall.book.page import Change, PageError
+from rodcall.book.page import PageError
+from rodcall.book.round_page import Change
 
 Suggest = Callable[[], int | None]
 """Works out the suggested target of the book as it stands, in nanometres."""

@@ -6,11 +6,7 @@ the book's own datum, which never moves: choosing another zero only moves the le
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-
-import numpy as np
-from numpy.typing import NDArray
 
 from rodcall.book.entries import (
     Check,
@@ -34,17 +30,15 @@ from rodcall.book.entries import (
     WalkOrder,
     Zero,
 )
-from rodcall.book.grid import Grid, GridError, Walking
+from rodcall.book.grid import GridError, Walking
 from rodcall.book.job import Job
+from rodcall.book.round_page import UNSHOT, Change, Line, Pile, RoundPage
 from rodcall.book.terms import Terms
 from rodcall.lengths import FOOT, INCH, MM, Unit
 
 MOST_ROUNDS = 200
 MOST_DECISIONS = 1000
 """Each costs memory or time as the page is large, and a file may come from anybody."""
-
-UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
-"""What a round knows of a position."""
 
 ALLOWED_DRIFT = {Unit.IN: INCH // 8, Unit.FT: FOOT // 100, Unit.MM: 3 * MM, Unit.CM: 3 * MM, Unit.M: 3 * MM}
 """What a check shot may be off where nobody said otherwise (common practice)."""
@@ -55,133 +49,6 @@ ZERO = "ZERO"
 
 class PageError(ValueError):
     """An entry that cannot stand after those before it; the text is one line, and nothing was changed."""
-
-
-@dataclass(slots=True)
-class Line:
-    """One entry on the page, and what hangs on it."""
-
-    entry: Entry
-    struck_by: tuple[str, ...] = ()
-    """Tablets that struck it out: one, or each whose book was joined."""
-    datum_nm: int = 0
-    """Shot: its height. Setup and zero: the level that readings are told from. Target: its offset."""
-    index: int = -1
-    """The position it is about, or -1."""
-    round: int = 0
-    """The round it was written in (a round's own entry: the round it opens)."""
-    base: Line | None = None
-    """The setup or zero that a shot hangs on; the setup of a check; the check of a decision."""
-    hanging: int = 0
-    """Shots that count and hang on this setup, zero or round."""
-    order: int = 0
-    """How many lines were written before it."""
-    drift_nm: int = 0
-    """Check: how much higher the reference reads than it is; machine check: how much higher the machine shows it."""
-    moved: tuple[Line, ...] = ()
-    """Decision to shift: the shots that it moved."""
-    stage: str = ""
-    """Shot: what the rod stood on."""
-
-    @property
-    def struck(self) -> bool:
-        """Is it struck out?"""
-        return bool(self.struck_by)
-
-
-@dataclass(frozen=True)
-class Change:
-    """What one entry did to the page: all that a screen needs to repaint."""
-
-    line: Line
-    """The entry that counts now, or no longer counts."""
-    undone: bool = False
-    """True where it was struck out."""
-    before_nm: int | None = None
-    """Height told at the position before, from the zero in force, where one counted."""
-    now_nm: int | None = None
-    """Height told at the position now."""
-
-
-class _Pile:
-    """Lines of one kind, of which the last that is not struck counts."""
-
-    def __init__(self) -> None:
-        self._lines: list[Line] = []
-
-    def put(self, line: Line) -> None:
-        self._lines.append(line)
-
-    @property
-    def top(self) -> Line | None:
-        for line in reversed(self._lines):
-            if not line.struck_by:
-                return line
-        return None
-
-    def __iter__(self) -> Iterator[Line]:
-        return (line for line in self._lines if not line.struck)
-
-
-class RoundPage:
-    """One round over the grid: what counts at each position, and all that was written there."""
-
-    def __init__(self, kind: RoundKind, grid: Grid) -> None:
-        self.kind = kind
-        self.state: NDArray[np.uint8] = np.zeros(grid.size, np.uint8)
-        """UNSHOT, SHOT or LEFT_OUT, by index."""
-        self.datum_nm: NDArray[np.int64] = np.zeros(grid.size, np.int64)
-        """Height on the book's datum where SHOT, by index."""
-        self.order: NDArray[np.int64] = np.zeros(grid.size, np.int64)
-        """Where in the book the shot that counts was written, by index; orders shots and checks."""
-        self.stage: dict[int, str] = {}
-        """What the rod stood on, by index of those shot."""
-        self.seconds: NDArray[np.float64] = np.zeros(grid.size)
-        """When the shot that counts was written, seconds since 1970, by index."""
-        self.setup: NDArray[np.int64] = np.full(grid.size, -1)
-        """Where in the book the setup that it hangs on was written, by index; -1 for none."""
-        self.times: NDArray[np.int64] = np.zeros(grid.size, np.int64)
-        """How many shots stand at each position, by index; the last counts."""
-        self.shots = 0
-        self.left_out = 0
-        self.last: int | None = None
-        """The position written last, or struck last, which is where the crew stands."""
-        self._piles: dict[int, _Pile] = {}
-
-    def written_at(self, index: int) -> list[Line]:
-        """All that was written at a position and is not struck, oldest first."""
-        return list(self._piles.get(index, ()))
-
-    def put(self, line: Line) -> None:
-        """Write a shot or a leave-out at its position."""
-        self._piles.setdefault(line.index, _Pile()).put(line)
-        self.times[line.index] += isinstance(line.entry, Shot)
-        self.settle(line.index)
-
-    def count(self, line: Line, *, again: bool) -> None:
-        """Let a shot or a leave-out count again, or no longer."""
-        if isinstance(line.entry, Shot):
-            self.times[line.index] += 1 if again else -1
-        self.settle(line.index)
-
-    def settle(self, index: int) -> None:
-        """Let the last line that is not struck count at a position."""
-        top = self._piles[index].top
-        state = UNSHOT if top is None else SHOT if isinstance(top.entry, Shot) else LEFT_OUT
-        self.shots += (state == SHOT) - int(self.state[index] == SHOT)
-        self.left_out += (state == LEFT_OUT) - int(self.state[index] == LEFT_OUT)
-        self.state[index] = state
-        self.datum_nm[index] = top.datum_nm if top is not None else 0
-        self.order[index] = top.order if top is not None else 0
-        self.seconds[index] = top.entry.time.timestamp() if top is not None else 0.0
-        base = top.base if top is not None else None
-        self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
-        self.stage[index] = top.stage if top is not None else ""
-        self.last = index
-
-    def height_at(self, index: int) -> int | None:
-        """Height on the datum at a position, or None where none counts."""
-        return int(self.datum_nm[index]) if self.state[index] == SHOT else None
 
 
 @dataclass
@@ -201,18 +68,18 @@ class Page:
     def __post_init__(self) -> None:
         self.grid = self.job.grid
         self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid))
-        self._round_lines = _Pile()
+        self._round_lines = Pile()
         self._opened_by: dict[int, Line] = {}
-        self._setups = _Pile()
-        self._zeros = _Pile()
-        self._targets = _Pile()
-        self._walks = _Pile()
-        self._references: dict[str, _Pile] = {}
-        self._terms: dict[str, _Pile] = {}
-        self._checks = _Pile()
-        self._decisions = _Pile()
-        self._tests = _Pile()
-        self._notes = _Pile()
+        self._setups = Pile()
+        self._zeros = Pile()
+        self._targets = Pile()
+        self._walks = Pile()
+        self._references: dict[str, Pile] = {}
+        self._terms: dict[str, Pile] = {}
+        self._checks = Pile()
+        self._decisions = Pile()
+        self._tests = Pile()
+        self._notes = Pile()
         self._done: list[Line] = []
         self._undone: list[Line] = []
         self._last_number: dict[str, int] = {}
@@ -419,13 +286,13 @@ class Page:
                 height = entry.height_nm + self.zero_level_nm
                 line.datum_nm = height if entry.reading_nm is None else self._now(entry.reading_nm)
                 line.base = self.setup if entry.reading_nm is not None else None
-                self._references.setdefault(entry.name, _Pile()).put(line)
+                self._references.setdefault(entry.name, Pile()).put(line)
             case Target():
                 line.datum_nm = entry.offset_nm + self.zero_level_nm
                 line.index = self.zero_index
                 self._targets.put(line)
             case TermSet():
-                self._terms.setdefault(entry.name, _Pile()).put(line)
+                self._terms.setdefault(entry.name, Pile()).put(line)
             case Zero():
                 line.index, line.datum_nm = self._new_zero(entry.position)
                 self._zeros.put(line)

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, TermSet
-from rodcall.book.page import SHOT, Line, Page
+from rodcall.book.page import Page
+from rodcall.book.round_page import SHOT, Line
 from rodcall.figures.ground import Floats, Ints
 
 NO_SETUP = -1

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.grid import Grid
 from rodcall.book.job import Job
-from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT
+from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
 from rodcall.book.terms import Terms
 from rodcall.figures import ground
 from rodcall.figures.evidence import Evidence

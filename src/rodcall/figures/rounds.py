@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from rodcall.book.page import SHOT
+from rodcall.book.round_page import SHOT
 from rodcall.figures.evidence import RoundShots
 from rodcall.figures.ground import Ints, Mask
 from rodcall.figures.target import Tolerance

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from rodcall.book.entries import Target
-from rodcall.book.page import LEFT_OUT, SHOT, UNSHOT, Page
+from rodcall.book.page import Page
+from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
 from rodcall.figures import earthwork
 from rodcall.figures.as_built import AsBuilt, Finding, SlopeReached, check_trouble, judge, ponds
 from rodcall.figures.checks import Trust

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from rodcall.book.page import Change
+from rodcall.book.round_page import Change
 from rodcall.screens.entry_line import Question
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from textual.widget import Widget
 
 from rodcall import words
 from rodcall.book.grid import letters
-from rodcall.book.page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
 from rodcall.palette import standing
 from rodcall.screens.colours import DAY, cell_style

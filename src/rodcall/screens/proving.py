@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from rodcall import words, words_proof
 from rodcall.book.entries import LaserTest, Readings, Remedy
-from rodcall.book.page import ZERO, Line, PageError
+from rodcall.book.page import ZERO, PageError
+from rodcall.book.round_page import Line
 from rodcall.screens.asking import Answer, Asking
 
 

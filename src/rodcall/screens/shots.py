@@ -21,8 +21,8 @@ from rodcall import words, words_proof
 from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
-from rodcall.book.page import Change
 from rodcall.book.places import cautions_seen, mark_cautions_seen
+from rodcall.book.round_page import Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
 from rodcall.lengths import Unsigned

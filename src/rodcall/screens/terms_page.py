@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 
 from rodcall import words, words_terms
 from rodcall.book.book import Book
-from rodcall.book.page import Change
+from rodcall.book.round_page import Change
 from rodcall.book.terms import TERMS, Kind
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from rodcall import words
-from rodcall.book.page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
 from rodcall.sheets.blocks import Plan
 

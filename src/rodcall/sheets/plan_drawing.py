@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from rodcall import words
 from rodcall.book.grid import letters
-from rodcall.book.page import SHOT
+from rodcall.book.round_page import SHOT
 from rodcall.lengths import FOOT, M
 from rodcall.palette import HIGH, LOW, NEUTRAL, standing
 from rodcall.sheets.blocks import Plan

@@ -22,7 +22,8 @@ from rodcall.book.entries import (
 )
 from rodcall.book.file import JobFile
 from rodcall.book.grid import Walking
-from rodcall.book.page import ZERO, Line, Page
+from rodcall.book.page import ZERO, Page
+from rodcall.book.round_page import Line
 
 _E = TypeVar("_E", bound=Entry)
 

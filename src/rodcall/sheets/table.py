@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rodcall import words, words_proof
-from rodcall.book.page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
 
