@@ -83,7 +83,7 @@ def test_before_the_first_shot_there_is_null_and_every_key(folder, pad):
     assert told.keys() == figures(pad).keys()
     assert {key for key in PROMISED if told[key] is None} == {
         *("average_mm", "area_average_mm", "highest", "lowest", "spread_mm", "tilt", "suggested_target_mm", "target"),
-        *("rod_on_grade_mm", "worst", "balance_mm", "cut_m3", "fill_m3", "spare_m3"),
+        *("rod_on_grade_mm", "worst", "balance_mm", "cut_m3", "fill_m3", "spare_m3", "busts"),
     }
     assert (told["shot"], told["positions"], len(told["missing"]), told["covered"]) == (0, 12, 12, 0)
     assert (told["heights_mm"], told["deviations_mm"], told["outside"]) == ({}, {}, [])

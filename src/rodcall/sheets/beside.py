@@ -15,13 +15,13 @@ def write_beside(opened: JobFile) -> list[str]:
     Raises:
         OSError: when the disk does not take one.
     """
-    told = []
+    told = [f"in {opened.path.parent}"]
     missing: set[str] = set()
     for kind in KINDS:
         path = opened.path.with_suffix(kind)
         made = make(opened, kind, Form.AS_BUILT)
         replace_file(path, made.content)
-        told.append(f"written: {path}")
+        told.insert(-1, f"written: {path.name}")
         missing.update(made.missing)
     if missing:
         told.append(f"no letters for {' '.join(sorted(missing)[:20])}: each stands as a box on the sheet")
