@@ -104,8 +104,9 @@ class Crew:
 
     @property
     def numbers(self) -> list[str]:
-        """The numbers beside the plan, a label and its value each, with single spaces."""
-        return [" ".join(line[52:].split()) for line in self.terminal.text()[1:-6]]
+        """The numbers beside the plan, once nothing changes any more."""
+        self.terminal.settle(READ_BACK, PATIENCE)
+        return numbers(self.terminal.text())
 
     # -- ending ---------------------------------------------------------------------------------------------
 
@@ -114,6 +115,11 @@ class Crew:
         status = self.terminal.wait_exit(PATIENCE)
         assert self.terminal.left_behind() == []
         return status
+
+
+def numbers(lines: Lines) -> list[str]:
+    """The numbers beside the plan at 80 x 24, a label and its value each, with single spaces."""
+    return [" ".join(line[52:].split()) for line in lines[1:-6]]
 
 
 # -- what is on the disk ------------------------------------------------------------------------------------

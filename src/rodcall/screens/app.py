@@ -6,6 +6,7 @@ import asyncio
 import gc
 import signal
 from collections.abc import Callable
+from types import FrameType
 from typing import ClassVar
 
 from textual.app import App
@@ -41,6 +42,7 @@ class RodcallApp(App[None], inherit_bindings=False):
     def on_mount(self) -> None:
         """Show the first screen and be ready for a closed window."""
         self._heed_signals()
+        self._heed_going_on()
         self.app_resume_signal.subscribe(self, self._wake)
         if self._opened is not None:
             self.push_screen(ShotScreen(self._opened))
@@ -115,6 +117,22 @@ class RodcallApp(App[None], inherit_bindings=False):
         except ValueError:
             # Only the main thread may; under a test's own loop nothing is lost by it.
             return
+
+    def _heed_going_on(self) -> None:
+        """Let SIGCONT set the terminal up again only where Ctrl+Z had put it away.
+
+        After any other stop, such as a battery saver's SIGSTOP, textual would start a second reader of the keys
+        beside the first, and the characters of a reading would come in disorder.
+        """
+        set_up_again = signal.getsignal(signal.SIGCONT) if hasattr(signal, "SIGCONT") else None
+        if not callable(set_up_again):
+            return
+
+        def go_on(number: int, frame: FrameType | None) -> None:
+            if getattr(self._driver, "_must_signal_resume", True):
+                set_up_again(number, frame)
+
+        signal.signal(signal.SIGCONT, go_on)
 
     def _told_to_stop(self, number: int) -> None:
         self._put_all_away()
