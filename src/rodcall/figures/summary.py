@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rodcall.book.entries import Target
+from rodcall.book.entries import Readings, Target
 from rodcall.book.page import Page
 from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
 from rodcall.figures import earthwork
@@ -30,10 +30,12 @@ from rodcall.lengths import Unit
 
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
 if TYPE_CHECKING:
+    from rodcall.figures.busts import Bust
     from rodcall.figures.dig import DigPlan
     from rodcall.figures.doubt import Doubt, Guarded
     from rodcall.figures.haul import Progress
     from rodcall.figures.levelling import LaserResult, LevelRun
+    from rodcall.figures.mistakes import Way
     from rodcall.figures.rounds import Change, Offset, Tally
 
 __all__ = ["Spot", "Summary", "summarise"]
@@ -42,6 +44,32 @@ __all__ = ["Spot", "Summary", "summarise"]
 @dataclass(frozen=True, eq=False)
 class Summary(Measured):
     """One round of a page, and everything computed from it."""
+
+    # -- readings that do not fit ---------------------------------------------------------------------------
+
+    @cached_property
+    def busts(self) -> tuple[Bust, ...] | None:
+        """Readings that do not fit their neighbours; None before there are enough to tell.
+
+        Long work on a big pad: about 1 ms a shot.
+        """
+        from rodcall.figures.busts import FEWEST_SHOTS, busts
+
+        if self.counted <= FEWEST_SHOTS:
+            return None
+        counts = self.counts.reshape(self.grid.shape)
+        return busts(self.heights.reshape(self.grid.shape), counts, self.along_m, self.across_m, self.way_at)
+
+    def way_at(self, index: int) -> Way:
+        """How the reading that counts at a position was taken."""
+        from rodcall.figures.mistakes import Way
+
+        order = int(self.evidence.setup[index])
+        setup = next((setup for setup in self.evidence.setups if setup.order == order), None)
+        if setup is None:
+            return Way(self.job.heights, self.job.step)
+        readings = Readings.ROD if setup.direction == Readings.ROD.direction else Readings.DIRECT_ROD
+        return Way(self.job.heights, self.job.step, readings, setup.level_nm)
 
     # -- dirt and stone -------------------------------------------------------------------------------------
 
@@ -361,6 +389,6 @@ def _chosen(page: Page) -> Plane | None:
 _OF_THE_GROUND = (
     *("counts", "counted", "missing", "left_out", "average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
-    *("trust", "doubt"),
+    *("trust", "doubt", "busts"),
 )
 """What no target changes."""

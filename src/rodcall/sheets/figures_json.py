@@ -6,6 +6,7 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
+from rodcall.figures.busts import Bust
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Spot, Summary
 
@@ -52,8 +53,7 @@ def figures(summary: Summary) -> dict[str, Any]:
         "area_m2": summary.area_m2,
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
-        # Nothing is held against its neighbours yet, so there is nothing to say; an empty list would say that all fit.
-        "busts": None,
+        "busts": [_bust(summary, bust) for bust in summary.busts] if summary.busts is not None else None,
         **_proof(summary, shots),
     }
 
@@ -132,6 +132,15 @@ def _part(summary: Summary, which: int) -> dict[str, Any] | None:
 
 def _spot(summary: Summary, spot: Spot | None) -> dict[str, Any] | None:
     return None if spot is None else {"at": summary.grid.name(spot.index), "mm": _mm(spot.nm)}
+
+
+def _bust(summary: Summary, bust: Bust) -> dict[str, Any]:
+    return {
+        "at": summary.grid.name(bust.index),
+        "mm": _mm(bust.height_nm),
+        "expected_mm": _mm(bust.expected_nm),
+        "explanation": str(bust.explanations[0].mistake) if bust.explanations else None,
+    }
 
 
 def _tilt(summary: Summary) -> dict[str, Any] | None:

@@ -1,0 +1,205 @@
+"""The shot that does not fit its neighbours, and the mistake that would explain it.
+
+Two stories are weighed for each reading: it is right, and lies where the shots around it lead one to expect; or a
+mistake was made, and what was meant lies there. The odds between the two decide whether it is asked about, and
+the mistakes' shares in them say which is named first (Bayes' rule; the shares of mistakes are our own estimate).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from math import exp, log
+
+import numpy as np
+
+from rodcall.figures.expectation import Expectation, expect, nearest
+from rodcall.figures.ground import Floats, Ints, Mask
+from rodcall.figures.mistakes import Meant, Mistake, Way, meant
+from rodcall.figures.target import metres
+
+FEWEST_SHOTS = 5
+"""Below this many other shots nothing is judged."""
+
+_WRONG = 0.02
+"""Share of readings that are wrong, before anything is known of them ..."""
+ASK_FROM = 0.07
+"""... and the chance of being wrong from which one is asked about: asking is cheap while the rod stands there."""
+_WORSE = log(10.0)
+"""A reading that was kept is asked about again when the odds against it have grown tenfold."""
+_UNEXPLAINED = 0.05
+"""Share of wrong readings that no listed mistake explains, ruts and piles among them ..."""
+_UNEXPLAINED_OVER_M = 0.6
+"""... which lie anywhere in a range of so many metres."""
+_WORTH_NAMING = 0.1
+"""An explanation with less than this share in the odds is not named."""
+_FAR_OUT = 6.0
+"""A neighbour so many studentised residuals off the plane of the others is not listened to."""
+_ENOUGH_FOR_PLANE = 8
+_BESIDE = 12
+"""So many neighbours of a bust that was set aside are judged anew: it may have hidden theirs."""
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """A mistake, and what the reading would be without it."""
+
+    mistake: Mistake
+    height_nm: int
+    reading_nm: int
+    text: str
+    """The corrected reading as it can be said again."""
+    share: float
+    """How much of the doubt it explains, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Bust:
+    """A reading that does not fit, what was expected, and what would explain it."""
+
+    index: int
+    height_nm: int
+    expected_nm: int
+    deviation_nm: int
+    """Standard deviation of what was expected."""
+    score: float
+    """Logarithm of the odds that it is wrong."""
+    explanations: tuple[Explanation, ...]
+    """Best first; none where no listed mistake makes it fit."""
+
+    @property
+    def chance(self) -> float:
+        """Chance that the reading is wrong, 0 to 1."""
+        return 1 / (1 + exp(-self.score))
+
+    def is_worse_than(self, kept: Bust) -> bool:
+        """True when a reading that was kept is to be asked about again: new shots speak ten times louder against it."""
+        return self.height_nm != kept.height_nm or self.score >= kept.score + _WORSE
+
+
+def judge(
+    heights: Ints,
+    counts: Mask,
+    index: int,
+    along_m: Floats,
+    across_m: Floats,
+    way: Way,
+    said: str = "",
+    ask_from: float = ASK_FROM,
+) -> Bust | None:
+    """Hold one reading against all other shots of the round; None where it fits, or too few are there to tell.
+
+    Costs the same on any page: the nearest shots are listened to, without those far off the plane of the others.
+
+    Args:
+        heights: Nanometres above the zero, (along, across).
+        counts: Which of them count; whether the judged one does makes no difference.
+        index: Flat index of the reading that is judged.
+        along_m: Distance of each line from A1, metres.
+        across_m: Distance of each column from A1, metres.
+        way: How it was read.
+        said: The reading as it was typed; as it would be written, when empty.
+        ask_from: The least chance of being wrong that makes a bust, above 0 and below 1.
+    """
+    around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
+    around_m = metres(heights.flat[around])
+    if around.size >= _ENOUGH_FOR_PLANE:
+        fits = np.abs(studentised_residuals(around_m, *offsets.T)) < _FAR_OUT
+        around_m, offsets = around_m[fits], offsets[fits]
+    if around_m.size < FEWEST_SHOTS:
+        return None
+    return _weigh(index, int(heights.flat[index]), expect(around_m, offsets), way, said, _log_odds(ask_from))
+
+
+def _weigh(index: int, height: int, expected: Expectation, way: Way, said: str, least: float) -> Bust | None:
+    right = float(expected.log_density(np.array([height * 1e-9]))[0])
+    unexplained = log(_UNEXPLAINED / _UNEXPLAINED_OVER_M)
+    # No mistake does better than the peak, so that most readings need no further look.
+    if _log_odds(_WRONG) + float(np.logaddexp(expected.log_peak, unexplained)) - right < least:
+        return None
+    reading = way.reading(height)
+    others = meant(said or way.text(reading), reading, way)
+    shares = np.array([other.share for other in others])
+    corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
+    fit = np.log(shares * ((1 - _UNEXPLAINED) / shares.sum())) + expected.log_density(corrected)
+    wrong = float(np.logaddexp.reduce(np.append(fit, unexplained)))
+    score = _log_odds(_WRONG) + wrong - right
+    if score < least:
+        return None
+    centre, deviation = round(expected.centre * 1e9), round(expected.deviation * 1e9)
+    return Bust(index, height, centre, deviation, score, _explanations(others, np.exp(fit - wrong), way))
+
+
+def _explanations(others: list[Meant], explained: Floats, way: Way) -> tuple[Explanation, ...]:
+    best_first = [at for at in np.argsort(-explained, kind="stable").tolist() if explained[at] >= _WORTH_NAMING]
+    return tuple(
+        Explanation(other.mistake, way.height(other.reading_nm), other.reading_nm, way.text(other.reading_nm), share)
+        for other, share in ((others[at], float(explained[at])) for at in best_first)
+    )
+
+
+def busts(
+    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
+) -> tuple[Bust, ...]:
+    """All readings of a round that do not fit, by index, each held against the others without those busts.
+
+    The worst is set aside first and those around it are judged anew, so that a bust neither hides another nor
+    makes its sound neighbours look wrong.
+
+    Args:
+        heights: Nanometres above the zero, (along, across).
+        counts: Which of them count.
+        along_m: Distance of each line from A1, metres.
+        across_m: Distance of each column from A1, metres.
+        way_at: How the reading at a flat index was taken.
+    """
+    sound = counts.copy()
+    doubted: dict[int, Bust] = {}
+    aside: list[Bust] = []
+    pending: Iterable[int] = np.flatnonzero(counts).tolist()
+    while True:
+        for index in pending:
+            doubted.pop(index, None)
+            bust = judge(heights, sound, index, along_m, across_m, way_at(index))
+            if bust is not None:
+                doubted[index] = bust
+        if not doubted:
+            return tuple(sorted(aside, key=lambda bust: bust.index))
+        worst = max(doubted.values(), key=lambda bust: bust.score)
+        aside.append(worst)
+        sound.flat[worst.index] = False
+        del doubted[worst.index]
+        around, _ = nearest(sound, divmod(worst.index, counts.shape[1]), along_m, across_m)
+        pending = {*doubted, *around[:_BESIDE].tolist()}
+
+
+def studentised_residuals(heights_m: Floats, along_m: Floats, across_m: Floats) -> Floats:
+    """How far each shot lies off the least-squares plane of all others, in its own standard errors.
+
+    Externally studentised residuals (Cook and Weisberg, Residuals and Influence in Regression, 1982, ch. 2, MEMORY):
+    the shot itself has no say in the plane nor in the error. 0 where a shot alone decides the plane; infinite where
+    the others lie on a plane exactly and it does not.
+
+    Args:
+        heights_m: Heights of the shots.
+        along_m: Where they lie, as `across_m`: any unit.
+        across_m: Across the pad.
+    """
+    h = heights_m - heights_m.mean()
+    places = np.column_stack([np.ones_like(h), along_m - along_m.mean(), across_m - across_m.mean()])
+    basis, sizes, _ = np.linalg.svd(places, full_matrices=False)
+    basis = basis[:, sizes > 1e-9 * sizes[0]]
+    left = h - basis @ (basis.T @ h)
+    free = 1 - (basis**2).sum(axis=1)
+    alone = free < 1e-9
+    off = np.where(alone, 0.0, left / np.sqrt(np.where(alone, 1.0, free)))
+    spare = h.size - basis.shape[1] - 1
+    squares = np.maximum((left @ left - off**2) / spare, 0.0)
+    # What is left of heights that lie on a plane is rounding.
+    off[np.abs(off) <= 1e-12 * np.abs(heights_m).max(initial=0.0)] = 0.0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(off == 0, 0.0, off / np.sqrt(squares))
+
+
+def _log_odds(chance: float) -> float:
+    return log(chance / (1 - chance))

@@ -1,0 +1,167 @@
+"""The mistakes that turn a right reading into a wrong one: what would have been read, had each been made.
+
+A mistake is worked backwards: from the reading as it was written to those it may have been meant for.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rodcall.book.entries import Readings
+from rodcall.lengths import CM, FOOT, INCH, LengthError, M, Unit, round_half_even, write
+
+ROD_SECTION = {"imperial": 4 * FOOT, "metric": M}
+"""A rod one section of which was not pulled out is off by so much (common practice)."""
+
+
+class Mistake(StrEnum):
+    """What went wrong between the rod and the book."""
+
+    FOOT = "one foot"
+    TENTH = "one tenth"
+    INCH = "one inch"
+    METRE = "one metre"
+    DECIMETRE = "one decimetre"
+    CENTIMETRE = "one centimetre"
+    SIGN = "wrong sign"
+    INCHES_FOR_TENTHS = "inches for tenths"
+    TENTHS_FOR_INCHES = "tenths for inches"
+    SWAPPED = "swapped digits"
+    LOST = "last digit lost"
+    SECTION = "rod section not out"
+    TEENS = "teens for tens"
+
+
+@dataclass(frozen=True)
+class Way:
+    """How the heights of a round come from what is read, and how that is written."""
+
+    unit: Unit
+    step_nm: int
+    """Smallest mark that is read."""
+    readings: Readings = Readings.HEIGHT
+    level_nm: int = 0
+    """Height from which the rod is read, above the zero; 0 where heights are said directly."""
+
+    @property
+    def signed(self) -> bool:
+        """True where a reading can lie below zero."""
+        return self.readings is not Readings.ROD
+
+    def reading(self, height_nm: int) -> int:
+        """What is read at a height."""
+        return (height_nm - self.level_nm) * self.readings.direction
+
+    def height(self, reading_nm: int) -> int:
+        """The height at which this is read."""
+        return self.level_nm + self.readings.direction * reading_nm
+
+    def text(self, reading_nm: int) -> str:
+        """A reading as it can be said again."""
+        return write(reading_nm, self.unit, sign=self.readings is Readings.HEIGHT)
+
+
+@dataclass(frozen=True)
+class Meant:
+    """A reading that may have been meant, the mistake that hid it, and the mistake's share among all mistakes."""
+
+    mistake: Mistake
+    reading_nm: int
+    share: float
+
+
+def meant(said: str, reading_nm: int, way: Way) -> list[Meant]:
+    """All readings that may have been meant; of two mistakes that lead to the same one, the more usual.
+
+    Args:
+        said: The reading as it was typed.
+        reading_nm: What it means.
+        way: How it was read.
+    """
+    found: dict[int, Meant] = {}
+    for each in _backwards(said, reading_nm, way):
+        if each.reading_nm == reading_nm or (each.reading_nm < 0 and not way.signed):
+            continue
+        known = found.get(each.reading_nm)
+        usual = each if known is None or each.share > known.share else known
+        found[each.reading_nm] = Meant(usual.mistake, each.reading_nm, each.share + (known.share if known else 0.0))
+    return list(found.values())
+
+
+def _backwards(said: str, reading: int, way: Way) -> Iterator[Meant]:
+    for mistake, by, share in _marks(way):
+        for corrected in (reading - by, reading + by):
+            yield Meant(mistake, round_half_even(corrected, way.step_nm), share / 2)
+    if way.signed:
+        yield Meant(Mistake.SIGN, -reading, 0.2)
+    sign = -1 if reading < 0 else 1
+    for mistake, corrected in _other_scale(abs(reading), way.unit):
+        yield Meant(mistake, sign * round_half_even(corrected, way.step_nm), 0.03)
+    slips = (
+        (Mistake.SWAPPED, list(_swapped(said)), 0.1),
+        (Mistake.LOST, list(_lost(said)), 0.02),
+        (Mistake.TEENS, list(_teens(said)), 0.03),
+    )
+    for mistake, texts, share in slips:
+        for text in texts:
+            typed = _parsed(text, way)
+            if typed is not None and typed % way.step_nm == 0:
+                yield Meant(mistake, typed, share / len(texts))
+
+
+def _marks(way: Way) -> list[tuple[Mistake, int, float]]:
+    """A mark more or less on the rod, and how usual that is; those of another kind of rod are rare."""
+    if way.unit not in (Unit.IN, Unit.FT):
+        marks = [(Mistake.METRE, M, 0.15), (Mistake.DECIMETRE, 10 * CM, 0.2), (Mistake.CENTIMETRE, CM, 0.25)]
+        section = ROD_SECTION["metric"]
+    else:
+        inch, tenth = (0.3, 0.05) if way.unit is Unit.IN else (0.05, 0.3)
+        marks = [(Mistake.FOOT, FOOT, 0.2), (Mistake.TENTH, FOOT // 10, tenth), (Mistake.INCH, INCH, inch)]
+        section = ROD_SECTION["imperial"]
+    return marks if way.readings is Readings.HEIGHT else [*marks, (Mistake.SECTION, section, 0.05)]
+
+
+def _other_scale(size: int, unit: Unit) -> Iterator[tuple[Mistake, int]]:
+    """The part below a foot, read on the other kind of scale: 3 inches typed as 0.3, or 11 as 0.11; and back."""
+    feet, rest = divmod(size, FOOT)
+    if unit is Unit.FT:
+        yield Mistake.INCHES_FOR_TENTHS, feet * FOOT + rest * 10 // 12
+        if rest * 100 < 12 * FOOT:
+            yield Mistake.INCHES_FOR_TENTHS, feet * FOOT + rest * 100 // 12
+    if unit is Unit.IN:
+        yield Mistake.TENTHS_FOR_INCHES, feet * FOOT + (rest * 12 // 10 if rest < 10 * INCH else rest * 12 // 100)
+
+
+# -- slips of the tongue and the finger --------------------------------------------------------------------
+
+_NUMBER = re.compile(r"\d+")
+_TEEN_OR_TEN = re.compile(r"1([3-9])(?!\d)|([3-9])0(?!\d)")
+
+
+def _swapped(said: str) -> Iterator[str]:
+    for number in _NUMBER.finditer(said):
+        for at in range(number.start(), number.end() - 1):
+            if said[at] != said[at + 1]:
+                yield said[:at] + said[at + 1] + said[at] + said[at + 2 :]
+
+
+def _lost(said: str) -> Iterator[str]:
+    for number in _NUMBER.finditer(said):
+        yield from (f"{said[: number.end()]}{digit}{said[number.end() :]}" for digit in range(10))
+
+
+def _teens(said: str) -> Iterator[str]:
+    """Fifteen for fifty, and fifty for fifteen."""
+    for heard in _TEEN_OR_TEN.finditer(said):
+        yield said[: heard.start()] + (f"{heard[1]}0" if heard[1] else f"1{heard[2]}") + said[heard.end() :]
+
+
+def _parsed(text: str, way: Way) -> int | None:
+    """What a text means, or None where it is none: most digits put elsewhere make no reading."""
+    try:
+        return way.readings.parse(text, way.unit)
+    except LengthError:
+        return None
