@@ -358,6 +358,42 @@ def sample(folder: Path | None) -> None:
         raise Unusable(f"{into}: cannot be written ({_reason(error)})") from None
 
 
+@cli.command("join")
+@click.argument("one", type=click.Path(path_type=Path), metavar="A.json")
+@click.argument("other", type=click.Path(path_type=Path), metavar="B.json")
+@click.option("--to", "to", type=click.Path(path_type=Path), required=True, help="The joined book, a new file.")
+def join_(one: Path, other: Path, to: Path) -> None:
+    """Write the books of one job from two tablets as one, without a conflict.
+
+    Entries are known by tablet and number, so that nothing is doubled and the order of the two does not matter. Begin
+    a new round on one tablet only, and join before the other goes on in it.
+    """
+    from rodcall.book.file import JobFileError
+    from rodcall.book.join import JoinError, join
+
+    try:
+        joined = join(_open(one), _open(other), to)
+        joined.begin()
+        joined.close()
+    except (JoinError, JobFileError) as error:
+        raise Unusable(str(error)) from None
+    click.echo(f"{to}: {len(joined.book.entries)} entries")
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--csv", "form", flag_value="csv", default="csv", help="Comma-separated values: what is customary.")
+@click.option("--jsonl", "form", flag_value="jsonl", help="JSON Lines: one object a job.")
+def season(folder: Path, form: str) -> None:
+    """Print one table of all jobs in a folder and the folders in it; a broken file is a row with its message."""
+    from rodcall.sheets.season import rows, to_csv, to_json_lines
+
+    if not folder.is_dir():
+        raise Unusable(f"{folder}: no folder")
+    for line in {"csv": to_csv, "jsonl": to_json_lines}[form](rows(folder)):
+        click.echo(line, nl=False)
+
+
 @cli.command()
 def schema() -> None:
     """Print the JSON Schema of a job file."""
@@ -431,9 +467,11 @@ def _print_figures(job: Path, round_number: int | None = None) -> None:
 
 
 def _print_jobs() -> None:
-    from rodcall.book.places import glances
+    from rodcall.book.index import Index
 
-    for job in glances():
+    jobs = Index()
+    jobs.look()
+    for job in jobs.glances:
         shots = f"{job.shot} of {job.positions}"
         told = (job.trouble,) if job.trouble else (job.name, job.place, shots, job.round)
         click.echo("\t".join(map(_shown, (str(job.path), *told))))

@@ -2,7 +2,8 @@
 
     python -m tests.benchmarks.durable FOLDER
 
-FOLDER lies on the disk in question. The yardstick is one write and fsync of a line as long, on the same disk.
+FOLDER lies on the disk in question. The yardstick is one write and fsync of a line as long, on the same disk, each time
+just before the program's own, since a disk is not as quick at every moment.
 """
 
 from __future__ import annotations
@@ -24,14 +25,15 @@ SIZES = (12, 1_200, 10_000, 50_000)
 PAD = a_job(Unit.MM, along=100, across=100, length=300 * FOOT, width=300 * FOOT)
 
 
-def median(act: Callable[[], object], times: int = 60) -> float:
-    """Milliseconds."""
-    taken = []
+def medians(*acts: Callable[[], object], times: int) -> list[float]:
+    """Milliseconds that each takes, done in turns."""
+    taken: list[list[float]] = [[] for _ in acts]
     for _ in range(times):
-        began = time.perf_counter()
-        act()
-        taken.append(1000 * (time.perf_counter() - began))
-    return statistics.median(taken)
+        for act, each in zip(acts, taken, strict=True):
+            began = time.perf_counter()
+            act()
+            each.append(1000 * (time.perf_counter() - began))
+    return [statistics.median(each) for each in taken]
 
 
 def written(folder: Path, entries: int) -> JobFile:
@@ -58,7 +60,9 @@ def main() -> None:
                 file.book.shoot("A1", f"{next(number) % 50:+d}")
                 file.append()
 
-            print(f"{entries:>8}  {median(one_line):15.2f}  {median(append):19.2f}  {median(file.save, 10):19.2f}")
+            line, appended = medians(one_line, append, times=300)
+            (whole,) = medians(file.save, times=10)
+            print(f"{entries:>8}  {line:15.2f}  {appended:19.2f}  {whole:19.2f}")
             file.close()
         os.close(descriptor)
 

@@ -95,7 +95,7 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
             return _aim(book, _wanted(rest, "target suggested"), suggest)
         case "set":
             name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
-            return book.settle(name, _wanted(value.strip(), f"set {name} and its value"))
+            return book.settle(name, _wanted(value.strip(), f"set {name[:24]!r} and its value"))
         case "round":
             if rest not in (RoundKind.WORKING, RoundKind.FINAL):
                 raise PageError("a round is working or final: round final")

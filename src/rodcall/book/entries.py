@@ -110,6 +110,7 @@ Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
+TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
@@ -122,7 +123,7 @@ class Entry(BaseModel):
     """Counts up from 1 on each tablet."""
     time: Time
     """When it was written: universal time and the offset of the place, in one ISO 8601 text."""
-    tablet: Annotated[str, Field(min_length=1, max_length=64)]
+    tablet: TabletName
     """Which tablet it was written on; with the number it names the entry wherever books are joined."""
     said: Said = ""
     """What was typed, as it was typed."""
@@ -201,7 +202,7 @@ class Decision(Entry):
     decision: Annotated[Remedy, word_of(Remedy)]
     about: Annotated[int, Field(ge=1)]
     """Number of the check."""
-    written_on: Annotated[str, Field(min_length=1, max_length=64)]
+    written_on: TabletName
     """Tablet of the check."""
     reason: Text = ""
 
@@ -255,7 +256,7 @@ class Strike(Entry):
     kind: Literal["strike"] = "strike"
     strikes: Annotated[int, Field(ge=1)]
     """Number of the struck entry."""
-    written_on: Annotated[str, Field(min_length=1, max_length=64)]
+    written_on: TabletName
     """Tablet of the struck entry."""
 
 

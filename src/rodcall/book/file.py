@@ -9,7 +9,7 @@ later edit shows at its place. What was written since the file was last replaced
 from __future__ import annotations
 
 import contextlib
-import json
+import gc
 import threading
 import uuid
 from collections.abc import Iterator
@@ -73,7 +73,7 @@ class JobFile:
         self.recovered = ""
         """What the opening found after an end that was none, in one line; empty when there was nothing."""
         self.lock: Lock | None = None
-        self._head = json.loads(book.job.model_dump_json())
+        self._head = book.job.model_dump(mode="json")
         self._seals = [first_seal(self._head, self.joined)]
         self._lines: list[str] = []
         self._guard = threading.RLock()
@@ -150,6 +150,20 @@ class JobFile:
                 remove(journal_of(self.path))
             return kept
 
+    def begin(self) -> None:
+        """Save and lock a file that is not there yet.
+
+        Raises:
+            JobFileError: when something is there already, or the disk does not take it.
+        """
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            self.lock = _free(self.path)
+            self.save()
+        except OSError as error:
+            self.close()
+            raise JobFileError(self.path, f"cannot be written ({reason(error)})") from None
+
     def save_elsewhere(self, path: Path) -> None:
         """Save the book under another name, and go on there.
 
@@ -186,7 +200,7 @@ class JobFile:
     def _catch_up(self) -> None:
         with self._guard:
             for entry in self.book.entries[len(self._lines) :]:
-                line, seal = sealed(json.loads(entry.model_dump_json(exclude_defaults=False)), self._seals[-1])
+                line, seal = sealed(entry.model_dump(mode="json"), self._seals[-1])
                 self._lines.append(line)
                 self._seals.append(seal)
 
@@ -213,7 +227,6 @@ class JobFile:
         self._lines = [line.text for line in here.document.lines]
         self._seals += [line.seal for line in here.document.lines]
         self._whole = not here.journal and not here.damaged
-        self._stamp = None if here.damaged else _Stamp.of(self.path)
 
     def _mend(self, here: OnDisk) -> None:
         """Bring the disk in order after an end that was none; holds the lock."""
@@ -271,17 +284,8 @@ def new_job_file(path: Path, job: Job, tablet: str) -> JobFile:
     Raises:
         JobFileError: when something is there already or the disk does not take it.
     """
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise JobFileError(path, f"cannot be written ({reason(error)})") from None
     created = JobFile(path, Book(job, tablet))
-    created.lock = _free(path)
-    try:
-        created.save()
-    except OSError as error:
-        created.close()
-        raise JobFileError(path, f"cannot be written ({reason(error)})") from None
+    created.begin()
     return created
 
 
@@ -327,13 +331,28 @@ def entry_of(content: dict[str, Any]) -> Entry | str:
 
 
 def _read(path: Path, tablet: str) -> tuple[JobFile, OnDisk]:
-    here = look(path, entry_of)
-    document = here.document
-    opened = JobFile(path, book_of(document, path, tablet), document.joined)
+    with _uncollected():
+        here = look(path, entry_of)
+        document = here.document
+        opened = JobFile(path, book_of(document, path, tablet), document.joined)
     opened.broken_seals = tuple(sorted({*document.broken(), *_edited_before_joining(document)}))
+    # A damaged file is put aside as it is; it must not become the one before.
+    opened._stamp = None if here.damaged else _Stamp.of(path)
     if document.version == VERSION:
         opened._found(here)
     return opened, here
+
+
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """Keep the collector off what is being built: it takes a third of a big book's opening and finds nothing."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _edited_before_joining(document: Document) -> Iterator[int]:
@@ -376,7 +395,8 @@ def _told(here: OnDisk, kept: list[str], left_by: str) -> str:
     if here.damaged:
         parts.append(f"the file was damaged; {entries} entries of it are whole and are here")
     elif here.in_journal or (left_by and here.journal):
-        parts.append(f"the program did not end by itself; all that was saved is here, {here.in_journal} entries since")
+        since = f"{here.in_journal} {'entry' if here.in_journal == 1 else 'entries'} since"
+        parts.append(f"the program did not end by itself; all that was saved is here, {since}")
     if kept:
-        parts.append(f"what was left of others is kept in {' and '.join(kept)}")
+        parts.append(f"what could not be read is kept in {' and '.join(kept)}")
     return "; ".join(parts)

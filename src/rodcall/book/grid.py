@@ -88,6 +88,9 @@ class Grid:
         Raises:
             GridError: when it is no name or lies off this grid.
         """
+        known = self._indices.get(name)
+        if known is not None:
+            return known
         match = _NAME.fullmatch(name) if name.isascii() else None
         if match is None:
             raise GridError(f"{name[:12]!r} is no position; they run from A1 to {self.name(self.size - 1)}")
@@ -95,7 +98,13 @@ class Grid:
         row = int(match[2]) - 1
         if column >= self.across or row >= self.along:
             raise GridError(f"{name.upper()} is off the grid; it runs from A1 to {self.name(self.size - 1)}")
-        return row * self.across + column
+        self._indices[name] = row * self.across + column
+        return self._indices[name]
+
+    @cached_property
+    def _indices(self) -> dict[str, int]:
+        """Names that were asked for: a big book asks for the same ones again and again."""
+        return {}
 
     def walk(self, order: Walk) -> Walking:
         """The walking order over this grid."""

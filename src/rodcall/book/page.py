@@ -40,6 +40,8 @@ MOST_ROUNDS = 200
 MOST_DECISIONS = 1000
 """Each costs memory or time as the page is large, and a file may come from anybody."""
 
+CUSTOMARY_STAGE = Terms({}).word("stage")
+
 ALLOWED_DRIFT = {Unit.IN: INCH // 8, Unit.FT: FOOT // 100, Unit.MM: 3 * MM, Unit.CM: 3 * MM, Unit.M: 3 * MM}
 """What a check shot may be off where nobody said otherwise (common practice)."""
 
@@ -101,6 +103,10 @@ class Page:
     def rounds_counted(self) -> list[int]:
         """Rounds that are not struck, oldest first."""
         return [0, *(line.round for line in self._round_lines)]
+
+    def opened_by(self, round_index: int) -> Line | None:
+        """The line that began a round; None for the first."""
+        return self._opened_by.get(round_index)
 
     @property
     def setup(self) -> Line | None:
@@ -258,7 +264,7 @@ class Page:
 
     def _write(self, entry: Entry) -> Change:
         line = Line(entry, round=self.round_index, order=len(self.lines))
-        change = Change(line)
+        change: Change | None = None
         match entry:
             case Shot():
                 change = self._shoot(line, entry)
@@ -312,7 +318,7 @@ class Page:
         self.lines[entry.tablet, entry.number] = line
         self._done.append(line)
         self._undone.clear()
-        return change
+        return change or Change(line)
 
     def _shoot(self, line: Line, entry: Shot) -> Change:
         line.index = self.position(entry.position)
@@ -326,14 +332,14 @@ class Page:
         """What the rod stands on; asked at every shot, so the other terms are left alone."""
         pile = self._terms.get("stage")
         top = pile.top if pile is not None else None
-        said = {"stage": top.entry.value} if top is not None and isinstance(top.entry, TermSet) else {}
-        return Terms(said).word("stage")
+        return str(top.entry.value) if top is not None and isinstance(top.entry, TermSet) else CUSTOMARY_STAGE
 
     def _now(self, reading_nm: int) -> int:
         """Height on the datum of what is read by the setup in force."""
-        if self.needs_setup:
+        setup = self.setup
+        if setup is None and self.needs_setup:
             raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
-        base = self.setup or self._zeros.top
+        base = setup or self._zeros.top
         return (base.datum_nm if base is not None else 0) + self.readings.direction * reading_nm
 
     def _known(self, reference: str) -> int:

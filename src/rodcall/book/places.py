@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import contextlib
+import glob
 import os
 import re
 import uuid
-from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import platformdirs
 
-from rodcall.book.file import JobFile, JobFileError, open_job
+from rodcall.book.file import JobFile, JobFileError, open_to_write
+from rodcall.book.recover import reason
 from rodcall.book.replace import replace_file
 
 
@@ -49,7 +49,10 @@ def tablet_name() -> str:
 def file_for(name: str, folder: Path | None = None) -> Path:
     """A free file name for a job, made of the letters and digits of its name."""
     folder = folder or jobs_folder()
-    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "job"
+    return _free(re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "job", folder)
+
+
+def _free(stem: str, folder: Path) -> Path:
     path, number = folder / f"{stem}.json", 2
     while path.exists():
         path, number = folder / f"{stem}-{number}.json", number + 1
@@ -67,44 +70,29 @@ def rescue(file: JobFile) -> Path | None:
     return path
 
 
-@dataclass(frozen=True)
-class Glance:
-    """One file of the list of jobs: what it is, or why it cannot be opened."""
+def archive(path: Path) -> Path:
+    """Move a job out of the list, into the folder `archive` beside it, with all that was kept beside its file.
 
-    path: Path
-    changed: float
-    """Seconds since 1970."""
-    name: str = ""
-    place: str = ""
-    shot: int = 0
-    positions: int = 0
-    round: str = ""
-    trouble: str = ""
-
-
-def glances(folder: Path | None = None) -> Iterator[Glance]:
-    """All jobs of a folder, newest first; a broken file is told with its message and stops nothing."""
-    found = []
+    Raises:
+        JobFileError: when somebody has it open, or the disk refuses.
+    """
+    held = ""
+    with contextlib.suppress(JobFileError):
+        # Opening brings the journal into the file; one that cannot be opened is moved as it is.
+        opened = open_to_write(path, "archive")
+        opened.close()
+        held = opened.read_only
+    if held:
+        raise JobFileError(path, held)
+    folder = path.parent / "archive"
     try:
-        for path in (folder or jobs_folder()).glob("*.json"):
-            try:
-                found.append((path.stat().st_mtime, path))
-            except OSError:
-                continue
-    except OSError:
-        return
-    for changed, path in sorted(found, reverse=True):
-        yield glance(path, changed)
-
-
-def glance(path: Path, changed: float = 0.0) -> Glance:
-    """Look at one job file."""
-    try:
-        book = open_job(path, "glance").book
-    except JobFileError as error:
-        return Glance(path, changed, trouble=str(error))
-    here = book.page.round
-    return Glance(path, changed, book.job.name, book.job.place, here.shots, book.job.grid.size, str(here.kind))
+        folder.mkdir(exist_ok=True)
+        target = _free(path.stem, folder)
+        for other in [path, *path.parent.glob(f"{glob.escape(path.name)}.*")]:
+            os.replace(other, folder / f"{target.name}{other.name.removeprefix(path.name)}")
+    except OSError as error:
+        raise JobFileError(path, f"cannot be moved ({reason(error)})") from None
+    return target
 
 
 def cautions_seen(today: date) -> bool:

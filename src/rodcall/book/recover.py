@@ -123,7 +123,7 @@ def _salvaged(raw: bytes, path: Path, error: TornError, make: Make) -> Document:
     head, texts = pieces(raw)
     sources, tops = [texts], []
     with contextlib.suppress(ValueError, RecursionError, JobFileError):
-        tops.append(checked(read_top(head), [], path))
+        tops.append(checked(read_top(head), path))
     with contextlib.suppress(JobFileError):
         before = read_document(read_bytes(before_of(path)), path, make)
         sources.append([line.text for line in before.lines])

@@ -94,9 +94,9 @@ def remove(path: Path) -> None:
 
 
 def sweep(path: Path) -> None:
-    """Take away the temporary files that a crash left of this file; nobody else may be writing it."""
+    """Take away the temporary files that a crash left of this file and those beside it; nobody may be writing them."""
     target = Path(os.path.realpath(path))
-    left = re.compile(re.escape(f".{target.name[:_LONGEST_NAME]}.") + r"[0-9a-f]{8}\.part")
+    left = re.compile(re.escape(f".{target.name}"[: _LONGEST_NAME + 1]) + r"(\.before|\.\w+-\d+)?\.[0-9a-f]{8}\.part")
     with contextlib.suppress(OSError):
         for name in os.listdir(target.parent):
             if left.fullmatch(name):

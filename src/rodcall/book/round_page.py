@@ -128,8 +128,9 @@ class RoundPage:
         """Let the last line that is not struck count at a position."""
         top = self._piles[index].top
         state = UNSHOT if top is None else SHOT if isinstance(top.entry, Shot) else LEFT_OUT
-        self.shots += (state == SHOT) - int(self.state[index] == SHOT)
-        self.left_out += (state == LEFT_OUT) - int(self.state[index] == LEFT_OUT)
+        before = int(self.state[index])
+        self.shots += (state == SHOT) - (before == SHOT)
+        self.left_out += (state == LEFT_OUT) - (before == LEFT_OUT)
         self.state[index] = state
         self.datum_nm[index] = top.datum_nm if top is not None else 0
         self.order[index] = top.order if top is not None else 0

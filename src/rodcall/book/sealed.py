@@ -148,13 +148,18 @@ def read_document(raw: bytes, path: Path, make: Make) -> Document:
         raise JobFileError(path, "more parts than any job has")
     try:
         text = raw.decode("utf-8-sig")
-        return _as_written(text, path, make) or _as_any_json(text, path, make)
+        document = _as_written(text, path, make) or _as_any_json(text, path, make)
     except UnicodeDecodeError as error:
         raise TornError(path, f"byte {error.start + 1} is no UTF-8 text") from None
     except json.JSONDecodeError as error:
         raise TornError(path, f"line {error.lineno}: no JSON ({error.msg})") from None
-    except (ValueError, RecursionError) as error:
-        raise TornError(path, f"no job ({str(error)[:60] or 'nested too deep'})") from None
+    except RecursionError:
+        raise TornError(path, "no job (nested too deep)") from None
+    except ValueError as error:
+        raise TornError(path, f"no job ({str(error)[:60]})") from None
+    if len(document.lines) > MOST_ENTRIES:
+        raise JobFileError(path, f"more than {MOST_ENTRIES} entries")
+    return document
 
 
 def pieces(raw: bytes) -> tuple[str, list[str]]:
@@ -175,8 +180,8 @@ def read_top(head: str) -> dict[str, Any]:
     return top
 
 
-def checked(top: dict[str, Any], lines: list[Line], path: Path) -> Document:
-    """A document of parts that are JSON, once their form is a job's.
+def checked(top: dict[str, Any], path: Path) -> Document:
+    """A document without its entries, once the form of what stands before them is a job's.
 
     Raises:
         JobFileError: when it is not.
@@ -193,9 +198,7 @@ def checked(top: dict[str, Any], lines: list[Line], path: Path) -> Document:
         raise JobFileError(path, "job: an object is wanted")
     if not isinstance(top.get("joined", {}), dict):
         raise JobFileError(path, "joined: an object is wanted")
-    if len(lines) > MOST_ENTRIES:
-        raise JobFileError(path, f"more than {MOST_ENTRIES} entries")
-    return Document(version, top["job"], lines, top.get("joined", {}))
+    return Document(version, top["job"], [], top.get("joined", {}))
 
 
 def _as_written(text: str, path: Path, make: Make) -> Document | None:
@@ -220,7 +223,9 @@ def _as_written(text: str, path: Path, make: Make) -> Document | None:
     except (ValueError, RecursionError):
         # The other way knows the place of the mistake.
         return None
-    return checked(top, lines, path)
+    document = checked(top, path)
+    document.lines = lines
+    return document
 
 
 def _as_any_json(text: str, path: Path, make: Make) -> Document:
@@ -228,12 +233,14 @@ def _as_any_json(text: str, path: Path, make: Make) -> Document:
     if not isinstance(top, dict) or top.get("format") != FORMAT:
         raise JobFileError(path, f'no job file (format "{FORMAT}" is wanted)')
     entries = top.pop("entries", None)
+    document = checked(top, path)
     if not isinstance(entries, list):
         raise JobFileError(path, "entries: a list is wanted")
     for place, entry in enumerate(entries, 1):
         if not isinstance(entry, dict):
             raise JobFileError(path, f"entry {place}: an object is wanted")
-    return checked(top, [read_line(as_text(entry), make) for entry in entries], path)
+    document.lines = [read_line(as_text(entry), make) for entry in entries]
+    return document
 
 
 def _seal_text(seal: str) -> str:

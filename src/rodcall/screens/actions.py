@@ -76,6 +76,8 @@ JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),
     Action("new", "n", "new job", "Begin a new job.", ("+",)),
     Action("sample", "s", "samples", "Write the sample jobs here.", ("*",)),
+    Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc shows all again.", ("/",)),
+    Action("archive", "a", "archive", "Move the job out of the list, into the folder archive beside it."),
     Action("up", "up", "up", "Move the bar up.", ("8", "k")),
     Action("down", "down", "down", "Move the bar down.", ("2", "j")),
     Action("help", "?", "help", "The keys, and what each does.", ("f1",)),

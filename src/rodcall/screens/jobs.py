@@ -12,7 +12,8 @@ from textual.app import ComposeResult
 
 from rodcall import words
 from rodcall.book.file import JobFileError, open_to_write
-from rodcall.book.places import Glance, glances, jobs_folder, tablet_name
+from rodcall.book.index import Glance, Index
+from rodcall.book.places import archive, jobs_folder, tablet_name
 from rodcall.screens.actions import JOB_LIST, by_key
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
@@ -23,6 +24,9 @@ _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 
+PATIENCE = 0.05
+"""Seconds of looking into files before the list is shown and keys are heeded again."""
+
 
 class JobsScreen(KeyScreen[None]):
     """Opens a job, begins a new one, or writes the samples."""
@@ -32,9 +36,13 @@ class JobsScreen(KeyScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
+        self._index: Index | None = None
         self._jobs: list[Glance] = []
         self._bar = 0
         self._message = ""
+        self._wanted: str | None = None
+        """What is being looked for; None while all are shown."""
+        self._finding = False
 
     def compose(self) -> ComposeResult:
         """One widget for all."""
@@ -42,16 +50,40 @@ class JobsScreen(KeyScreen[None]):
 
     def on_screen_resume(self) -> None:
         """Look again: a job may have been begun or worked on."""
-        self._jobs = list(glances())
-        self._bar = min(self._bar, max(len(self._jobs) - 1, 0))
+        self._list_anew()
         self._show()
+
+    def _list_anew(self) -> None:
+        """List the folder at once, and look into files that have changed as long as nobody waits for it."""
+        if self._index is None:
+            self._index = Index()
+        else:
+            self._index.refresh()
+        self._look()
+
+    def _look(self) -> None:
+        if self._index is None or not self.is_current:
+            return
+        if not self._index.look(PATIENCE):
+            self.set_timer(PATIENCE, self._look)
+        self._choose()
+        self._show()
+
+    def _choose(self) -> None:
+        """Those that are looked for, the bar kept within them."""
+        jobs = self._index.glances if self._index is not None else []
+        self._jobs = jobs if self._wanted is None else [job for job in jobs if job.matches(self._wanted)]
+        self._bar = min(self._bar, max(len(self._jobs) - 1, 0))
 
     def on_resize(self, event: events.Resize) -> None:
         """Show what fits."""
         self._show()
 
     def press(self, key: Stroke) -> None:
-        """A key of the table, or nothing."""
+        """A key of the table, or nothing; while something is looked for, a character of it."""
+        if self._finding and self._find(key):
+            self._show()
+            return
         action = self.ACTIONS.get(key.character or key.name)
         if action is not None:
             self._message = ""
@@ -90,6 +122,33 @@ class JobsScreen(KeyScreen[None]):
             return
         self.app.push_screen(ShotScreen(opened))
 
+    def do_find(self) -> None:
+        """Look for jobs, as one types."""
+        self._wanted, self._finding = self._wanted or "", True
+
+    def _find(self, key: Stroke) -> bool:
+        """Type what is looked for; False for a key that moves or opens."""
+        if key.name == "escape":
+            self._wanted, self._finding = None, False
+        elif key.name == "backspace":
+            self._wanted = (self._wanted or "")[:-1]
+        elif key.character:
+            self._wanted = ((self._wanted or "") + key.character)[:80]
+        else:
+            return False
+        self._choose()
+        return True
+
+    def do_archive(self) -> None:
+        """Move the job under the bar out of the list."""
+        if not self._jobs:
+            return
+        try:
+            self._message = f"moved to {archive(self._jobs[self._bar].path)}"
+        except JobFileError as error:
+            self._message = str(error)
+        self._list_anew()
+
     def do_new(self) -> None:
         """Begin a new job."""
         from rodcall.screens.new_job import NewJobScreen
@@ -105,7 +164,7 @@ class JobsScreen(KeyScreen[None]):
             self._message = f"{len(new)} sample jobs written"
         except OSError as error:
             self._message = f"the samples cannot be written: {(error.strerror or str(error)).lower()}"
-        self._jobs = list(glances())
+        self._list_anew()
 
     def do_help(self) -> None:
         """Explain the keys."""
@@ -129,14 +188,11 @@ class JobsScreen(KeyScreen[None]):
         if not self.is_mounted:
             return
         width = self.size.width
-        rows = [
-            Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in enumerate(self._jobs)
-        ]
+        seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
+        rows = [Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in seen]
         if not rows:
-            rows = [
-                Text(""),
-                Text(" No job yet. Enter or n begins one; s writes three sample jobs to look at."),
-            ]
+            nothing = "No job yet. Enter or n begins one; s writes three sample jobs to look at."
+            rows = [Text(""), Text(f" {nothing if self._wanted is None else 'No job with that in its name or place.'}")]
         keys = "  ".join(
             f"{'Enter' if action.key == 'enter' else action.key} {action.words}"
             for action in JOB_LIST
@@ -147,15 +203,22 @@ class JobsScreen(KeyScreen[None]):
             [
                 head,
                 Text(_columns(width, "job", "place", "shots", "state"), _FAINT),
-                *rows[self._first : self._first + self._room],
+                *rows[: self._room],
                 *[Text("")] * (self._room - len(rows)),
-                Text(f" {words.harmless(self._message)}"),
+                Text(f" {self._said()}"),
                 Text(f" {keys}", _FAINT),
             ]
         )
 
+    def _said(self) -> str:
+        if self._wanted is None or self._message:
+            return words.harmless(self._message)
+        return f"find: {words.harmless(self._wanted)}{'_' if self._finding else ''}   Esc shows all again"
+
 
 def _row(job: Glance, width: int) -> str:
+    if not job.seen:
+        return f" {words.harmless(job.name)}"
     if job.trouble:
         return f" {words.harmless(job.trouble)}"
     day = datetime.fromtimestamp(job.changed).strftime("%d %b %H:%M")

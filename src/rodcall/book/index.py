@@ -1,0 +1,144 @@
+"""The list of jobs, at once with thousands of them: what was seen of each file is kept until the file changes.
+
+The index is a convenience: it is built anew where it is missing or broken, and nothing else is ever read from it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+from rodcall.book.file import JobFileError, open_job
+from rodcall.book.places import home, jobs_folder
+from rodcall.book.replace import replace_file
+
+Stamp = tuple[int, ...]
+"""Time and size of a job's file and of its journal: the same as long as neither was written."""
+
+
+@dataclass(frozen=True)
+class Glance:
+    """One file of the list of jobs: what it is, or why it cannot be opened."""
+
+    path: Path
+    changed: float
+    """Seconds since 1970."""
+    name: str = ""
+    place: str = ""
+    shot: int = 0
+    positions: int = 0
+    round: str = ""
+    trouble: str = ""
+    seen: bool = True
+    """False for a file that was not looked into yet: its name stands for the job's."""
+
+    def matches(self, text: str) -> bool:
+        """Does every word of a search stand in the job's name, its place or its file's name?"""
+        here = f"{self.name} {self.place} {self.path.stem}".casefold()
+        return all(word in here for word in text.casefold().split())
+
+
+class Index:
+    """The jobs of a folder, newest first.
+
+    Args:
+        folder: Where they are; where jobs live when not given.
+    """
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self._folder = folder or jobs_folder()
+        self._file = home() / "list-of-jobs.json"
+        self._known = _read(self._file)
+        self._stamps: dict[Path, Stamp] = {}
+        self._changed = False
+        self.glances: list[Glance] = []
+        self.refresh()
+
+    def refresh(self) -> None:
+        """List the folder anew, without looking into any file."""
+        self._stamps = dict(_stamps(self._folder))
+        self.glances = sorted(
+            (self._remembered(path, stamp) for path, stamp in self._stamps.items()),
+            key=lambda glance: (glance.changed, glance.path),
+            reverse=True,
+        )
+
+    def look(self, seconds: float = float("inf")) -> bool:
+        """Look into files not seen yet, newest first, for so long at most; True once all are seen."""
+        until = perf_counter() + seconds
+        for at, glance in enumerate(self.glances):
+            if glance.seen:
+                continue
+            if perf_counter() > until:
+                return False
+            self.glances[at] = look_at(glance.path, glance.changed)
+            self._remember(self.glances[at])
+        self._keep()
+        return True
+
+    def _remembered(self, path: Path, stamp: Stamp) -> Glance:
+        changed = max(stamp[0], stamp[2]) / 1e9
+        known = self._known.get(str(path))
+        if isinstance(known, dict) and known.get("stamp") == list(stamp):
+            with contextlib.suppress(TypeError, KeyError):
+                return Glance(path, changed, **known["glance"])
+        return Glance(path, changed, path.stem, seen=False)
+
+    def _remember(self, glance: Glance) -> None:
+        told = asdict(glance)
+        for field in ("path", "changed", "seen"):
+            del told[field]
+        self._known[str(glance.path)] = {"stamp": list(self._stamps[glance.path]), "glance": told}
+        self._changed = True
+
+    def _keep(self) -> None:
+        if not self._changed:
+            return
+        here = {str(path) for path in self._stamps}
+        folder = str(self._folder)
+        kept = {path: known for path, known in self._known.items() if path in here or os.path.dirname(path) != folder}
+        with contextlib.suppress(OSError):
+            replace_file(self._file, json.dumps(kept).encode())
+            self._changed = False
+
+
+def look_at(path: Path, changed: float = 0.0) -> Glance:
+    """Look into one job file."""
+    try:
+        book = open_job(path, "glance").book
+    except JobFileError as error:
+        return Glance(path, changed, trouble=str(error))
+    here = book.page.round
+    return Glance(path, changed, book.job.name, book.job.place, here.shots, book.job.grid.size, str(here.kind))
+
+
+def _stamps(folder: Path) -> Iterator[tuple[Path, Stamp]]:
+    try:
+        names = {entry.name: entry for entry in os.scandir(folder)}
+    except OSError:
+        return
+    for name, entry in names.items():
+        if name.endswith(".json") and not name.startswith("."):
+            with contextlib.suppress(OSError):
+                stamp = _times(entry)
+                journal = names.get(f"{name}.journal")
+                yield folder / name, stamp + (_times(journal) if journal is not None else (0, 0))
+
+
+def _times(entry: os.DirEntry[str]) -> Stamp:
+    now = entry.stat()
+    return now.st_mtime_ns, now.st_size
+
+
+def _read(file: Path) -> dict[str, Any]:
+    try:
+        known = json.loads(file.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return known if isinstance(known, dict) else {}

@@ -1,0 +1,45 @@
+"""Breaks a sample job in every way and prints what came of opening each: run by hand.
+
+    python -m tests.benchmarks.broken_files [CHANGES]
+
+Every truncation, then single bytes changed at so many random places (5,000 when not said). A traceback, or a height
+that changed without a word, ends it with an error.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+
+from rodcall.book.file import open_job
+from rodcall.book.samples import samples
+from tests.book.broken import changed_bytes, outcome, truncations
+
+
+def tell(what: str, path: Path, contents: Iterable[bytes], heights: dict[int, int | None]) -> None:
+    """Count the outcomes."""
+    outcomes = Counter(outcome(path, content, heights) for content in contents)
+    print(
+        f"{what}: {outcomes.total()} opened; {', '.join(f'{count} {name}' for name, count in outcomes.most_common())}"
+    )
+
+
+def main() -> None:
+    """The sample with the fewest entries, so that every truncation can be tried."""
+    changes = int(sys.argv[1]) if len(sys.argv) > 1 else 5000
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "site", "pad.json")
+        path.parent.mkdir()
+        whole = min((sample.read_bytes() for sample in samples()), key=len)
+        path.write_bytes(whole)
+        entries = open_job(path, "reader").book.entries
+        heights = {entry.number: getattr(entry, "reading_nm", None) for entry in entries}
+        tell("every truncation", path, truncations(whole), heights)
+        tell("one byte changed", path, changed_bytes(whole, changes, 7), heights)
+
+
+if __name__ == "__main__":
+    main()
