@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from rodcall.language import speak
+
 # A slow machine is no failure: nothing in here asserts a time.
 settings.register_profile("rodcall", deadline=None)
 settings.load_profile("rodcall")
@@ -20,11 +22,12 @@ os.environ.setdefault("TEXTUAL_FPS", "120")
 
 @pytest.fixture(autouse=True)
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """An empty folder of rodcall's own, and colours."""
+    """An empty folder of rodcall's own, colours, and English."""
     folder = tmp_path / "home"
     monkeypatch.setenv("RODCALL_HOME", str(folder))
     for name in ("NO_COLOR", "TEXTUAL_THEME", "TEXTUAL_ANIMATIONS"):
         monkeypatch.delenv(name, raising=False)
+    speak("en")
     return folder
 
 

@@ -74,7 +74,10 @@ def test_no_command_stands_in_the_readme_that_is_not_there():
 
 def help_of(command: click.Command) -> str:
     """Its help page."""
-    return command.get_help(click.Context(command, info_name=command.name, max_content_width=200, terminal_width=200))
+    # Below the command line's own context: click remembers the first help option that it is asked for.
+    above = click.Context(cli, **cli.context_settings)
+    here = click.Context(command, above, info_name=command.name, max_content_width=200, terminal_width=200)
+    return command.get_help(here)
 
 
 def test_help_says_what_happens_without_a_command_and_without_a_terminal():

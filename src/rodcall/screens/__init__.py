@@ -32,7 +32,11 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
     """
     from rodcall.book.file import JobFileError, open_to_write
     from rodcall.book.places import tablet_name
+    from rodcall.language import speak
+    from rodcall.settings import read
 
+    settings, wrong = read()
+    speak(settings.language)
     try:
         opened = open_to_write(Path(job), tablet_name()) if job is not None else None
     except JobFileError as error:
@@ -42,7 +46,7 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
     os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
     from rodcall.screens.app import RodcallApp
 
-    app = RodcallApp(opened, export)
+    app = RodcallApp(opened, export, settings, wrong)
     app.run()
     if app.fault is not None:
         from rodcall.book.fault import tell

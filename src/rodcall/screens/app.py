@@ -14,6 +14,7 @@ from textual.binding import Binding, BindingType
 
 from rodcall.book.file import JobFile
 from rodcall.screens.shots import ShotScreen
+from rodcall.settings import Settings
 
 # Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
 Export = Callable[[JobFile], list[str]]
@@ -29,8 +30,17 @@ class RodcallApp(App[None], inherit_bindings=False):
         Binding("ctrl+c", "leave_hint", show=False, priority=True),
     ]
 
-    def __init__(self, opened: JobFile | None, export: Export | None = None) -> None:
+    def __init__(
+        self,
+        opened: JobFile | None,
+        export: Export | None = None,
+        settings: Settings | None = None,
+        wrong: tuple[str, ...] = (),
+    ) -> None:
         super().__init__()
+        self.settings = settings or Settings()
+        self.wrong_settings = wrong
+        """Lines of the settings file that could not be used, each told in one line."""
         self.export = export
         """Writes a job's sheets beside it, and tells what came of it in lines."""
         self._opened = opened

@@ -1,0 +1,75 @@
+"""The words that people see, in the language that was chosen: English stands in the code, others in a table each.
+
+`say` is the one way from a sentence of the code to a sentence on a screen, a sheet or in a message. Numbers, units,
+names of positions and what a person wrote are put in as they are. What scripts rely on is not said but printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+LANGUAGES = {"en": "English", "es": "español"}
+"""What can be spoken, by its ISO 639-1 code, each called by its own name."""
+
+
+def _as_it_stands(english: str) -> str:
+    return english
+
+
+_translate: Callable[[str], str] = _as_it_stands
+_spoken = "en"
+
+
+def say(english: str, /, **values: object) -> str:
+    """A sentence in the language that is spoken.
+
+    Args:
+        english: The sentence, which is also its name in the tables. `{name}` stands for a value.
+        values: What is put in.
+    """
+    sentence = _translate(english)
+    return sentence.format(**values) if values else sentence
+
+
+def counted(number: int, one: str, many: str, /, **values: object) -> str:
+    """Say one sentence for a single thing and another for none or several; `{number}` stands for how many."""
+    return say(one if number == 1 else many, number=number, **values)
+
+
+def phrase(english: str) -> str:
+    """Mark a sentence that stands in a table and is said later, so that translators and tests find it."""
+    return english
+
+
+def spoken() -> str:
+    """The code of the language that is spoken."""
+    return _spoken
+
+
+def speak(language: str) -> None:
+    """Speak another language from here on.
+
+    Raises:
+        KeyError: when it is none of `LANGUAGES`.
+    """
+    global _translate, _spoken
+    if language == "es":
+        from rodcall.language.spanish import SPANISH
+
+        _translate = lambda english: SPANISH.get(english, english)  # noqa: E731 - one line says it
+    else:
+        LANGUAGES[language]
+        _translate = _as_it_stands
+    _spoken = language
+
+
+@contextmanager
+def speaking(language: str) -> Iterator[None]:
+    """Speak a language for a while, as for a sheet that goes to somebody else."""
+    before = _spoken
+    speak(language)
+    try:
+        yield
+    finally:
+        speak(before)

@@ -1,0 +1,15 @@
+"""The Spanish table: each English sentence of the code, as a crew says it in Spanish; a part for each room.
+
+A native speaker who has stood on a pad should read it before it is relied on.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+from rodcall.language.spanish import rooms_below, words
+
+_PARTS = (rooms_below.SENTENCES, words.SENTENCES)
+
+SPANISH = MappingProxyType({english: spanish for part in _PARTS for english, spanish in part.items()})
+"""Spanish by English. `{name}` stands where it stands in English; the order may differ."""

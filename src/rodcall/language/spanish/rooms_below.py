@@ -1,0 +1,3 @@
+"""What lengths, quantities, book, figures, sheets and the shell say."""
+
+SENTENCES: dict[str, str] = {}

@@ -1,0 +1,85 @@
+"""The settings file: each line by itself; what is wrong is told with its place and costs nothing else."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rodcall import settings
+from rodcall.settings import SettingError, Settings, read, schema, settings_file, write_setting
+
+
+def written(text: str) -> Path:
+    path = settings_file()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, "utf-8")
+    return path
+
+
+def test_no_file_is_no_mistake():
+    assert read() == (Settings(), ())
+
+
+def test_a_line_sets_and_a_comment_does_not():
+    written('# ours\nlanguage = "es"  # the helper\'s\n\n[keys]\nshots.undo = "j"\n')
+    found, wrong = read()
+    assert (found.language, dict(found.keys), wrong) == ("es", {"shots.undo": "j"}, ())
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ('language = "latin"', "language: it is one of en, es"),
+        ("language = 3", "language: it wants a text in quotes"),
+        ('tongue = "es"', "no setting is called tongue"),
+        ("language es", "not understood"),
+        ("language = [", "not understood"),
+        ("[colours]", "no section is called that"),
+    ],
+)
+def test_a_wrong_line_is_told_with_its_place_and_the_others_count(line, told):
+    written(f'# first\n{line}\n[keys]\nshots.undo = "j"\n')
+    found, wrong = read()
+    assert found.language == "en"
+    assert dict(found.keys) == {"shots.undo": "j"}
+    assert len(wrong) == 1
+    assert wrong[0].startswith("settings, line 2: ")
+    assert told in wrong[0]
+    assert "\n" not in wrong[0]
+
+
+def test_what_is_set_is_read_and_the_rest_of_the_file_stays():
+    path = written('# ours\nlanguage = "en"\nnonsense here\n\n[keys]\nshots.undo = "j"\n')
+    write_setting("language", "es")
+    assert path.read_text("utf-8") == '# ours\nnonsense here\n\nlanguage = "es"\n[keys]\nshots.undo = "j"\n'
+    assert read()[0].language == "es"
+
+
+def test_what_cannot_be_is_not_written():
+    with pytest.raises(SettingError, match="one of"):
+        write_setting("language", "latin")
+    assert not settings_file().exists()
+
+
+def test_the_schema_takes_what_we_take():
+    """Held against the jsonschema library; TOML read by the standard library's own reader."""
+    text = 'language = "es"\n[keys]\nshots.undo = "j"\n'
+    jsonschema.Draft202012Validator.check_schema(schema())
+    jsonschema.validate(tomllib.loads(text), schema())
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({"language": "latin"}, schema())
+    json.dumps(schema())
+
+
+@given(st.text(max_size=200))
+def test_any_text_gives_settings_and_one_line_for_each_mistake(text):
+    found, wrong = settings._understand(text)
+    assert isinstance(found, Settings)
+    assert all("\n" not in line for line in wrong)
+    assert len(wrong) <= len(text.splitlines())
