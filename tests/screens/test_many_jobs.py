@@ -67,6 +67,18 @@ async def test_a_job_is_moved_out_of_the_list(jobs: Path) -> None:
     assert len(list((jobs / "archive").glob("*.json"))) == 3
 
 
+async def test_an_archived_job_is_brought_back(jobs: Path) -> None:
+    async with morning() as at:
+        await at.press("a", "a", "v")
+        assert names(at.lines) == ["Tank", "Arena"]
+        await at.press("down", "a")
+        assert names(at.lines) == ["Tank"]
+        await at.press("v")
+        assert names(at.lines) == ["Arena", "Long shed"]
+        await at.press("v", "a")
+        assert "No job is archived" in at.lines[3]
+
+
 async def test_the_list_stands_before_all_files_were_looked_into(jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs_screen, "PATIENCE", 0.001)
     async with morning() as at:

@@ -15,6 +15,7 @@ import platformdirs
 from rodcall.book.file import JobFile, JobFileError, open_to_write
 from rodcall.book.recover import reason
 from rodcall.book.replace import replace_file
+from rodcall.language import say
 
 
 def home() -> Path:
@@ -70,12 +71,26 @@ def rescue(file: JobFile) -> Path | None:
     return path
 
 
+def archive_of(folder: Path) -> Path:
+    """Where the jobs of a folder go when they leave the list."""
+    return folder / "archive"
+
+
 def archive(path: Path) -> Path:
-    """Move a job out of the list, into the folder `archive` beside it, with all that was kept beside its file.
+    """Move a job out of the list, with all that was kept beside its file; returns where it is now.
 
     Raises:
         JobFileError: when somebody has it open, or the disk refuses.
     """
+    return _move(path, archive_of(path.parent))
+
+
+def bring_back(path: Path) -> Path:
+    """Move an archived job back into the list; as `archive`."""
+    return _move(path, path.parent.parent)
+
+
+def _move(path: Path, folder: Path) -> Path:
     held = ""
     with contextlib.suppress(JobFileError):
         # Opening brings the journal into the file; one that cannot be opened is moved as it is.
@@ -84,14 +99,13 @@ def archive(path: Path) -> Path:
         held = opened.read_only
     if held:
         raise JobFileError(path, held)
-    folder = path.parent / "archive"
     try:
         folder.mkdir(exist_ok=True)
         target = _free(path.stem, folder)
         for other in [path, *path.parent.glob(f"{glob.escape(path.name)}.*")]:
             os.replace(other, folder / f"{target.name}{other.name.removeprefix(path.name)}")
     except OSError as error:
-        raise JobFileError(path, f"cannot be moved ({reason(error)})") from None
+        raise JobFileError(path, say("cannot be moved ({why})", why=reason(error))) from None
     return target
 
 

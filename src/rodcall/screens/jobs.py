@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from typing import ClassVar
 
 from rich.style import Style
@@ -13,7 +14,8 @@ from textual.app import ComposeResult
 from rodcall import words
 from rodcall.book.file import JobFileError, open_to_write
 from rodcall.book.index import Glance, Index
-from rodcall.book.places import archive, jobs_folder, tablet_name
+from rodcall.book.places import archive, archive_of, bring_back, jobs_folder, tablet_name
+from rodcall.language import say
 from rodcall.screens.actions import JOB_LIST, by_key
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
@@ -43,6 +45,8 @@ class JobsScreen(KeyScreen[None]):
         self._wanted: str | None = None
         """What is being looked for; None while all are shown."""
         self._finding = False
+        self._archived = False
+        """The archived jobs are listed."""
 
     def compose(self) -> ComposeResult:
         """One widget for all."""
@@ -56,7 +60,7 @@ class JobsScreen(KeyScreen[None]):
     def _list_anew(self) -> None:
         """List the folder at once, and look into files that have changed as long as nobody waits for it."""
         if self._index is None:
-            self._index = Index()
+            self._index = Index(self._folder)
         else:
             self._index.refresh()
         self._look()
@@ -140,13 +144,19 @@ class JobsScreen(KeyScreen[None]):
         return True
 
     def do_archive(self) -> None:
-        """Move the job under the bar out of the list."""
+        """Move the job under the bar out of the list, or back into it."""
         if not self._jobs:
             return
+        move = bring_back if self._archived else archive
         try:
-            self._message = f"moved to {archive(self._jobs[self._bar].path)}"
+            self._message = say("moved to {path}", path=move(self._jobs[self._bar].path))
         except JobFileError as error:
             self._message = str(error)
+        self._list_anew()
+
+    def do_other_list(self) -> None:
+        """List the archived jobs, or the others."""
+        self._archived, self._index, self._bar = not self._archived, None, 0
         self._list_anew()
 
     def do_new(self) -> None:
@@ -191,14 +201,13 @@ class JobsScreen(KeyScreen[None]):
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
         rows = [Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in seen]
         if not rows:
-            nothing = "No job yet. Enter or n begins one; s writes three sample jobs to look at."
-            rows = [Text(""), Text(f" {nothing if self._wanted is None else 'No job with that in its name or place.'}")]
+            rows = [Text(""), Text(f" {self._nothing()}")]
         keys = "  ".join(
             f"{'Enter' if action.key == 'enter' else action.key} {action.words}"
             for action in JOB_LIST
             if len(action.key) == 1 or action.key == "enter"
         )
-        head = Text(fitted(f" rodcall: jobs in {words.harmless(str(jobs_folder()))}", width), _HEAD)
+        head = Text(fitted(f" rodcall: jobs in {words.harmless(str(self._folder))}", width), _HEAD)
         self.query_one(Lines).show(
             [
                 head,
@@ -209,6 +218,17 @@ class JobsScreen(KeyScreen[None]):
                 Text(f" {keys}", _FAINT),
             ]
         )
+
+    @property
+    def _folder(self) -> Path:
+        return archive_of(jobs_folder()) if self._archived else jobs_folder()
+
+    def _nothing(self) -> str:
+        if self._wanted is not None:
+            return say("No job with that in its name or place.")
+        if self._archived:
+            return say("No job is archived. v lists the others.")
+        return say("No job yet. Enter or n begins one; s writes three sample jobs to look at.")
 
     def _said(self) -> str:
         if self._wanted is None or self._message:
