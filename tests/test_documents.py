@@ -18,8 +18,10 @@ from rodcall.book.entries import Readings
 from rodcall.book.schema import json_schema
 from rodcall.book.terms import TERMS
 from rodcall.cli import cli
+from rodcall.figures.summary import summarise
 from rodcall.lengths import FOOT, INCH
 from rodcall.screens import actions
+from rodcall.sheets.figures_json import figures
 from tests.documents import DEVELOPERS, README, TOP, keys, written
 from tests.kit import a_book, a_job
 
@@ -157,3 +159,11 @@ def test_each_dependency_is_explained():
     for wanted in (*project["dependencies"], *project["optional-dependencies"]["test"]):
         name = re.match(r"[A-Za-z0-9_.-]+", wanted)[0]
         assert f"`{name}`" in told, name
+
+
+def test_the_readme_names_every_key_of_the_figures():
+    told = figures(summarise(a_book("A1 0", "B1 -1/4").page))
+    rows = re.search(r"\| keys of `figures --json` \|.*?\n\n", TEXT, re.DOTALL)
+    assert rows is not None
+    named = [key for row in rows[0].splitlines()[2:] for key in re.findall(r"`([a-z_0-9]+)`", row.split("|")[1])]
+    assert sorted(named) == sorted(told)
