@@ -10,15 +10,14 @@ from time import monotonic, perf_counter, time
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.style import Style
-from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.geometry import Size
 from textual.message import Message
 
-from rodcall import words, words_proof
-from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
+from rodcall import words
+from rodcall.book.entries import LeaveOut, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.places import cautions_seen, mark_cautions_seen
@@ -26,14 +25,13 @@ from rodcall.book.round_page import Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
 from rodcall.lengths import Unsigned
-from rodcall.screens import panel
+from rodcall.screens import panel, shot_lines
 from rodcall.screens.actions import SHOT_GRID, by_key
-from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
-from rodcall.screens.lines import Lines, fitted, tail
+from rodcall.screens.lines import Lines
 from rodcall.screens.plan import Plan
 
 if TYPE_CHECKING:
@@ -41,9 +39,6 @@ if TYPE_CHECKING:
     from rodcall.screens.pasted import Pasted
 
 _BAR = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 
 _event_clock = perf_counter if sys.platform == "win32" else monotonic
@@ -53,10 +48,6 @@ ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
 ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
-ROOM_FOR_NAME = 12
-"""Columns that the job's name has in the top line before anything else is said there."""
-ROOM_FOR_TEXT = 12
-"""Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
 
 
 class ShotScreen(KeyScreen[None]):
@@ -103,8 +94,8 @@ class ShotScreen(KeyScreen[None]):
             yield Plan(self.summary, self.cursor)
             yield Lines(id="panel")
         yield Lines(id="fold")
-        yield Lines(id="read_back", style=_LARGE)
-        yield Lines(id="entry", style=_PROMPT)
+        yield Lines(id="read_back", style=shot_lines.LARGE)
+        yield Lines(id="entry", style=shot_lines.PROMPT)
         yield Lines(id="foot", style=_FAINT)
 
     def on_mount(self) -> None:
@@ -251,14 +242,13 @@ class ShotScreen(KeyScreen[None]):
         self.keeper.keep()
         self.refigure()
         line = change.line
+        self.say(shot_lines.what_changed(self.summary, change))
         if not isinstance(line.entry, Shot | LeaveOut):
-            self.say(f"{'STRUCK' if change.undone else 'WRITTEN'}   {_named(line.entry)}")
             return
         if change.undone:
             self.cursor = line.index
         else:
             self.step_on(line.index)
-        self._read_back = self._what_changed(change)
 
     def refigure(self) -> None:
         """Sum the page up anew."""
@@ -275,24 +265,6 @@ class ShotScreen(KeyScreen[None]):
     def say(self, text: str) -> None:
         """Put words where the read-back stands."""
         self._read_back = text
-
-    def _what_changed(self, change: Change) -> str:
-        index = change.line.index
-        name = self.book.job.grid.name(index)
-        if change.undone:
-            left = words.read_back(self.summary, index) if change.now_nm is not None else f"{name} is open again"
-            return f"STRUCK   {left}"
-        if change.now_nm is None:
-            return f"{name}  LEFT OUT"
-        said = words.read_back(self.summary, index)
-        if change.before_nm is None:
-            return said
-        by = change.now_nm - change.before_nm
-        if by == 0:
-            return f"{said}  (same as before)"
-        job = self.book.job
-        moved = f"{words.height(job, abs(by)).removeprefix('+')} {'higher' if by > 0 else 'lower'}"
-        return f"{said}  (was {words.height(job, change.before_nm)}, {moved})"
 
     def _greeting(self) -> str:
         """Where the crew is, after any interruption."""
@@ -315,7 +287,8 @@ class ShotScreen(KeyScreen[None]):
         if self.line.question is None:
             self.pasted = None
         self.set_class(self.pasted is not None, "offering")
-        self._top.show([self._top_line()])
+        width, prompt = self.app.size.width, shot_lines.next_prompt(self.summary, self.cursor)
+        self._top.show([shot_lines.top_line(self.summary, self.book.page.readings, self.keeper.kept, time(), width)])
         self.plan.show(self.summary, self.cursor)
         if self.pasted is not None:
             self._panel.show(self.pasted.shown(self.app.size.height))
@@ -323,100 +296,18 @@ class ShotScreen(KeyScreen[None]):
             self._fold.show([panel.folded(self.summary)])
         else:
             self._panel.show(panel.panel(self.summary))
-        self._large.show(self._read_back_lines())
-        self._entry.show(self._entry_lines())
-        self._foot.show([self._footer()])
+        low = self.has_class("low")
+        self._large.show(
+            [f" {words.harmless(self._read_back)}"] if low else shot_lines.read_back_lines(self._read_back, width)
+        )
+        self._entry.show(shot_lines.entry_lines(self.line, prompt, width))
+        self._foot.show([shot_lines.footer([each for each in SHOT_GRID if self._applies(each.id)], width)])
         if self.line.question is not None:
             self.call_after_refresh(self._seen)
 
     def _seen(self) -> None:
         self.line.seen(_event_clock())
 
-    def _top_line(self) -> str:
-        """Job, round, way of reading, check; what is saved always has room, and trouble with it has it all."""
-        job, width = self.book.job, self.app.size.width
-        kept = self.keeper.kept
-        check = words_proof.check_age(self.summary, time())
-        way = words.reading_words(job.heights, self.book.page.readings)
-        wordings = (
-            f"round {self.summary.round} {self.summary.kind}  {way}  {check}  {kept.words}",
-            f"round {self.summary.round}  {way}  {check}  {kept.words}",
-            f"round {self.summary.round}  {words.UNIT_WORDS[job.heights]}  {check}  {kept.words}",
-        )
-        fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
-        told = next(fits, kept.words)
-        return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
-
-    def _read_back_lines(self) -> list[str]:
-        text = words.harmless(self._read_back)
-        width = self.app.size.width
-        if self.has_class("low"):
-            return [f" {text}"]
-        first, _, rest = text.partition("  (")
-        for large, small in ((first, rest), *_shorter(first, rest)):
-            rows = block_letters(large)
-            if len(rows[0]) + 2 <= width:
-                beside = f"  {small.removesuffix(')')}" if small else ""
-                return [f" {row}{beside if at == ROWS - 1 else ''}" for at, row in enumerate(rows)]
-        return ["", f" {text}", ""]
-
-    def _entry_lines(self) -> list[Text]:
-        line = self.line
-        if line.question is not None:
-            ahead = f"   ({line.ahead} keys typed ahead wait)" if line.ahead else ""
-            prompt = line.question.prompt + ahead
-        else:
-            prompt = self._next_prompt()
-        prompt, width = words.harmless(prompt), self.app.size.width
-        above = ""
-        if len(prompt) + ROOM_FOR_TEXT > width and not line.message:
-            cut = max(prompt.rfind("  ", 0, width - 1) + 1 or prompt.rfind(" ", 0, width - 1), 0)
-            above, prompt = prompt[:cut], prompt[cut + 1 :] if cut else prompt
-        first = Text(f" {prompt} > ", _PROMPT)
-        first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", _LARGE)
-        if above:
-            return [Text(f" {above}", _PROMPT), first]
-        return [first, Text(fitted(f" {line.message} ", width).rstrip(), _MESSAGE) if line.message else Text("")]
-
-    def _next_prompt(self) -> str:
-        """Where the rod goes, with what the helper can tape off from the zero."""
-        grid, zero = self.book.job.grid, self.summary.zero
-        name = grid.name(self.cursor)
-        if self.cursor == zero:
-            return f"next {name}, the zero"
-        row, column = divmod(self.cursor, grid.across)
-        zero_row, zero_column = divmod(zero, grid.across)
-        away = int(grid.along_nm[row] - grid.along_nm[zero_row])
-        right = int(grid.across_nm[column] - grid.across_nm[zero_column])
-        parts = [
-            f"{words.tape(self.book.job, abs(nm))} {way if nm > 0 else back}"
-            for nm, way, back in ((away, "away", "back"), (right, "right", "left"))
-            if nm
-        ]
-        return f"next {name}, {', '.join(parts)} of {grid.name(zero)}"
-
-    def _footer(self) -> str:
-        """As many commands as there is room for, the menu and help always."""
-        wanted = [f"{action.key} {action.words}" for action in SHOT_GRID if self._applies(action.id)]
-        first, last = wanted[:-3], wanted[-3:]
-        while first and len("  ".join([*first, *last])) > self.app.size.width - 2:
-            first.pop()
-        return f" {'  '.join([*first, *last])}"
-
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered."""
         self.repaint()
-
-
-def _named(entry: Entry) -> str:
-    """An entry in a few words: its kind and what it says."""
-    told = (getattr(entry, field, "") for field in ("name", "reference", "position", "order", "round", "text", "said"))
-    return " ".join([getattr(entry, "kind", ""), *(str(each) for each in told if each)])
-
-
-def _shorter(first: str, rest: str) -> list[tuple[str, str]]:
-    """Fewer words in large letters: the last ones go to the small ones."""
-    parts = first.split("  ")
-    return [
-        ("  ".join(parts[:keep]), "  ".join([*parts[keep:], rest]).strip()) for keep in range(len(parts) - 1, 0, -1)
-    ]

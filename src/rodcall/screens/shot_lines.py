@@ -1,0 +1,151 @@
+"""The shot grid's lines of text: top line, read-back, entry line, footer, and what each entry changed. No widget."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.style import Style
+from rich.text import Text
+
+from rodcall import words, words_proof
+from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
+from rodcall.book.keeper import Kept
+from rodcall.book.round_page import Change
+from rodcall.figures.summary import Summary
+from rodcall.screens.actions import Action
+from rodcall.screens.block_letters import ROWS, block_letters
+from rodcall.screens.colours import DAY
+from rodcall.screens.entry_line import EntryLine
+from rodcall.screens.lines import fitted, tail
+
+LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+
+ROOM_FOR_NAME = 12
+"""Columns that the job's name has in the top line before anything else is said there."""
+ROOM_FOR_TEXT = 12
+"""Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
+
+
+def top_line(summary: Summary, readings: Readings, kept: Kept, now: float, width: int) -> str:
+    """Job, round, way of reading, check; what is saved always has room, and trouble with it has it all.
+
+    Args:
+        summary: Of the page.
+        readings: The way of reading in force.
+        kept: What is on the disk.
+        now: Seconds since 1970.
+        width: Columns.
+    """
+    job = summary.job
+    check = words_proof.check_age(summary, now)
+    way = words.reading_words(job.heights, readings)
+    wordings = (
+        f"round {summary.round} {summary.kind}  {way}  {check}  {kept.words}",
+        f"round {summary.round}  {way}  {check}  {kept.words}",
+        f"round {summary.round}  {words.UNIT_WORDS[job.heights]}  {check}  {kept.words}",
+    )
+    fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
+    told = next(fits, kept.words)
+    return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
+
+
+def read_back_lines(text: str, width: int) -> list[str]:
+    """What is shouted back, in large letters as far as there is room for them."""
+    text = words.harmless(text)
+    first, _, rest = text.partition("  (")
+    for large, small in ((first, rest), *_shorter(first, rest)):
+        rows = block_letters(large)
+        if len(rows[0]) + 2 <= width:
+            beside = f"  {small.removesuffix(')')}" if small else ""
+            return [f" {row}{beside if at == ROWS - 1 else ''}" for at, row in enumerate(rows)]
+    return ["", f" {text}", ""]
+
+
+def entry_lines(line: EntryLine, next_prompt: str, width: int) -> list[Text]:
+    """Both lines of the entry line: what is asked and typed, and why the last thing was not taken.
+
+    Args:
+        line: What is typed and asked.
+        next_prompt: What stands before a reading, where nothing is asked.
+        width: Columns.
+    """
+    if line.question is not None:
+        ahead = f"   ({line.ahead} keys typed ahead wait)" if line.ahead else ""
+        prompt = line.question.prompt + ahead
+    else:
+        prompt = next_prompt
+    prompt = words.harmless(prompt)
+    above = ""
+    if len(prompt) + ROOM_FOR_TEXT > width and not line.message:
+        cut = max(prompt.rfind("  ", 0, width - 1) + 1 or prompt.rfind(" ", 0, width - 1), 0)
+        above, prompt = prompt[:cut], prompt[cut + 1 :] if cut else prompt
+    first = Text(f" {prompt} > ", PROMPT)
+    first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", LARGE)
+    if above:
+        return [Text(f" {above}", PROMPT), first]
+    return [first, Text(fitted(f" {line.message} ", width).rstrip(), _MESSAGE) if line.message else Text("")]
+
+
+def next_prompt(summary: Summary, index: int) -> str:
+    """Where the rod goes, with what the helper can tape off from the zero."""
+    grid, zero = summary.grid, summary.zero
+    name = grid.name(index)
+    if index == zero:
+        return f"next {name}, the zero"
+    row, column = divmod(index, grid.across)
+    zero_row, zero_column = divmod(zero, grid.across)
+    away = int(grid.along_nm[row] - grid.along_nm[zero_row])
+    right = int(grid.across_nm[column] - grid.across_nm[zero_column])
+    parts = [
+        f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
+        for nm, way, back in ((away, "away", "back"), (right, "right", "left"))
+        if nm
+    ]
+    return f"next {name}, {', '.join(parts)} of {grid.name(zero)}"
+
+
+def footer(actions: Sequence[Action], width: int) -> str:
+    """As many commands as there is room for, the last three (legend and help among them) always."""
+    wanted = [f"{action.key} {action.words}" for action in actions]
+    first, last = wanted[:-3], wanted[-3:]
+    while first and len("  ".join([*first, *last])) > width - 2:
+        first.pop()
+    return f" {'  '.join([*first, *last])}"
+
+
+def what_changed(summary: Summary, change: Change) -> str:
+    """What an entry did, as it is shouted back."""
+    entry, index = change.line.entry, change.line.index
+    if not isinstance(entry, Shot | LeaveOut):
+        return f"{'STRUCK' if change.undone else 'WRITTEN'}   {_named(entry)}"
+    name = summary.grid.name(index)
+    if change.undone:
+        left = words.read_back(summary, index) if change.now_nm is not None else f"{name} is open again"
+        return f"STRUCK   {left}"
+    if change.now_nm is None:
+        return f"{name}  LEFT OUT"
+    said = words.read_back(summary, index)
+    if change.before_nm is None:
+        return said
+    by = change.now_nm - change.before_nm
+    if by == 0:
+        return f"{said}  (same as before)"
+    job = summary.job
+    moved = f"{words.height(job, abs(by)).removeprefix('+')} {'higher' if by > 0 else 'lower'}"
+    return f"{said}  (was {words.height(job, change.before_nm)}, {moved})"
+
+
+def _named(entry: Entry) -> str:
+    """An entry in a few words: its kind and what it says."""
+    told = (getattr(entry, field, "") for field in ("name", "reference", "position", "order", "round", "text", "said"))
+    return " ".join([getattr(entry, "kind", ""), *(str(each) for each in told if each)])
+
+
+def _shorter(first: str, rest: str) -> list[tuple[str, str]]:
+    """Fewer words in large letters: the last ones go to the small ones."""
+    parts = first.split("  ")
+    return [
+        ("  ".join(parts[:keep]), "  ".join([*parts[keep:], rest]).strip()) for keep in range(len(parts) - 1, 0, -1)
+    ]
