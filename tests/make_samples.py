@@ -56,11 +56,12 @@ def say(file: JobFile, *lines: str) -> None:
 
 
 def shoot_all(file: JobFile, heights: np.ndarray, level_nm: int = 0, *, until: int | None = None) -> None:
-    """Shoot every position that is not left out, in walking order, as a crew would call it."""
+    """Shoot every position that is not left out, each round from A1 on, as a crew would call it."""
     job, page = file.book.job, file.book.page
     sign = page.readings.direction
+    walk = job.grid.walk(page.walk.order)
     for step in range(job.grid.size if until is None else until):
-        index = page.walk.at(step)
+        index = walk.at(step)
         if page.round.state[index]:
             continue
         reading = round((level_nm + sign * heights[index]) / job.step) * job.step

@@ -308,7 +308,7 @@ async def test_a_round_begins_with_nothing_shot(tmp_path: Path) -> None:
         for answer, kind in (("1", RoundKind.WORKING), ("f", RoundKind.FINAL)):
             await at.press("r", answer)
             assert at.book.page.round.kind is kind
-            assert (heights(at), at.here) == ({}, "A1")
+            assert (heights(at), at.here) == ({}, "A4"), "the helper stands where the last round ended"
         assert at.said == "ROUND 3  final"
         assert "round 3 final" in at.shown("top")
 

@@ -12,6 +12,8 @@ from .crew import RODCALL, Crew, a_file, figures, snake
 pytestmark = pytest.mark.terminal
 
 WALK = [*snake(4, 3), "A4"]
+BACK = WALK[-2::-1]
+"""The second round begins where the helper stands."""
 
 
 def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
@@ -30,9 +32,10 @@ def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
         crew.sees('UP 1/2"')
         crew.key("r")
         crew.answer("new round", "2")
-        crew.sees("next A1")
-        for at, following in enumerate(WALK[1:]):
-            crew.shoot("-1/2" if at else "-1-3/4", following)
+        crew.sees("next A4")
+        for following in BACK[1:]:
+            crew.shoot("-1/2", following)
+        crew.key("-1-3/4\r")
         crew.sees("12 of 12")
         crew.key("a")
         crew.sees("FAIL")

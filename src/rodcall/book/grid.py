@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -106,9 +106,9 @@ class Grid:
         """Names that were asked for: a big book asks for the same ones again and again."""
         return {}
 
-    def walk(self, order: Walk) -> Walking:
-        """The walking order over this grid."""
-        return Walking(self, order)
+    def walk(self, order: Walk, *, back: bool = False) -> Walking:
+        """The walking order over this grid; `back` begins at its other end."""
+        return Walking(self, order, back)
 
 
 @dataclass(frozen=True)
@@ -117,20 +117,51 @@ class Walking:
 
     grid: Grid
     order: Walk
+    back: bool = False
+    """From the other end. Lines are never walked back: they begin at the left because the crew wants them to."""
 
     def step(self, index: int) -> int:
         """How many positions are walked before this one."""
         row, column = divmod(index, self.grid.across)
-        return row * self.grid.across + self._turned(row, column)
+        return self._from_its_end(row * self.grid.across + self._turned(row, column))
 
     def at(self, step: int) -> int:
         """The index that is walked at this step; steps go round after the last."""
-        row, column = divmod(step % self.grid.size, self.grid.across)
+        row, column = divmod(self._from_its_end(step % self.grid.size), self.grid.across)
         return row * self.grid.across + self._turned(row, column)
+
+    @property
+    def path(self) -> NDArray[np.int64]:
+        """All indices in the order walked. Shared: not to be written to."""
+        return _path(self.grid.along, self.grid.across, self.order, self.back)
+
+    def onward(self, index: int | None) -> NDArray[np.int64]:
+        """All indices as the helper meets them from one of them on, itself last; from the beginning for None.
+
+        At the end of a snake the helper turns and meets what is left on the way back; lines begin anew.
+        """
+        if index is None:
+            return self.path
+        at = self.step(index)
+        ahead, passed = self.path[at + 1 :], self.path[:at]
+        return np.concatenate([ahead, passed if self.order is Walk.LINES else passed[::-1], self.path[at : at + 1]])
+
+    def _from_its_end(self, step: int) -> int:
+        return self.grid.size - 1 - step if self.back and self.order is Walk.SNAKE else step
 
     def _turned(self, row: int, column: int) -> int:
         back = self.order is Walk.SNAKE and row % 2 == 1
         return self.grid.across - 1 - column if back else column
+
+
+@lru_cache(maxsize=8)
+def _path(along: int, across: int, order: Walk, back: bool) -> NDArray[np.int64]:
+    lines = np.arange(along * across, dtype=np.int64).reshape(along, across)
+    if order is Walk.SNAKE:
+        lines[1::2] = lines[1::2, ::-1].copy()
+    path = lines.ravel()[::-1] if back and order is Walk.SNAKE else lines.ravel()
+    path.flags.writeable = False
+    return path
 
 
 def letters(column: int) -> str:

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from rodcall.book.entries import (
     Check,
     Decision,
@@ -148,10 +151,10 @@ class Page:
 
     @property
     def walk(self) -> Walking:
-        """The walking order in force."""
+        """The walking order in force, from the end at which the round begins."""
         top = self._walks.top
         order = top.entry.order if top is not None and isinstance(top.entry, WalkOrder) else Walk.SNAKE
-        return self.grid.walk(order)
+        return self.grid.walk(order, back=self.round.back)
 
     @property
     def notes(self) -> list[Note]:
@@ -227,13 +230,17 @@ class Page:
             self._undone.pop()
         return self._undone[-1] if self._undone else None
 
+    def to_come(self, index: int | None) -> NDArray[np.int64]:
+        """Positions that the round in force has nothing of, as the helper meets them from `index` on, itself last."""
+        met = self.walk.onward(index)
+        still_open: NDArray[np.int64] = met[self.round.state[met] == UNSHOT]
+        return still_open
+
     def next_after(self, index: int | None) -> int | None:
-        """The next position in walking order that the round in force has nothing of, or None when it has all."""
-        state, walk = self.round.state, self.walk
+        """The next position that the round in force has nothing of, or None when it has all."""
         if self.round.shots + self.round.left_out == self.grid.size:
             return None
-        start = 0 if index is None else walk.step(index) + 1
-        return next(at for at in map(walk.at, range(start, start + self.grid.size)) if state[at] == UNSHOT)
+        return int(self.to_come(index)[0])
 
     @property
     def standing(self) -> int:
@@ -307,7 +314,7 @@ class Page:
                     raise PageError("the existing ground is the first round; a new one is working or final")
                 if len(self.rounds) > MOST_ROUNDS:
                     raise PageError(f"more than {MOST_ROUNDS} rounds are no work of one crew")
-                self.rounds.append(RoundPage(entry.round, self.grid))
+                self.rounds.append(RoundPage(entry.round, self.grid, back=self._turns_back))
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
                 self._opened_by[line.round] = line
@@ -326,6 +333,14 @@ class Page:
         line.base = self.setup or self._zeros.top
         line.stage = self._stage
         return self._at_position(line)
+
+    @property
+    def _turns_back(self) -> bool:
+        """Does a round that begins now walk back? It begins at the end nearer to where the helper stands."""
+        last = self.round.last
+        if last is None:
+            return self.round.back
+        return 2 * self.grid.walk(self.walk.order).step(last) >= self.grid.size
 
     @property
     def _stage(self) -> str:

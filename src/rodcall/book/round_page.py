@@ -86,8 +86,10 @@ class Pile:
 class RoundPage:
     """One round over the grid: what counts at each position, and all that was written there."""
 
-    def __init__(self, kind: RoundKind, grid: Grid) -> None:
+    def __init__(self, kind: RoundKind, grid: Grid, *, back: bool = False) -> None:
         self.kind = kind
+        self.back = back
+        """Walked from the other end: the helper stood nearer to it when the round began."""
         self.state: NDArray[np.uint8] = np.zeros(grid.size, np.uint8)
         """UNSHOT, SHOT or LEFT_OUT, by index."""
         self.datum_nm: NDArray[np.int64] = np.zeros(grid.size, np.int64)

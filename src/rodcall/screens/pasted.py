@@ -47,9 +47,8 @@ class Pasted:
 
 def lay_out(book: Book, cursor: int, lines: list[str]) -> Pasted:
     """Give each line the next position in walking order that the round has nothing of, beginning at the cursor."""
-    grid, walk, state = book.job.grid, book.page.walk, book.page.round.state
-    start = walk.step(cursor)
-    free = (at for at in map(walk.at, range(start, start + grid.size)) if at == cursor or state[at] == 0)
+    grid = book.job.grid
+    free = iter([cursor, *(at for at in book.page.to_come(cursor).tolist() if at != cursor)])
     laid = []
     for said in lines:
         at = next(free, None)
