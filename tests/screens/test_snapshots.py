@@ -82,6 +82,11 @@ def test_overview(look: Look, size: tuple[int, int]) -> None:
     look(a_book(*shots, job=job), size, "v")
 
 
+@SIZES
+def test_call_out(look: Look, size: tuple[int, int]) -> None:
+    look(a_book(*IN_PROGRESS), size, "j", "-", "3")
+
+
 @WORK
 def test_menu(look: Look, size: tuple[int, int]) -> None:
     look(a_book(), size, "*", "5")

@@ -296,6 +296,12 @@ class Measured:
             return None
         return rod_on_grade(self.target.offset_nm, self.level, self.direction)
 
+    def rod_at(self, index: int) -> int | None:
+        """What the rod reads at a position when the ground there is on target, nanometres; None as for `rod`."""
+        if self.level is None or self.target_heights is None:
+            return None
+        return rod_on_grade(int(self.target_heights[index]), self.level, self.direction)
+
     # -- for the readers ------------------------------------------------------------------------------------
 
     def names(self, indices: Iterable[int]) -> list[str]:

@@ -1,6 +1,8 @@
-"""Large letters for what is shouted back: three rows of half blocks, which every console font has."""
+"""Large letters for what is shouted back, of any size, in half blocks, which every console font has."""
 
 from __future__ import annotations
+
+from unicodedata import combining, normalize
 
 # fmt: off
 _PIXELS = {
@@ -15,25 +17,54 @@ _PIXELS = {
     "U": "#.# #.# #.# #.# ###", "V": "#.# #.# #.# #.# .#.", "W": "#...# #...# #.#.# ##.## #...#",
     "X": "#.# #.# .#. #.# #.#", "Y": "#.# #.# .#. .#. .#.", "Z": "### ..# .#. #.. ###", " ": ".. .. .. .. ..",
     "-": "... ... ### ... ...", "+": "... .#. ### .#. ...", "/": "..# ..# .#. #.. #..",
-    ".": ". . . . #", ",": ". . . # #",
+    ".": ". . . . #", ",": ". . . # #", ":": ". # . # .", "?": "##. ..# .#. ... .#.",
     "'": "# # . . .", '"': "#.# #.# ... ... ...", "!": "# # # . #",
+    "^": "..#.. .###. #.#.# ..#.. ..#..", ">": "..#.. ...#. ##### ...#. ..#..",
 }
 # fmt: on
 ROWS = 3
 
 
-def block_letters(text: str) -> list[str]:
-    """The text in large letters, as `ROWS` rows of equal width; what has no letter becomes a gap."""
-    lines = [""] * 6
-    for character in text.upper():
-        pixels = _PIXELS.get(character, _PIXELS[" "]).split()
-        for row in range(5):
-            lines[row] += pixels[row] + "."
-        lines[5] += "." * (len(pixels[0]) + 1)
+def block_letters(text: str, tall: int = 1, wide: int = 1) -> list[str]:
+    """The text in large letters, as rows of equal width; what has no letter becomes a gap.
+
+    Args:
+        text: What is said; accents are left away, there is no room for them. `^` and `>` are arrows.
+        tall: Half rows that each of the five pixels of a letter takes, from 1.
+        wide: Columns that each pixel takes; letters look as they do on paper where it is as much as `tall`.
+
+    Returns:
+        `rows_of(tall)` rows of `columns_of(text, wide)` characters: blank, block, upper half, lower half.
+    """
+    halves = [""] * 5
+    for pixels in map(_pixels, _letters(text)):
+        for row, bits in enumerate(pixels):
+            halves[row] += "".join(bit * wide for bit in bits + ".")
+    tall_halves = [row for row in halves for _ in range(tall)]
+    if len(tall_halves) % 2:
+        tall_halves.append("." * len(halves[0]))
     return [
-        "".join(_HALVES[upper + lower] for upper, lower in zip(lines[row], lines[row + 1], strict=True))
-        for row in (0, 2, 4)
+        "".join(_HALVES[upper + lower] for upper, lower in zip(above, below, strict=True))
+        for above, below in zip(tall_halves[::2], tall_halves[1::2], strict=True)
     ]
+
+
+def rows_of(tall: int) -> int:
+    """Rows that letters of this height take."""
+    return (5 * tall + 1) // 2
+
+
+def columns_of(text: str, wide: int = 1) -> int:
+    """Columns that a text takes in letters of this width, the gap behind the last one included."""
+    return wide * sum(len(_pixels(letter)[0]) + 1 for letter in _letters(text))
+
+
+def _letters(text: str) -> str:
+    return "".join(letter for letter in normalize("NFD", text.upper()) if not combining(letter))
+
+
+def _pixels(letter: str) -> list[str]:
+    return _PIXELS.get(letter, _PIXELS[" "]).split()
 
 
 _HALVES = {"##": "█", "#.": "▀", ".#": "▄", "..": " "}

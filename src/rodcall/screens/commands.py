@@ -166,8 +166,13 @@ class Commands(Proving):
         screen = self._screen
         screen.app.push_screen(TermsScreen(screen.book, screen.written), lambda _: screen.repaint())
 
+    def do_call_out(self) -> None:
+        """Very large letters for the helper, or the grid again."""
+        self._screen.calling = not self._screen.calling
+
     def do_overview(self) -> None:
         """All of the pad in shades, or the numbers."""
+        self._screen.calling = False
         self._screen.plan.toggle_overview()
 
     def do_legend(self) -> None:

@@ -63,14 +63,16 @@ def read_back_lines(text: str, width: int) -> list[str]:
     return ["", f" {text}", ""]
 
 
-def entry_lines(line: EntryLine, next_prompt: str, width: int) -> list[Text]:
+def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = "") -> list[Text]:
     """Both lines of the entry line: what is asked and typed, and why the last thing was not taken.
 
     Args:
         line: What is typed and asked.
         next_prompt: What stands before a reading, where nothing is asked.
         width: Columns.
+        trouble: What is told where there is no message.
     """
+    message = line.message or trouble
     if line.question is not None:
         ahead = f"   ({line.ahead} keys typed ahead wait)" if line.ahead else ""
         prompt = line.question.prompt + ahead
@@ -78,14 +80,14 @@ def entry_lines(line: EntryLine, next_prompt: str, width: int) -> list[Text]:
         prompt = next_prompt
     prompt = words.harmless(prompt)
     above = ""
-    if len(prompt) + ROOM_FOR_TEXT > width and not line.message:
+    if len(prompt) + ROOM_FOR_TEXT > width and not message:
         cut = max(prompt.rfind("  ", 0, width - 1) + 1 or prompt.rfind(" ", 0, width - 1), 0)
         above, prompt = prompt[:cut], prompt[cut + 1 :] if cut else prompt
     first = Text(f" {prompt} > ", PROMPT)
     first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", LARGE)
     if above:
         return [Text(f" {above}", PROMPT), first]
-    return [first, Text(fitted(f" {line.message} ", width).rstrip(), _MESSAGE) if line.message else Text("")]
+    return [first, Text(fitted(f" {message} ", width).rstrip(), _MESSAGE) if message else Text("")]
 
 
 def next_prompt(summary: Summary, index: int) -> str:

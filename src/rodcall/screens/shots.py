@@ -46,6 +46,8 @@ _event_clock = perf_counter if sys.platform == "win32" else monotonic
 
 ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
+ROWS_OF_ENTRY = 2
+"""Lines that the entry line takes."""
 ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
 
@@ -66,6 +68,10 @@ class ShotScreen(KeyScreen[None]):
     ShotScreen.offering #panel { display: block; }
     #fold { display: none; }
     ShotScreen.narrow #fold { display: block; }
+    #call_out { display: none; height: 1fr; }
+    ShotScreen.calling #top, ShotScreen.calling #middle, ShotScreen.calling #fold { display: none; }
+    ShotScreen.calling #read_back, ShotScreen.calling #foot { display: none; }
+    ShotScreen.calling #call_out { display: block; }
     """
     ACTIONS: ClassVar = by_key(SHOT_GRID)
 
@@ -85,6 +91,8 @@ class ShotScreen(KeyScreen[None]):
         self.line = EntryLine(self._take_reading, self._command)
         self.keeper = Keeper(file, self._tell)
         self.pasted: Pasted | None = None
+        self.calling = False
+        """The same state in very large letters, for two people, instead of the grid."""
         self._read_back = self._greeting()
 
     def compose(self) -> ComposeResult:
@@ -95,14 +103,16 @@ class ShotScreen(KeyScreen[None]):
             yield Lines(id="panel")
         yield Lines(id="fold")
         yield Lines(id="read_back", style=shot_lines.LARGE)
+        yield Lines(id="call_out", style=shot_lines.LARGE)
         yield Lines(id="entry", style=shot_lines.PROMPT)
         yield Lines(id="foot", style=_FAINT)
 
     def on_mount(self) -> None:
         """Keep hold of the widgets, so that a key needs no query."""
         self.plan = self.query_one(Plan)
-        self._top, self._panel, self._fold, self._large, self._entry, self._foot = (
-            self.query_one(f"#{name}", Lines) for name in ("top", "panel", "fold", "read_back", "entry", "foot")
+        self._top, self._panel, self._fold, self._large, self._call_out, self._entry, self._foot = (
+            self.query_one(f"#{name}", Lines)
+            for name in ("top", "panel", "fold", "read_back", "call_out", "entry", "foot")
         )
         self.line.message = self.file.read_only or self.file.recovered
         if self.file.broken_seals and not self.line.message:
@@ -287,8 +297,19 @@ class ShotScreen(KeyScreen[None]):
         if self.line.question is None:
             self.pasted = None
         self.set_class(self.pasted is not None, "offering")
-        width, prompt = self.app.size.width, shot_lines.next_prompt(self.summary, self.cursor)
-        self._top.show([shot_lines.top_line(self.summary, self.book.page.readings, self.keeper.kept, time(), width)])
+        calling = self.calling and self.pasted is None
+        self.set_class(calling, "calling")
+        if calling:
+            self._repaint_call_out()
+        else:
+            self._repaint_grid()
+        if self.line.question is not None:
+            self.call_after_refresh(self._seen)
+
+    def _repaint_grid(self) -> None:
+        width = self.app.size.width
+        way, kept = self.book.page.readings, self.keeper.kept
+        self._top.show([shot_lines.top_line(self.summary, way, kept, time(), width)])
         self.plan.show(self.summary, self.cursor)
         if self.pasted is not None:
             self._panel.show(self.pasted.shown(self.app.size.height))
@@ -296,14 +317,24 @@ class ShotScreen(KeyScreen[None]):
             self._fold.show([panel.folded(self.summary)])
         else:
             self._panel.show(panel.panel(self.summary))
-        low = self.has_class("low")
-        self._large.show(
-            [f" {words.harmless(self._read_back)}"] if low else shot_lines.read_back_lines(self._read_back, width)
-        )
-        self._entry.show(shot_lines.entry_lines(self.line, prompt, width))
+        if self.has_class("low"):
+            self._large.show([f" {words.harmless(self._read_back)}"])
+        else:
+            self._large.show(shot_lines.read_back_lines(self._read_back, width))
+        self._entry.show(shot_lines.entry_lines(self.line, shot_lines.next_prompt(self.summary, self.cursor), width))
         self._foot.show([shot_lines.footer([each for each in SHOT_GRID if self._applies(each.id)], width)])
-        if self.line.question is not None:
-            self.call_after_refresh(self._seen)
+
+    def _repaint_call_out(self) -> None:
+        from rodcall.screens.call_out import call_out, call_out_lines
+
+        width, height = self.app.size
+        page, kept = self.book.page, self.keeper.kept
+        done = page.next_after(None) is None and self.cursor == page.round.last
+        told = call_out(self.summary, None if done else self.cursor, self._read_back)
+        self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY))
+        prompt = f"next {self.book.job.grid.name(self.cursor)}"
+        trouble = kept.words if kept.trouble or kept.read_only else ""
+        self._entry.show(shot_lines.entry_lines(self.line, prompt, width, trouble))
 
     def _seen(self) -> None:
         self.line.seen(_event_clock())

@@ -1,0 +1,54 @@
+"""Two people and one screen: whole lines typed on the call-out of the real program."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from rodcall.screens.block_letters import block_letters
+
+from .crew import Crew, a_file, shots, snake
+from .screen import Lines
+
+pytestmark = pytest.mark.terminal
+
+SAID = ["0", "-3/8", "+1-1/2", "-1/4", "-7/8", "+1/8", "-2", "-1/2", "0", "-5/8", "-1", "+3/4"]
+
+
+def stands(text: str) -> Callable[[Lines], bool]:
+    """True of a screen on which a text stands in letters of any size."""
+    sizes = [(tall, wide) for tall in range(1, 6) for wide in range(1, tall + 1)]
+    drawn = [[row.rstrip() for row in block_letters(text, *size)] for size in sizes]
+    return lambda lines: any(
+        all(row in line for row, line in zip(rows, lines[at:], strict=False))
+        for rows in drawn
+        for at in range(len(lines) - len(rows) + 1)
+    )
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(60, 20), (80, 24)])
+def test_a_pad_is_shot_on_the_call_out_and_the_next_round_comes_back(tmp_path: Path, columns: int, rows: int) -> None:
+    path = a_file(tmp_path)
+    walk = snake(4, 3)
+    with Crew(path, columns=columns, rows=rows) as crew:
+        crew.sees("next A1")
+        crew.key("j")
+        crew.sees("near left corner")
+        crew.key("0\r-3/8\r+1-1/2\r")
+        crew.sees(stands("C1 HIGH 1-1/2"))
+        crew.sees("next C2")
+        for said, following in zip(SAID[3:], [*walk[4:], "A4"], strict=True):
+            crew.shoot(said, following)
+        crew.sees(stands("ALL SHOT"))
+        crew.key("r")
+        crew.answer("new round", "1")
+        crew.sees("next A4")
+        crew.key("0\r0\r")
+        crew.sees("next C4")
+        crew.key("j")
+        crew.sees("2 of 12" if columns >= 80 else "u undo")
+        crew.key("q")
+        assert crew.ended() == 0
+    assert shots(path) == [*zip(walk, SAID, strict=True), ("A4", "0"), ("B4", "0")]
