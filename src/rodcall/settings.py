@@ -41,6 +41,12 @@ class Settings:
     """All settings; what nobody has set has its default."""
 
     language: str = _setting("en", phrase("the language of screens and messages"), tuple(LANGUAGES))
+    sound: str = _setting(
+        "off",
+        phrase("what is heard: one bell for taken, two for asked, three for outside; or words by say_command"),
+        ("off", "bell", "command"),
+    )
+    say_command: str = _setting("", phrase("the command that speaks; it gets the words as its last argument"))
     keys: Mapping[str, str] = field(default_factory=dict)
     """Keys by the action's id, as the section `[keys]` has them; the screens say which ids there are."""
 

@@ -58,7 +58,7 @@ async def test_enter_on_an_empty_line_goes_to_the_next_unshot(tmp_path: Path) ->
 
 async def test_when_all_are_shot_it_says_so(tmp_path: Path) -> None:
     async with crew(a_book(*FULL), tmp_path) as at:
-        await at.key("\n")
+        await at.key("\n", "\n")
         assert "every position is shot or left out; r begins a new round" in at.prompt
 
 

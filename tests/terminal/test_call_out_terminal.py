@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Callable
 from pathlib import Path
 
@@ -52,3 +53,42 @@ def test_a_pad_is_shot_on_the_call_out_and_the_next_round_comes_back(tmp_path: P
         crew.key("q")
         assert crew.ended() == 0
     assert shots(path) == [*zip(walk, SAID, strict=True), ("A4", "0"), ("B4", "0")]
+
+
+def test_after_a_stop_the_crew_is_told_where_it_was_and_one_enter_goes_on(tmp_path: Path) -> None:
+    path = a_file(tmp_path)
+    with Crew(path) as crew:
+        crew.sees("next A1")
+        crew.shoot("0", "B1")
+        crew.shoot("-3/8", "C1")
+        crew.sees_saved("2 of 12")
+        crew.terminal.signal(signal.SIGSTOP)
+        crew.terminal.signal(signal.SIGCONT)
+        crew.sees("last B1 LOW 3/8   next C1   Enter goes on")
+        crew.key("\r")
+        crew.sees(lambda lines: not any("Enter goes on" in line for line in lines))
+        crew.shoot("+1/8", "C2")
+        crew.key("q")
+        assert crew.ended() == 0
+    with Crew(path) as crew:
+        crew.sees("last C1 HIGH 1/8   next C2   Enter goes on")
+        crew.shoot("-1/2", "B2")
+        crew.key("q")
+        assert crew.ended() == 0
+    assert [said for _, said in shots(path)] == ["0", "-3/8", "+1/8", "-1/2"]
+
+
+def test_a_bell_rings_and_a_line_of_readings_is_taken_with_it(tmp_path: Path, home: Path) -> None:
+    home.mkdir(parents=True, exist_ok=True)
+    (home / "settings.toml").write_text('sound = "bell"\n', "utf-8")
+    path = a_file(tmp_path)
+    with Crew(path) as crew:
+        crew.sees("next A1")
+        before = b"".join(chunk.data for chunk in crew.terminal.received).count(b"\a")
+        crew.key("0\r-1/8\r-1/4\r")
+        crew.sees_saved("3 of 12")
+        crew.sees("next C2")
+        rung = b"".join(chunk.data for chunk in crew.terminal.received).count(b"\a") - before
+        assert rung == 3
+        crew.key("q")
+        assert crew.ended() == 0

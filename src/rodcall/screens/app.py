@@ -72,6 +72,12 @@ class RodcallApp(App[None], inherit_bindings=False):
         # After Ctrl+Z and fg the terminal is blank until everything is painted again.
         self.screen.refresh(layout=True)
         self.refresh(layout=True, repaint=True)
+        self._say_where()
+
+    def _say_where(self) -> None:
+        """After an interruption: what the crew was doing."""
+        if isinstance(self.screen, ShotScreen):
+            self.screen.say_where()
 
     def action_leave_hint(self) -> None:
         """Ctrl+C leaves nothing behind it, so it only says how to leave."""
@@ -134,6 +140,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         After any other stop, such as a battery saver's SIGSTOP, textual would start a second reader of the keys
         beside the first, and the characters of a reading would come in disorder.
         """
+        loop = asyncio.get_running_loop()
         set_up_again = signal.getsignal(signal.SIGCONT) if hasattr(signal, "SIGCONT") else None
         if not callable(set_up_again):
             return
@@ -141,6 +148,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         def go_on(number: int, frame: FrameType | None) -> None:
             if getattr(self._driver, "_must_signal_resume", True):
                 set_up_again(number, frame)
+            else:
+                loop.call_soon_threadsafe(self._say_where)
 
         signal.signal(signal.SIGCONT, go_on)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from unicodedata import combining, normalize
 
 # fmt: off
@@ -39,12 +40,12 @@ def block_letters(text: str, tall: int = 1, wide: int = 1) -> list[str]:
     halves = [""] * 5
     for pixels in map(_pixels, _letters(text)):
         for row, bits in enumerate(pixels):
-            halves[row] += "".join(bit * wide for bit in bits + ".")
+            halves[row] += bits + "."
     tall_halves = [row for row in halves for _ in range(tall)]
     if len(tall_halves) % 2:
         tall_halves.append("." * len(halves[0]))
     return [
-        "".join(_HALVES[upper + lower] for upper, lower in zip(above, below, strict=True))
+        "".join(_HALVES[upper + lower] * wide for upper, lower in zip(above, below, strict=True))
         for above, below in zip(tall_halves[::2], tall_halves[1::2], strict=True)
     ]
 
@@ -56,13 +57,19 @@ def rows_of(tall: int) -> int:
 
 def columns_of(text: str, wide: int = 1) -> int:
     """Columns that a text takes in letters of this width, the gap behind the last one included."""
-    return wide * sum(len(_pixels(letter)[0]) + 1 for letter in _letters(text))
+    return wide * _pixels_of(text)
+
+
+@lru_cache(maxsize=256)
+def _pixels_of(text: str) -> int:
+    return sum(len(_pixels(letter)[0]) + 1 for letter in _letters(text))
 
 
 def _letters(text: str) -> str:
     return "".join(letter for letter in normalize("NFD", text.upper()) if not combining(letter))
 
 
+@lru_cache(maxsize=256)
 def _pixels(letter: str) -> list[str]:
     return _PIXELS.get(letter, _PIXELS[" "]).split()
 

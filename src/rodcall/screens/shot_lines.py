@@ -12,6 +12,7 @@ from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
 from rodcall.book.keeper import Kept
 from rodcall.book.round_page import Change
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.screens.actions import Action
 from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
@@ -49,6 +50,36 @@ def top_line(summary: Summary, readings: Readings, kept: Kept, now: float, width
     fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
     told = next(fits, kept.words)
     return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
+
+
+def where_lines(summary: Summary, last: int | None, at: int, top: str, now: float, width: int) -> list[str]:
+    """What the crew was doing before an interruption, under a top line that says some of it already.
+
+    Args:
+        summary: Of the page.
+        last: Index of the position written last in this round, or None.
+        at: Index of the position that comes next.
+        top: The top line.
+        now: Seconds since 1970.
+        width: Columns.
+    """
+    begun = say("round {number} {kind}", number=summary.round, kind=summary.kind)
+    told = say("nothing shot in this round yet")
+    if last is not None:
+        told = say("last {reading}", reading=" ".join(words.read_back(summary, last).split("  ")[:2]))
+    following = say("next {position}", position=summary.grid.name(at))
+    check = words_proof.check_age(summary, now)
+    parts = [
+        part
+        for part, known in ((begun, say("round {number}", number=summary.round)), (check, check))
+        if known not in top
+    ]
+    lines = [""]
+    for part in (told, following, *parts, say("Enter goes on")):
+        if len(lines[-1]) + len(part) + 3 > width and lines[-1]:
+            lines.append("")
+        lines[-1] += f"{' ' if not lines[-1] else '   '}{part}"
+    return lines
 
 
 def read_back_lines(text: str, width: int) -> list[str]:

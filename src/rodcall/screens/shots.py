@@ -36,6 +36,7 @@ from rodcall.screens.plan import Plan
 
 if TYPE_CHECKING:
     from rodcall.screens.commands import Commands
+    from rodcall.screens.hearing import Hearing
     from rodcall.screens.pasted import Pasted
 
 _BAR = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
@@ -46,6 +47,10 @@ _event_clock = perf_counter if sys.platform == "win32" else monotonic
 
 ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
+LOOK_AT_CLOCK = 20.0
+"""Seconds between looks at the clock."""
+AWAY = 600.0
+"""Seconds without a key after which the crew is told what it was doing."""
 ROWS_OF_ENTRY = 2
 """Lines that the entry line takes."""
 ROOM_FOR_LARGE = 22
@@ -69,9 +74,11 @@ class ShotScreen(KeyScreen[None]):
     #fold { display: none; }
     ShotScreen.narrow #fold { display: block; }
     #call_out { display: none; height: 1fr; }
+    #where { display: none; }
+    ShotScreen.back #where { display: block; }
     ShotScreen.calling #top, ShotScreen.calling #middle, ShotScreen.calling #fold { display: none; }
     ShotScreen.calling #read_back, ShotScreen.calling #foot { display: none; }
-    ShotScreen.calling #call_out { display: block; }
+    ShotScreen.calling.back #top, ShotScreen.calling #call_out { display: block; }
     """
     ACTIONS: ClassVar = by_key(SHOT_GRID)
 
@@ -81,6 +88,13 @@ class ShotScreen(KeyScreen[None]):
         def __init__(self, kept: Kept) -> None:
             super().__init__()
             self.kept = kept
+
+    class Silent(Message):
+        """The command that speaks has failed."""
+
+        def __init__(self, why: str) -> None:
+            super().__init__()
+            self.why = why
 
     def __init__(self, file: JobFile) -> None:
         super().__init__()
@@ -93,11 +107,15 @@ class ShotScreen(KeyScreen[None]):
         self.pasted: Pasted | None = None
         self.calling = False
         """The same state in very large letters, for two people, instead of the grid."""
-        self._read_back = self._greeting()
+        self._back = bool(self.book.entries)
+        """The crew comes back to the job, and is told what it was doing."""
+        self._last_key = time()
+        self.read_back = self._greeting()
 
     def compose(self) -> ComposeResult:
         """Top line, plan and numbers, read-back, entry line, footer."""
         yield Lines(id="top", style=_BAR)
+        yield Lines(id="where", style=_BAR)
         with Horizontal(id="middle"):
             yield Plan(self.summary, self.cursor)
             yield Lines(id="panel")
@@ -110,10 +128,11 @@ class ShotScreen(KeyScreen[None]):
     def on_mount(self) -> None:
         """Keep hold of the widgets, so that a key needs no query."""
         self.plan = self.query_one(Plan)
-        self._top, self._panel, self._fold, self._large, self._call_out, self._entry, self._foot = (
+        self._top, self._where, self._panel, self._fold, self._large, self._call_out, self._entry, self._foot = (
             self.query_one(f"#{name}", Lines)
-            for name in ("top", "panel", "fold", "read_back", "call_out", "entry", "foot")
+            for name in ("top", "where", "panel", "fold", "read_back", "call_out", "entry", "foot")
         )
+        self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         self.line.message = self.file.read_only or self.file.recovered
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
@@ -144,10 +163,15 @@ class ShotScreen(KeyScreen[None]):
             self._careful = False
             mark_cautions_seen(date.today())
             self.plan.show_notice(())
-        if self._move(key):
+        back, self._back, self._last_key = self._back, False, time()
+        asked = self.line.question
+        goes_on = back and key.name == "enter" and asked is None and not self.line.text
+        if goes_on or self._move(key):
             self.line.message = ""
         elif not self._leave_any_time(key):
             self.line.press(key)
+        if self.hearing is not None:
+            self.hearing.pressed(key, asked)
         self.repaint()
 
     def on_paste(self, event: events.Paste) -> None:
@@ -200,12 +224,32 @@ class ShotScreen(KeyScreen[None]):
         self.cursor = row * grid.across + column
         return True
 
+    def say_where(self) -> None:
+        """After an interruption: job, round, last reading, next position, age of the last check; any key goes on."""
+        self._back = bool(self.book.entries)
+        self.repaint()
+
+    def _look_at_clock(self) -> None:
+        """A tablet that slept sends no signal, and a crew that went to eat none either."""
+        if time() - self._last_key > AWAY and not self._back:
+            self.say_where()
+
     @cached_property
     def commands(self) -> Commands:
         """What the letters do; the first screen stands before anybody wants it."""
         from rodcall.screens.commands import Commands
 
         return Commands(self)
+
+    @cached_property
+    def hearing(self) -> Hearing | None:
+        """Lets the crew hear what happens; None where sounds are off, which costs a key nothing."""
+        settings = self.app.settings  # type: ignore[attr-defined]
+        if settings.sound == "off":
+            return None
+        from rodcall.screens.hearing import Hearing
+
+        return Hearing(self, settings)
 
     def _applies(self, action: str) -> bool:
         """Is this action of use in this job now? The footer shows those that are."""
@@ -253,6 +297,8 @@ class ShotScreen(KeyScreen[None]):
         self.refigure()
         line = change.line
         self.say(shot_lines.what_changed(self.summary, change))
+        if self.hearing is not None:
+            self.hearing.written(change)
         if not isinstance(line.entry, Shot | LeaveOut):
             return
         if change.undone:
@@ -274,7 +320,7 @@ class ShotScreen(KeyScreen[None]):
 
     def say(self, text: str) -> None:
         """Put words where the read-back stands."""
-        self._read_back = text
+        self.read_back = text
 
     def _greeting(self) -> str:
         """Where the crew is, after any interruption."""
@@ -299,6 +345,10 @@ class ShotScreen(KeyScreen[None]):
         self.set_class(self.pasted is not None, "offering")
         calling = self.calling and self.pasted is None
         self.set_class(calling, "calling")
+        kept, width = self.keeper.kept, self.app.size.width
+        top = shot_lines.top_line(self.summary, self.book.page.readings, kept, time(), width)
+        self._top.show([top])
+        self._repaint_where(top)
         if calling:
             self._repaint_call_out()
         else:
@@ -306,10 +356,16 @@ class ShotScreen(KeyScreen[None]):
         if self.line.question is not None:
             self.call_after_refresh(self._seen)
 
+    def _repaint_where(self, top: str) -> None:
+        self.set_class(self._back, "back")
+        if self._back:
+            last, width = self.book.page.round.last, self.app.size.width
+            lines = shot_lines.where_lines(self.summary, last, self.cursor, top, time(), width)
+            self._where.styles.height = len(lines)
+            self._where.show(lines)
+
     def _repaint_grid(self) -> None:
         width = self.app.size.width
-        way, kept = self.book.page.readings, self.keeper.kept
-        self._top.show([shot_lines.top_line(self.summary, way, kept, time(), width)])
         self.plan.show(self.summary, self.cursor)
         if self.pasted is not None:
             self._panel.show(self.pasted.shown(self.app.size.height))
@@ -318,9 +374,9 @@ class ShotScreen(KeyScreen[None]):
         else:
             self._panel.show(panel.panel(self.summary))
         if self.has_class("low"):
-            self._large.show([f" {words.harmless(self._read_back)}"])
+            self._large.show([f" {words.harmless(self.read_back)}"])
         else:
-            self._large.show(shot_lines.read_back_lines(self._read_back, width))
+            self._large.show(shot_lines.read_back_lines(self.read_back, width))
         self._entry.show(shot_lines.entry_lines(self.line, shot_lines.next_prompt(self.summary, self.cursor), width))
         self._foot.show([shot_lines.footer([each for each in SHOT_GRID if self._applies(each.id)], width)])
 
@@ -328,16 +384,27 @@ class ShotScreen(KeyScreen[None]):
         from rodcall.screens.call_out import call_out, call_out_lines
 
         width, height = self.app.size
+        above = 1 + len(self._where.shown.splitlines()) if self._back else 0
         page, kept = self.book.page, self.keeper.kept
         done = page.next_after(None) is None and self.cursor == page.round.last
-        told = call_out(self.summary, None if done else self.cursor, self._read_back)
-        self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY))
+        told = call_out(self.summary, None if done else self.cursor, self.read_back)
+        self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY - above))
         prompt = f"next {self.book.job.grid.name(self.cursor)}"
         trouble = kept.words if kept.trouble or kept.read_only else ""
         self._entry.show(shot_lines.entry_lines(self.line, prompt, width, trouble))
 
     def _seen(self) -> None:
         self.line.seen(_event_clock())
+
+    def on_shot_screen_silent(self, event: Silent) -> None:
+        """Nothing is spoken any more, and the crew is told why."""
+        self.line.message = event.why
+        self.repaint()
+
+    def on_unmount(self) -> None:
+        """Nothing is heard of a job that was left."""
+        if self.hearing is not None:
+            self.hearing.close()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered."""
