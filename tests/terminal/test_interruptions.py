@@ -66,6 +66,7 @@ def test_a_half_typed_reading_outlives_ctrl_z(tmp_path: Path) -> None:
         assert shots(path) == [("A1", "-3/8")]
         crew.key("fg\r")
         crew.sees_saved("of A1 > -1_")
+        crew.sees("last A1 LOW 3/8   next B1")
         crew.sees("far end")
         crew.shoot("/4", "C1")
         crew.key("q")
