@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import os
+import shlex
 import signal
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,7 +14,7 @@ import pytest
 
 from rodcall.screens.block_letters import block_letters
 
-from .crew import Crew, a_file, shots, snake
+from .crew import PATIENCE, READ_BACK, Crew, a_file, shots, snake
 from .screen import Lines
 
 pytestmark = pytest.mark.terminal
@@ -92,3 +96,26 @@ def test_a_bell_rings_and_a_line_of_readings_is_taken_with_it(tmp_path: Path, ho
         assert rung == 3
         crew.key("q")
         assert crew.ended() == 0
+
+
+def test_a_speech_program_that_hangs_holds_no_reading_up_and_ends_with_the_job(tmp_path: Path, home: Path) -> None:
+    """Lines typed in one go while it hangs; it writes its own number down, and the system says whether it lives."""
+    speaks, number = tmp_path / "speaks.py", tmp_path / "number"
+    speaks.write_text(
+        f"import os, time\nopen({str(number)!r}, 'w').write(str(os.getpid()))\ntime.sleep(1000)\n", "utf-8"
+    )
+    home.mkdir(parents=True, exist_ok=True)
+    command = json.dumps(shlex.join([sys.executable, str(speaks)]))
+    (home / "settings.toml").write_text(f'sound = "command"\nsay_command = {command}\n', "utf-8")
+    path = a_file(tmp_path)
+    with Crew(path) as crew:
+        crew.sees("next A1")
+        crew.key("j" + "".join(f"{said}\r" for said in SAID))
+        crew.sees(stands("ALL SHOT"))
+        while not (number.exists() and number.read_text("utf-8")):
+            crew.terminal.settle(READ_BACK, PATIENCE)
+        crew.key("q")
+        assert crew.ended() == 0
+    assert [said for _, said in shots(path)] == SAID
+    with pytest.raises(ProcessLookupError):
+        os.kill(int(number.read_text("utf-8")), 0)
