@@ -119,7 +119,7 @@ def _yardstick(pad: Pad, _: Path) -> Terminal:
 
 
 PROGRAMS: Final = {
-    "rodcall": Program(lambda _, job: open_job(job), "next A1", RODCALL_SCREEN),
+    "rodcall": Program(lambda _, job: open_job(job), "next", RODCALL_SCREEN),
     "DataTable": Program(_yardstick, "+0", YARDSTICK_SCREEN),
 }
 
