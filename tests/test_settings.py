@@ -8,10 +8,12 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall import settings
+from rodcall.cli import cli
 from rodcall.settings import SettingError, Settings, read, schema, settings_file, write_setting
 
 
@@ -83,3 +85,13 @@ def test_any_text_gives_settings_and_one_line_for_each_mistake(text):
     assert isinstance(found, Settings)
     assert all("\n" not in line for line in wrong)
     assert len(wrong) <= len(text.splitlines())
+
+
+def test_the_shell_prints_a_schema_that_another_validator_accepts():
+    """Held against the jsonschema library."""
+    printed = CliRunner().invoke(cli, ["schema", "--settings"])
+    told = json.loads(printed.output)
+    jsonschema.Draft202012Validator.check_schema(told)
+    jsonschema.validate({"language": "es"}, told)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({"tongue": "es"}, told)

@@ -395,11 +395,13 @@ def season(folder: Path, form: str) -> None:
 
 
 @cli.command()
-def schema() -> None:
+@click.option("--settings", is_flag=True, help="Of the settings file instead.")
+def schema(settings: bool) -> None:
     """Print the JSON Schema of a job file."""
     from rodcall.book.schema import json_schema
+    from rodcall.settings import schema as settings_schema
 
-    click.echo(json.dumps(json_schema(), indent=1))
+    click.echo(json.dumps(settings_schema() if settings else json_schema(), indent=1))
 
 
 def _open(job: Path) -> Any:
