@@ -28,6 +28,8 @@ def made(path: Path) -> JobFile:
         "B1 4' 2in",
         "B2 out rut",
         "strike B1",
+        "C1 4' 2in",
+        "C1 again 4' 3in",
         "turn TP1 4' 8in",
         "check BM1 4' 3 3/8\"",
         "check BM1 5'",
@@ -39,6 +41,7 @@ def made(path: Path) -> JobFile:
         "round working",
         "note dry, light wind",
     )
+    book.confirm(book.page.rounds[0].readings_at(0)[-1], odds=-1.25)
     book.walk(type(book.page.walk.order).LINES)
     book.test_laser(LaserTest.TWO_PEGS, ["1.476m", "1.432m", "1.556m", "1.472m"], ["40m", "10m"])
     book.begin_round(RoundKind.FINAL)

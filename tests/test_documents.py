@@ -165,5 +165,7 @@ def test_the_readme_names_every_key_of_the_figures():
     told = figures(summarise(a_book("A1 0", "B1 -1/4").page))
     rows = re.search(r"\| keys of `figures --json` \|.*?\n\n", TEXT, re.DOTALL)
     assert rows is not None
-    named = [key for row in rows[0].strip().splitlines()[2:] for key in re.findall(r"`([a-z_0-9]+)`", row.split("|")[1])]
+    named = [
+        key for row in rows[0].strip().splitlines()[2:] for key in re.findall(r"`([a-z_0-9]+)`", row.split("|")[1])
+    ]
     assert sorted(named) == sorted(told)

@@ -14,13 +14,18 @@ import time
 from collections.abc import Callable
 from enum import IntEnum
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from rodcall import __version__
+from rodcall.language import say
 from rodcall.lengths import LengthError, Unit, parse_length
 from rodcall.quantities import QuantityError, parse_share
+
+if TYPE_CHECKING:
+    from rodcall.book.entries import Entry
+    from rodcall.figures.summary import Summary
 
 
 class Exit(IntEnum):
@@ -214,6 +219,7 @@ def enter(job: Path, lines: Any) -> None:
     from rodcall.figures.summary import summarise
 
     opened = _open_to_write(job, tablet_name())
+    before = len(opened.book.entries)
     try:
         written = dictate(opened.book, lines, lambda: summarise(opened.book.page).suggested)
     except DictationError as error:
@@ -227,6 +233,20 @@ def enter(job: Path, lines: Any) -> None:
     finally:
         opened.close()
     click.echo(f"{written} {'entry' if written == 1 else 'entries'} written")
+    _tell_doubts(summarise(opened.book.page), opened.book.entries[before:])
+
+
+def _tell_doubts(summary: Summary, entries: list[Entry]) -> None:
+    """Say which of the readings that were just written do not fit those around them; nothing hangs on it."""
+    from rodcall import words_doubt
+    from rodcall.book.entries import Shot
+
+    shot = {summary.grid.index(entry.position): entry.said for entry in entries if isinstance(entry, Shot)}
+    for index, said in shot.items():
+        bust = summary.judged(index, said) if summary.counts[index] else None
+        if bust is not None:
+            why = bust.explanations[0] if bust.explanations else None
+            click.echo(say("note: {doubt}", doubt=words_doubt.question(summary, bust, why)), err=True)
 
 
 @cli.command()

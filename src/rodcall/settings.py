@@ -47,6 +47,7 @@ class Settings:
         ("off", "bell", "command"),
     )
     say_command: str = _setting("", phrase("the command that speaks; it gets the words as its last argument"))
+    ask_about_busts: bool = _setting(True, phrase("ask at once about a reading that does not fit those around it"))
     keys: Mapping[str, str] = field(default_factory=dict)
     """Keys by the action's id, as the section `[keys]` has them; the screens say which ids there are."""
 

@@ -8,11 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Readings, RoundKind, Shot, Walk
+from rodcall.book.entries import Note, Readings, RoundKind, Shot, Walk
 from rodcall.book.page import Page, PageError
-from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
+from rodcall.book.repeats import MIDDLE, counted_height
+from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT, Line
 from rodcall.lengths import FOOT, INCH, MM, M, Unit
-from tests.kit import a_book, a_job, figures, say
+from tests.kit import START, a_book, a_job, figures, say
 
 
 def test_a_reading_counts_at_its_position():
@@ -191,8 +192,10 @@ def test_positions_off_the_grid_are_refused_and_nothing_is_written(name):
     assert book.entries == []
 
 
+NOTE = Note(number=99, time=START, tablet="tablet-a", text="no shot")
 SAID = st.tuples(st.integers(0, 11), st.integers(-80, 80))
-ACTS = st.lists(st.one_of(SAID, st.sampled_from(["undo", "redo", "strike"])), max_size=40)
+AGAIN = st.tuples(st.just("again"), st.integers(0, 11), st.integers(-80, 80))
+ACTS = st.lists(st.one_of(SAID, AGAIN, st.sampled_from(["undo", "redo", "strike", "confirm"])), max_size=40)
 
 
 @given(ACTS)
@@ -208,6 +211,10 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
                     book.redo()
                 case "strike":
                     book.strike_last("B2")
+                case "confirm":
+                    book.confirm(next(iter(book.page.lines.values()), None) or Line(NOTE))
+                case ("again", index, millimetres):
+                    book.shoot_again(book.job.grid.name(index), f"{millimetres:+d}")
                 case (index, millimetres):
                     book.shoot(book.job.grid.name(index), f"{millimetres:+d}")
         except PageError:
@@ -217,9 +224,12 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
         again.take(entry)
     assert _state(again.page) == _state(book.page)
     live = [line for line in book.page.lines.values() if not line.struck and isinstance(line.entry, Shot)]
-    last = {line.index: line.datum_nm for line in sorted(live, key=lambda line: line.entry.number)}
+    together: dict[int, list[int]] = {}
+    for line in sorted(live, key=lambda line: line.entry.number):
+        together[line.index] = [*(together.get(line.index, []) if line.entry.again else []), line.datum_nm]
+    last = {index: counted_height(heights, MIDDLE) for index, heights in together.items()}
     counted = {at: int(book.page.round.datum_nm[at]) for at in np.flatnonzero(book.page.round.state == SHOT)}
-    assert counted == last, "the last reading that is not struck counts at each position"
+    assert counted == last, "the last reading that is not struck counts at each position, with those it repeats"
     assert book.page.round.shots == len(last)
 
 

@@ -266,12 +266,12 @@ def test_a_kept_reading_is_asked_about_again_only_when_shots_make_it_worse():
     counts = np.zeros((6, 4), np.bool_)
     counts.flat[:7] = True
     kept = judge(heights, counts, 5, *EVEN, INCHES)
-    assert not kept.is_worse_than(kept)
+    assert not kept.is_worse_than(kept.score)
     counts[:] = True
     later = judge(heights, counts, 5, *EVEN, INCHES)
     assert later.score > kept.score
-    assert later.is_worse_than(kept)
-    assert not kept.is_worse_than(later)
+    assert later.is_worse_than(kept.score)
+    assert not kept.is_worse_than(later.score)
 
 
 def test_a_kept_bust_does_not_spoil_what_is_expected_of_its_neighbours():

@@ -22,6 +22,14 @@ def test_enter_takes_a_file_or_what_is_piped_in(folder):
     assert rodcall("enter", folder / "two.json", stdin="note done").out == "1 entry written\n"
 
 
+def test_enter_notes_what_does_not_fit_and_writes_it_all_the_same(pad):
+    told = rodcall("enter", pad, stdin="B2 +11-1/2\n")
+    assert (told.status, told.out) == (0, "1 entry written\n")
+    assert told.err.startswith("note: B2 HIGH 11-1/2; about ")
+    assert told.err.endswith("ONE FOOT off?\n")
+    assert figures(pad)["busts"][0]["at"] == "B2"
+
+
 def test_enter_keeps_what_was_said_and_signs_with_the_tablet(pad, home):
     entries = open_job(pad, "reader").book.entries
     assert [entry.said for entry in entries][:3] == ["0", "-1/2", "l1/4"]

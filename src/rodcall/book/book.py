@@ -15,6 +15,7 @@ from rodcall.book.entries import (
     ELEVATION_LIMIT,
     TEXT_LIMIT,
     Check,
+    Confirm,
     Decision,
     Entry,
     LaserCheck,
@@ -89,10 +90,24 @@ class Book:
             LengthError: when the reading is not understood (`Unsigned`: HIGH or LOW must be asked).
             PageError: when it cannot stand: off the grid, or no setup yet.
         """
-        if self.page.needs_setup:
-            raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
-        reading = self.page.readings.parse(said, self.job.heights)
-        return self._write(Shot, position=self._name(position), reading_nm=reading, said=said.strip())
+        return self._shoot(position, said)
+
+    def shoot_again(self, position: str, said: str) -> Change:
+        """Read a position once more, to be counted together with what was read there before; raises as `shoot`."""
+        return self._shoot(position, said, again=True)
+
+    def put_right(self, position: str, said: str, mistake: str) -> Change:
+        """Write what a reading must have been, beside the mistake that was made in it; raises as `shoot`."""
+        return self._shoot(position, said, puts_right=mistake)
+
+    def confirm(self, shot: Line, odds: float = 0.0) -> Change:
+        """Let a shot stand that does not fit those around it.
+
+        Args:
+            shot: Its line.
+            odds: Logarithm of the odds against it when it was asked about.
+        """
+        return self._write(Confirm, confirms=shot.entry.number, written_on=shot.entry.tablet, odds=odds)
 
     def leave_out(self, position: str, reason: str = "") -> Change:
         """Write that a position is not the ground."""
@@ -271,6 +286,12 @@ class Book:
         return self._write(Note, text=_fit(text))
 
     # -- inside ---------------------------------------------------------------------------------------------
+
+    def _shoot(self, position: str, said: str, **more: object) -> Change:
+        if self.page.needs_setup:
+            raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
+        reading = self.page.readings.parse(said, self.job.heights)
+        return self._write(Shot, position=self._name(position), reading_nm=reading, said=said.strip(), **more)
 
     def _strike(self, line: Line) -> Change:
         return self._write(Strike, strikes=line.entry.number, written_on=line.entry.tablet)

@@ -14,6 +14,7 @@ Suggest = Callable[[], int | None]
 
 FORMS = (
     ("A1 -3/8", "a reading at a position, as it is typed on the screen"),
+    ("A1 again -1/2", "the same spot read once more: of two that disagree, a third decides"),
     ("B2 out rut", "the position is left out, with a reason"),
     ("strike A1", "strike what was written last at the position in this round"),
     ("reference ZERO", "the zero itself, written down as a reference"),
@@ -109,6 +110,8 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
     word, _, reason = rest.partition(" ")
     if word.lower() == "out":
         return book.leave_out(first, reason)
+    if word.lower() == "again":
+        return book.shoot_again(first, _wanted(reason.strip(), "A1 again -1/2"))
     return book.shoot(first, rest)
 
 

@@ -176,10 +176,26 @@ class Shot(Entry):
     position: PositionName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
+    again: bool = False
+    """The same spot read once more: it counts together with the readings before it (see `repeats`)."""
+    puts_right: Text = ""
+    """The mistake in the reading before it that this one puts right; empty for one that was called."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
         return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
+
+
+class Confirm(Entry):
+    """A reading that does not fit those around it was asked about, and stands as it was read."""
+
+    kind: Literal["confirm"] = "confirm"
+    confirms: Annotated[int, Field(ge=1)]
+    """Number of the shot."""
+    written_on: TabletName
+    """Tablet of the shot."""
+    odds: Annotated[float, Field(allow_inf_nan=False, strict=False)] = 0.0
+    """Logarithm of the odds against it, as they were when it was asked about."""
 
 
 class Check(Entry):
@@ -326,6 +342,7 @@ AnyEntry = Annotated[
     Reference
     | Setup
     | Check
+    | Confirm
     | Decision
     | LaserCheck
     | MachineCheck

@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Check, Decision, Entry, LeaveOut, Shot, Strike
+from rodcall.book.entries import Check, Confirm, Decision, Entry, LeaveOut, Shot, Strike
 from rodcall.book.file import JobFile
 from rodcall.book.page import Page, PageError
 from rodcall.book.round_page import Line
@@ -169,6 +169,8 @@ def _need(entry: Entry) -> Key | None:
             return entry.written_on, entry.strikes
         case Decision():
             return entry.written_on, entry.about
+        case Confirm():
+            return entry.written_on, entry.confirms
     return None
 
 

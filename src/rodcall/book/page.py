@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import (
     Check,
+    Confirm,
     Decision,
     Entry,
     LaserCheck,
@@ -35,6 +36,7 @@ from rodcall.book.entries import (
 )
 from rodcall.book.grid import GridError, Walking
 from rodcall.book.job import Job
+from rodcall.book.repeats import MIDDLE
 from rodcall.book.round_page import UNSHOT, Change, Line, Pile, RoundPage
 from rodcall.book.terms import Terms
 from rodcall.lengths import FOOT, INCH, MM, Unit
@@ -280,6 +282,8 @@ class Page:
                 line.drift_nm = line.datum_nm - self.zero_level_nm - self._known(entry.reference)
                 line.base = self.setup
                 self._checks.put(line)
+            case Confirm():
+                self._confirm(line, entry)
             case Decision():
                 self._decide(line, entry)
             case MachineCheck():
@@ -331,8 +335,17 @@ class Page:
         line.index = self.position(entry.position)
         line.datum_nm = self._now(entry.reading_nm)
         line.base = self.setup or self._zeros.top
-        line.stage = self._stage
+        line.stage = self._choice("stage", CUSTOMARY_STAGE)
+        line.repeats = self._choice("repeats", MIDDLE)
         return self._at_position(line)
+
+    def _confirm(self, line: Line, entry: Confirm) -> None:
+        shot = self.lines.get((entry.written_on, entry.confirms))
+        if shot is None or shot.struck or not isinstance(shot.entry, Shot):
+            raise PageError(f"entry {entry.confirms} is no shot that counts")
+        line.base, line.index = shot, shot.index
+        shot.confirmations = shot.confirmations or Pile()
+        shot.confirmations.put(line)
 
     @property
     def _turns_back(self) -> bool:
@@ -342,12 +355,11 @@ class Page:
             return self.round.back
         return 2 * self.grid.walk(self.walk.order).step(last) >= self.grid.size
 
-    @property
-    def _stage(self) -> str:
-        """What the rod stands on; asked at every shot, so the other terms are left alone."""
-        pile = self._terms.get("stage")
+    def _choice(self, name: str, customary: str) -> str:
+        """The word in force for a term; asked at every shot, so the other terms are left alone."""
+        pile = self._terms.get(name)
         top = pile.top if pile is not None else None
-        return str(top.entry.value) if top is not None and isinstance(top.entry, TermSet) else CUSTOMARY_STAGE
+        return str(top.entry.value) if top is not None and isinstance(top.entry, TermSet) else customary
 
     def _now(self, reading_nm: int) -> int:
         """Height on the datum of what is read by the setup in force."""

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Entry, RoundKind, Setup, Shot
 from rodcall.book.grid import Grid
+from rodcall.book.repeats import MIDDLE, counted_height
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
@@ -40,11 +41,20 @@ class Line:
     """Decision to shift: the shots that it moved."""
     stage: str = ""
     """Shot: what the rod stood on."""
+    repeats: str = MIDDLE
+    """Shot: what counts of several readings of one spot, by the terms when it was written."""
+    confirmations: Pile | None = None
+    """Shot: the lines that let it stand though it does not fit."""
 
     @property
     def struck(self) -> bool:
         """Is it struck out?"""
         return bool(self.struck_by)
+
+    @property
+    def confirmed_by(self) -> Line | None:
+        """The line that lets a shot stand after it was asked about, or None."""
+        return self.confirmations.top if self.confirmations is not None else None
 
 
 @dataclass(frozen=True)
@@ -78,6 +88,20 @@ class Pile:
             if not line.struck_by:
                 return line
         return None
+
+    @property
+    def readings(self) -> list[Line]:
+        """The shots that count together, oldest first: the last, and those that it was read again after."""
+        together: list[Line] = []
+        for line in reversed(self._lines):
+            if line.struck_by:
+                continue
+            if not isinstance(line.entry, Shot):
+                break
+            together.append(line)
+            if not line.entry.again:
+                break
+        return together[::-1]
 
     def __iter__(self) -> Iterator[Line]:
         return (line for line in self._lines if not line.struck)
@@ -114,6 +138,11 @@ class RoundPage:
         """All that was written at a position and is not struck, oldest first."""
         return list(self._piles.get(index, ()))
 
+    def readings_at(self, index: int) -> list[Line]:
+        """The shots that count together at a position, oldest first; empty where none does."""
+        pile = self._piles.get(index)
+        return pile.readings if pile is not None and self.state[index] == SHOT else []
+
     def put(self, line: Line) -> None:
         """Write a shot or a leave-out at its position."""
         self._piles.setdefault(line.index, Pile()).put(line)
@@ -128,19 +157,27 @@ class RoundPage:
 
     def settle(self, index: int) -> None:
         """Let the last line that is not struck count at a position."""
-        top = self._piles[index].top
+        pile = self._piles[index]
+        top = pile.top
         state = UNSHOT if top is None else SHOT if isinstance(top.entry, Shot) else LEFT_OUT
         before = int(self.state[index])
         self.shots += (state == SHOT) - (before == SHOT)
         self.left_out += (state == LEFT_OUT) - (before == LEFT_OUT)
         self.state[index] = state
-        self.datum_nm[index] = top.datum_nm if top is not None else 0
+        self.datum_nm[index] = self._height(pile, top)
         self.order[index] = top.order if top is not None else 0
         self.seconds[index] = top.entry.time.timestamp() if top is not None else 0.0
         base = top.base if top is not None else None
         self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
         self.stage[index] = top.stage if top is not None else ""
         self.last = index
+
+    def _height(self, pile: Pile, top: Line | None) -> int:
+        if top is None:
+            return 0
+        if isinstance(top.entry, Shot) and top.entry.again:
+            return counted_height([line.datum_nm for line in pile.readings], top.repeats)
+        return top.datum_nm
 
     def height_at(self, index: int) -> int | None:
         """Height on the datum at a position, or None where none counts."""

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from rodcall.book.repeats import MIDDLE, WAYS
 from rodcall.lengths import FOOT, INCH, parse_length
 from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
 
@@ -171,6 +172,14 @@ TERMS: Mapping[str, Term] = {
             _place,
             None,
             Kind.TEXT,
+        ),
+        Term(
+            "repeats",
+            f"what counts of one spot that was read three times: {' '.join(WAYS)}",
+            _one_of(WAYS),
+            MIDDLE,
+            Kind.CHOICE,
+            WAYS,
         ),
         Term("instrument", "make-up and number of the level, as it is called on the sheet", _text, "", Kind.TEXT),
         Term("people", "who shot, who typed, who ran the machine", _text, "", Kind.TEXT),

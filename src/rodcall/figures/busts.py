@@ -72,9 +72,13 @@ class Bust:
         """Chance that the reading is wrong, 0 to 1."""
         return 1 / (1 + exp(-self.score))
 
-    def is_worse_than(self, kept: Bust) -> bool:
-        """True when a reading that was kept is to be asked about again: new shots speak ten times louder against it."""
-        return self.height_nm != kept.height_nm or self.score >= kept.score + _WORSE
+    def is_worse_than(self, kept: float) -> bool:
+        """Is it to be asked about again? Shots since then speak ten times louder against it.
+
+        Args:
+            kept: The score that it had when it was kept.
+        """
+        return self.score >= kept + _WORSE
 
 
 def judge(

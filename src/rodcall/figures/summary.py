@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from rodcall.figures.doubt import Doubt, Guarded
     from rodcall.figures.haul import Progress
     from rodcall.figures.levelling import LaserResult, LevelRun
+    from rodcall.figures.line_mistakes import BadLine
     from rodcall.figures.mistakes import Way
     from rodcall.figures.rounds import Change, Offset, Tally
 
@@ -59,6 +60,28 @@ class Summary(Measured):
             return None
         counts = self.counts.reshape(self.grid.shape)
         return busts(self.heights.reshape(self.grid.shape), counts, self.along_m, self.across_m, self.way_at)
+
+    def judged(self, index: int, said: str = "") -> Bust | None:
+        """What speaks against the reading at a position; None where it fits, or too few are there to tell.
+
+        Args:
+            index: The position; it is shot.
+            said: The reading as it was typed.
+        """
+        from rodcall.figures.busts import judge
+
+        shape = self.grid.shape
+        heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
+        return judge(heights, counts, index, self.along_m, self.across_m, self.way_at(index), said)
+
+    def line_mistakes(self, row: int) -> tuple[BadLine, ...]:
+        """What may have gone wrong with a line of positions as a whole, best explanation first."""
+        from rodcall.figures.line_mistakes import line_mistakes
+
+        shape = self.grid.shape
+        heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
+        way = self.way_at(row * self.grid.across)
+        return line_mistakes(heights, counts, row, self.along_m, self.across_m, way)
 
     def way_at(self, index: int) -> Way:
         """How the reading that counts at a position was taken."""

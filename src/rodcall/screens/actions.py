@@ -30,6 +30,7 @@ SHOT_GRID = (
     Action("undo", "u", "undo", "Strike the last entry that counts; it stays in the book, struck out.", ("/",)),
     Action("redo", "y", "redo", "Take the last strike back.", ()),
     Action("leave_out", "o", "leave out", "Leave this position out (rut, pile, stump): it counts nowhere."),
+    Action("again", "=", "again", "Read this spot, or the last one, once more; of two that disagree a third decides."),
     Action("strike", "x", "strike", "Strike the last thing written at this position."),
     Action("target", "t", "target", "Choose the target: what each step costs; type one, or Enter takes it."),
     Action("check", "c", "check", "Check shot: read a reference again; is everything still where it was?"),

@@ -11,6 +11,7 @@ from rodcall import words
 from rodcall.book.entries import RoundKind, Walk
 from rodcall.book.page import ZERO, PageError
 from rodcall.figures.checks import Reason
+from rodcall.language import say
 from rodcall.screens.actions import SHOT_GRID
 from rodcall.screens.asking import nothing
 from rodcall.screens.entry_line import Question
@@ -47,6 +48,17 @@ class Commands(Proving):
             f"leave out {here}, why? (Enter: rut)",
             lambda reason: self._screen.book.leave_out(here, reason or "rut"),
         )
+
+    def do_again(self) -> None:
+        """Read the cursor's position once more, or the last one where it is not shot."""
+        screen = self._screen
+        here, last = screen.book.page.round, screen.book.page.round.last
+        at = screen.cursor if here.readings_at(screen.cursor) else last
+        if at is None or not here.readings_at(at):
+            screen.line.message = say("nothing is shot here that could be read again")
+            return
+        name = screen.book.job.grid.name(at)
+        screen.doubts.read_again(name, say("{position} once more", position=name))
 
     def do_zero(self) -> None:
         """Call the cursor's position grade."""

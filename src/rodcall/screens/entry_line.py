@@ -27,6 +27,8 @@ class Question:
     choices: Mapping[str, Callable[[], None]] = field(default_factory=dict)
     """By character or key name; called when pressed."""
     text: str = ""
+    readings_wait: bool = False
+    """Who types may not look up: a reading that is begun meanwhile waits behind it, whole, up to its Enter."""
     asked_at: float = float("inf")
     """When it was seen on the screen; keys that came before cannot be its answer."""
 
@@ -66,6 +68,10 @@ class EntryLine:
         self.question = question
         self.message = ""
 
+    def taken(self) -> None:
+        """What stands in the line was taken, though a question about it follows."""
+        self._reading.text = ""
+
     def close(self) -> None:
         """Give the open question up."""
         self.question = None
@@ -91,11 +97,30 @@ class EntryLine:
 
     def _holds_back(self, key: Stroke) -> bool:
         question = self.question
-        return (
-            question is not None and bool(question.choices) and question.take is None and key.time < question.asked_at
-        )
+        if question is None or not question.choices or question.take is not None:
+            return False
+        unseen = key.time < question.asked_at
+        return unseen or (question.readings_wait and (_begins_reading(key) or self._reading_waits))
+
+    @property
+    def _reading_waits(self) -> bool:
+        """Is a reading begun behind the question, and not yet ended by its Enter?"""
+        for key in reversed(self._ahead):
+            if key.name == "enter":
+                return False
+            if _begins_reading(key):
+                return True
+        return False
+
+    def _drop_reading(self) -> None:
+        """Forget the reading that was begun behind the question."""
+        while self._ahead and self._ahead[-1].name != "enter":
+            self._ahead.pop()
 
     def _work(self, key: Stroke) -> None:
+        if key.name == "escape" and self.question is not None and self.question.readings_wait and self._reading_waits:
+            self._drop_reading()
+            return
         if self._holds_back(key):
             self._ahead.append(key)
             return

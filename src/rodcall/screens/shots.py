@@ -36,6 +36,7 @@ from rodcall.screens.plan import Plan
 
 if TYPE_CHECKING:
     from rodcall.screens.commands import Commands
+    from rodcall.screens.doubting import Doubting
     from rodcall.screens.hearing import Hearing
     from rodcall.screens.pasted import Pasted
 
@@ -47,6 +48,8 @@ _event_clock = perf_counter if sys.platform == "win32" else monotonic
 
 ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
+FEWEST_SHOTS = 5
+"""Below this many other shots nothing is judged, as in `figures.busts`, which is not imported before."""
 LOOK_AT_CLOCK = 20.0
 """Seconds between looks at the clock."""
 AWAY = 600.0
@@ -170,6 +173,7 @@ class ShotScreen(KeyScreen[None]):
             self.line.message = ""
         elif not self._leave_any_time(key):
             self.line.press(key)
+        self._ask_doubts()
         if self.hearing is not None:
             self.hearing.pressed(key, asked)
         self.repaint()
@@ -241,6 +245,19 @@ class ShotScreen(KeyScreen[None]):
 
         return Commands(self)
 
+    @property
+    def _doubts_begin(self) -> bool:
+        """Is there enough to hold a reading against, and is that wanted?"""
+        wanted = self.app.settings.ask_about_busts  # type: ignore[attr-defined]
+        return bool(wanted) and self.book.page.round.shots > FEWEST_SHOTS
+
+    @cached_property
+    def doubts(self) -> Doubting:
+        """Asks about readings that do not fit; imported with the first that can be judged."""
+        from rodcall.screens.doubting import Doubting
+
+        return Doubting(self)
+
     @cached_property
     def hearing(self) -> Hearing | None:
         """Lets the crew hear what happens; None where sounds are off, which costs a key nothing."""
@@ -275,13 +292,23 @@ class ShotScreen(KeyScreen[None]):
         except Unsigned:
             self._ask_sign(position, said.strip())
             return
+        self._shot(change)
+
+    def _shot(self, change: Change) -> None:
+        """A reading was written; what does not fit is asked about at once."""
         self.written(change)
+        self.line.taken()
+        self._ask_doubts()
+
+    def _ask_doubts(self) -> None:
+        if "doubts" in self.__dict__ and self.line.question is None:
+            self.doubts.ask()
 
     def _ask_sign(self, position: str, said: str) -> None:
         """A height without a sign is never guessed."""
 
         def answer(letter: str) -> None:
-            self.written(self.book.shoot(position, said + letter))
+            self._shot(self.book.shoot(position, said + letter))
 
         high, low = (lambda: answer("h")), (lambda: answer("l"))
         self.line.ask(
@@ -301,6 +328,8 @@ class ShotScreen(KeyScreen[None]):
             self.hearing.written(change)
         if not isinstance(line.entry, Shot | LeaveOut):
             return
+        if isinstance(line.entry, Shot) and not change.undone and self._doubts_begin:
+            self.doubts.shot(change)
         if change.undone:
             self.cursor = line.index
         else:

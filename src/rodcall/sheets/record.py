@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from rodcall.book.entries import (
     Check,
+    Confirm,
     Decision,
     Entry,
     LaserCheck,
@@ -24,6 +25,7 @@ from rodcall.book.file import JobFile
 from rodcall.book.grid import Walking
 from rodcall.book.page import ZERO, Page
 from rodcall.book.round_page import Line
+from rodcall.language import say
 
 _E = TypeVar("_E", bound=Entry)
 
@@ -200,6 +202,23 @@ def _remarks(page: Page) -> Iterator[Remark]:
         done = f"{len(line.moved)} shots shifted" if line.moved else "shots kept"
         reason = f", {entry.reason}" if entry.reason else ""
         yield Remark(entry.time, f"after check {check.entry.number}: {done}{reason}")
+    yield from _doubted(page)
+
+
+def _doubted(page: Page) -> Iterator[Remark]:
+    """Readings that did not fit and were kept, and those that were put right."""
+    for line in page.lines.values():
+        if line.struck:
+            continue
+        entry, name = line.entry, page.grid.name(line.index) if line.index >= 0 else ""
+        if isinstance(entry, Confirm) and line.base is not None:
+            said = line.base.entry.said
+            kept = say("{position}: {said} did not fit those around it, and was kept", position=name, said=said)
+            yield Remark(entry.time, kept)
+        elif isinstance(entry, Shot) and entry.puts_right:
+            why = say(entry.puts_right)
+            mended = say("{position}: put right to {said} ({mistake})", position=name, said=entry.said, mistake=why)
+            yield Remark(entry.time, mended)
 
 
 def _about(entry: Entry) -> str:

@@ -1,0 +1,57 @@
+"""How doubt in a reading is said: what was expected there, and the mistake that would explain what was read."""
+
+from __future__ import annotations
+
+from rodcall import words
+from rodcall.figures.busts import Bust, Explanation
+from rodcall.figures.line_mistakes import BadLine, LineMistake
+from rodcall.figures.mistakes import Mistake
+from rodcall.figures.summary import Summary
+from rodcall.language import phrase, say
+
+MISTAKES = {
+    Mistake.FOOT: phrase("ONE FOOT off?"),
+    Mistake.TENTH: phrase("ONE TENTH off?"),
+    Mistake.INCH: phrase("ONE INCH off?"),
+    Mistake.METRE: phrase("ONE METRE off?"),
+    Mistake.DECIMETRE: phrase("TEN CENTIMETRES off?"),
+    Mistake.CENTIMETRE: phrase("ONE CENTIMETRE off?"),
+    Mistake.SIGN: phrase("WRONG SIGN?"),
+    Mistake.INCHES_FOR_TENTHS: phrase("INCHES FOR TENTHS?"),
+    Mistake.TENTHS_FOR_INCHES: phrase("TENTHS FOR INCHES?"),
+    Mistake.SWAPPED: phrase("DIGITS SWAPPED?"),
+    Mistake.LOST: phrase("A DIGIT LOST?"),
+    Mistake.SECTION: phrase("A ROD SECTION NOT OUT?"),
+    Mistake.TEENS: phrase("TEEN FOR TEN?"),
+}
+
+LINE_MISTAKES = {
+    LineMistake.SHIFTED_UP: phrase("each reading one position on"),
+    LineMistake.SHIFTED_DOWN: phrase("each reading one position back"),
+    LineMistake.FLIPPED: phrase("all signs the other way"),
+    LineMistake.MIRRORED: phrase("typed from the other end"),
+}
+
+
+def question(summary: Summary, bust: Bust, why: Explanation | None = None) -> str:
+    """What is asked about a reading: `B3 HIGH 14; about -1/4 would fit.  ONE FOOT off?`.
+
+    Args:
+        summary: Of the page.
+        bust: What speaks against the reading.
+        why: The mistake that may explain it, if there is one.
+    """
+    told = say(
+        "{position} {reading}; about {expected} would fit.",
+        position=summary.grid.name(bust.index),
+        reading=words.grade_words(summary.job, bust.height_nm),
+        expected=words.rounded(summary.job, bust.expected_nm),
+    )
+    return f"{told}  {say(MISTAKES[why.mistake])}" if why is not None else told
+
+
+def line_question(summary: Summary, bad: BadLine) -> str:
+    """What is asked about a whole line."""
+    return say(
+        "line {number} would fit better: {mistake}.", number=bad.row + 1, mistake=say(LINE_MISTAKES[bad.mistake])
+    )

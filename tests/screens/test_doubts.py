@@ -1,0 +1,240 @@
+"""A reading that does not fit is asked about while the rod still stands there; every answer is in the book."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from rodcall.book.book import Book
+from rodcall.lengths import FOOT, INCH, Unit
+from tests.kit import a_book, a_job
+from tests.screens.kit import Crew, crew
+
+EVEN = ("A1 0", "B1 -1/4", "C1 -3/8", "C2 -1/2", "B2 -3/8", "A2 -1/8")
+"""Six that lie as ground does; A3 comes next."""
+
+
+def said(book: Book) -> list[tuple[str, str]]:
+    """Kind and words of what was written after those six."""
+    return [(entry.kind, entry.said) for entry in book.entries[len(EVEN) :]]
+
+
+async def a_foot_off(at: Crew) -> None:
+    await at.key("+12\n")
+    assert "A3 HIGH 1'0; about -1/4 would fit.  ONE FOOT off?" in at.prompt
+    assert "* take 0" in at.prompt
+
+
+async def test_a_reading_that_fits_is_not_asked_about(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n-1/4\n-3/8\n")
+        assert at.screen.line.question is None
+        assert at.here == "C3"
+
+
+async def test_below_six_shots_nothing_is_asked(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN[:4]), tmp_path) as at:
+        await at.key("\n+12\n")
+        assert at.screen.line.question is None
+
+
+async def test_one_key_takes_what_was_meant_and_both_are_in_the_book(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        assert said(at.book) == [("shot", "+12")], "nothing is lost by asking"
+        await at.key("*")
+        assert said(at.book) == [("shot", "+12"), ("shot", "0")]
+        assert at.book.entries[-1].puts_right == "one foot"
+        assert (at.screen.summary.height_at(6), at.here) == (0, "B3")
+        assert at.screen.line.question is None
+        await at.press("u")
+        assert at.screen.summary.height_at(6) == FOOT
+
+
+async def test_one_key_keeps_it_and_it_is_not_asked_about_again(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.key("/")
+        assert said(at.book) == [("shot", "+12"), ("confirm", "")]
+        assert "KEPT" in at.said
+        assert at.here == "B3"
+        await at.key("-1/4\n")
+        assert "A3" not in at.prompt
+
+
+async def test_what_was_kept_stays_kept_after_a_restart(tmp_path: Path) -> None:
+    book = a_book(*EVEN, "A3 +12")
+    book.confirm(book.page.round.readings_at(6)[-1], odds=50.0)
+    async with crew(book, tmp_path) as at:
+        await at.key("\n-1/4\n")
+        assert at.screen.line.question is None
+        assert at.here == "C3"
+
+
+async def test_a_kept_reading_that_new_shots_speak_against_is_asked_about_again(tmp_path: Path) -> None:
+    book = a_book(*EVEN, "A3 +12")
+    book.confirm(book.page.round.readings_at(6)[-1], odds=-2.0)
+    async with crew(book, tmp_path) as at:
+        await at.key("\n-1/4\n-3/8\n-3/8\n-1/2\n")
+        assert at.screen.line.question is None, "not at once"
+        await at.key("-3/8\n")
+        assert "A3 HIGH 1'0" in at.prompt
+
+
+async def test_one_key_leaves_it_out(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.key("o")
+        assert said(at.book) == [("shot", "+12"), ("leave out", "")]
+        assert at.book.entries[-1].reason == "rut or pile"
+        assert at.here == "B3"
+
+
+async def test_the_numeric_pad_has_all_four_answers(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.press("enter")
+        assert "* leave out, rut or pile  / shoot beside" in at.prompt
+        await at.press("enter")
+        assert "* take 0" in at.prompt, "and round again"
+        await at.press("enter", "multiply")
+        assert said(at.book)[-1][0] == "leave out"
+
+
+async def test_shooting_beside_it_settles_it(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.key("b")
+        assert at.prompt.startswith(" A3, a foot beside > ")
+        await at.key("-1/8\n")
+        assert "A3: 1' 1/8\" apart, read it a third time" in at.prompt
+        await at.key("0\n")
+        assert at.screen.summary.height_at(6) == 0
+        assert [entry.again for entry in at.book.entries[-3:]] == [False, True, True]
+        assert at.here == "B3"
+        assert at.screen.line.question is None, "two of the three agree"
+
+
+async def test_the_same_read_again_stands(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.key("b", "+12\n")
+        assert at.screen.summary.height_at(6) == FOOT
+        assert at.screen.line.question is None
+
+
+async def test_readings_typed_without_looking_wait_whole(tmp_path: Path) -> None:
+    """A slash within a reading is no answer, and an Enter by habit answers nothing."""
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.key("-3/8\n-1/4\n")
+        assert "(10 keys typed ahead wait)" in at.prompt
+        assert said(at.book) == [("shot", "+12")]
+        await at.key("*")
+        assert said(at.book) == [("shot", "+12"), ("shot", "0"), ("shot", "-3/8"), ("shot", "-1/4")]
+
+
+async def test_esc_forgets_the_reading_that_was_begun(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        await at.key("-3/")
+        await at.press("escape")
+        assert "typed ahead" not in at.prompt
+        assert "* take 0" in at.prompt
+        await at.key("/")
+        assert said(at.book)[-1][0] == "confirm"
+
+
+async def test_nothing_is_asked_where_the_crew_does_not_want_it(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        at.pilot.app.settings = replace(at.pilot.app.settings, ask_about_busts=False)
+        await at.key("\n+12\n")
+        assert at.screen.line.question is None
+
+
+async def test_a_bust_among_the_first_is_found_once_there_are_enough(tmp_path: Path) -> None:
+    book = a_book("A1 0", "B1 +11-3/4", "C1 -3/8", "C2 -1/2", "B2 -3/8", "A2 -1/8", "A3 -1/4", "B3 -3/8")
+    async with crew(book, tmp_path) as at:
+        await at.key("\n-3/8\n-1/2\n")
+        assert "B1 HIGH 11-3/4" in at.prompt
+        await at.key("*")
+        assert at.book.entries[-1].position == "B1"
+        assert abs(at.screen.summary.height_at(1)) < INCH
+
+
+async def test_signs_flipped_along_a_line_are_one_question(tmp_path: Path) -> None:
+    job = a_job(Unit.IN, along=4, across=5, length=40 * FOOT, width=40 * FOOT)
+    low = ["-5", "-5-1/4", "-5-1/2", "-5-3/8", "-5-1/8"]
+    rows = [[f"{'ABCDE'[at]}{row} {reading}" for at, reading in enumerate(low)] for row in (1, 2)]
+    book = a_book(*rows[0], *rows[1], job=job)
+    async with crew(book, tmp_path) as at:
+        at.pilot.app.settings = replace(at.pilot.app.settings, ask_about_busts=False)
+        await at.press("end", "down")
+        await at.key("\n")
+        for name, reading in zip("ABCDE", low, strict=True):
+            at.screen.cursor = job.grid.index(f"{name}3")
+            if name == "E":
+                at.pilot.app.settings = replace(at.pilot.app.settings, ask_about_busts=True)
+            await at.key(f"+{reading[1:]}\n")
+        while at.screen.line.question is not None and "line 3" not in at.prompt:
+            await at.key("/")
+        assert "line 3 would fit better: all signs the other way." in at.prompt
+        await at.key("*")
+        assert [at.screen.summary.height_at(job.grid.index(f"{name}3")) for name in "ABCDE"] == [
+            at.screen.summary.height_at(job.grid.index(f"{name}1")) for name in "ABCDE"
+        ]
+        assert "LINE 3 PUT RIGHT" in at.said
+
+
+async def test_pasted_readings_are_doubted_one_after_another(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await at.paste("+12\n-3/8\n+11-1/2\n")
+        await at.press("enter")
+        assert "A3 HIGH 1'0" in at.prompt
+        await at.key("*")
+        assert "C3 HIGH" in at.prompt
+        await at.key("*")
+        assert at.screen.line.question is None
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_every_answer_is_in_view(tmp_path: Path, size: tuple[int, int]) -> None:
+    async with crew(a_book(*EVEN), tmp_path, size) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        for word in ("* take 0", "/ keep", "o rut", "b beside", "Enter more"):
+            assert word in at.prompt
+        assert all(len(line) <= size[0] for line in at.prompt.splitlines())
+
+
+async def test_a_spot_is_read_once_more_by_hand(tmp_path: Path) -> None:
+    async with crew(a_book("A1 -1"), tmp_path) as at:
+        await at.press("=")
+        assert at.prompt.startswith(" A1 once more > ")
+        await at.key("-1-1/8\n")
+        assert at.screen.summary.height_at(0) == -INCH
+        assert at.here == "B1"
+
+
+async def test_nothing_can_be_read_again_before_the_first_shot(tmp_path: Path) -> None:
+    async with crew(a_book(), tmp_path) as at:
+        await at.press("=")
+        assert "nothing is shot here that could be read again" in at.prompt
+
+
+def test_the_fewest_shots_are_those_of_the_figures() -> None:
+    from rodcall.figures import busts
+    from rodcall.screens import shots
+
+    assert shots.FEWEST_SHOTS == busts.FEWEST_SHOTS

@@ -1,0 +1,18 @@
+"""What did not fit, and what was made of it, stands on the as-built sheet."""
+
+from __future__ import annotations
+
+from rodcall.book.file import JobFile
+from rodcall.sheets.record import record_of
+from tests.kit import a_book
+
+
+def test_kept_and_put_right_are_remarks(tmp_path):
+    book = a_book("A1 0", "B1 +12", "C1 +11")
+    book.confirm(book.page.round.readings_at(1)[-1], odds=4.0)
+    book.put_right("C1", "-1", "one foot")
+    told = [remark.text for remark in record_of(JobFile(tmp_path / "pad.json", book)).remarks]
+    assert told == ["B1: +12 did not fit those around it, and was kept", "C1: put right to -1 (one foot)"]
+    book.undo()
+    book.undo()
+    assert record_of(JobFile(tmp_path / "pad.json", book)).remarks == ()
