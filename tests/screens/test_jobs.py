@@ -312,3 +312,9 @@ async def test_a_job_that_the_disk_refuses_keeps_the_form(home: Path) -> None:
         await at.press("n", *["down"] * 4, *"60", "enter", *"40", *["enter"] * 10)
         assert isinstance(at.screen, NewJobScreen)
         assert "cannot be written" in at.lines[-1]
+
+
+async def test_the_first_wrong_line_of_the_settings_is_told(jobs: Path) -> None:
+    async with RodcallApp(None, wrong=("settings, line 2: not understood", "another")).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "settings, line 2: not understood" in pilot.app.screen.query_one(Lines).shown

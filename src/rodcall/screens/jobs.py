@@ -52,6 +52,10 @@ class JobsScreen(KeyScreen[None]):
         """One widget for all."""
         yield Lines(id="page")
 
+    def on_mount(self) -> None:
+        """Tell of the first line of the settings that is wrong."""
+        self._message = next(iter(self.app.wrong_settings), "")  # type: ignore[attr-defined]
+
     def on_screen_resume(self) -> None:
         """Look again: a job may have been begun or worked on."""
         self._list_anew()
