@@ -1,0 +1,28 @@
+"""A bust in the middle of readings typed ahead, in a real terminal: nothing typed answers it, and nothing is lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from .crew import Crew, Hands, a_file, entries, shots
+from .keys import Keypad
+
+BEFORE = "0\r-1/4\r-3/8\r-1/2\r-3/8\r-1/8\r-1/4\r"
+"""A1 to A3 in walking order, as ground lies."""
+
+
+@pytest.mark.parametrize("keypad", [None, Keypad.PLAIN, Keypad.KITTY])
+def test_a_bust_typed_ahead_of_others(tmp_path: Path, keypad: Keypad | None) -> None:
+    path = a_file(tmp_path)
+    with Crew(path, hands=Hands(keypad=keypad)) as crew:
+        crew.sees_saved("next A1")
+        crew.key(f"{BEFORE}+11-3/4\r-3/8\r-1/2\r")
+        crew.sees("(10 keys typed ahead wait)")
+        crew.answer("B3 HIGH 11-3/4; about", "*")
+        crew.sees_saved("10 of 12")
+        crew.terminal.send("q")
+        assert crew.ended() == 0
+    assert shots(path)[7:] == [("B3", "+11-3/4"), ("B3", "-1/4"), ("C3", "-3/8"), ("C4", "-1/2")]
+    assert entries(path)[8].puts_right == "one foot"
