@@ -27,6 +27,8 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("RODCALL_HOME", str(folder))
     for name in ("NO_COLOR", "TEXTUAL_THEME", "TEXTUAL_ANIMATIONS"):
         monkeypatch.delenv(name, raising=False)
+    # The theme goes by it.
+    monkeypatch.setenv("TERM", "xterm-256color")
     speak("en")
     return folder
 

@@ -41,6 +41,11 @@ class Settings:
     """All settings; what nobody has set has its default."""
 
     language: str = _setting("en", phrase("the language of screens and messages"), tuple(LANGUAGES))
+    theme: str = _setting(
+        "auto",
+        phrase("the colours of the screen; auto is what suits the terminal"),
+        ("auto", "day", "sun", "night", "sixteen", "none"),
+    )
     sound: str = _setting(
         "off",
         phrase("what is heard: one bell for taken, two for asked, three for outside; or words by say_command"),

@@ -277,6 +277,14 @@ class Measured:
         return Spot(index, int(self.deviations[index]))
 
     @cached_property
+    def worst_first(self) -> tuple[int, ...]:
+        """Positions out of tolerance, the one that exceeds its limit most first."""
+        if self.deviations is None:
+            return ()
+        excess = self.tolerance.excess(self.deviations)
+        return tuple(sorted(self.outside, key=lambda index: (-int(excess[index]), index)))
+
+    @cached_property
     def differences(self) -> Differences | None:
         """How the shots stand to the target, all together; None without a target or a shot."""
         if self.deviations is None or not self.counted:

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import gc
+import os
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from types import FrameType
 from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 
 from rodcall.book.file import JobFile
 from rodcall.screens.shots import ShotScreen
-from rodcall.settings import Settings
+from rodcall.screens.themes import Recolour, after, customary
+from rodcall.settings import Settings, write_setting
 
 # Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
 Export = Callable[[JobFile], list[str]]
@@ -41,6 +46,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.settings = settings or Settings()
         self.wrong_settings = wrong
         """Lines of the settings file that could not be used, each told in one line."""
+        chosen = self.settings.theme
+        self._colours = Recolour(customary(os.environ) if chosen == "auto" else chosen)
         self.export = export
         """Writes a job's sheets beside it, and tells what came of it in lines."""
         self._opened = opened
@@ -61,6 +68,33 @@ class RodcallApp(App[None], inherit_bindings=False):
 
             self.push_screen(JobsScreen())
         self.call_after_refresh(self._settle)
+
+    # -- colours --------------------------------------------------------------------------------------------
+
+    @property
+    def wears(self) -> str:
+        """The theme in force."""
+        return self._colours.theme
+
+    def wear(self, theme: str) -> None:
+        """Show everything in another theme, at once."""
+        self._colours = Recolour(theme)
+        for screen in self.screen_stack:
+            for widget in screen.walk_children(with_self=True):
+                widget.refresh()
+
+    def wear_next(self) -> str:
+        """Step to the next theme, keep it for the next start where the disk takes it, and return its name."""
+        self.wear(after(self.wears))
+        self.settings = replace(self.settings, theme=self.wears)
+        with contextlib.suppress(OSError):
+            write_setting("theme", self.wears)
+        return self.wears
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What is done to each line on its way to the terminal: the theme comes last."""
+        filters = super().get_line_filters()
+        return [*filters, self._colours] if self._colours.enabled else filters
 
     def _settle(self) -> None:
         # What stands now stands all day: keeping the collector off it takes the longest keys' time down. It does not

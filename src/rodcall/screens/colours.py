@@ -26,13 +26,14 @@ class Shades:
     alarm: str
 
 
+# The deepest of each side is lightened until numbers have a contrast of 7 to 1.
 DAY = Shades(
     ground="#101214",
     text="#f7f7f7",
     faint="#a0a4a8",
     neutral=NEUTRAL,
-    high=HIGH,
-    low=(*LOW[:2], "#9a8fc8"),
+    high=(*HIGH[:2], "#e58d24"),
+    low=(*LOW[:2], "#a69cce"),
     accent="#fdb863",
     alarm="#ffffff",
 )

@@ -187,6 +187,24 @@ class Commands(Proving):
         self._screen.calling = False
         self._screen.plan.toggle_overview()
 
+    def do_theme(self) -> None:
+        """Other colours."""
+        theme = self._screen.app.wear_next()  # type: ignore[attr-defined]
+        self._screen.line.message = say("colours: {theme}", theme=theme)
+
+    def do_next_worst(self) -> None:
+        """To the spot that is furthest out, then to the next; round again after the last."""
+        screen = self._screen
+        worst = screen.summary.worst_first
+        if not worst:
+            screen.line.message = say("nothing is out of tolerance")
+            return
+        at = worst.index(screen.cursor) + 1 if screen.cursor in worst else 0
+        screen.cursor = worst[at % len(worst)]
+        number = at % len(worst) + 1
+        screen.say(words.read_back(screen.summary, screen.cursor))
+        screen.line.message = say("{number} of {total} out of tolerance, worst first", number=number, total=len(worst))
+
     def do_legend(self) -> None:
         """Explain the marks."""
         from rodcall.screens.help import LegendScreen

@@ -163,6 +163,10 @@ class JobsScreen(KeyScreen[None]):
         self._archived, self._index, self._bar = not self._archived, None, 0
         self._list_anew()
 
+    def do_theme(self) -> None:
+        """Other colours."""
+        self._message = say("colours: {theme}", theme=self.app.wear_next())  # type: ignore[attr-defined]
+
     def do_new(self) -> None:
         """Begin a new job."""
         from rodcall.screens.new_job import NewJobScreen

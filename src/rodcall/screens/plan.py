@@ -25,6 +25,9 @@ FEWEST_FOR_WATER = 4
 NARROW, WIDE = 10, 14
 """Characters of a cell where the screen is small, and at most."""
 
+SHADES = "# + HIGH out, in   = - LOW out, in   o goal"
+"""What the characters of the overview mean."""
+
 LEGEND = (
     "+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance",
     "C F    cut and fill, where a cell is too narrow for the words",
@@ -35,7 +38,8 @@ LEGEND = (
     "*      shot more than once: the last counts",
     "z      the zero",
     "water  ^ v < > the way it runs, as the pad lies; o it stands",
-    "shades # + HIGH out, HIGH in   = - LOW out, LOW in   o in the goal",
+    ": :    on the apron, outside of the footprint",
+    f"shades {SHADES}",
 )
 
 
@@ -51,6 +55,17 @@ class _Layout:
     rows: int
     columns: int
     """Cells that fit."""
+
+
+@dataclass(frozen=True)
+class _Shades:
+    """How the whole pad is seen."""
+
+    per_row: int
+    per_column: int
+    """Lines and columns of positions that one shade stands for."""
+    rows: int
+    """Lines of shades."""
 
 
 class Plan(Widget):
@@ -151,11 +166,20 @@ class Plan(Widget):
         """A tap goes to its cell."""
         laid, grid = self._layout, self._summary.grid
         if self.overview:
+            self._zoom_to(event.x, event.y)
             return
         up = laid.rows - 1 - (event.y - 1) // laid.height
         right = (event.x - laid.label) // laid.width
         if event.y >= 1 and 0 <= up < laid.rows and event.x >= laid.label and right < laid.columns:
             self.post_message(self.Tapped((self._row + up) * grid.across + self._column + right))
+
+    def _zoom_to(self, x: int, y: int) -> None:
+        """From the overview to the numbers at a shade that was tapped."""
+        grid, shades = self._summary.grid, self._shades
+        row, column = (shades.rows - y) * shades.per_row, (x - 2) // 2 * shades.per_column
+        if 0 <= row < grid.along and 0 <= column < grid.across and y >= 1:
+            self.toggle_overview()
+            self.post_message(self.Tapped(row * grid.across + column))
 
     def on_mouse_scroll_up(self, event: MouseScrollUp) -> None:
         """Look further away."""
@@ -210,7 +234,8 @@ class Plan(Widget):
         laid = self._layout
         inner = laid.width - 2
         here = index == self._cursor
-        left, right = ("[", "]") if here else (" ", " ")
+        apron = index in self._apron
+        left, right = ("[", "]") if here else (":", ":") if apron else (" ", " ")
         value, mark, style = self._content(index)
         if line == 1:
             value, mark = self._second_line(index, inner - 1), " "
@@ -219,8 +244,14 @@ class Plan(Widget):
         elif line == 2:
             return [Segment(" " * laid.width, _GROUND)]
         text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
-        frame = _CURSOR if here and line == 0 else _GROUND
+        frame = _CURSOR if here and line == 0 else _FAINT if apron else _GROUND
         return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
+
+    @property
+    def _apron(self) -> frozenset[int]:
+        """Positions outside of the footprint, where there is one."""
+        parts = self._summary.parts
+        return frozenset(parts[1].positions) if parts is not None else frozenset()
 
     def _content(self, index: int) -> tuple[str, str, Style]:
         """Value, mark and style of a position."""
@@ -250,20 +281,25 @@ class Plan(Widget):
 
     def _overview_line(self, y: int) -> list[Segment]:
         """The whole pad in shades: each character pair stands for one position, or for the worst of several."""
+        shades = self._shades
+        if y == 0:
+            several = shades.per_row > 1 or shades.per_column > 1
+            each = f"   each shade: the worst of {shades.per_column} x {shades.per_row}" if several else ""
+            return [Segment(f"  far end{each}", _FAINT)]
+        if y > shades.rows:
+            return [Segment(f"  {SHADES}", _FAINT)] if y == shades.rows + 1 else []
+        row = (shades.rows - y) * shades.per_row
+        segments = [Segment("  ", _GROUND)]
+        for column in range(0, self._summary.grid.across, shades.per_column):
+            segments.append(self._shade(row, column, shades.per_row, shades.per_column))
+        return segments
+
+    @property
+    def _shades(self) -> _Shades:
         grid, room = self._summary.grid, max(self.size.height - 2, 1)
         per_row = -(-grid.along // room)
         per_column = -(-grid.across // max((self.size.width - 2) // 2, 1))
-        rows = -(-grid.along // per_row)
-        if y == 0:
-            each = "" if per_row == per_column == 1 else f"   each shade: the worst of {per_column} x {per_row}"
-            return [Segment(f"  far end{each}", _FAINT)]
-        if y > rows:
-            return []
-        row = (rows - y) * per_row
-        segments = [Segment("  ", _GROUND)]
-        for column in range(0, grid.across, per_column):
-            segments.append(self._shade(row, column, per_row, per_column))
-        return segments
+        return _Shades(per_row, per_column, -(-grid.along // per_row))
 
     def _shade(self, row: int, column: int, rows: int, columns: int) -> Segment:
         grid, summary = self._summary.grid, self._summary
