@@ -6,6 +6,7 @@ import math
 import re
 from fractions import Fraction
 
+from rodcall.language import say
 from rodcall.lengths import FOOT, LengthError, Unit, parse_length
 
 FOOT_M = 0.3048
@@ -33,7 +34,7 @@ def parse_share(said: str) -> float:
     """
     match = re.fullmatch(rf"([+-]?)({_NUMBER}) ?%", _short(said))
     if match is None or not float(_point(match[2])) <= 100:
-        raise QuantityError(f"{_quoted(said)} is no percentage between -100 % and 100 %; say 10%")
+        raise QuantityError(say("{said} is no percentage between -100 % and 100 %; say 10%", said=_quoted(said)))
     return float(Fraction(match[1] + _point(match[2])) / 100)
 
 
@@ -43,7 +44,7 @@ def parse_volume(said: str) -> float:
     Raises:
         QuantityError: when it is none, or its unit is missing.
     """
-    return _of_units(said, CUBIC_UNITS, "12yd3 or 9m3")
+    return _of_units(said, CUBIC_UNITS, say("{one} or {other}", one="12yd3", other="9m3"))
 
 
 def parse_density(said: str) -> float:
@@ -52,7 +53,7 @@ def parse_density(said: str) -> float:
     Raises:
         QuantityError: when it is none, or its unit is missing.
     """
-    return _of_units(said, DENSITIES, "1.85ton/yd3 or 2.1t/m3")
+    return _of_units(said, DENSITIES, say("{one} or {other}", one="1.85ton/yd3", other="2.1t/m3"))
 
 
 def parse_slope(said: str, span_nm: int) -> float:
@@ -76,7 +77,9 @@ def parse_slope(said: str, span_nm: int) -> float:
         sign, text = (-sign if text[0] == "-" else sign), text[1:].strip()
     slope = sign * _steepness(text, span_nm)
     if abs(slope) > STEEPEST:
-        raise QuantityError(f"{_quoted(said)} is steeper than 1 in 1; say 1%, 1:50, 1/4in/ft or 3in over the pad")
+        raise QuantityError(
+            say("{said} is steeper than 1 in 1; say 1%, 1:50, 1/4in/ft or 3in over the pad", said=_quoted(said))
+        )
     return slope + 0.0
 
 
@@ -95,9 +98,11 @@ def parse_beam(said: str) -> float:
         else:
             slope = float(Fraction(parse_length(text[:over]), parse_length(text[over + 1 :])))
     except (LengthError, ZeroDivisionError):
-        raise QuantityError(f"{_quoted(said)} is not understood; say 1/16in/100ft, 1.5mm/30m or 10s") from None
+        raise QuantityError(
+            say("{said} is not understood; say 1/16in/100ft, 1.5mm/30m or 10s", said=_quoted(said))
+        ) from None
     if not 0 <= slope <= 0.01:
-        raise QuantityError(f"{_quoted(said)} is no level's specification; say 1/16in/100ft")
+        raise QuantityError(say("{said} is no level's specification; say 1/16in/100ft", said=_quoted(said)))
     return slope
 
 
@@ -105,7 +110,7 @@ def _steepness(text: str, span_nm: int) -> float:
     if text in ("0", ""):
         return 0.0
     if text[0] in "+-":
-        raise QuantityError(f"{_quoted(text)} - one sign will do; say -1%")
+        raise QuantityError(say("{said} - one sign will do; say -1%", said=_quoted(text)))
     if text.endswith("%"):
         return parse_share(text)
     ratio = re.fullmatch(rf"1 ?: ?({_NUMBER})", text)
@@ -117,23 +122,27 @@ def _steepness(text: str, span_nm: int) -> float:
     try:
         return float(Fraction(parse_length(text), span_nm))
     except LengthError:
-        raise QuantityError(f"{_quoted(text)} is no slope; say 1%, 1:50, 1/4in/ft or 3in (over the pad)") from None
+        raise QuantityError(
+            say("{said} is no slope; say 1%, 1:50, 1/4in/ft or 3in (over the pad)", said=_quoted(text))
+        ) from None
 
 
 def _of_units(said: str, units: dict[str, float], example: str) -> float:
     text = _short(said).replace("³", "3")
     match = re.fullmatch(rf"({_NUMBER}) ?({'|'.join(map(re.escape, units))})", text)
     if match is None:
-        raise QuantityError(f"{_quoted(said)} is not understood; say {example}")
+        raise QuantityError(say("{said} is not understood; say {example}", said=_quoted(said), example=example))
     value = float(_point(match[1])) * units[match[2]]
     if value > 1e6:
-        raise QuantityError(f"{_quoted(said)} is more than any pad takes; say {example}")
+        raise QuantityError(
+            say("{said} is more than any pad takes; say {example}", said=_quoted(said), example=example)
+        )
     return value
 
 
 def _short(said: str) -> str:
     if len(said) > 40:
-        raise QuantityError(f"{_quoted(said)} is too long")
+        raise QuantityError(say("{said} is too long", said=_quoted(said)))
     return said.strip().lower().replace("\u2212", "-")
 
 

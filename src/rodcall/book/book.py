@@ -41,6 +41,7 @@ from rodcall.book.job import Job
 from rodcall.book.page import ZERO, Page, PageError
 from rodcall.book.round_page import Change, Line
 from rodcall.book.terms import parse_term
+from rodcall.language import say
 from rodcall.lengths import parse_height, parse_length, parse_reading, write
 
 
@@ -123,7 +124,7 @@ class Book:
         """
         line = self.page.undoable
         if line is None:
-            raise PageError("nothing to undo")
+            raise PageError(say("nothing to undo"))
         return self._strike(line)
 
     def redo(self) -> Change:
@@ -134,7 +135,7 @@ class Book:
         """
         line = self.page.redoable
         if line is None:
-            raise PageError("nothing to redo")
+            raise PageError(say("nothing to redo"))
         return self._strike(line)
 
     def strike_last(self, position: str) -> Change:
@@ -146,7 +147,7 @@ class Book:
         index = self.page.position(position)
         written = self.page.round.written_at(index)
         if not written:
-            raise PageError(f"nothing is written at {self.job.grid.name(index)} in this round")
+            raise PageError(say("nothing is written at {position} in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
 
     # -- what readings hang on ------------------------------------------------------------------------------
@@ -156,7 +157,7 @@ class Book:
         if name.upper() == ZERO:
             name, height = ZERO, 0
             if said:
-                raise PageError("ZERO is height 0; give another reference its own name")
+                raise PageError(say("ZERO is height 0; give another reference its own name"))
         else:
             height = parse_height(said, self.job.heights, limit=ELEVATION_LIMIT)
         return self._write(
@@ -173,7 +174,7 @@ class Book:
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
-            raise PageError("heights are said directly in this job; a setup belongs to a rod (plain or direct)")
+            raise PageError(say("heights are said directly in this job; a setup belongs to a rod (plain or direct)"))
         backsight = way.parse(said, self.job.heights)
         return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
 
@@ -197,7 +198,7 @@ class Book:
             PageError: when they are kept without a reason, or it is no check.
         """
         if remedy is Remedy.KEEP and not reason.strip():
-            raise PageError("suspect shots are kept for a reason; say which")
+            raise PageError(say("suspect shots are kept for a reason; say which"))
         return self._write(
             Decision,
             decision=remedy,
@@ -282,14 +283,14 @@ class Book:
     def note(self, text: str) -> Change:
         """Write down words."""
         if not text.strip():
-            raise PageError("an empty note says nothing")
+            raise PageError(say("an empty note says nothing"))
         return self._write(Note, text=_fit(text))
 
     # -- inside ---------------------------------------------------------------------------------------------
 
     def _shoot(self, position: str, said: str, **more: object) -> Change:
         if self.page.needs_setup:
-            raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
+            raise PageError(say("a rod is read here: write the setup first (a backsight on a reference)"))
         reading = self.page.readings.parse(said, self.job.heights)
         return self._write(Shot, position=self._name(position), reading_nm=reading, said=said.strip(), **more)
 
@@ -304,7 +305,9 @@ class Book:
             entry = kind.model_validate(line)
         except ValidationError as error:
             first = error.errors()[0]
-            raise PageError(f"{first['loc'][0]} {str(first['input'])[:24]!r} cannot be written") from None
+            raise PageError(
+                say("{field} {value} cannot be written", field=first["loc"][0], value=repr(str(first["input"])[:24]))
+            ) from None
         return self.take(entry)
 
     def _name(self, position: str) -> str:

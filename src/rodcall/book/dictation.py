@@ -8,31 +8,32 @@ from rodcall.book.book import Book
 from rodcall.book.entries import Remedy, RoundKind
 from rodcall.book.page import PageError
 from rodcall.book.round_page import Change
+from rodcall.language import phrase, say
 
 Suggest = Callable[[], int | None]
 """Works out the suggested target of the book as it stands, in nanometres."""
 
 FORMS = (
-    ("A1 -3/8", "a reading at a position, as it is typed on the screen"),
-    ("A1 again -1/2", "the same spot read once more: of two that disagree, a third decides"),
-    ("B2 out rut", "the position is left out, with a reason"),
-    ("strike A1", "strike what was written last at the position in this round"),
-    ("reference ZERO", "the zero itself, written down as a reference"),
-    ("reference BM1 low 4 1/2in", "a reference and its height above the zero"),
-    ("setup BM1 4' 3 3/8\"", "rod: a backsight on a reference"),
-    ("turn TP1 4' 8in", "rod: a turning point and what the rod reads there"),
-    ("check BM1 4' 3 1/2\"", "a check shot: what the reference reads now"),
-    ("keep wind on the mast", "shots that the last check made suspect stand, with a reason"),
-    ("shift", "shots that the last check made suspect move by what it found"),
-    ("machine BM1 -4 1/2in", "what the machine shows over a reference or a position"),
-    ("target -1/2in", "the target, at the zero"),
-    ("target suggested", "the suggested target, taken"),
-    ("zero B2", "another position is the zero"),
-    ("set shrink 10%", "a term of the job and its value"),
-    ("round working", "a new round over the same positions: working, or final"),
-    ("note dry, light wind", "words worth keeping"),
+    ("A1 -3/8", phrase("a reading at a position, as it is typed on the screen")),
+    ("A1 again -1/2", phrase("the same spot read once more: of two that disagree, a third decides")),
+    ("B2 out rut", phrase("the position is left out, with a reason")),
+    ("strike A1", phrase("strike what was written last at the position in this round")),
+    ("reference ZERO", phrase("the zero itself, written down as a reference")),
+    ("reference BM1 low 4 1/2in", phrase("a reference and its height above the zero")),
+    ("setup BM1 4' 3 3/8\"", phrase("rod: a backsight on a reference")),
+    ("turn TP1 4' 8in", phrase("rod: a turning point and what the rod reads there")),
+    ("check BM1 4' 3 1/2\"", phrase("a check shot: what the reference reads now")),
+    ("keep wind on the mast", phrase("shots that the last check made suspect stand, with a reason")),
+    ("shift", phrase("shots that the last check made suspect move by what it found")),
+    ("machine BM1 -4 1/2in", phrase("what the machine shows over a reference or a position")),
+    ("target -1/2in", phrase("the target, at the zero")),
+    ("target suggested", phrase("the suggested target, taken")),
+    ("zero B2", phrase("another position is the zero")),
+    ("set shrink 10%", phrase("a term of the job and its value")),
+    ("round working", phrase("a new round over the same positions: working, or final")),
+    ("note dry, light wind", phrase("words worth keeping")),
 )
-"""An example of each form of a line and what it writes: what `rodcall enter --help` and the README list."""
+"""An example of each form of a line and what it writes, a phrase: what `rodcall enter --help` and the README list."""
 
 
 class DictationError(ValueError):
@@ -56,7 +57,7 @@ def dictate(book: Book, lines: Iterable[str], suggest: Suggest) -> int:
         try:
             write_line(book, line, suggest)
         except ValueError as error:
-            raise DictationError(f"line {number}: {error}") from None
+            raise DictationError(say("line {number}: {why}", number=number, why=error)) from None
         written += 1
     return written
 
@@ -87,7 +88,7 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
             return book.check(name, reading)
         case "keep" | "shift":
             if not book.page.checks:
-                raise PageError("there is no check to decide about")
+                raise PageError(say("there is no check to decide about"))
             return book.decide(Remedy(first.lower()), book.page.checks[-1], rest)
         case "machine":
             at, _, height = _wanted(rest, "machine BM1 +0.02").partition(" ")
@@ -96,17 +97,19 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
             return _aim(book, _wanted(rest, "target suggested"), suggest)
         case "set":
             name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
-            return book.settle(name, _wanted(value.strip(), f"set {name[:24]!r} and its value"))
+            return book.settle(name, _wanted(value.strip(), say("set {name} and its value", name=repr(name[:24]))))
         case "round":
             if rest not in (RoundKind.WORKING, RoundKind.FINAL):
-                raise PageError("a round is working or final: round final")
+                raise PageError(say("a round is working or final: round final"))
             return book.begin_round(RoundKind(rest))
         case "zero":
             return book.move_zero(_wanted(rest, "zero B2"))
         case "note":
             return book.note(rest)
     if not rest:
-        raise PageError(f"{first[:24]!r} says nothing that can be written; say: A1 -3/8, B2 out rut, strike A1")
+        raise PageError(
+            say("{line} says nothing that can be written; say: A1 -3/8, B2 out rut, strike A1", line=repr(first[:24]))
+        )
     word, _, reason = rest.partition(" ")
     if word.lower() == "out":
         return book.leave_out(first, reason)
@@ -120,11 +123,11 @@ def _aim(book: Book, said: str, suggest: Suggest) -> Change:
         return book.aim(said)
     suggested = suggest()
     if suggested is None:
-        raise PageError("nothing can be suggested before the first shot")
+        raise PageError(say("nothing can be suggested before the first shot"))
     return book.aim_at(suggested, "suggested")
 
 
 def _wanted(rest: str, example: str) -> str:
     if not rest:
-        raise PageError(f"more is wanted: {example}")
+        raise PageError(say("more is wanted: {example}", example=example))
     return rest

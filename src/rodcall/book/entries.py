@@ -14,6 +14,7 @@ from typing import Annotated, Literal
 from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
 
 from rodcall.book.terms import parse_term
+from rodcall.language import phrase, say
 from rodcall.lengths import HEIGHT_LIMIT, M, Unit, parse_height, parse_length, parse_reading
 
 ELEVATION_LIMIT = 10_000 * M
@@ -52,9 +53,9 @@ class Readings(StrEnum):
 class RoundKind(StrEnum):
     """What a round of shots is for."""
 
-    EXISTING = "existing"
-    WORKING = "working"
-    FINAL = "final"
+    EXISTING = phrase("existing")
+    WORKING = phrase("working")
+    FINAL = phrase("final")
 
 
 class Remedy(StrEnum):
@@ -69,17 +70,17 @@ class Remedy(StrEnum):
 class LaserTest(StrEnum):
     """Field tests of a level."""
 
-    QUARTER_TURN = "quarter turn"
-    TWO_PEGS = "two pegs"
+    QUARTER_TURN = phrase("quarter turn")
+    TWO_PEGS = phrase("two pegs")
 
 
 class Stage(StrEnum):
     """What the rod stands on."""
 
-    STRIPPED = "stripped"
-    ROUGH = "rough"
-    COMPACTED = "compacted"
-    STONE = "stone"
+    STRIPPED = phrase("stripped")
+    ROUGH = phrase("rough")
+    COMPACTED = phrase("compacted")
+    STONE = phrase("stone")
 
 
 class Walk(StrEnum):
@@ -94,7 +95,7 @@ class Walk(StrEnum):
 def _written_out(value: object) -> object:
     """Times stand in the file as text; a bare number would be taken for seconds since 1970."""
     if not isinstance(value, str | datetime):
-        raise ValueError("a time is text such as 2026-04-18T07:30:00-07:00")
+        raise ValueError(say("a time is text such as 2026-04-18T07:30:00-07:00"))
     return value
 
 
@@ -241,7 +242,7 @@ class LaserCheck(Entry):
         meant = [_reading(said, unit, Readings.ROD) for said in self.said_each[: len(self.readings_nm)]]
         meant += [_distance(said) for said in self.said_each[len(self.readings_nm) :]]
         stored = (*self.readings_nm, *self.distances_nm)
-        return None if meant == list(stored) else "the readings of a laser check and what was said disagree"
+        return None if meant == list(stored) else say("the readings of a laser check and what was said disagree")
 
 
 class MachineCheck(Entry):
@@ -307,7 +308,16 @@ class TermSet(Entry):
             meant = parse_term(self.name, self.said)
         except ValueError as error:
             return str(error)
-        return None if meant == self.value else f"what was said, {self.said[:24]!r}, means {meant} for {self.name}"
+        return (
+            None
+            if meant == self.value
+            else say(
+                "what was said, {said}, means {meant} for {name}",
+                said=repr(self.said[:24]),
+                meant=meant,
+                name=self.name,
+            )
+        )
 
 
 class Zero(Entry):
@@ -386,5 +396,10 @@ def _disagreement(meant: int | None, said: str, stored: int) -> str | None:
     if meant == stored:
         return None
     if meant is None:
-        return f"what was said, {said[:24]!r}, is no reading"
-    return f"what was said, {said[:24]!r}, means {meant} nm, and {stored} nm is stored"
+        return say("what was said, {said}, is no reading", said=repr(said[:24]))
+    return say(
+        "what was said, {said}, means {meant} nm, and {stored} nm is stored",
+        said=repr(said[:24]),
+        meant=meant,
+        stored=stored,
+    )

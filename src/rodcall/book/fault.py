@@ -16,6 +16,7 @@ from pathlib import Path
 
 from rodcall.book.places import home
 from rodcall.book.replace import replace_file
+from rodcall.language import say
 
 EXIT_STATUS = 70
 """What sysexits.h calls an internal software error."""
@@ -23,14 +24,18 @@ EXIT_STATUS = 70
 _LIBRARIES = ("rodcall", "textual", "rich", "numpy", "pydantic", "click")
 
 
-def tell(error: BaseException, saved: str = "nothing that was written is lost") -> int:
+def tell(error: BaseException, saved: str | None = None) -> int:
     """Write the report, say one line on stderr, and return the exit status."""
-    words = f"rodcall: a mistake of the program ({type(error).__name__}); {saved}"
+    words = say(
+        "rodcall: a mistake of the program ({kind}); {saved}",
+        kind=type(error).__name__,
+        saved=saved or say("nothing that was written is lost"),
+    )
     path = home() / "reports" / f"{datetime.now():%Y-%m-%d-%H%M%S}.txt"
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         replace_file(path, "".join(f"{line}\n" for line in report(error)).encode())
-        words += f". Report without names or readings: {path}"
+        words += say(". Report without names or readings: {path}", path=path)
     except OSError:
         pass
     print(words, file=sys.stderr)

@@ -29,6 +29,7 @@ from rodcall.book.page import PageError
 from rodcall.book.recover import OnDisk, before_of, look, reason
 from rodcall.book.replace import put_aside, remove, replace_file, sweep
 from rodcall.book.sealed import VERSION, Document, JobFileError, document_text, first_seal, read_line, sealed
+from rodcall.language import counted, say
 
 __all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
 
@@ -162,7 +163,7 @@ class JobFile:
             self.save()
         except OSError as error:
             self.close()
-            raise JobFileError(self.path, f"cannot be written ({reason(error)})") from None
+            raise JobFileError(self.path, say("cannot be written ({why})", why=reason(error))) from None
 
     def save_elsewhere(self, path: Path) -> None:
         """Save the book under another name, and go on there.
@@ -177,7 +178,7 @@ class JobFile:
                 replace_file(path, content)
             except OSError as error:
                 lock.release()
-                raise JobFileError(path, f"cannot be written ({reason(error)})") from None
+                raise JobFileError(path, say("cannot be written ({why})", why=reason(error))) from None
             self._leave_journal()
             if self.lock is not None:
                 self.lock.release()
@@ -266,7 +267,7 @@ def open_to_write(path: Path, tablet: str) -> JobFile:
         lock = Lock.take(path)
     except HeldError as held:
         opened = open_job(path, tablet)
-        opened.book.closed = f"read only: {opened.book.job.name[:40]!r} is open in {held}"
+        opened.book.closed = say("read only: {name} is open in {who}", name=repr(opened.book.job.name[:40]), who=held)
         return opened
     try:
         opened, here = _read(path, tablet)
@@ -308,14 +309,14 @@ def book_of(document: Document, path: Path, tablet: str) -> Book:
     try:
         book = Book(Job.model_validate(head), tablet)
     except ValidationError as error:
-        raise JobFileError(path, f"job{_first(error)}") from None
+        raise JobFileError(path, say("job{trouble}", trouble=_first(error))) from None
     for place, entry in enumerate(made, 1):
         if isinstance(entry, str):
-            raise JobFileError(path, f"entry {place}{entry}")
+            raise JobFileError(path, say("entry {place}", place=place) + entry)
         try:
             book.take(entry)
         except PageError as error:
-            raise JobFileError(path, f"entry {place}: {error}") from None
+            raise JobFileError(path, say("entry {place}: {why}", place=place, why=error)) from None
     return book
 
 
@@ -323,7 +324,7 @@ def entry_of(content: dict[str, Any]) -> Entry | str:
     """The entry of a content, or what is wrong with it, as it goes on behind its place."""
     kind = content.get("kind")
     if not isinstance(kind, str) or kind not in _KINDS:
-        return f": kind {str(kind)[:24]!r} is not known"
+        return say(": kind {kind} is not known", kind=repr(str(kind)[:24]))
     try:
         return _KINDS[kind].model_validate(content)
     except ValidationError as error:
@@ -381,10 +382,10 @@ def _free(path: Path) -> Lock:
     try:
         lock = Lock.take(path)
     except HeldError as held:
-        raise JobFileError(path, f"is open in {held}") from None
+        raise JobFileError(path, say("is open in {who}", who=held)) from None
     if path.exists() or path.is_symlink():
         lock.release()
-        raise JobFileError(path, "there is a file already; open it or choose another name")
+        raise JobFileError(path, say("there is a file already; open it or choose another name"))
     return lock
 
 
@@ -393,10 +394,10 @@ def _told(here: OnDisk, kept: list[str], left_by: str) -> str:
     entries = len(here.document.lines)
     parts = []
     if here.damaged:
-        parts.append(f"the file was damaged; {entries} entries of it are whole and are here")
+        parts.append(say("the file was damaged; {entries} entries of it are whole and are here", entries=entries))
     elif here.in_journal or (left_by and here.journal):
-        since = f"{here.in_journal} {'entry' if here.in_journal == 1 else 'entries'} since"
-        parts.append(f"the program did not end by itself; all that was saved is here, {since}")
+        since = counted(here.in_journal, "{number} entry since", "{number} entries since")
+        parts.append(say("the program did not end by itself; all that was saved is here, {since}", since=since))
     if kept:
-        parts.append(f"what could not be read is kept in {' and '.join(kept)}")
+        parts.append(say("what could not be read is kept in {files}", files=say(" and ").join(kept)))
     return "; ".join(parts)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rodcall.book.entries import Walk
+from rodcall.language import say
 
 MOST_POSITIONS = 20_000
 MOST_LETTERS = 26 * 27
@@ -44,13 +45,19 @@ class Grid:
 
     def __post_init__(self) -> None:
         if self.length <= 0 or self.width <= 0:
-            raise GridError("the pad needs a length and a width above 0")
+            raise GridError(say("the pad needs a length and a width above 0"))
         if self.along < 2 or self.across < 2:
-            raise GridError("a pad needs at least 2 shots along and 2 across, one in each corner")
+            raise GridError(say("a pad needs at least 2 shots along and 2 across, one in each corner"))
         if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > 9999:
-            raise GridError(f"more than {MOST_POSITIONS} positions (or {MOST_LETTERS} across) is no pad of one crew")
+            raise GridError(
+                say(
+                    "more than {most} positions (or {columns} across) is no pad of one crew",
+                    most=MOST_POSITIONS,
+                    columns=MOST_LETTERS,
+                )
+            )
         if self.inset < 0 or 2 * self.inset >= min(self.length, self.width):
-            raise GridError("the inset must leave room between the outermost shots")
+            raise GridError(say("the inset must leave room between the outermost shots"))
 
     @property
     def size(self) -> int:
@@ -93,11 +100,23 @@ class Grid:
             return known
         match = _NAME.fullmatch(name) if name.isascii() else None
         if match is None:
-            raise GridError(f"{name[:12]!r} is no position; they run from A1 to {self.name(self.size - 1)}")
+            raise GridError(
+                say(
+                    "{name} is no position; they run from A1 to {last}",
+                    name=repr(name[:12]),
+                    last=self.name(self.size - 1),
+                )
+            )
         column = _column(match[1].upper())
         row = int(match[2]) - 1
         if column >= self.across or row >= self.along:
-            raise GridError(f"{name.upper()} is off the grid; it runs from A1 to {self.name(self.size - 1)}")
+            raise GridError(
+                say(
+                    "{name} is off the grid; it runs from A1 to {last}",
+                    name=name.upper(),
+                    last=self.name(self.size - 1),
+                )
+            )
         self._indices[name] = row * self.across + column
         return self._indices[name]
 

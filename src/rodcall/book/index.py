@@ -17,6 +17,7 @@ from typing import Any
 from rodcall.book.file import JobFileError, open_job
 from rodcall.book.places import home, jobs_folder
 from rodcall.book.replace import replace_file
+from rodcall.language import spoken
 
 Stamp = tuple[int, ...]
 """Time and size of a job's file and of its journal: the same as long as neither was written."""
@@ -87,14 +88,17 @@ class Index:
         known = self._known.get(str(path))
         if isinstance(known, dict) and known.get("stamp") == list(stamp):
             with contextlib.suppress(TypeError, KeyError):
-                return Glance(path, changed, **known["glance"])
+                glance = Glance(path, changed, **known["glance"])
+                # Trouble is told in the language that was spoken when it was found.
+                if not glance.trouble or known.get("language") == spoken():
+                    return glance
         return Glance(path, changed, path.stem, seen=False)
 
     def _remember(self, glance: Glance) -> None:
         told = asdict(glance)
         for field in ("path", "changed", "seen"):
             del told[field]
-        self._known[str(glance.path)] = {"stamp": list(self._stamps[glance.path]), "glance": told}
+        self._known[str(glance.path)] = {"stamp": list(self._stamps[glance.path]), "language": spoken(), "glance": told}
         self._changed = True
 
     def _keep(self) -> None:

@@ -21,6 +21,7 @@ from pydantic import (
 
 from rodcall.book.entries import Readings, Slope, Text, Time, word_of
 from rodcall.book.grid import Grid, GridError
+from rodcall.language import say
 from rodcall.lengths import FOOT, MM, LengthError, M, Unit, parse_length, write
 
 
@@ -57,7 +58,7 @@ Size = Annotated[
 
 def _not_blank(value: str) -> str:
     if not value.strip():
-        raise ValueError("a job needs a name")
+        raise ValueError(say("a job needs a name"))
     return value
 
 
@@ -116,7 +117,7 @@ class Job(BaseModel):
         except GridError as error:
             raise ValueError(str(error)) from None
         if self.step <= 0 or self.round_to <= 0:
-            raise ValueError("the reading step and the rounding step must be above 0")
+            raise ValueError(say("the reading step and the rounding step must be above 0"))
         return self
 
     @cached_property

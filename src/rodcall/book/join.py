@@ -24,6 +24,7 @@ from rodcall.book.entries import Check, Confirm, Decision, Entry, LeaveOut, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.page import Page, PageError
 from rodcall.book.round_page import Line
+from rodcall.language import say
 
 Key = tuple[str, int]
 """Tablet and number: what names an entry wherever books meet."""
@@ -46,24 +47,32 @@ def join(one: JobFile, other: JobFile, path: Path) -> JobFile:
         book = _kept_as_meant(order, one, other)
         if book is not None:
             return JobFile(path, book, _origin(one, other, len(entries)))
-    raise JoinError("joined, a shot would change its height or its round: the setups and rounds do not go together")
+    raise JoinError(
+        say("joined, a shot would change its height or its round: the setups and rounds do not go together")
+    )
 
 
 def _same_job(one: JobFile, other: JobFile) -> None:
     if one.book.job.id != other.book.job.id:
-        names = " and ".join(repr(file.book.job.name[:40]) for file in (one, other))
-        raise JoinError(f"two different jobs: {names}")
+        names = say(" and ").join(repr(file.book.job.name[:40]) for file in (one, other))
+        raise JoinError(say("two different jobs: {names}", names=names))
     agreed, there = (file.book.job.model_dump() for file in (one, other))
     differing = next((name for name, value in agreed.items() if value != there[name]), None)
     if differing is not None:
-        raise JoinError(f"what was agreed is not the same in both: {differing}")
+        raise JoinError(say("what was agreed is not the same in both: {field}", field=differing))
 
 
 def _united(one: JobFile, other: JobFile) -> dict[Key, Entry]:
     entries = {_key(entry): entry for entry in one.book.entries}
     for entry in other.book.entries:
         if entries.setdefault(_key(entry), entry) != entry:
-            raise JoinError(f"entry {entry.number} of tablet {entry.tablet} is not the same in both")
+            raise JoinError(
+                say(
+                    "entry {number} of tablet {tablet} is not the same in both",
+                    number=entry.number,
+                    tablet=entry.tablet,
+                )
+            )
     return entries
 
 
@@ -110,7 +119,7 @@ def _by_time(entries: dict[Key, Entry]) -> list[Entry]:
         for following in [*blocked.pop(_key(entry), []), *([own.pop()] if own else [])]:
             offer(following)
     if len(ordered) < len(entries):
-        raise JoinError("the strikes of the two books go round in a circle")
+        raise JoinError(say("the strikes of the two books go round in a circle"))
     return list(ordered.values())
 
 

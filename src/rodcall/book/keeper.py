@@ -10,6 +10,7 @@ from time import perf_counter
 
 from rodcall.book.file import JobFile
 from rodcall.book.recover import reason
+from rodcall.language import say
 
 SLOW = 1.0
 """Seconds from which a save is called slow: by then the next reading is called."""
@@ -34,11 +35,11 @@ class Kept:
     def words(self) -> str:
         """As the top line says it."""
         if self.read_only:
-            return "READ ONLY"
+            return say("READ ONLY")
         if self.trouble:
-            return f"NOT SAVED: {self.trouble}"
-        word = "saved" if self.saved == self.written else "saving"
-        return word if self.took < SLOW else f"{word}, slow disk ({self.took:.1f} s)"
+            return say("NOT SAVED: {why}", why=self.trouble)
+        word = say("saved") if self.saved == self.written else say("saving")
+        return word if self.took < SLOW else say("{state}, slow disk ({seconds:.1f} s)", state=word, seconds=self.took)
 
 
 class Keeper:

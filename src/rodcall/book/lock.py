@@ -16,6 +16,7 @@ from datetime import datetime
 from pathlib import Path
 
 from rodcall.book.replace import beside
+from rodcall.language import say
 
 if sys.platform == "win32":
     import msvcrt
@@ -94,7 +95,7 @@ class Lock:
         except (BlockingIOError, PermissionError):
             who = _who(descriptor)
             os.close(descriptor)
-            raise HeldError(who or "another program") from None
+            raise HeldError(who or say("another program")) from None
         except OSError:
             # A file system that knows no locks: better to work without one than not at all.
             os.close(descriptor)
@@ -131,4 +132,4 @@ def _who(descriptor: int) -> str:
         process, host, since = ("".join(char for char in word if char.isprintable()) for word in told)
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return ""
-    return f"process {process} on {host} since {since}"
+    return say("process {process} on {host} since {since}", process=process, host=host, since=since)

@@ -36,9 +36,11 @@ from rodcall.book.entries import (
 )
 from rodcall.book.grid import GridError, Walking
 from rodcall.book.job import Job
+from rodcall.book.kinds import kind_words
 from rodcall.book.repeats import MIDDLE
 from rodcall.book.round_page import UNSHOT, Change, Line, Pile, RoundPage
 from rodcall.book.terms import Terms
+from rodcall.language import say
 from rodcall.lengths import FOOT, INCH, MM, Unit
 
 MOST_ROUNDS = 200
@@ -263,7 +265,14 @@ class Page:
         """
         last = self._last_number.get(entry.tablet, 0)
         if entry.number <= last:
-            raise PageError(f"entry {entry.number} of tablet {entry.tablet} comes after entry {last}")
+            raise PageError(
+                say(
+                    "entry {number} of tablet {tablet} comes after entry {last}",
+                    number=entry.number,
+                    tablet=entry.tablet,
+                    last=last,
+                )
+            )
         wrong = entry.check(self.job.heights, self.readings)
         if wrong is not None:
             raise PageError(wrong)
@@ -315,9 +324,9 @@ class Page:
                 self._zeros.put(line)
             case Round():
                 if entry.round is RoundKind.EXISTING:
-                    raise PageError("the existing ground is the first round; a new one is working or final")
+                    raise PageError(say("the existing ground is the first round; a new one is working or final"))
                 if len(self.rounds) > MOST_ROUNDS:
-                    raise PageError(f"more than {MOST_ROUNDS} rounds are no work of one crew")
+                    raise PageError(say("more than {most} rounds are no work of one crew", most=MOST_ROUNDS))
                 self.rounds.append(RoundPage(entry.round, self.grid, back=self._turns_back))
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
@@ -342,7 +351,7 @@ class Page:
     def _confirm(self, line: Line, entry: Confirm) -> None:
         shot = self.lines.get((entry.written_on, entry.confirms))
         if shot is None or shot.struck or not isinstance(shot.entry, Shot):
-            raise PageError(f"entry {entry.confirms} is no shot that counts")
+            raise PageError(say("entry {number} is no shot that counts", number=entry.confirms))
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()
         shot.confirmations.put(line)
@@ -365,14 +374,19 @@ class Page:
         """Height on the datum of what is read by the setup in force."""
         setup = self.setup
         if setup is None and self.needs_setup:
-            raise PageError("a rod is read here: write the setup first (a backsight on a reference)")
+            raise PageError(say("a rod is read here: write the setup first (a backsight on a reference)"))
         base = setup or self._zeros.top
         return (base.datum_nm if base is not None else 0) + self.readings.direction * reading_nm
 
     def _known(self, reference: str) -> int:
         height = self.references.get(reference)
         if height is None:
-            raise PageError(f"no reference is called {reference}; write it first: reference {reference} HEIGHT")
+            raise PageError(
+                say(
+                    "no reference is called {reference}; write it first: reference {reference} HEIGHT",
+                    reference=reference,
+                )
+            )
         return height
 
     def _known_at(self, at: str) -> int:
@@ -382,19 +396,26 @@ class Page:
             return known
         height = self.round.height_at(self.position(at))
         if height is None:
-            raise PageError(f"{at.upper()} is not shot in this round; the machine is checked over a known point")
+            raise PageError(
+                say(
+                    "{position} is not shot in this round; the machine is checked over a known point",
+                    position=at.upper(),
+                )
+            )
         return height - self.zero_level_nm
 
     def _decide(self, line: Line, entry: Decision) -> None:
         """Keep or shift the shots that a check made suspect: those since the last check, good or decided, before it."""
         about = self.lines.get((entry.written_on, entry.about))
         if about is None or about.struck or not isinstance(about.entry, Check):
-            raise PageError(f"entry {entry.about} is no check that counts")
+            raise PageError(say("entry {number} is no check that counts", number=entry.about))
         decided = {decision.base.order for decision in self._decisions if decision.base is not None}
         if about.order in decided:
-            raise PageError(f"entry {entry.about} was decided about before; strike that decision first")
+            raise PageError(
+                say("entry {number} was decided about before; strike that decision first", number=entry.about)
+            )
         if len(decided) >= MOST_DECISIONS:
-            raise PageError(f"more than {MOST_DECISIONS} decisions are no work of one crew")
+            raise PageError(say("more than {most} decisions are no work of one crew", most=MOST_DECISIONS))
         line.base = about
         if entry.decision is Remedy.SHIFT:
             closed = (check.order for check in self._checks if self._is_good(check) or check.order in decided)
@@ -430,15 +451,21 @@ class Page:
     def _strike(self, entry: Strike) -> Change:
         struck = self.lines.get((entry.written_on, entry.strikes))
         if struck is None:
-            raise PageError(f"it strikes entry {entry.strikes}, which is not in the book")
+            raise PageError(say("it strikes entry {number}, which is not in the book", number=entry.strikes))
         if entry.tablet in struck.struck_by:
-            raise PageError(f"entry {entry.strikes} is struck already")
+            raise PageError(say("entry {number} is struck already", number=entry.strikes))
         line = Line(entry, round=self.round_index)
         if isinstance(struck.entry, Strike):
             change = self._strike_a_strike(struck, struck.entry, entry.tablet)
         else:
             if struck.hanging:
-                raise PageError(f"{struck.hanging} shots hang on that {_kind(struck.entry)}; strike them first")
+                raise PageError(
+                    say(
+                        "{count} shots hang on that {kind}; strike them first",
+                        count=struck.hanging,
+                        kind=kind_words(struck.entry),
+                    )
+                )
             # Joined books may both have struck it; the first strike has done what there is to do.
             done, struck.struck_by = struck.struck, (*struck.struck_by, entry.tablet)
             change = Change(struck, undone=True) if done else self._count(struck, again=False)
@@ -450,7 +477,13 @@ class Page:
         """Take a strike back: what it struck counts again, unless another tablet struck it too."""
         revived = self.lines[strike.written_on, strike.strikes]
         if isinstance(revived.entry, Strike):
-            raise PageError(f"entry {strike.number} took a strike back; strike entry {revived.entry.strikes} instead")
+            raise PageError(
+                say(
+                    "entry {number} took a strike back; strike entry {other} instead",
+                    number=strike.number,
+                    other=revived.entry.strikes,
+                )
+            )
         done, struck.struck_by = struck.struck, (*struck.struck_by, tablet)
         if not done:
             revived.struck_by = tuple(each for each in revived.struck_by if each != strike.tablet)
@@ -501,7 +534,7 @@ class Page:
 
     def _level(self, setup: Setup) -> int:
         if setup.readings is Readings.HEIGHT:
-            raise PageError("a setup is for a rod: plain or direct-reading")
+            raise PageError(say("a setup is for a rod: plain or direct-reading"))
         known = self._known(setup.reference)
         return known + self.zero_level_nm - setup.readings.direction * setup.backsight_nm
 
@@ -509,9 +542,5 @@ class Page:
         index = self.position(position)
         height = self.round.height_at(index)
         if height is None and any(each.shots for each in self.rounds):
-            raise PageError(f"shoot {position} first: a zero needs a height")
+            raise PageError(say("shoot {position} first: a zero needs a height", position=position))
         return index, height if height is not None else self.zero_level_nm
-
-
-def _kind(entry: Entry) -> str:
-    return str(getattr(entry, "kind", "entry"))

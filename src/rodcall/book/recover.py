@@ -27,6 +27,7 @@ from rodcall.book.sealed import (
     read_line,
     read_top,
 )
+from rodcall.language import say
 
 
 @dataclass
@@ -85,14 +86,14 @@ def read_bytes(path: Path) -> bytes:
         with open(path, "rb") as file:
             return file.read(MOST_BYTES + 1)
     except OSError as error:
-        raise JobFileError(path, f"cannot be read ({reason(error)})") from None
+        raise JobFileError(path, say("cannot be read ({why})", why=reason(error))) from None
     except ValueError:
-        raise JobFileError(path, "no file can have that name") from None
+        raise JobFileError(path, say("no file can have that name")) from None
 
 
 def reason(error: OSError) -> str:
     """Why the disk refused, in the system's own words."""
-    return (error.strerror or str(error) or "no reason given").lower()
+    return (error.strerror or str(error) or say("no reason given")).lower()
 
 
 def _followed(document: Document, found: Found, make: Make) -> list[bytes]:

@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from rodcall.language import say
+
 FORMAT = "rodcall job"
 VERSION = 1
 
@@ -130,7 +132,7 @@ def read_line(text: str, make: Make) -> Line:
     """
     content = _JSON.decode(text)
     if not isinstance(content, dict):
-        raise ValueError("an object is wanted")
+        raise ValueError(say("an object is wanted"))
     seal = content.pop("seal", "")
     return Line(text, seal if isinstance(seal, str) else "", make(content))
 
@@ -143,22 +145,22 @@ def read_document(raw: bytes, path: Path, make: Make) -> Document:
         JobFileError: when they are something else, or more, than a job.
     """
     if len(raw) > MOST_BYTES:
-        raise JobFileError(path, f"larger than any job ({MOST_BYTES // 2**20} MB)")
+        raise JobFileError(path, say("larger than any job ({most} MB)", most=MOST_BYTES // 2**20))
     if sum(map(raw.count, (b",", b"[", b"{"))) > MOST_PARTS:
-        raise JobFileError(path, "more parts than any job has")
+        raise JobFileError(path, say("more parts than any job has"))
     try:
         text = raw.decode("utf-8-sig")
         document = _as_written(text, path, make) or _as_any_json(text, path, make)
     except UnicodeDecodeError as error:
-        raise TornError(path, f"byte {error.start + 1} is no UTF-8 text") from None
+        raise TornError(path, say("byte {byte} is no UTF-8 text", byte=error.start + 1)) from None
     except json.JSONDecodeError as error:
-        raise TornError(path, f"line {error.lineno}: no JSON ({error.msg})") from None
+        raise TornError(path, say("line {line}: no JSON ({why})", line=error.lineno, why=error.msg)) from None
     except RecursionError:
-        raise TornError(path, "no job (nested too deep)") from None
+        raise TornError(path, say("no job (nested too deep)")) from None
     except ValueError as error:
-        raise TornError(path, f"no job ({str(error)[:60]})") from None
+        raise TornError(path, say("no job ({why})", why=str(error)[:60])) from None
     if len(document.lines) > MOST_ENTRIES:
-        raise JobFileError(path, f"more than {MOST_ENTRIES} entries")
+        raise JobFileError(path, say("more than {most} entries", most=MOST_ENTRIES))
     return document
 
 
@@ -176,7 +178,7 @@ def read_top(head: str) -> dict[str, Any]:
     """
     top = _JSON.decode(f"{head.rstrip().removesuffix(',')}}}")
     if not isinstance(top, dict):
-        raise ValueError("an object is wanted")
+        raise ValueError(say("an object is wanted"))
     return top
 
 
@@ -187,17 +189,22 @@ def checked(top: dict[str, Any], path: Path) -> Document:
         JobFileError: when it is not.
     """
     if top.get("format") != FORMAT:
-        raise JobFileError(path, f'no job file (format "{FORMAT}" is wanted)')
+        raise JobFileError(path, say('no job file (format "{format}" is wanted)', format=FORMAT))
     version = top.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= VERSION:
-        raise JobFileError(path, f"version {str(version)[:12]!r}; this program reads version {VERSION}")
+        raise JobFileError(
+            path,
+            say(
+                "version {version}; this program reads version {known}", version=repr(str(version)[:12]), known=VERSION
+            ),
+        )
     unknown = top.keys() - {"format", "version", "job", "joined"}
     if unknown:
-        raise JobFileError(path, f"unknown: {min(unknown)[:24]!r}")
+        raise JobFileError(path, say("unknown: {name}", name=repr(min(unknown)[:24])))
     if not isinstance(top.get("job"), dict):
-        raise JobFileError(path, "job: an object is wanted")
+        raise JobFileError(path, say("job: an object is wanted"))
     if not isinstance(top.get("joined", {}), dict):
-        raise JobFileError(path, "joined: an object is wanted")
+        raise JobFileError(path, say("joined: an object is wanted"))
     return Document(version, top["job"], [], top.get("joined", {}))
 
 
@@ -231,14 +238,14 @@ def _as_written(text: str, path: Path, make: Make) -> Document | None:
 def _as_any_json(text: str, path: Path, make: Make) -> Document:
     top = _JSON.decode(text)
     if not isinstance(top, dict) or top.get("format") != FORMAT:
-        raise JobFileError(path, f'no job file (format "{FORMAT}" is wanted)')
+        raise JobFileError(path, say('no job file (format "{format}" is wanted)', format=FORMAT))
     entries = top.pop("entries", None)
     document = checked(top, path)
     if not isinstance(entries, list):
-        raise JobFileError(path, "entries: a list is wanted")
+        raise JobFileError(path, say("entries: a list is wanted"))
     for place, entry in enumerate(entries, 1):
         if not isinstance(entry, dict):
-            raise JobFileError(path, f"entry {place}: an object is wanted")
+            raise JobFileError(path, say("entry {place}: an object is wanted", place=place))
     document.lines = [read_line(as_text(entry), make) for entry in entries]
     return document
 
@@ -251,13 +258,13 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, value in pairs:
         if key in found:
-            raise ValueError(f"{key[:24]!r} stands twice in one object")
+            raise ValueError(say("{name} stands twice in one object", name=repr(key[:24])))
         found[key] = value
     return found
 
 
 def _no_number(name: str) -> Any:
-    raise ValueError(f"{name} is no number")
+    raise ValueError(say("{name} is no number", name=name))
 
 
 _JSON = json.JSONDecoder(object_pairs_hook=_once, parse_constant=_no_number)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from rodcall.book.repeats import MIDDLE, WAYS
+from rodcall.language import phrase, say
 from rodcall.lengths import FOOT, INCH, parse_length
 from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
 
@@ -47,18 +48,24 @@ class Term:
 
     name: str
     help: str
+    """A phrase, said by `explained`."""
     parse: Callable[[str], Value]
     default: Value | None
     kind: Kind = Kind.LENGTH
     choices: tuple[str, ...] = ()
     """Of a choice: its words."""
 
+    @property
+    def explained(self) -> str:
+        """What it is about, in the language that is spoken, and the words it can have, which are the same in all."""
+        return f"{say(self.help)}: {' '.join(self.choices)}" if self.choices else say(self.help)
+
 
 def _one_of(words: tuple[str, ...]) -> Callable[[str], Value]:
     def choose(said: str) -> Value:
         word = said.strip().lower().replace(" ", "-")
         if word not in words:
-            raise TermError(f"{said.strip()[:20]!r} is none of: {' '.join(words)}")
+            raise TermError(say("{said} is none of: {words}", said=repr(said.strip()[:20]), words=" ".join(words)))
         return word
 
     return choose
@@ -67,35 +74,35 @@ def _one_of(words: tuple[str, ...]) -> Callable[[str], Value]:
 def _loss(said: str) -> Value:
     share = parse_share(said)
     if not -1 < share < 1:
-        raise TermError("a share between -100 % and 100 %, such as 10%")
+        raise TermError(say("a share between -100 % and 100 %, such as 10%"))
     return share
 
 
 def _gain(said: str) -> Value:
     share = parse_share(said)
     if share < 0:
-        raise TermError("a share of 0 % or more, such as 25%")
+        raise TermError(say("a share of 0 % or more, such as 25%"))
     return share
 
 
 def _some_volume(said: str) -> Value:
     volume = parse_volume(said)
     if volume <= 0:
-        raise TermError("it must hold something; say 0.5yd3")
+        raise TermError(say("it must hold something; say 0.5yd3"))
     return volume
 
 
 def _some_length(said: str) -> Value:
     length = parse_length(said)
     if length <= 0:
-        raise TermError("more than nothing is wanted; say 12ft")
+        raise TermError(say("more than nothing is wanted; say 12ft"))
     return length
 
 
 def _count(said: str) -> Value:
     word = said.strip()
     if not (word.isascii() and word.isdigit() and 0 < int(word) < 10_000):
-        raise TermError("a whole number above 0")
+        raise TermError(say("a whole number above 0"))
     return int(word)
 
 
@@ -114,7 +121,7 @@ def _place(said: str) -> Value:
         return word.upper()
     parts = word.split(",")
     if len(parts) != 2:
-        raise TermError("a position such as C1, or two distances from A1: 30ft,-10ft")
+        raise TermError(say("a position such as C1, or two distances from A1: 30ft,-10ft"))
     for part in parts:
         parse_length(part.strip().lstrip("+-"))
     return word.lower()
@@ -125,69 +132,71 @@ TERMS: Mapping[str, Term] = {
     for term in (
         Term(
             "soil",
-            f"kind of dirt, for shrink and swell: {' '.join(SOIL_NAMES)}",
+            phrase("kind of dirt, for shrink and swell"),
             _one_of(SOIL_NAMES),
             "loam",
             Kind.CHOICE,
             SOIL_NAMES,
         ),
-        Term("shrink", "cut lost when compacted; fill made = cut x (1 - shrink)", _loss, None, Kind.SHARE),
-        Term("swell", "growth from bank to loose", _gain, None, Kind.SHARE),
-        Term("bucket", "what the bucket holds, loose", _some_volume, 0.5 * CUBIC_UNITS["yd3"], Kind.VOLUME),
-        Term("truck", "what a truck holds, loose", _some_volume, 10 * CUBIC_UNITS["yd3"], Kind.VOLUME),
-        Term("on-hand", "fill in a pile on site, loose", parse_volume, 0.0, Kind.VOLUME),
-        Term("haul-in", "fill to be hauled in, loose", parse_volume, 0.0, Kind.VOLUME),
-        Term("stone", "stone on top, compacted thickness", parse_length, 0),
-        Term("stone-density", "stone as compacted", parse_density, 1.85 * DENSITIES["ton/yd3"], Kind.DENSITY),
-        Term("stone-waste", "stone ordered beyond what ends up in place", _gain, 0.05, Kind.SHARE),
-        Term("lift", "thickest layer compacted at once", _some_length, 4 * INCH),
-        Term("lane", "width of a lane: the machine's reach", _some_length, 20 * FOOT),
+        Term("shrink", phrase("cut lost when compacted; fill made = cut x (1 - shrink)"), _loss, None, Kind.SHARE),
+        Term("swell", phrase("growth from bank to loose"), _gain, None, Kind.SHARE),
+        Term("bucket", phrase("what the bucket holds, loose"), _some_volume, 0.5 * CUBIC_UNITS["yd3"], Kind.VOLUME),
+        Term("truck", phrase("what a truck holds, loose"), _some_volume, 10 * CUBIC_UNITS["yd3"], Kind.VOLUME),
+        Term("on-hand", phrase("fill in a pile on site, loose"), parse_volume, 0.0, Kind.VOLUME),
+        Term("haul-in", phrase("fill to be hauled in, loose"), parse_volume, 0.0, Kind.VOLUME),
+        Term("stone", phrase("stone on top, compacted thickness"), parse_length, 0),
+        Term("stone-density", phrase("stone as compacted"), parse_density, 1.85 * DENSITIES["ton/yd3"], Kind.DENSITY),
+        Term("stone-waste", phrase("stone ordered beyond what ends up in place"), _gain, 0.05, Kind.SHARE),
+        Term("lift", phrase("thickest layer compacted at once"), _some_length, 4 * INCH),
+        Term("lane", phrase("width of a lane: the machine's reach"), _some_length, 20 * FOOT),
         Term(
             "exit",
-            f"where the machine leaves: {' '.join(EXIT_NAMES)}",
+            phrase("where the machine leaves"),
             _one_of(EXIT_NAMES),
             "near-middle",
             Kind.CHOICE,
             EXIT_NAMES,
         ),
-        Term("margin-near", "from the pad's near edge to the footprint", parse_length, None),
-        Term("margin-far", "from the pad's far edge to the footprint", parse_length, None),
-        Term("margin-left", "from the pad's left edge to the footprint", parse_length, None),
-        Term("margin-right", "from the pad's right edge to the footprint", parse_length, None),
-        Term("drift", "how far a check shot may be off", _some_length, None),
-        Term("check-shots", "a check shot is asked for after so many shots", _count, 40, Kind.COUNT),
-        Term("check-minutes", "a check shot is asked for after so many minutes", _count, 60, Kind.COUNT),
-        Term("closure", "how far a line of levels may miss a known reference", _some_length, None),
-        Term("stage", f"what the rod stands on: {' '.join(STAGES)}", _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
+        Term("margin-near", phrase("from the pad's near edge to the footprint"), parse_length, None),
+        Term("margin-far", phrase("from the pad's far edge to the footprint"), parse_length, None),
+        Term("margin-left", phrase("from the pad's left edge to the footprint"), parse_length, None),
+        Term("margin-right", phrase("from the pad's right edge to the footprint"), parse_length, None),
+        Term("drift", phrase("how far a check shot may be off"), _some_length, None),
+        Term("check-shots", phrase("a check shot is asked for after so many shots"), _count, 40, Kind.COUNT),
+        Term("check-minutes", phrase("a check shot is asked for after so many minutes"), _count, 60, Kind.COUNT),
+        Term("closure", phrase("how far a line of levels may miss a known reference"), _some_length, None),
+        Term("stage", phrase("what the rod stands on"), _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
         Term(
             "laser-spec",
-            "the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m",
+            phrase("the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m"),
             _beam,
             5.2083e-5,
             Kind.BEAM,
         ),
         Term(
             "tripod",
-            "where it stands, distances from A1 away and right: 30ft,-10ft; or a position",
+            phrase("where it stands, distances from A1 away and right: 30ft,-10ft; or a position"),
             _place,
             None,
             Kind.TEXT,
         ),
         Term(
             "repeats",
-            f"what counts of one spot that was read three times: {' '.join(WAYS)}",
+            phrase("what counts of one spot that was read three times"),
             _one_of(WAYS),
             MIDDLE,
             Kind.CHOICE,
             WAYS,
         ),
-        Term("instrument", "make-up and number of the level, as it is called on the sheet", _text, "", Kind.TEXT),
-        Term("people", "who shot, who typed, who ran the machine", _text, "", Kind.TEXT),
-        Term("weather", "weather of the day", _text, "", Kind.TEXT),
-        Term("agreed-by", "who agreed the target and the tolerance", _text, "", Kind.TEXT),
-        Term("north", f"the way the far end looks: {' '.join(COMPASS)}", _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
-        Term("diagonal-1", "diagonal as taped, near left to far right corner of the pad", _some_length, None),
-        Term("diagonal-2", "diagonal as taped, near right to far left corner of the pad", _some_length, None),
+        Term(
+            "instrument", phrase("make-up and number of the level, as it is called on the sheet"), _text, "", Kind.TEXT
+        ),
+        Term("people", phrase("who shot, who typed, who ran the machine"), _text, "", Kind.TEXT),
+        Term("weather", phrase("weather of the day"), _text, "", Kind.TEXT),
+        Term("agreed-by", phrase("who agreed the target and the tolerance"), _text, "", Kind.TEXT),
+        Term("north", phrase("the way the far end looks"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
+        Term("diagonal-1", phrase("diagonal as taped, near left to far right corner of the pad"), _some_length, None),
+        Term("diagonal-2", phrase("diagonal as taped, near right to far left corner of the pad"), _some_length, None),
     )
 }
 """All terms by name. Defaults are common practice; the lift is that of Ohio DOT 304.04 without a vibratory roller."""
@@ -204,7 +213,7 @@ def parse_term(name: str, said: str) -> Value:
     """
     term = TERMS.get(name)
     if term is None:
-        raise TermError(f"no term is called {name[:20]!r}; known: {' '.join(TERMS)}")
+        raise TermError(say("no term is called {name}; known: {known}", name=repr(name[:20]), known=" ".join(TERMS)))
     return term.parse(said)
 
 

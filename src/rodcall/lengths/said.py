@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from unicodedata import normalize
 
+from rodcall.language import phrase, say
 from rodcall.lengths.units import FOOT, INCH, M, Unit
 from rodcall.lengths.written import write
 
@@ -21,6 +22,7 @@ SIZE_LIMIT = 10_000 * M
 
 _LONGEST = 40
 _LONGEST_QUOTE = 20
+_OPEN, _CLOSED = phrase("{why} say {offer}"), phrase("{why}; say {offer}")
 
 
 class LengthError(ValueError):
@@ -46,7 +48,10 @@ def parse_height(said: str, unit: Unit, *, limit: int = HEIGHT_LIMIT) -> int:
     height = _understand(_Asked(said, unit, limit, "-" + unit.small, "-"))
     if height.nm and not height.direction:
         low, high = write(-height.nm, unit), write(height.nm, unit)
-        raise Unsigned(f'"{_quoted(said.strip())}" - high or low? say {low} or {high}', height.nm)
+        raise Unsigned(
+            say('"{said}" - high or low? say {low} or {high}', said=_quoted(said.strip()), low=low, high=high),
+            height.nm,
+        )
     return height.direction * height.nm
 
 
@@ -59,9 +64,9 @@ def parse_reading(said: str, unit: Unit, *, signed: bool = False, limit: int = H
     asked = _Asked(said, unit, limit, unit.reading)
     reading = _understand(asked)
     if reading.word:
-        raise asked.refusal(reading.word, "a rod reading has no high or low")
+        raise asked.refusal(reading.word, say("a rod reading has no high or low"))
     if reading.direction < 0 and not signed:
-        raise asked.refusal("-", "a rod reading has no minus")
+        raise asked.refusal("-", say("a rod reading has no minus"))
     return reading.nm if reading.direction >= 0 else -reading.nm
 
 
@@ -72,10 +77,10 @@ def parse_length(said: str, unit: Unit | None = None, *, limit: int = SIZE_LIMIT
         LengthError: when it is not understood, beyond the limit (nm), or said with a minus, high, low or
             on grade.
     """
-    asked = _Asked(said, unit, limit, unit.small if unit else "40ft or 12.5m")
+    asked = _Asked(said, unit, limit, unit.small if unit else say("{one} or {other}", one="40ft", other="12.5m"))
     length = _understand(asked)
     if length.word or length.direction < 0:
-        raise asked.refusal(length.word or "-", "a size is neither high nor low")
+        raise asked.refusal(length.word or "-", say("a size is neither high nor low"))
     return length.nm
 
 
@@ -91,9 +96,11 @@ class _Asked:
     """What an example of a height begins with."""
 
     def refusal(self, part: str, why: str, *examples: str) -> LengthError:
-        offer = " or ".join(examples) or self.example
+        """That it is not taken, and why, which is said already; a question gets no semicolon."""
+        offer = say(" or ").join(examples) or self.example
         named = f'"{_quoted(part)}" - ' if part else ""
-        return LengthError(f"{named}{why}{'' if why.endswith('?') else ';'} say {offer}")
+        told = say(_OPEN if why.endswith("?") else _CLOSED, why=why, offer=offer)
+        return LengthError(named + told)
 
     @property
     def limit_in_words(self) -> str:
@@ -146,7 +153,7 @@ def _understand(asked: _Asked) -> _Spoken:
     word = found["before"] or found["after"] or ""
     sides = {_DIRECTION[side[0]] for side in found.group("before", "sign", "after") if side}
     if len(sides) > 1 or (found["before"] and found["after"]):
-        raise asked.refusal(text, "high or low, and only once")
+        raise asked.refusal(text, say("high or low, and only once"))
     return _Spoken(_nanometres(found, asked), sum(sides), word)
 
 
@@ -157,19 +164,19 @@ def _nanometres(found: re.Match[str], asked: _Asked) -> int:
     else:
         nm = _one_unit(found, asked)
     if nm.denominator != 1:
-        raise asked.refusal(size, "finer than any rod is read")
+        raise asked.refusal(size, say("finer than any rod is read"))
     if nm > asked.limit:
-        raise asked.refusal(found.string, f"over {asked.limit_in_words}")
+        raise asked.refusal(found.string, say("over {limit}", limit=asked.limit_in_words))
     return int(nm)
 
 
 def _inches_behind_feet(size: str, mark: str | None, asked: _Asked) -> Fraction:
     example = f"{asked.lead}4' 3\""
     if mark is not None and _UNITS[mark] is not Unit.IN:
-        raise asked.refusal(mark, "only inches go behind feet", example)
+        raise asked.refusal(mark, say("only inches go behind feet"), example)
     inches = _amount(size if "/" in size else size.removesuffix("-0"), 12, asked)
     if inches >= 12:
-        raise asked.refusal(size, "12 inches make a foot", example)
+        raise asked.refusal(size, say("12 inches make a foot"), example)
     return inches * INCH
 
 
@@ -178,9 +185,9 @@ def _one_unit(found: re.Match[str], asked: _Asked) -> Fraction:
     unit = _UNITS[mark] if mark else asked.unit
     amount = _amount(size, asked.limit // unit.nm if unit else 0, asked)
     if mark is None and "/" in size and unit is not Unit.IN:
-        raise asked.refusal(size, "which unit?", f"{found.string[: found.start('size')]}{size}in")
+        raise asked.refusal(size, say("which unit?"), f"{found.string[: found.start('size')]}{size}in")
     if unit is None:
-        raise asked.refusal(size, "which unit?")
+        raise asked.refusal(size, say("which unit?"))
     return amount * unit.nm
 
 
@@ -188,7 +195,15 @@ def _one_unit(found: re.Match[str], asked: _Asked) -> Fraction:
 
 _JOINTS = re.compile(r"([-/])")
 _ON_A_RULE = (2, 4, 8, 16, 32, 64)
-_PARTS = {3: "thirds", 5: "fifths", 6: "sixths", 7: "sevenths", 9: "ninths", 10: "tenths", 12: "twelfths"}
+_PARTS = {
+    3: phrase("thirds"),
+    5: phrase("fifths"),
+    6: phrase("sixths"),
+    7: phrase("sevenths"),
+    9: phrase("ninths"),
+    10: phrase("tenths"),
+    12: phrase("twelfths"),
+}
 
 
 def _amount(size: str, most: int, asked: _Asked) -> Fraction:
@@ -201,37 +216,39 @@ def _amount(size: str, most: int, asked: _Asked) -> Fraction:
         case [whole, "-", over, "/", under]:
             return _whole(whole, asked) + _fraction(over, under, asked)
         case [_, "-", _] | [_, "-", _, "-", *_]:
-            raise asked.refusal(size, "feet and inches?", f"{asked.lead}4' 3\"", f"{asked.lead}4-3-0")
-    raise asked.refusal(size, "too many parts")
+            raise asked.refusal(size, say("feet and inches?"), f"{asked.lead}4' 3\"", f"{asked.lead}4-3-0")
+    raise asked.refusal(size, say("too many parts"))
 
 
 def _whole(digits: str, asked: _Asked) -> int:
     if not digits.isdigit():
-        raise asked.refusal(digits, "a whole number belongs here")
+        raise asked.refusal(digits, say("a whole number belongs here"))
     return int(digits)
 
 
 def _fraction(over: str, under: str, asked: _Asked) -> Fraction:
     upper, lower = _whole(over, asked), _whole(under, asked)
     if lower not in _ON_A_RULE:
-        raise asked.refusal(f"{over}/{under}", f"{_PARTS.get(lower, 'such parts')} are on no rule")
+        raise asked.refusal(
+            f"{over}/{under}", say("{parts} are on no rule", parts=say(_PARTS.get(lower, phrase("such parts"))))
+        )
     if upper >= lower:
-        raise asked.refusal(f"{over}/{under}", "a fraction is less than one")
+        raise asked.refusal(f"{over}/{under}", say("a fraction is less than one"))
     return Fraction(upper, lower)
 
 
 def _decimal(number: str, most: int, asked: _Asked) -> Fraction:
     """A number with a point or a comma; a comma that could mark thousands up to `most` is asked about."""
     if number.count(".") + number.count(",") > 1:
-        raise asked.refusal(number, "one point will do")
+        raise asked.refusal(number, say("one point will do"))
     whole, point, decimals = number.replace(",", ".").partition(".")
     if point and not decimals:
-        raise asked.refusal(number, "digits are missing behind the point")
+        raise asked.refusal(number, say("digits are missing behind the point"))
     looks_like_thousands = "," in number and len(decimals) == 3 and len(whole) <= 3 and whole[:1] not in ("", "0")
     if looks_like_thousands and int(whole + decimals) <= most:
         tidy = " ".join(asked.said.split())
         ways = (tidy.replace(number, way) for way in (f"{whole}.{decimals}", whole + decimals))
-        raise asked.refusal(number, "point, or thousands?", *ways)
+        raise asked.refusal(number, say("point, or thousands?"), *ways)
     return Fraction(int(whole + decimals), 10 ** len(decimals))
 
 
@@ -261,14 +278,14 @@ _IDLE_BLANK = re.compile(r" (?!(?<=[a-z] )[a-z]|(?<=[\d.,] )-)")
 def _fold(asked: _Asked) -> str:
     """Plain lower-case characters without idle blanks; the one that joins becomes a hyphen."""
     if len(asked.said) > _LONGEST:
-        raise asked.refusal(asked.said, f"more than {_LONGEST} characters")
+        raise asked.refusal(asked.said, say("more than {most} characters", most=_LONGEST))
     text = asked.said.translate(_FOLDED)
     if strange := _STRANGE.search(text):
         digit = strange[0].isnumeric()
-        raise asked.refusal(strange[0], "digits are 0 to 9 here" if digit else "no sign for a length")
+        raise asked.refusal(strange[0], say("digits are 0 to 9 here") if digit else say("no sign for a length"))
     text = " ".join(text.lower().split())
     if not text:
-        raise asked.refusal("", "nothing was said")
+        raise asked.refusal("", say("nothing was said"))
     return _IDLE_BLANK.sub("", _BLANK_THAT_JOINS.sub("-", text))
 
 
@@ -276,14 +293,14 @@ _KNOWN_WORD = "|".join(word for word in (*_UNITS, *_SIDE.split("|"), *_ON_GRADE)
 _TROUBLES = tuple(
     (re.compile(pattern), why, example)
     for pattern, why, example in (
-        (rf"(?<![a-z])(?!(?:{_KNOWN_WORD})+(?![a-z]))[a-z]+", "no word for a length", None),
-        (r"[^\da-z.,/'\"+ -]", "no sign for a length", None),
-        (r"[-+]{2,}", "one sign will do", None),
-        (r"[\d.,]+\+.*", "a hyphen joins", "1-3/8in"),
-        (r"[\d.,]+ -.*", "one reading, or two?", "1-3/8in"),
-        (r"^\D+$", "how much?", None),
-        (r"(?<![a-z])(?:grade|g)(?![a-z])", "on grade stands alone", None),
-        (r"[-+/]$", "nothing behind it", None),
+        (rf"(?<![a-z])(?!(?:{_KNOWN_WORD})+(?![a-z]))[a-z]+", phrase("no word for a length"), None),
+        (r"[^\da-z.,/'\"+ -]", phrase("no sign for a length"), None),
+        (r"[-+]{2,}", phrase("one sign will do"), None),
+        (r"[\d.,]+\+.*", phrase("a hyphen joins"), "1-3/8in"),
+        (r"[\d.,]+ -.*", phrase("one reading, or two?"), "1-3/8in"),
+        (r"^\D+$", phrase("how much?"), None),
+        (r"(?<![a-z])(?:grade|g)(?![a-z])", phrase("on grade stands alone"), None),
+        (r"[-+/]$", phrase("nothing behind it"), None),
     )
 )
 
@@ -292,8 +309,8 @@ def _not_understood(text: str, asked: _Asked) -> LengthError:
     """Name the first part that does not fit the pattern."""
     for trouble, why, example in _TROUBLES:
         if part := trouble.search(text):
-            return asked.refusal(part[0], why, *([asked.lead + example] if example else []))
-    return asked.refusal(text, "not understood")
+            return asked.refusal(part[0], say(why), *([asked.lead + example] if example else []))
+    return asked.refusal(text, say("not understood"))
 
 
 def _quoted(part: str) -> str:

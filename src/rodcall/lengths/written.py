@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from rodcall.language import say
 from rodcall.lengths.units import FOOT, INCH, Unit
 
 _FINEST = 64
@@ -36,11 +37,14 @@ def write(nm: int | Fraction, unit: Unit, *, step: int | None = None, sign: bool
 
 
 def in_words(nm: int | Fraction, unit: Unit, *, step: int | None = None, mark: bool = False) -> str:
-    """Say a height as it is shouted back: `LOW 1-3/8`, `HIGH 0.04`, `ON GRADE`; the rest as for `write`."""
+    """Say a height as it is shouted back: `LOW 1-3/8`, `HIGH 0.04`, `ON GRADE`; the rest as for `write`.
+
+    In the language that is spoken; what can be said again is what `write` makes.
+    """
     exact = _rounded(nm, step)
     if exact == 0:
-        return "ON GRADE"
-    return f"{'HIGH' if exact > 0 else 'LOW'} {write(abs(exact), unit, step=step, sign=False, mark=mark)}"
+        return say("ON GRADE")
+    return f"{say('HIGH') if exact > 0 else say('LOW')} {write(abs(exact), unit, step=step, sign=False, mark=mark)}"
 
 
 def _rounded(nm: int | Fraction, step: int | None) -> int:

@@ -145,7 +145,7 @@ class TermsScreen(KeyScreen[None]):
             return
         rows = [self._row(at, width) for at in self._window]
         name = self._names[self._at]
-        about = textwrap.wrap(f"{name}: {TERMS[name].help}. {words_terms.MORE.get(name, '')}", max(width - 2, 10))[
+        about = textwrap.wrap(f"{name}: {TERMS[name].explained}. {words_terms.MORE.get(name, '')}", max(width - 2, 10))[
             :ABOUT
         ]
         lines = [

@@ -1,7 +1,3 @@
 """What the words of the trade, the screens and the settings say."""
 
-SENTENCES = {
-    "HIGH": "ALTO",
-    "LOW": "BAJO",
-    "ON GRADE": "A NIVEL",
-}
+SENTENCES: dict[str, str] = {}

@@ -1,3 +1,0 @@
-"""What lengths, quantities, book, figures, sheets and the shell say."""
-
-SENTENCES: dict[str, str] = {}
