@@ -13,6 +13,7 @@ from rodcall.book.job import Job
 from rodcall.figures.dirt import Dirt
 from rodcall.figures.drainage import Run
 from rodcall.figures.summary import Summary
+from rodcall.language import counted, phrase, say
 from rodcall.lengths import FOOT, INCH, MM, M, Unit, in_words, write
 from rodcall.quantities import CUBIC_UNITS, FOOT_M
 
@@ -20,13 +21,22 @@ NOTHING = "-"
 """What stands where there is nothing to say."""
 
 
-UNIT_WORDS = {Unit.IN: "inches", Unit.FT: "feet", Unit.MM: "mm", Unit.CM: "cm", Unit.M: "m"}
-WAY_WORDS = {Readings.HEIGHT: "heights", Readings.ROD: "plain rod", Readings.DIRECT_ROD: "direct rod"}
+UNIT_WORDS = {Unit.IN: phrase("inches"), Unit.FT: phrase("feet"), Unit.MM: "mm", Unit.CM: "cm", Unit.M: "m"}
+WAY_WORDS = {
+    Readings.HEIGHT: phrase("heights"),
+    Readings.ROD: phrase("plain rod"),
+    Readings.DIRECT_ROD: phrase("direct rod"),
+}
+
+
+def unit_word(unit: Unit) -> str:
+    """A unit of heights in words: `inches`, `mm`."""
+    return say(UNIT_WORDS[unit])
 
 
 def reading_words(unit: Unit, readings: Readings) -> str:
     """How readings are taken: `heights, inches`, `plain rod, feet`."""
-    return f"{WAY_WORDS[readings]}, {UNIT_WORDS[unit]}"
+    return f"{say(WAY_WORDS[readings])}, {unit_word(unit)}"
 
 
 def height(job: Job, nm: int | None, *, mark: bool = False) -> str:
@@ -74,8 +84,9 @@ def work_words(job: Job, deviation: int | None) -> str:
     if deviation is None:
         return ""
     if deviation == 0:
-        return "on target"
-    return f"{'cut' if deviation > 0 else 'fill'} {difference(job, abs(deviation)).removeprefix('+')}"
+        return say("on target")
+    by = difference(job, abs(deviation)).removeprefix("+")
+    return say("cut {by}", by=by) if deviation > 0 else say("fill {by}", by=by)
 
 
 def read_back(summary: Summary, index: int) -> str:
@@ -94,8 +105,9 @@ def slide(summary: Summary) -> str:
         return NOTHING
     offset = summary.target.offset_nm
     if offset == 0:
-        return "stays"
-    return f"{'UP' if offset < 0 else 'DOWN'} {write(abs(offset), summary.job.heights, sign=False, mark=True)}"
+        return say("stays")
+    by = write(abs(offset), summary.job.heights, sign=False, mark=True)
+    return say("UP {by}", by=by) if offset < 0 else say("DOWN {by}", by=by)
 
 
 def tape(job: Job, nm: int) -> str:
@@ -125,9 +137,11 @@ def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
     """What is over or short, in volume and truck loads: `over 3.2 yd3, 1 load`."""
     left = dirt.spare if m3 is None else m3
     if abs(left) < NO_DIRT_M3:
-        return "even"
-    side = "over" if left > 0 else "SHORT"
-    return f"{side} {volume(summary.job, abs(left))}, {counted(dirt.loads(left), 'load')}"
+        return say("even")
+    told, loads = volume(summary.job, abs(left)), load_words(dirt.loads(left))
+    if left > 0:
+        return say("over {volume}, {loads}", volume=told, loads=loads)
+    return say("SHORT {volume}, {loads}", volume=told, loads=loads)
 
 
 def stone(summary: Summary, dirt: Dirt) -> str:
@@ -135,14 +149,20 @@ def stone(summary: Summary, dirt: Dirt) -> str:
     order = dirt.stone
     if order is None:
         return NOTHING
-    mass = f"{order.short_tons:.1f} tons" if is_imperial(summary.job) else f"{order.tonnes:.1f} t"
-    hauled, laid = counted(dirt.stone_loads, "load"), counted(dirt.lifts, "lift")
-    return f"{volume(summary.job, order.in_place_m3)} in place, {mass}, {hauled}, {laid}"
+    mass = say("{mass:.1f} tons", mass=order.short_tons) if is_imperial(summary.job) else f"{order.tonnes:.1f} t"
+    hauled, laid = load_words(dirt.stone_loads), counted(dirt.lifts, "{number} lift", "{number} lifts")
+    return say(
+        "{volume} in place, {mass}, {hauled}, {laid}",
+        volume=volume(summary.job, order.in_place_m3),
+        mass=mass,
+        hauled=hauled,
+        laid=laid,
+    )
 
 
-def counted(number: int, what: str) -> str:
-    """So many of something: `1 load`, `3 loads`."""
-    return f"{number} {what}{'' if number == 1 else 's'}"
+def load_words(loads: int) -> str:
+    """So many truck loads: `1 load`, `3 loads`."""
+    return counted(loads, "{number} load", "{number} loads")
 
 
 NO_DIRT_M3 = 0.005
@@ -162,21 +182,24 @@ def percent(slope: float) -> str:
 def slope_words(along: float, across: float) -> str:
     """A slope in words: `rises 1.00% away, falls 0.50% right`, `level`."""
     parts = [
-        f"{'rises' if rise > 0 else 'falls'} {abs(100 * rise):.2f}% {way}"
-        for rise, way in ((along, "away"), (across, "right"))
+        say(rises if rise > 0 else falls, by=abs(100 * rise))
+        for rise, rises, falls in (
+            (along, phrase("rises {by:.2f}% away"), phrase("falls {by:.2f}% away")),
+            (across, phrase("rises {by:.2f}% right"), phrase("falls {by:.2f}% right")),
+        )
         if round(abs(1e4 * rise))
     ]
-    return ", ".join(parts) or "level"
+    return ", ".join(parts) or say("level")
 
 
 def water_words(run: Run) -> str:
     """Which way water runs, as one says it from the near edge."""
     ways = [
-        {1: "away from you", -1: "towards you", 0: ""}[run.along],
-        {1: "right", -1: "left", 0: ""}[run.across],
+        {1: say("away from you"), -1: say("towards you"), 0: ""}[run.along],
+        {1: say("right"), -1: say("left"), 0: ""}[run.across],
     ]
-    said = " and ".join(way for way in ways if way)
-    return f"water runs {said}" if said else "water stands"
+    said = say(" and ").join(way for way in ways if way)
+    return say("water runs {said}", said=said) if said else say("water stands")
 
 
 def warnings(summary: Summary) -> list[str]:
@@ -184,12 +207,27 @@ def warnings(summary: Summary) -> list[str]:
     job = summary.job
     told = []
     for point in summary.undermined:
-        at = "" if point.name == summary.grid.name(point.index) else f" at {summary.grid.name(point.index)}"
-        what = "dug away" if point.deviation_nm > 0 else "buried"
+        at = (
+            ""
+            if point.name == summary.grid.name(point.index)
+            else say(" at {name}", name=summary.grid.name(point.index))
+        )
         by = rounded(job, abs(point.deviation_nm)).removeprefix("+")
-        told.append(f"{point.name}{at} will be {what} ({by}): have a reference outside")
+        dug, buried = (
+            phrase("{name}{at} will be dug away ({by}): have a reference outside"),
+            phrase("{name}{at} will be buried ({by}): have a reference outside"),
+        )
+        undone = dug if point.deviation_nm > 0 else buried
+        told.append(say(undone, name=point.name, at=at, by=by))
     for short in summary.shortfalls:
-        told.append(f"slope {short.side}: {percent(short.reached)} of {percent(short.asked)} asked is reached so far")
+        told.append(
+            say(
+                "slope {side}: {reached} of {asked} asked is reached so far",
+                side=say(short.side),
+                reached=percent(short.reached),
+                asked=percent(short.asked),
+            )
+        )
     return told
 
 

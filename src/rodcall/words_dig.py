@@ -13,11 +13,12 @@ from rodcall.book.grid import Grid, letters
 from rodcall.book.job import Job
 from rodcall.figures.dig import DigPlan, Move
 from rodcall.figures.summary import Summary
+from rodcall.language import counted, phrase, say
 from rodcall.lengths import round_half_even
 from rodcall.quantities import CUBIC_UNITS, FOOT_M
 
-MEASURE = "volumes as the dirt lies (bank), buckets loose"
-BLOCK = "A1-B3 is all between these two corners"
+MEASURE = phrase("volumes as the dirt lies (bank), buckets loose")
+BLOCK = phrase("A1-B3 is all between these two corners")
 
 
 def blocks(grid: Grid, positions: Iterable[int]) -> str:
@@ -49,7 +50,7 @@ def move_words(summary: Summary, move: Move) -> MoveWords:
     return MoveWords(
         f"{blocks(summary.grid, move.take)} -> {blocks(summary.grid, move.put)}",
         words.volume(summary.job, move.bank_m3),
-        words.counted(move.buckets, "bucket"),
+        _buckets(move.buckets),
         drive(summary.job, move.distance_m),
     )
 
@@ -75,15 +76,24 @@ def total_words(summary: Summary, plan: DigPlan) -> str:
     """All moves together: `7 moves, 8.4 yd3, 96 buckets, 24 ft on average, total haul 202 yd3 x ft`."""
     bank = sum(move.bank_mm3 for move in plan.moves) * 1e-9
     if not bank:
-        return "nothing to move: no dirt, or nowhere to put it"
+        return say("nothing to move: no dirt, or nowhere to put it")
     unit, size = ("yd3 x ft", CUBIC_UNITS["yd3"] * FOOT_M) if words.is_imperial(summary.job) else ("m3 x m", 1.0)
     told = (
-        words.counted(len(plan.moves), "move"),
+        counted(len(plan.moves), "{number} move", "{number} moves"),
         words.volume(summary.job, bank),
-        words.counted(sum(move.buckets for move in plan.moves), "bucket"),
-        f"{drive(summary.job, plan.total_haul / bank)} on average, total haul {plan.total_haul / size:.0f} {unit}",
+        _buckets(sum(move.buckets for move in plan.moves)),
+        say(
+            "{distance} on average, total haul {haul:.0f} {unit}",
+            distance=drive(summary.job, plan.total_haul / bank),
+            haul=plan.total_haul / size,
+            unit=unit,
+        ),
     )
     return ", ".join(told)
+
+
+def _buckets(number: int) -> str:
+    return counted(number, "{number} bucket", "{number} buckets")
 
 
 def lane_words(summary: Summary, plan: DigPlan) -> str:
@@ -93,8 +103,11 @@ def lane_words(summary: Summary, plan: DigPlan) -> str:
         for first, last in lane_columns(summary.grid, plan)
     )
     leave_by = summary.terms.word("exit")
-    begin = "near" if leave_by.startswith("far") else "far"
-    return f"lanes {lanes}, {begin} end first, out by {leave_by}"
+    from_near, from_far = (
+        phrase("lanes {lanes}, near end first, out by {exit}"),
+        phrase("lanes {lanes}, far end first, out by {exit}"),
+    )
+    return say(from_near if leave_by.startswith("far") else from_far, lanes=lanes, exit=leave_by)
 
 
 def lane_columns(grid: Grid, plan: DigPlan) -> list[tuple[int, int]]:
@@ -110,20 +123,24 @@ def end_words(summary: Summary, plan: DigPlan) -> str:
     over, short = (np.flatnonzero(volume) for volume in (plan.left_over_m3, plan.short_m3))
     bank = float(plan.left_over_m3.sum() - plan.short_m3.sum())
     spare = bank * (1 - dirt.soil.shrink) + dirt.on_hand
-    where = f", from {blocks(summary.grid, over)}" if over.size else ""
-    where += f", to fill {blocks(summary.grid, short)}" if short.size else ""
-    pile = f", {words.volume(summary.job, dirt.on_hand)} of the pile counted in" if dirt.on_hand else ""
+    where = say(", from {blocks}", blocks=blocks(summary.grid, over)) if over.size else ""
+    where += say(", to fill {blocks}", blocks=blocks(summary.grid, short)) if short.size else ""
+    pile = (
+        say(", {volume} of the pile counted in", volume=words.volume(summary.job, dirt.on_hand)) if dirt.on_hand else ""
+    )
     said = words.spare(summary, dirt, spare)
-    return "at the end even" if said == "even" else f"at the end {said} (compacted{pile}){where}"
+    if said == say("even"):
+        return say("at the end even")
+    return say("at the end {spare} (compacted{pile}){where}", spare=said, pile=pile, where=where)
 
 
 def idle_words(summary: Summary) -> str:
     """Positions that neither give nor take, and why; empty where there are none."""
     grid = summary.grid
     corners = summary.footprint.corners(grid) if summary.footprint is not None else ()
-    kinds = (("left out", summary.left_out), ("footprint corner", corners))
+    kinds = ((say("left out"), summary.left_out), (say("footprint corner"), corners))
     told = [f"{blocks(grid, positions)} ({why})" for why, positions in kinds if positions]
-    return f"no part: {', '.join(told)}" if told else ""
+    return say("no part: {positions}", positions=", ".join(told)) if told else ""
 
 
 def start_words(summary: Summary, plan: DigPlan, move: Move) -> str:
@@ -131,7 +148,13 @@ def start_words(summary: Summary, plan: DigPlan, move: Move) -> str:
     order = {position: n for n, position in enumerate(chain.from_iterable(plan.lanes))}
     take, put = (min(ends, key=lambda at: order[at]) for ends in (move.take, move.put))
     name = summary.grid.name
-    return f"begin at {name(take)}: {work(summary, take)}; first to {name(put)}: {work(summary, put)}"
+    return say(
+        "begin at {take}: {cut}; first to {put}: {fill}",
+        take=name(take),
+        cut=work(summary, take),
+        put=name(put),
+        fill=work(summary, put),
+    )
 
 
 def deviation(summary: Summary, index: int) -> int | None:
@@ -144,16 +167,16 @@ def deviation(summary: Summary, index: int) -> int | None:
 def work(summary: Summary, index: int) -> str:
     """What is to do at a position: `cut 1/2`, `fill 3/8 (estimated)`, `on target`."""
     said = words.work_words(summary.job, deviation(summary, index)) or words.NOTHING
-    return said if summary.counts[index] else f"{said} (estimated)"
+    return said if summary.counts[index] else say("{work} (estimated)", work=said)
 
 
 def dig_lines(summary: Summary, plan: DigPlan) -> list[str]:
     """The whole order of work, one line each: what a shell prints."""
     moves = [move_words(summary, move) for move in plan.moves]
     return [
-        f"order of work: {lane_words(summary, plan)}",
+        say("order of work: {lanes}", lanes=lane_words(summary, plan)),
         total_words(summary, plan),
-        f"{MEASURE}; {BLOCK}",
+        f"{say(MEASURE)}; {say(BLOCK)}",
         *move_lines(moves),
         end_words(summary, plan),
         *filter(None, [idle_words(summary)]),

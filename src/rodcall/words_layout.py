@@ -12,6 +12,7 @@ from rodcall.book.page import ZERO
 from rodcall.figures.layout import Part, diagonal, squareness
 from rodcall.figures.machine import offset_from
 from rodcall.figures.summary import Summary
+from rodcall.language import phrase, say
 from rodcall.words_dig import blocks, deviation
 
 MOST_ROWS = 14
@@ -35,10 +36,10 @@ def sections(summary: Summary, at: int, width: int = 80) -> list[Section]:
     """
     return [
         *_tapes(summary, width),
-        Section("square", square_lines(summary)),
-        Section("machine", machine_lines(summary, at)),
-        Section("layers", layer_lines(summary)),
-        Section("footprint", footprint_lines(summary, width)),
+        Section(say("square"), square_lines(summary)),
+        Section(say("machine"), machine_lines(summary, at)),
+        Section(say("layers"), layer_lines(summary)),
+        Section(say("footprint"), footprint_lines(summary, width)),
     ]
 
 
@@ -64,18 +65,21 @@ def _set_in(line: str, width: int) -> list[str]:
 def _tapes(summary: Summary, width: int) -> list[Section]:
     """Running distances of lines and columns, from the pad's corner."""
     grid, job = summary.grid, summary.job
-    inset = f"; A1 lies {words.tape(job, grid.inset)} in from both edges" if grid.inset else ", A1"
+    inset = say("; A1 lies {tape} in from both edges", tape=words.tape(job, grid.inset)) if grid.inset else ", A1"
     along = [(f"{row + 1}", int(nm) + grid.inset) for row, nm in enumerate(grid.along_nm)]
     across = [(letters(column), int(nm) + grid.inset) for column, nm in enumerate(grid.across_nm)]
     return [
-        Section(f"lines: tape away from the pad's near left corner{inset}", _running(job, along, grid.length, width)),
-        Section("columns: tape across from the same corner", _running(job, across, grid.width, width)),
+        Section(
+            say("lines: tape away from the pad's near left corner{inset}", inset=inset),
+            _running(job, along, grid.length, width),
+        ),
+        Section(say("columns: tape across from the same corner"), _running(job, across, grid.width, width)),
     ]
 
 
 def _running(job: Job, marks: list[tuple[str, int]], whole: int, width: int) -> list[str]:
     """Names and distances in columns, the pad's far edge last."""
-    told = [f"{name} {words.tape(job, nm)}" for name, nm in [*marks, ("edge", whole)]]
+    told = [f"{name} {words.tape(job, nm)}" for name, nm in [*marks, (say("edge"), whole)]]
     cell = max(map(len, told)) + 3
     per_line = max((width - 2) // cell, 1)
     return [
@@ -90,26 +94,43 @@ def _running(job: Job, marks: list[tuple[str, int]], whole: int, width: int) -> 
 def square_lines(summary: Summary) -> list[str]:
     """What the diagonals should be, and what those that were taped say."""
     job, terms = summary.job, summary.terms
-    wanted = f"square when both diagonals of the pad are {words.tape(job, diagonal(job.length, job.width))}"
+    wanted = say(
+        "square when both diagonals of the pad are {tape}", tape=words.tape(job, diagonal(job.length, job.width))
+    )
     taped = [terms.length(name) for name in ("diagonal-1", "diagonal-2")]
     if not all(taped):
-        missing = " and ".join(name for name, nm in zip(("diagonal-1", "diagonal-2"), taped, strict=True) if not nm)
-        return [wanted, f"to check it, set {missing} as taped (1: near left to far right; 2: near right to far left)"]
-    said = f"taped {words.tape(job, taped[0])} and {words.tape(job, taped[1])}"
+        names = ("diagonal-1", "diagonal-2")
+        missing = say(" and ").join(name for name, nm in zip(names, taped, strict=True) if not nm)
+        return [
+            wanted,
+            say(
+                "to check it, set {missing} as taped (1: near left to far right; 2: near right to far left)",
+                missing=missing,
+            ),
+        ]
+    said = say("taped {one} and {two}", one=words.tape(job, taped[0]), two=words.tape(job, taped[1]))
     try:
         found = squareness(job.length, job.width, *taped)
     except ValueError as error:
         return [wanted, f"{said}: {error}"]
     shift = found.far_edge_shift_nm
     if not shift:
-        return [wanted, f"{said}: equal, the pad is square"]
-    side, back = ("right", "left") if shift > 0 else ("left", "right")
-    longer = "1 (near left to far right)" if shift > 0 else "2 (near right to far left)"
+        return [wanted, say("{taped}: equal, the pad is square", taped=said)]
+    to_the_left, to_the_right = (
+        phrase("the far edge stands {by} too far right: move both far corners {by} left"),
+        phrase("the far edge stands {by} too far left: move both far corners {by} right"),
+    )
+    longer = say("1 (near left to far right)") if shift > 0 else say("2 (near right to far left)")
     by = words.tape(job, abs(shift))
     return [
         wanted,
-        f"{said}: diagonal {longer} is {words.tape(job, abs(found.longer_by_nm))} longer",
-        f"the far edge stands {by} too far {side}: move both far corners {by} {back}",
+        say(
+            "{taped}: diagonal {longer} is {by} longer",
+            taped=said,
+            longer=longer,
+            by=words.tape(job, abs(found.longer_by_nm)),
+        ),
+        say(to_the_left if shift > 0 else to_the_right, by=by),
     ]
 
 
@@ -119,20 +140,34 @@ def square_lines(summary: Summary) -> list[str]:
 def footprint_lines(summary: Summary, width: int = 80) -> list[str]:
     """The footprint drawn inside the pad, its margins, and the positions in it apart from the apron."""
     if summary.terms.footprint is None:
-        return ["none: set margin-near, margin-far, margin-left or margin-right"]
+        return [say("none: set margin-near, margin-far, margin-left or margin-right")]
     if summary.footprint is None or summary.parts is None:
-        return ["its margins leave nothing of the pad: set them anew"]
+        return [say("its margins leave nothing of the pad: set them anew")]
     job, (inside, apron), stands = summary.job, summary.parts, summary.footprint
     corners = stands.corners(summary.grid)
-    sides = [(side, words.tape(job, getattr(stands, side))) for side in ("near", "far", "left", "right")]
+    nearest = " ".join(summary.names(corners))
+    inside_words, apron_words = say("in the footprint"), say("on the apron")
+    column = max(len(inside_words), len(apron_words))
+    sides = [
+        (side, words.tape(job, nm))
+        for side, nm in (
+            (say("near"), stands.near),
+            (say("far"), stands.far),
+            (say("left"), stands.left),
+            (say("right"), stands.right),
+        )
+    ]
     return [
         *footprint_drawing(summary, width - 4),
-        f"{words.tape(job, job.length - stands.near - stands.far)} away by "
-        f"{words.tape(job, job.width - stands.left - stands.right)} across; margins "
-        + ", ".join(f"{side} {nm}" for side, nm in sides),
-        f"in the footprint  {_part(summary, inside)}",
-        f"on the apron      {_part(summary, apron)}",
-        f"stakes of its corners nearest to {' '.join(summary.names(corners))}: no dirt is sent there",
+        say(
+            "{length} away by {width} across; margins {margins}",
+            length=words.tape(job, job.length - stands.near - stands.far),
+            width=words.tape(job, job.width - stands.left - stands.right),
+            margins=", ".join(f"{side} {margin}" for side, margin in sides),
+        ),
+        f"{inside_words:<{column}}  {_part(summary, inside)}",
+        f"{apron_words:<{column}}  {_part(summary, apron)}",
+        say("stakes of its corners nearest to {positions}: no dirt is sent there", positions=nearest),
     ]
 
 
@@ -140,7 +175,13 @@ def _part(summary: Summary, part: Part) -> str:
     positions = len(part.positions)
     where = f" ({blocks(summary.grid, part.positions)})" if positions else ""
     inside = part.counted - len(part.outside)
-    return f"{positions} positions{where}, {part.counted} shot, {inside} inside the tolerance"
+    return say(
+        "{positions} positions{where}, {counted} shot, {inside} inside the tolerance",
+        positions=positions,
+        where=where,
+        counted=part.counted,
+        inside=inside,
+    )
 
 
 def footprint_drawing(summary: Summary, width: int = 76) -> list[str]:
@@ -163,11 +204,11 @@ def footprint_drawing(summary: Summary, width: int = 76) -> list[str]:
         ((y2 + rows) // 2, columns // 2, near),
         ((y1 + y2) // 2, x1 // 2, left),
         ((y1 + y2) // 2, (x2 + columns) // 2, right),
-        ((y1 + y2) // 2, (x1 + x2 + 1) // 2, "footprint"[: x2 - x1 - 1]),
+        ((y1 + y2) // 2, (x1 + x2 + 1) // 2, say("footprint")[: x2 - x1 - 1]),
     ):
         start = x - len(text) // 2
         canvas[y][start : start + len(text)] = text
-    return ["far edge", *("".join(row) for row in canvas), "near edge, A1 at its left end"]
+    return [say("far edge"), *("".join(row) for row in canvas), say("near edge, A1 at its left end")]
 
 
 def _edges(margins: tuple[int, int], whole: int, cells: int, words_need: tuple[int, int]) -> tuple[int, int]:
@@ -196,25 +237,27 @@ def layer_lines(summary: Summary) -> list[str]:
     """Finished grade, stone, and the subgrade to dig to; stone to order."""
     job, dirt, target = summary.job, summary.dirt, summary.target
     if dirt is None or target is None:
-        return ["nothing is shot yet"]
-    state = "" if summary.chosen else " (suggested, not chosen yet)"
-    subgrade = f"subgrade to dig to  {words.height(job, target.offset_nm, mark=True)}{state}"
+        return [say("nothing is shot yet")]
+    state = "" if summary.chosen else say(" (suggested, not chosen yet)")
+    subgrade = f"{words.height(job, target.offset_nm, mark=True)}{state}"
     if dirt.stone is None:
-        return [f"{subgrade}; no stone on it (set stone)"]
+        return [say("subgrade to dig to  {height}; no stone on it (set stone)", height=subgrade)]
     finished = dirt.layers(target.offset_nm).finished_nm
-    return [
-        f"finished grade      {words.height(job, finished, mark=True)}",
-        f"stone, compacted    {words.rod(job, dirt.stone_thickness)}",
-        subgrade,
-        f"stone to order      {words.stone(summary, dirt)}",
-    ]
+    told = (
+        (say("finished grade"), words.height(job, finished, mark=True)),
+        (say("stone, compacted"), words.rod(job, dirt.stone_thickness)),
+        (say("subgrade to dig to"), subgrade),
+        (say("stone to order"), words.stone(summary, dirt)),
+    )
+    column = max(len(label) for label, _ in told)
+    return [f"{label:<{column}}  {value}" for label, value in told]
 
 
 def machine_lines(summary: Summary, at: int) -> list[str]:
     """What to key in wherever the machine is zeroed, what to do at a position, and what the dig takes away."""
     target, job = summary.target, summary.job
     if target is None:
-        return ["nothing is shot yet"]
+        return [say("nothing is shot yet")]
     zero = summary.grid.name(summary.zero)
     rows = []
     for name, height in summary.references.items():
@@ -222,9 +265,14 @@ def machine_lines(summary: Summary, at: int) -> list[str]:
         where = zero if name == ZERO else summary.grid.name(place) if place is not None else ""
         rows.append((f"{name} ({where})" if where else name, offset_from(target.offset_nm, height)))
     width = max(len(name) for name, _ in rows)
-    sloped = [f"that is grade at {zero}; the slopes run from there"] if target.along or target.across else []
+    sloped = (
+        [say("that is grade at {zero}; the slopes run from there", zero=zero)] if target.along or target.across else []
+    )
     return [
-        *(f"zeroed on {name:<{width}}  key in {offset_words(job, nm)}" for name, nm in rows),
+        *(
+            say("zeroed on {reference}  key in {offset}", reference=f"{name:<{width}}", offset=offset_words(job, nm))
+            for name, nm in rows
+        ),
         *sloped,
         *zero_lines(summary, at),
         *words.warnings(summary),
@@ -236,18 +284,21 @@ def zero_lines(summary: Summary, at: int) -> list[str]:
     above = deviation(summary, at)
     if above is None:
         return []
-    name = summary.grid.name(at) + ("" if summary.counts[at] else " (not shot, estimated)")
+    name = summary.grid.name(at) + ("" if summary.counts[at] else say(" (not shot, estimated)"))
     if not above:
-        return [f"at {name}: it is on target; zero the machine there, its 0 is then grade"]
+        return [say("at {position}: it is on target; zero the machine there, its 0 is then grade", position=name)]
     by = words.difference(summary.job, abs(above)).removeprefix("+")
-    doing = f"dig {by}" if above > 0 else f"fill {by} and compact"
+    doing = say("dig {by}", by=by) if above > 0 else say("fill {by} and compact", by=by)
     return [
-        f"at {name}: {doing}, then zero the machine; its 0 is then grade",
-        f"or zero it on the ground there as it is, and key in {offset_words(summary.job, -above)}",
+        say("at {position}: {work}, then zero the machine; its 0 is then grade", position=name, work=doing),
+        say(
+            "or zero it on the ground there as it is, and key in {offset}",
+            offset=offset_words(summary.job, -above),
+        ),
     ]
 
 
 def offset_words(job: Job, nm: int) -> str:
     """An offset as it is keyed in: `-4-1/2" (grade lies below)`."""
-    where = "" if not nm else " (grade lies below)" if nm < 0 else " (grade lies above)"
+    where = "" if not nm else say(" (grade lies below)") if nm < 0 else say(" (grade lies above)")
     return f"{words.height(job, nm, mark=True)}{where}"

@@ -9,6 +9,7 @@ from rodcall.figures.as_built import SlopeReached, reads
 from rodcall.figures.checks import Disagreement
 from rodcall.figures.evidence import CheckShot
 from rodcall.figures.summary import Summary
+from rodcall.language import counted, phrase, say
 from rodcall.lengths import in_words
 
 if TYPE_CHECKING:
@@ -19,54 +20,76 @@ if TYPE_CHECKING:
 
 def check_words(summary: Summary, check: CheckShot) -> str:
     """What a check found and what follows: `BM1 reads 1/8 HIGH, good`."""
-    return f"{reads(check, summary.job.heights)}, {summary.trust.state(check)}"
+    return f"{reads(check, summary.job.heights)}, {say(str(summary.trust.state(check)))}"
 
 
 def movement_words(summary: Summary, moved: Movement) -> str:
     """Whether the level settled or was bumped: `bumped: all reads 3/8 HIGH after H5`."""
     if not moved.moved:
-        return "the level has not moved"
+        return say("the level has not moved")
     by = _off(summary, moved.nm)
-    likely = "" if moved.sure else "likely "
+    likely = "" if moved.sure else say("likely ")
     if moved.steady:
-        return f"{likely}steady drift: all reads {by} by the last check"
-    after = f"after {summary.grid.name(moved.after)}" if moved.after is not None else "before the first shot"
-    return f"{likely}bumped {after}: all reads {by} from there on"
+        return say("{likely}steady drift: all reads {by} by the last check", likely=likely, by=by)
+    after = (
+        say("after {name}", name=summary.grid.name(moved.after))
+        if moved.after is not None
+        else say("before the first shot")
+    )
+    return say("{likely}bumped {after}: all reads {by} from there on", likely=likely, after=after, by=by)
 
 
 def disagreement_words(summary: Summary, found: Disagreement) -> str:
     """Which reference moved, or that it cannot be told."""
     told = ", ".join(f"{name} {_off(summary, drift)}" for name, drift in found.drifts)
     if not found.moved:
-        return f"references disagree ({told}): which one moved cannot be told; check a third"
-    unsure = "" if found.sure else ", or the backsight was off from the start: check a third"
-    return f"references disagree ({told}): {' '.join(found.moved)} moved{unsure}"
+        return say("references disagree ({told}): which one moved cannot be told; check a third", told=told)
+    unsure = "" if found.sure else say(", or the backsight was off from the start: check a third")
+    return say(
+        "references disagree ({told}): {moved} moved{unsure}", told=told, moved=" ".join(found.moved), unsure=unsure
+    )
 
 
 def level_words(summary: Summary, run: LevelRun) -> str:
     """A run of levels: its page check, and how it closes."""
     job = summary.job
-    sums = f"backsights {words.rod(job, run.backsights_nm)}, foresights {words.rod(job, run.foresights_nm)}"
-    told = f"{words.counted(run.setups, 'setup')}: {sums}, change {words.height(job, run.change_nm)}"
+    sums = say(
+        "backsights {back}, foresights {fore}",
+        back=words.rod(job, run.backsights_nm),
+        fore=words.rod(job, run.foresights_nm),
+    )
+    told = say(
+        "{setups}: {sums}, change {height}",
+        setups=counted(run.setups, "{number} setup", "{number} setups"),
+        sums=sums,
+        height=words.height(job, run.change_nm),
+    )
     if run.closure is None:
         return told
     allowed = words.rounded(job, summary.allowed_closure(run)).removeprefix("+")
-    return (
-        f"{told}; misses {run.closure.reference} by {words.height(job, run.closure.misclosure_nm)}, {allowed} allowed"
+    return say(
+        "{run}; misses {reference} by {height}, {allowed} allowed",
+        run=told,
+        reference=run.closure.reference,
+        height=words.height(job, run.closure.misclosure_nm),
+        allowed=allowed,
     )
 
 
 def laser_words(result: LaserResult) -> str:
     """A test of the instrument beside its specification, in millimetres over 10 m."""
-    state = "good" if result.good else "OFF"
-    found, allowed = (f"{abs(slope) * 1e4:.2f} mm in 10 m" for slope in (result.slope, result.specification))
-    return f"{result.test}: {found}, {allowed} specified, {state}"
+    state = say("good") if result.good else say("OFF")
+    found, allowed = (
+        say("{rise:.2f} mm in 10 m", rise=abs(slope) * 1e4) for slope in (result.slope, result.specification)
+    )
+    test = say(str(result.test))
+    return say("{test}: {found}, {allowed} specified, {state}", test=test, found=found, allowed=allowed, state=state)
 
 
 def machine_words(summary: Summary) -> str:
     """What the machine's display said last beside what is known: `BM1: machine shows 1/8 HIGH`."""
     check, off = summary.evidence.machine_checks[-1]
-    return f"{check.at}: machine shows {in_words(off, summary.job.heights)}"
+    return say("{at}: machine shows {height}", at=check.at, height=in_words(off, summary.job.heights))
 
 
 def check_age(summary: Summary, now: float) -> str:
@@ -78,29 +101,42 @@ def check_age(summary: Summary, now: float) -> str:
     """
     trust = summary.trust
     if trust.last is None:
-        return "CHECK DUE" if trust.due(now) else "no check yet"
+        return say("CHECK DUE") if trust.due(now) else say("no check yet")
     minutes = max(int((now - trust.last.seconds) // 60), 0)
     age = f"{minutes} min" if minutes < 600 else f"{minutes // 60} h"
-    state = str(trust.state(trust.last))
-    return f"CHECK DUE, last {age}" if trust.due(now) else f"check {state} {age}"
+    state = say(str(trust.state(trust.last)))
+    return say("CHECK DUE, last {age}", age=age) if trust.due(now) else say("check {state} {age}", state=state, age=age)
 
 
 def slope_words(slope: SlopeReached) -> str:
     """A slope reached against the one asked: `along: -0.80% of -1.00% asked, short`."""
-    state = ", does not drain" if not slope.drains else ", short" if slope.short else ""
-    return f"{slope.side}: {words.percent(slope.reached)} of {words.percent(slope.asked)} asked{state}"
+    state = say(", does not drain") if not slope.drains else say(", short") if slope.short else ""
+    return say(
+        "{side}: {reached} of {asked} asked{state}",
+        side=say(slope.side),
+        reached=words.percent(slope.reached),
+        asked=words.percent(slope.asked),
+        state=state,
+    )
 
 
 def tally_words(tally: Tally) -> str:
     """How far a round is: `2 working: 20 in, 3 out, 1 unshot`."""
-    return f"{tally.round} {tally.kind}: {tally.inside} in, {tally.outside} out, {tally.unshot} unshot"
+    return say(
+        "{round} {kind}: {inside} in, {outside} out, {unshot} unshot",
+        round=tally.round,
+        kind=say(str(tally.kind)),
+        inside=tally.inside,
+        outside=tally.outside,
+        unshot=tally.unshot,
+    )
 
 
 def remarks(summary: Summary) -> list[str]:
     """What a reader of the verdict should know beside it, gravest first."""
     job, told = summary.job, []
     if summary.chosen is None and summary.target is not None:
-        told.append("the target is suggested, not chosen")
+        told.append(say("the target is suggested, not chosen"))
     if summary.trust.disagreement is not None:
         told.append(disagreement_words(summary, summary.trust.disagreement))
     moved = summary.trust.movement
@@ -108,11 +144,13 @@ def remarks(summary: Summary) -> list[str]:
         told.append(movement_words(summary, moved))
     if summary.offset is not None:
         by = words.rounded(job, summary.offset.nm, mark=True)
-        told.append(f"all stands {by} off the target{': the stone' if summary.offset.stone else ''}")
+        stone, other = phrase("all stands {by} off the target: the stone"), phrase("all stands {by} off the target")
+        told.append(say(stone if summary.offset.stone else other, by=by))
     if summary.marginal:
-        told.append(f"nearer to the limit than their doubt: {' '.join(summary.names(summary.marginal))}")
+        marginal = " ".join(summary.names(summary.marginal))
+        told.append(say("nearer to the limit than their doubt: {positions}", positions=marginal))
     if summary.as_built.ponds:
-        told.append(f"water stands at {' '.join(summary.names(summary.as_built.ponds))}")
+        told.append(say("water stands at {positions}", positions=" ".join(summary.names(summary.as_built.ponds))))
     return told
 
 

@@ -7,26 +7,27 @@ from rodcall.book.job import Job
 from rodcall.book.page import Page
 from rodcall.book.terms import MARGINS, TERMS, Kind, Term, Value
 from rodcall.figures.dirt import soil_of
+from rodcall.language import phrase, say
 from rodcall.lengths import FOOT, INCH, Unit, write
 from rodcall.quantities import CUBIC_UNITS, DENSITIES
 
 SOURCES = {
-    "soil": "US Army FM 5-434 (2000), table 1-1",
-    "swell": "US Army FM 5-434 (2000), table 1-1",
-    "lift": "Ohio DOT C&MS 304.04, no vibratory roller",
-    "stone-density": "WSDOT Design Manual, crushed base",
-    "laser-spec": "common practice, 1/16 in per 100 ft",
+    "soil": phrase("US Army FM 5-434 (2000), table 1-1"),
+    "swell": phrase("US Army FM 5-434 (2000), table 1-1"),
+    "lift": phrase("Ohio DOT C&MS 304.04, no vibratory roller"),
+    "stone-density": phrase("WSDOT Design Manual, crushed base"),
+    "laser-spec": phrase("common practice, 1/16 in per 100 ft"),
 }
 """Of the customary values that have one; the others are common practice."""
 
 MORE = {
-    "shrink": "With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%.",
-    "swell": "25% makes 1.25 in the truck of 1 in the bank.",
-    "soil": "Brings its own shrink and swell, unless they are said.",
-    "diagonal-1": "With diagonal-2 it tells how far the pad is out of square.",
-    "diagonal-2": "With diagonal-1 it tells how far the pad is out of square.",
-    "lane": "Lanes hold as many whole columns of shots as fit into it, one at least.",
-    **dict.fromkeys(MARGINS, "One margin set makes a footprint; the others are then 0 until they are set."),
+    "shrink": phrase("With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%."),
+    "swell": phrase("25% makes 1.25 in the truck of 1 in the bank."),
+    "soil": phrase("Brings its own shrink and swell, unless they are said."),
+    "diagonal-1": phrase("With diagonal-2 it tells how far the pad is out of square."),
+    "diagonal-2": phrase("With diagonal-1 it tells how far the pad is out of square."),
+    "lane": phrase("Lanes hold as many whole columns of shots as fit into it, one at least."),
+    **dict.fromkeys(MARGINS, phrase("One margin set makes a footprint; the others are then 0 until they are set.")),
 }
 """What is worth knowing of a term beyond its help."""
 
@@ -46,17 +47,17 @@ def value_words(page: Page, name: str) -> str:
 def origin_words(page: Page, name: str) -> str:
     """Where it comes from: `as said`, `customary (common practice)`, `agreed with the job`, `not set`."""
     if name in page.terms_set:
-        return "as said"
+        return say("as said")
     soil_said = "soil" in page.terms_set
     if name == "shrink" and not soil_said:
-        return "agreed with the job"
+        return say("agreed with the job")
     if name in ("shrink", "swell") and soil_said:
-        return f"of {page.terms.word('soil')} ({SOURCES['soil']})"
+        return say("of {soil} ({source})", soil=page.terms.word("soil"), source=say(SOURCES["soil"]))
     if _unsaid(page, name) in (None, ""):
-        return "not set"
+        return say("not set")
     if name in MARGINS:
-        return "none, since another margin is set"
-    return f"customary ({SOURCES.get(name, 'common practice')})"
+        return say("none, since another margin is set")
+    return say("customary ({source})", source=say(SOURCES.get(name, phrase("common practice"))))
 
 
 def unit_of(job: Job, term: Term, said: str = "") -> str:

@@ -10,6 +10,7 @@ from rich.text import Text
 from rodcall import words
 from rodcall.figures.dirt import Dirt
 from rodcall.figures.summary import Spot, Summary
+from rodcall.language import say
 from rodcall.screens.colours import DAY
 
 WIDTH = 28
@@ -23,34 +24,40 @@ _ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
 def panel(summary: Summary) -> list[Text]:
     """The numbers, one a line, the most wanted first."""
     job, name = summary.job, summary.grid.name
-    lines = [_line("average", words.rounded(job, summary.average), _STRONG)]
+    lines = [_line(say("average"), words.rounded(job, summary.average), _STRONG)]
     if summary.averages_differ:
-        lines.append(_line("by area", words.rounded(job, summary.area_average)))
-    lines.append(_line("target", _target(summary), _STRONG))
+        lines.append(_line(say("by area"), words.rounded(job, summary.area_average)))
+    lines.append(_line(say("target"), _target(summary), _STRONG))
     if summary.target is not None and (summary.target.along or summary.target.across):
-        lines.append(_line("slopes", f"{_percent(summary.target.along)} {_percent(summary.target.across)}"))
+        lines.append(_line(say("slopes"), f"{_percent(summary.target.along)} {_percent(summary.target.across)}"))
     if summary.level is not None:
-        lines.append(_line("rod on grade", words.rod(job, summary.rod), _STRONG))
-    lines.append(_line("receiver", words.slide(summary), _STRONG))
+        lines.append(_line(say("rod on grade"), words.rod(job, summary.rod), _STRONG))
+    lines.append(_line(say("receiver"), words.slide(summary), _STRONG))
     if summary.dirt is not None:
         lines += _dirt(summary, summary.dirt)
     out = len(summary.outside)
-    lines.append(_line("outside", f"{out} of {summary.counted}", _ALARM if out else None))
+    lines.append(_line(say("outside"), _of(out, summary.counted), _ALARM if out else None))
     if summary.worst is not None:
-        lines.append(_line("worst", f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
+        lines.append(_line(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
     lines += [
-        _line("in tolerance", f"{summary.within_tolerance} of {summary.counted}"),
-        _line("in the goal", f"{summary.within_goal} of {summary.counted}"),
-        _line("highest", _spot(summary, summary.highest)),
-        _line("lowest", _spot(summary, summary.lowest)),
-        _line("spread", words.rounded(job, summary.spread).removeprefix("+")),
+        _line(
+            say("in tolerance"),
+            _of(summary.within_tolerance, summary.counted),
+        ),
+        _line(
+            say("in the goal"),
+            _of(summary.within_goal, summary.counted),
+        ),
+        _line(say("highest"), _spot(summary, summary.highest)),
+        _line(say("lowest"), _spot(summary, summary.lowest)),
+        _line(say("spread"), words.rounded(job, summary.spread).removeprefix("+")),
     ]
     if summary.tilt is not None:
-        lines.append(_line("tilt", f"{_percent(summary.tilt.along)} {_percent(summary.tilt.across)}"))
-    lines.append(_line("shot", f"{summary.counted} of {summary.grid.size}"))
+        lines.append(_line(say("tilt"), f"{_percent(summary.tilt.along)} {_percent(summary.tilt.across)}"))
+    lines.append(_line(say("shot"), _of(summary.counted, summary.grid.size)))
     if summary.left_out:
-        lines.append(_line("left out", str(len(summary.left_out))))
-    lines.append(_line("verdict", str(summary.finding.verdict), _STRONG))
+        lines.append(_line(say("left out"), str(len(summary.left_out))))
+    lines.append(_line(say("verdict"), say(str(summary.finding.verdict)), _STRONG))
     reasons = (
         wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ") for reason in summary.finding.reasons
     )
@@ -61,11 +68,13 @@ def panel(summary: Summary) -> list[Text]:
 def _dirt(summary: Summary, dirt: Dirt) -> list[Text]:
     job = summary.job
     told = [
-        _line("cut / fill", f"{words.volume(job, dirt.earth.cut).split()[0]} / {words.volume(job, dirt.earth.fill)}"),
-        _line("spare", words.spare(summary, dirt)),
+        _line(
+            say("cut / fill"), f"{words.volume(job, dirt.earth.cut).split()[0]} / {words.volume(job, dirt.earth.fill)}"
+        ),
+        _line(say("spare"), words.spare(summary, dirt)),
     ]
     if summary.covered < WHOLE:
-        told.append(_line("on real shots", f"{summary.covered:.0%} of pad"))
+        told.append(_line(say("on real shots"), say("{share:.0%} of pad", share=summary.covered)))
     return told
 
 
@@ -75,13 +84,20 @@ WHOLE = 0.9995
 def folded(summary: Summary) -> str:
     """The few numbers that a small screen has room for."""
     job, name = summary.job, summary.grid.name
-    parts = [f"average {words.rounded(job, summary.average)}", f"target {_target(summary)}"]
+    parts = [
+        say("average {height}", height=words.rounded(job, summary.average)),
+        say("target {height}", height=_target(summary)),
+    ]
     if summary.rod is not None:
-        parts.append(f"rod {words.rod(job, summary.rod)}")
-    parts.append(f"out {len(summary.outside)}/{summary.counted}")
+        parts.append(say("rod {rod}", rod=words.rod(job, summary.rod)))
+    parts.append(say("out {out}/{counted}", out=len(summary.outside), counted=summary.counted))
     if summary.worst is not None:
-        parts.append(f"worst {name(summary.worst.index)}")
+        parts.append(say("worst {position}", position=name(summary.worst.index)))
     return "  ".join(parts)
+
+
+def _of(part: int, whole: int) -> str:
+    return say("{part} of {whole}", part=part, whole=whole)
 
 
 def _line(label: str, value: str, style: Style | None = None) -> Text:

@@ -8,6 +8,7 @@ from rodcall import words, words_proof
 from rodcall.book.entries import LaserTest, Readings, Remedy
 from rodcall.book.page import ZERO, PageError
 from rodcall.book.round_page import Line
+from rodcall.language import say
 from rodcall.screens.asking import Answer, Asking
 
 
@@ -24,23 +25,26 @@ class Proving(Asking):
         def named(name: str) -> None:
             name = name.strip() or self._free_name()
             if name.upper() == ZERO:
-                raise PageError("ZERO is known already: it is height 0")
+                raise PageError(say("ZERO is known already: it is height 0"))
             if book.page.setup is None:
-                how = "how high above the zero? -1/2 is low"
+                how = say("how high above the zero? -1/2 is low")
                 self._ask(f"{name}: {how}", lambda said: where(name, said, read=False))
                 return
             typed: Answer = lambda: self._ask(  # noqa: E731 - a question, no function worth a name
-                f"{name}: how high above the zero? -1/2 is low", lambda said: where(name, said, read=False)
+                say("{name}: how high above the zero? -1/2 is low", name=name),
+                lambda said: where(name, said, read=False),
             )
             read: Answer = lambda: self._ask(  # noqa: E731
-                f"{name}: what does the rod read on it now?", lambda said: where(name, said, read=True)
+                say("{name}: what does the rod read on it now?", name=name), lambda said: where(name, said, read=True)
             )
-            self._ask_choice(f"{name}: 1 read it with the rod now   2 type its height", {"1": read, "2": typed})
+            self._ask_choice(
+                say("{name}: 1 read it with the rod now   2 type its height", name=name), {"1": read, "2": typed}
+            )
 
         def where(name: str, said: str, *, read: bool) -> None:
             way = book.page.readings if read else Readings.HEIGHT
             way.parse(said, book.job.heights)
-            prompt = f"{name}: where is it? a position, or words for one outside of the dig"
+            prompt = say("{name}: where is it? a position, or words for one outside of the dig", name=name)
             self._ask(prompt, lambda place: write(name, said, place.strip(), read))
 
         def write(name: str, said: str, place: str, read: bool) -> None:
@@ -53,7 +57,7 @@ class Proving(Asking):
                 )
             screen.say(f"{name} {words.grade_words(book.job, book.page.references[name])}")
 
-        self._ask(f"reference: its name (Enter: {self._free_name()})", named)
+        self._ask(say("reference: its name (Enter: {name})", name=self._free_name()), named)
 
     def do_setup(self) -> None:
         """Write a setup: which rod, on which reference, and what it reads there."""
@@ -61,18 +65,18 @@ class Proving(Asking):
 
         def on(way: Readings) -> Answer:
             return lambda: self._ask_reference(
-                f"{_rod(way)}: rod on which reference?", lambda name: backsight(way, name)
+                say("{rod}: rod on which reference?", rod=_rod(way)), lambda name: backsight(way, name)
             )
 
         def backsight(way: Readings, name: str) -> None:
-            self._ask(f"{name}: what does the rod read?", lambda said: set_up(way, name, said))
+            self._ask(say("{name}: what does the rod read?", name=name), lambda said: set_up(way, name, said))
 
         def set_up(way: Readings, name: str, said: str) -> None:
             screen.written(screen.book.set_up(name, said, way))
-            screen.say(f"SETUP {name}  {said.strip()}")
+            screen.say(say("SETUP {name}  {said}", name=name, said=said.strip()))
 
         self._ask_choice(
-            "which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER",
+            say("which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER"),
             {"1": on(Readings.ROD), "2": on(Readings.DIRECT_ROD)},
         )
 
@@ -81,10 +85,14 @@ class Proving(Asking):
     def do_check(self) -> None:
         """Read a reference again: is everything still where it was?"""
         screen = self._screen
-        what = "what is it called now" if screen.book.page.readings is Readings.HEIGHT else "what does the rod read"
+        what = (
+            say("what is it called now")
+            if screen.book.page.readings is Readings.HEIGHT
+            else say("what does the rod read")
+        )
 
         def shoot(name: str) -> None:
-            self._ask(f"check {name}: {what}?", lambda said: write(name, said))
+            self._ask(say("check {name}: {what}?", name=name, what=what), lambda said: write(name, said))
 
         def write(name: str, said: str) -> None:
             screen.written(screen.book.check(name, said))
@@ -92,7 +100,7 @@ class Proving(Asking):
             screen.say(words_proof.check_words(screen.summary, screen.summary.trust.checks[-1]))
             self._decide_about(check)
 
-        self._ask_reference("check: rod on which reference?", shoot)
+        self._ask_reference(say("check: rod on which reference?"), shoot)
 
     def _decide_about(self, check: Line) -> None:
         """A bad check is never silent: what becomes of the shots since the last good one is written down."""
@@ -104,14 +112,23 @@ class Proving(Asking):
             screen.line.message = words_proof.movement_words(screen.summary, moved)
 
         def keep() -> None:
-            self._ask_text("why do they stand?", lambda reason: screen.book.decide(Remedy.KEEP, check, reason))
+            self._ask_text(say("why do they stand?"), lambda reason: screen.book.decide(Remedy.KEEP, check, reason))
 
         def shift() -> None:
-            screen.written(screen.book.decide(Remedy.SHIFT, check, "moved by what the check found"))
-            screen.say(f"{suspect} shots moved by {words.difference(screen.book.job, -check.drift_nm)}")
+            screen.written(screen.book.decide(Remedy.SHIFT, check, say("moved by what the check found")))
+            screen.say(
+                say(
+                    "{shots} shots moved by {difference}",
+                    shots=suspect,
+                    difference=words.difference(screen.book.job, -check.drift_nm),
+                )
+            )
 
         self._ask_choice(
-            f"{suspect} shots are suspect:  1 shoot them again   2 keep them, with a reason   3 move them by the drift",
+            say(
+                "{shots} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift",
+                shots=suspect,
+            ),
             {"1": self._to_first_suspect, "2": keep, "3": shift},
         )
 
@@ -125,28 +142,28 @@ class Proving(Asking):
     def do_instrument(self) -> None:
         """Test the laser (quarter turns, two pegs) or the machine."""
         self._ask_choice(
-            "test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display",
+            say("test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display"),
             {"1": self._quarter_turns, "2": self._two_pegs, "3": self._machine},
         )
 
     def _quarter_turns(self) -> None:
         steps = (
-            ("distance from laser to a far mark, such as 100ft", True),
-            ("head as it stands: what does the mark read?", False),
-            ("head turned a quarter: what does it read?", False),
-            ("turned a half", False),
-            ("turned three quarters", False),
+            (say("distance from laser to a far mark, such as 100ft"), True),
+            (say("head as it stands: what does the mark read?"), False),
+            (say("head turned a quarter: what does it read?"), False),
+            (say("turned a half"), False),
+            (say("turned three quarters"), False),
         )
         self._step_through(LaserTest.QUARTER_TURN, steps)
 
     def _two_pegs(self) -> None:
         steps = (
-            ("two pegs: how far apart? such as 120ft", True),
-            ("laser in the middle: peg A reads", False),
-            ("peg B reads", False),
-            ("now beyond peg A in their line: how far from A? such as 20ft", True),
-            ("peg A reads now", False),
-            ("peg B reads now", False),
+            (say("two pegs: how far apart? such as 120ft"), True),
+            (say("laser in the middle: peg A reads"), False),
+            (say("peg B reads"), False),
+            (say("now beyond peg A in their line: how far from A? such as 20ft"), True),
+            (say("peg A reads now"), False),
+            (say("peg B reads now"), False),
         )
         self._step_through(LaserTest.TWO_PEGS, steps)
 
@@ -162,7 +179,16 @@ class Proving(Asking):
                 screen.say(words_proof.laser_words(screen.summary.laser_results[-1]))
                 return
             prompt, is_distance = steps[at]
-            self._ask(f"{test} {at + 1} of {len(steps)}: {prompt}", lambda said: take(at, is_distance, said))
+            self._ask(
+                say(
+                    "{test} {number} of {steps}: {prompt}",
+                    test=say(str(test)),
+                    number=at + 1,
+                    steps=len(steps),
+                    prompt=prompt,
+                ),
+                lambda said: take(at, is_distance, said),
+            )
 
         def take(at: int, is_distance: bool, said: str) -> None:
             screen.book.understand(said, is_distance=is_distance)
@@ -175,13 +201,15 @@ class Proving(Asking):
         screen = self._screen
 
         def over(name: str) -> None:
-            self._ask(f"bucket on {name}: what height does the machine show?", lambda said: write(name, said))
+            self._ask(
+                say("bucket on {name}: what height does the machine show?", name=name), lambda said: write(name, said)
+            )
 
         def write(name: str, said: str) -> None:
             screen.written(screen.book.test_machine(name, said))
             screen.say(words_proof.machine_words(screen.summary))
 
-        self._ask_reference("machine: bucket on which reference?", over)
+        self._ask_reference(say("machine: bucket on which reference?"), over)
 
     # -- inside ---------------------------------------------------------------------------------------------
 
@@ -196,11 +224,11 @@ class Proving(Asking):
             by_number = known[int(word) - 1] if word.isdigit() and 1 <= int(word) <= len(known) else word
             name = next((each for each in known if each.upper() == by_number.upper()), usual if not word else None)
             if name is None:
-                raise PageError(f"no reference is called {words.harmless(word, 20)}; b writes one")
+                raise PageError(say("no reference is called {name}; b writes one", name=words.harmless(word, 20)))
             then(name)
 
         numbered = "  ".join(f"{number} {name}" for number, name in enumerate(known, 1))
-        self._ask(f"{prompt} {numbered} (Enter: {usual})", take)
+        self._ask(say("{prompt} {numbered} (Enter: {usual})", prompt=prompt, numbered=numbered, usual=usual), take)
 
     def _free_name(self) -> str:
         known = self._screen.book.page.references
@@ -208,4 +236,4 @@ class Proving(Asking):
 
 
 def _rod(way: Readings) -> str:
-    return "plain rod" if way is Readings.ROD else "direct-reading rod"
+    return say("plain rod") if way is Readings.ROD else say("direct-reading rod")

@@ -24,6 +24,7 @@ from rodcall.book.places import cautions_seen, mark_cautions_seen
 from rodcall.book.round_page import Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
+from rodcall.language import say
 from rodcall.lengths import Unsigned
 from rodcall.screens import panel, shot_lines
 from rodcall.screens.actions import SHOT_GRID, by_key
@@ -154,7 +155,9 @@ class ShotScreen(KeyScreen[None]):
         self.set_class(size.height < ROOM_FOR_LARGE, "low")
         if self._careful:
             room = size.width - (0 if size.width < ROOM_FOR_PANEL else panel.WIDTH) - 4
-            told = [line for caution in CAUTIONS for line in textwrap.wrap(caution, max(room, 20), initial_indent="- ")]
+            told = [
+                line for caution in CAUTIONS for line in textwrap.wrap(say(caution), max(room, 20), initial_indent="- ")
+            ]
             self.plan.show_notice(["", *told, "(any key goes on)"])
         self.repaint()
 

@@ -11,6 +11,7 @@ from rodcall.cautions import CAUTIONS, NO_SURVEY
 from rodcall.figures.checks import state
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.lengths import in_words, write
 from rodcall.sheets.blocks import Beside, Block, Facts, Headline, Picture, Plan, Remarks, Sheet, Signatures, Table
 from rodcall.sheets.digest import grouped
@@ -173,7 +174,7 @@ def _setups(summary: Summary, record: Record) -> Table:
                 _time(setup.time),
                 setup.reference,
                 words.rod(job, setup.backsight_nm),
-                words.WAY_WORDS[setup.readings],
+                say(words.WAY_WORDS[setup.readings]),
             )
             for setup in record.setups
         ),
@@ -307,7 +308,7 @@ def _digest(record: Record) -> Remarks:
 
 
 def _unit(summary: Summary) -> str:
-    return words.UNIT_WORDS[summary.job.heights]
+    return words.unit_word(summary.job.heights)
 
 
 def _size(summary: Summary, nm: int) -> str:
