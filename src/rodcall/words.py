@@ -12,7 +12,7 @@ from rodcall.book.entries import Readings
 from rodcall.book.job import Job
 from rodcall.figures.dirt import Dirt
 from rodcall.figures.drainage import Run
-from rodcall.figures.summary import Summary
+from rodcall.figures.summary import THE_ZERO, Summary
 from rodcall.language import counted, phrase, say
 from rodcall.lengths import FOOT, INCH, MM, M, Unit, in_words, write
 from rodcall.quantities import CUBIC_UNITS, FOOT_M
@@ -117,6 +117,17 @@ def tape(job: Job, nm: int) -> str:
     return write(nm, Unit.M, step=M // 100, sign=False, mark=True)
 
 
+def pad_words(job: Job) -> str:
+    """The pad's size, as one tapes it off."""
+    return say("{length} away x {width} across", length=tape(job, job.length), width=tape(job, job.width))
+
+
+def grid_words(job: Job) -> str:
+    """How many shots away and across, and how far in from the edge the outermost lie."""
+    told = say("{along} away x {across} across", along=job.along, across=job.across)
+    return say("{grid}, {inset} in from the edge", grid=told, inset=tape(job, job.inset)) if job.inset else told
+
+
 def volume(job: Job, m3: float | None, *, sign: bool = False) -> str:
     """A volume in yd3 or m3, as the job's heights are in feet or metres, to a tenth; `<0.1 yd3` is a little."""
     if m3 is None:
@@ -218,7 +229,8 @@ def warnings(summary: Summary) -> list[str]:
             phrase("{name}{at} will be buried ({by}): have a reference outside"),
         )
         undone = dug if point.deviation_nm > 0 else buried
-        told.append(say(undone, name=point.name, at=at, by=by))
+        name = say(THE_ZERO) if point.name == THE_ZERO else point.name
+        told.append(say(undone, name=name, at=at, by=by))
     for short in summary.shortfalls:
         told.append(
             say(

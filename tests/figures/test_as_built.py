@@ -10,6 +10,7 @@ import pytest
 from rodcall.book.entries import Remedy
 from rodcall.figures.as_built import Verdict, ponds
 from rodcall.figures.summary import summarise
+from rodcall.language import speaking
 from rodcall.lengths import MM, M, Unit
 from rodcall.sheets.figures_json import figures as as_json
 from rodcall.sheets.table import figures_text
@@ -97,6 +98,20 @@ def test_reasons_in_words():
         "1 suspect shot since the last good check",
         "last check: BM1 reads 3/8 HIGH, 1/8 is allowed",
     )
+
+
+def test_reasons_that_were_worked_out_before_are_said_in_the_language_that_is_spoken_now():
+    book = a_book("reference BM1 high 1", "target 0", "A1 +3", "check BM1 +1-3/8", job=a_job(along=2, across=2))
+    finding = figures(book).finding
+    english = finding.reasons
+    with speaking("es"):
+        assert finding.reasons == (
+            "1 posición fuera de tolerancia",
+            "3 posiciones no leídas",
+            "1 lectura sospechosa desde la última comprobación buena",
+            "última comprobación: BM1 lee 3/8 ALTO, se admite 1/8",
+        ), "by the glossary that was agreed with the crew"
+    assert finding.reasons == english
 
 
 def test_a_kept_suspect_counts_again():

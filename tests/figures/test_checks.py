@@ -52,7 +52,7 @@ def test_a_check_in_words():
     """Issue 4: `BM1 reads 1/8 HIGH`."""
     book = a_book("reference BM1 high 1", "check BM1 +1-1/8", "check BM1 +3/4", "check BM1 +1", "check ZERO -1/2")
     summary = figures(book)
-    told = [reads(check, Unit.IN) for check in summary.trust.checks]
+    told = [str(reads(check, Unit.IN)) for check in summary.trust.checks]
     assert told == ["BM1 reads 1/8 HIGH", "BM1 reads 1/4 LOW", "BM1 reads true", "ZERO reads 1/2 LOW"]
     assert words_proof.check_words(summary, summary.trust.checks[1]) == "BM1 reads 1/4 LOW, repeat"
 

@@ -11,15 +11,16 @@ from rodcall.figures.checks import Standard, Trust
 from rodcall.figures.drainage import FLAT
 from rodcall.figures.evidence import CheckShot
 from rodcall.figures.ground import Floats, Mask
+from rodcall.language import Sentence, later, later_counted, phrase
 from rodcall.lengths import Unit, write
 
 
 class Verdict(StrEnum):
     """What the shots prove."""
 
-    PASS = "PASS"
-    FAIL = "FAIL"
-    NOT_PROVEN = "NOT PROVEN"
+    PASS = phrase("PASS")
+    FAIL = phrase("FAIL")
+    NOT_PROVEN = phrase("NOT PROVEN")
 
 
 @dataclass(frozen=True)
@@ -27,11 +28,22 @@ class Finding:
     """A verdict and its reasons, gravest first."""
 
     verdict: Verdict
-    reasons: tuple[str, ...]
+    because: tuple[Sentence, ...]
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """The reasons in the language that is spoken."""
+        return tuple(map(str, self.because))
 
 
 def judge(
-    *, missing: int, left_out: int, outside: int, check_trouble: str | None, suspect: int = 0, limit: str = "tolerance"
+    *,
+    missing: int,
+    left_out: int,
+    outside: int,
+    check_trouble: Sentence | None,
+    suspect: int = 0,
+    goal: bool = False,
 ) -> Finding:
     """Weigh one round, or a part of the pad.
 
@@ -44,44 +56,52 @@ def judge(
         outside: Positions shot and out of tolerance.
         check_trouble: Why the last check shot proves nothing, or None when it is good and later than the last shot.
         suspect: Shots that count and that a bad check made suspect.
-        limit: What they are out of.
+        goal: Whether they are out of the crew's goal; else out of the tolerance.
     """
     lacking = []
     if missing:
-        lacking.append(f"{_positions(missing)} not shot")
+        lacking.append(later_counted(missing, "{number} position not shot", "{number} positions not shot"))
     if left_out:
-        lacking.append(f"{_positions(left_out)} left out")
+        lacking.append(later_counted(left_out, "{number} position left out", "{number} positions left out"))
     if suspect:
-        lacking.append(f"{suspect} suspect shot{'s' if suspect != 1 else ''} since the last good check")
+        one, many = (
+            "{number} suspect shot since the last good check",
+            "{number} suspect shots since the last good check",
+        )
+        lacking.append(later_counted(suspect, one, many))
     if check_trouble:
         lacking.append(check_trouble)
     if outside:
-        return Finding(Verdict.FAIL, (f"{_positions(outside)} out of {limit}", *lacking))
+        return Finding(Verdict.FAIL, (_out(outside, goal), *lacking))
     return Finding(Verdict.NOT_PROVEN if lacking else Verdict.PASS, tuple(lacking))
 
 
-def reads(check: CheckShot, unit: Unit) -> str:
+def reads(check: CheckShot, unit: Unit) -> Sentence:
     """What a check found, in words: `BM1 reads 1/8 HIGH`, `BM1 reads true`."""
     if check.drift_nm == 0:
-        return f"{check.reference} reads true"
+        return later("{reference} reads true", reference=check.reference)
     off = write(abs(check.drift_nm), unit, sign=False)
-    return f"{check.reference} reads {off} {'HIGH' if check.drift_nm > 0 else 'LOW'}"
+    if check.drift_nm > 0:
+        return later("{reference} reads {off} HIGH", reference=check.reference, off=off)
+    return later("{reference} reads {off} LOW", reference=check.reference, off=off)
 
 
-def check_trouble(trust: Trust, unit: Unit) -> str | None:
+def check_trouble(trust: Trust, unit: Unit) -> Sentence | None:
     """Why the last check shot proves nothing, in words; None when it is good and later than the last shot."""
     standard = trust.standard
     if standard is Standard.GOOD:
         return None
     if standard is Standard.MISSING or trust.last is None:
-        return "no check shot"
+        return later("no check shot")
     if standard is Standard.LATE:
-        return "no check shot after the last shot"
+        return later("no check shot after the last shot")
     allowed = write(trust.evidence.allowed_drift_nm, unit, sign=False)
     if standard is Standard.BAD:
-        return f"last check: {reads(trust.last, unit)}, {allowed} is allowed"
+        return later("last check: {read}, {allowed} is allowed", read=reads(trust.last, unit), allowed=allowed)
     again = trust.open_repeats or (trust.last,)
-    return f"check again: {', '.join(reads(check, unit) for check in again)}, {allowed} is allowed"
+    return later(
+        "check again: {read}, {allowed} is allowed", read=tuple(reads(each, unit) for each in again), allowed=allowed
+    )
 
 
 @dataclass(frozen=True)
@@ -145,5 +165,7 @@ def ponds(heights_m: Floats, counts: Mask) -> tuple[int, ...]:
     return tuple(int(index) for index in np.flatnonzero(low & counts))
 
 
-def _positions(count: int) -> str:
-    return f"{count} position{'s' if count != 1 else ''}"
+def _out(count: int, goal: bool) -> Sentence:
+    if goal:
+        return later_counted(count, "{number} position out of the goal", "{number} positions out of the goal")
+    return later_counted(count, "{number} position out of tolerance", "{number} positions out of tolerance")

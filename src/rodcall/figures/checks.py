@@ -14,6 +14,7 @@ from rodcall.book.terms import Terms
 from rodcall.figures.evidence import CheckShot, Evidence, Standing
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.target import metres
+from rodcall.language import phrase
 
 if TYPE_CHECKING:
     from rodcall.figures.drift import Movement
@@ -22,11 +23,11 @@ if TYPE_CHECKING:
 class State(StrEnum):
     """What a check shot says."""
 
-    GOOD = "good"
+    GOOD = phrase("good")
     """Off by no more than is allowed."""
-    REPEAT = "repeat"
+    REPEAT = phrase("repeat")
     """By no more than twice that: read it again; things stay open until then."""
-    STOP = "stop"
+    STOP = phrase("stop")
     """By more: the shots since the last good check are suspect."""
 
 

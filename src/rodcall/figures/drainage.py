@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rodcall.language import phrase
+
 FLAT = 5e-4
 """Below this slope (1/2 mm in a metre) water stands rather than runs; common practice."""
 
@@ -52,7 +54,7 @@ def shortfalls(
         goal_m: The crew's own tolerance.
     """
     found = []
-    for side, want, have, span in zip(("along", "across"), asked, reached, spans_m, strict=True):
+    for side, want, have, span in zip((phrase("along"), phrase("across")), asked, reached, spans_m, strict=True):
         if want == 0.0:
             continue
         lacking = abs(want) - have * (1 if want > 0 else -1)

@@ -9,6 +9,7 @@ import numpy as np
 
 from rodcall.book.grid import Grid
 from rodcall.figures.ground import Mask
+from rodcall.language import say
 
 
 def diagonal(length_nm: int, width_nm: int) -> int:
@@ -45,7 +46,7 @@ def squareness(length_nm: int, width_nm: int, near_left_to_far_right: int, near_
     expected = 2 * (length_nm**2 + width_nm**2)
     # The two diagonals of a parallelogram fix its sides: the sum of their squares is twice that of the sides.
     if abs(first**2 + second**2 - expected) > expected // 100:
-        raise ValueError("diagonals that no pad with these sides has: tape them, and the sides, again")
+        raise ValueError(say("diagonals that no pad with these sides has: tape them, and the sides, again"))
     return Squareness(round(shift), first - second)
 
 

@@ -14,6 +14,7 @@ from rodcall.figures.expectation import log_evidence, nearest
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.mistakes import Way
 from rodcall.figures.target import metres
+from rodcall.language import phrase
 
 FEWEST_IN_LINE = 3
 """A shorter line says too little about itself."""
@@ -28,10 +29,10 @@ _AT_ONCE = 12
 class LineMistake(StrEnum):
     """What went wrong with a line as a whole."""
 
-    SHIFTED_UP = "each reading belongs one position on"
-    SHIFTED_DOWN = "each reading belongs one position back"
-    FLIPPED = "all signs flipped"
-    MIRRORED = "typed from the wrong end"
+    SHIFTED_UP = phrase("each reading belongs one position on")
+    SHIFTED_DOWN = phrase("each reading belongs one position back")
+    FLIPPED = phrase("all signs flipped")
+    MIRRORED = phrase("typed from the wrong end")
 
 
 @dataclass(frozen=True, eq=False)

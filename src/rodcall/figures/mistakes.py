@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from rodcall.book.entries import Readings
+from rodcall.language import phrase
 from rodcall.lengths import CM, FOOT, INCH, LengthError, M, Unit, round_half_even, write
 
 ROD_SECTION = {"imperial": 4 * FOOT, "metric": M}
@@ -20,19 +21,19 @@ ROD_SECTION = {"imperial": 4 * FOOT, "metric": M}
 class Mistake(StrEnum):
     """What went wrong between the rod and the book."""
 
-    FOOT = "one foot"
-    TENTH = "one tenth"
-    INCH = "one inch"
-    METRE = "one metre"
-    DECIMETRE = "one decimetre"
-    CENTIMETRE = "one centimetre"
-    SIGN = "wrong sign"
-    INCHES_FOR_TENTHS = "inches for tenths"
-    TENTHS_FOR_INCHES = "tenths for inches"
-    SWAPPED = "swapped digits"
-    LOST = "last digit lost"
-    SECTION = "rod section not out"
-    TEENS = "teens for tens"
+    FOOT = phrase("one foot")
+    TENTH = phrase("one tenth")
+    INCH = phrase("one inch")
+    METRE = phrase("one metre")
+    DECIMETRE = phrase("one decimetre")
+    CENTIMETRE = phrase("one centimetre")
+    SIGN = phrase("wrong sign")
+    INCHES_FOR_TENTHS = phrase("inches for tenths")
+    TENTHS_FOR_INCHES = phrase("tenths for inches")
+    SWAPPED = phrase("swapped digits")
+    LOST = phrase("last digit lost")
+    SECTION = phrase("rod section not out")
+    TEENS = phrase("teens for tens")
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
 from rodcall.figures.target import Plane, Tolerance, metres, slope_rise
+from rodcall.language import phrase, say
 from rodcall.lengths import Unit
 
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
@@ -39,7 +40,10 @@ if TYPE_CHECKING:
     from rodcall.figures.mistakes import Way
     from rodcall.figures.rounds import Change, Offset, Tally
 
-__all__ = ["Spot", "Summary", "summarise"]
+__all__ = ["THE_ZERO", "Spot", "Summary", "summarise"]
+
+THE_ZERO = phrase("the zero")
+"""What the zero is called among the points on the pad; no reference can have a blank in its name."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,7 +166,7 @@ class Summary(Measured):
         """The zero and the references on the pad that the target in force digs away or buries."""
         if self.target_heights is None or self.estimated is None:
             return ()
-        points = {"the zero": self.zero, **self.references_on_pad}
+        points = {THE_ZERO: self.zero, **self.references_on_pad}
         by_index = {at: int(self.estimated[at] - self.target_heights[at]) for at in points.values()}
         return undermined(points, by_index, self.job.goal)
 
@@ -256,23 +260,23 @@ class Summary(Measured):
         short = {each.side for each in self.shortfalls}
         asked, tilt = self.target, self.tilt
         slopes = (
-            (("along", asked.along, tilt.along), ("across", asked.across, tilt.across))
+            ((phrase("along"), asked.along, tilt.along), (phrase("across"), asked.across, tilt.across))
             if asked is not None and tilt is not None
             else ()
         )
         reached = tuple(SlopeReached(side, want, have, side in short) for side, want, have in slopes if want)
         return AsBuilt(
             pad=self._judged(self.outside_mask),
-            pad_goal=self._judged(self._beyond(goal), limit="the goal"),
+            pad_goal=self._judged(self._beyond(goal), goal=True),
             footprint=None if footprint is None else self._judged(self.outside_mask, footprint),
-            footprint_goal=None if footprint is None else self._judged(self._beyond(goal), footprint, "the goal"),
+            footprint_goal=None if footprint is None else self._judged(self._beyond(goal), footprint, goal=True),
             slopes=reached,
             ponds=ponds(self.surface_m, self.counts.reshape(self.grid.shape))
             if reached and self.surface_m is not None
             else (),
         )
 
-    def _judged(self, outside: Mask, part: Mask | None = None, limit: str = "tolerance") -> Finding:
+    def _judged(self, outside: Mask, part: Mask | None = None, goal: bool = False) -> Finding:
         def count(mask: Mask) -> int:
             return int(np.count_nonzero(mask if part is None else mask & part))
 
@@ -282,7 +286,7 @@ class Summary(Measured):
             outside=count(outside),
             suspect=count(self.trust.suspect_mask),
             check_trouble=check_trouble(self.trust, self.job.heights),
-            limit=limit,
+            goal=goal,
         )
 
     def _beyond(self, tolerance: Tolerance) -> Mask:
@@ -371,7 +375,9 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
     """
     counted = page.rounds_counted
     if round_number is not None and not 1 <= round_number <= len(counted):
-        raise ValueError(f"there is no round {round_number}; this job has {len(counted)}")
+        raise ValueError(
+            say("there is no round {number}; this job has {count}", number=round_number, count=len(counted))
+        )
     number = round_number or len(counted)
     shots = page.rounds[counted[number - 1]]
     zero_level = page.zero_level_nm

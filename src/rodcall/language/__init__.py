@@ -6,8 +6,9 @@ names of positions and what a person wrote are put in as they are. What scripts 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 
 LANGUAGES = {"en": "English", "es": "español"}
 """What can be spoken, by its ISO 639-1 code, each called by its own name."""
@@ -40,6 +41,33 @@ def counted(number: int, one: str, many: str, /, **values: object) -> str:
 def phrase(english: str) -> str:
     """Mark a sentence that stands in a table and is said later, so that translators and tests find it."""
     return english
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence that is kept, as a figure keeps its reasons; `str` says it in the language that is spoken then."""
+
+    english: str
+    values: Mapping[str, object]
+    """What is put in: sentences too, or a tuple of them, with commas between."""
+
+    def __str__(self) -> str:
+        put_in = {name: _with_commas(value) for name, value in self.values.items()}
+        return say(self.english, **put_in)
+
+
+def later(english: str, /, **values: object) -> Sentence:
+    """Keep a sentence, to be said whenever it is shown; the rest as for `say`."""
+    return Sentence(english, values)
+
+
+def later_counted(number: int, one: str, many: str, /, **values: object) -> Sentence:
+    """The same for what `counted` says."""
+    return Sentence(one if number == 1 else many, {"number": number, **values})
+
+
+def _with_commas(value: object) -> object:
+    return ", ".join(map(str, value)) if isinstance(value, tuple) else value
 
 
 def spoken() -> str:

@@ -11,21 +11,24 @@ from rodcall.cautions import CAUTIONS, NO_SURVEY
 from rodcall.figures.checks import state
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
-from rodcall.language import say
+from rodcall.language import phrase, say
 from rodcall.lengths import in_words, write
 from rodcall.sheets.blocks import Beside, Block, Facts, Headline, Picture, Plan, Remarks, Sheet, Signatures, Table
 from rodcall.sheets.digest import grouped
 from rodcall.sheets.marks import LEGEND, marks
 from rodcall.sheets.record import Record
-from rodcall.sheets.table import dirt_facts, ground_facts, proof_facts, result_facts, rows, target_facts
+from rodcall.sheets.table import dirt_facts, ground_facts, proof_facts, result_facts, rows, target_facts, target_words
 
-METHOD = (
+METHOD = phrase(
     "Each position is held against its limits as it was read, by the absolute method of ASTM E29: any excess is"
     " outside, a reading equal to a limit is inside, nothing is rounded first."
 )
 MOST_PLACES = 12
 """Broken seals that are named one by one."""
-SIGNS = "Heights are told from the zero. Difference = height minus target: + is HIGH (cut), - is LOW (fill)."
+SIGNS = phrase("Heights are told from the zero. Difference = height minus target: + is HIGH (cut), - is LOW (fill).")
+
+_NOTED = (phrase("people"), phrase("weather"), phrase("instrument"))
+"""Terms that the sheet shows as they were said."""
 
 
 def as_built(summary: Summary, record: Record) -> Sheet:
@@ -34,18 +37,22 @@ def as_built(summary: Summary, record: Record) -> Sheet:
     blocks: list[Block] = [
         Beside(_job_facts(summary, record), _agreed_facts(summary)),
         _headline(summary, record),
-        Plan(f"Plan: differences from the target, {_unit(summary)}", summary, str(summary.terms.said.get("north", ""))),
+        Plan(
+            say("Plan: differences from the target, {unit}", unit=_unit(summary)),
+            summary,
+            str(summary.terms.said.get("north", "")),
+        ),
     ]
     if summary.dirt is not None:
-        blocks.append(Picture("High and low between the shots", summary))
+        blocks.append(Picture(say("High and low between the shots"), summary))
     blocks += [
         Beside(
-            Facts("Ground", tuple(ground_facts(summary))),
-            Facts("Target and result", (*target_facts(summary), *result_facts(summary))),
+            Facts(say("Ground"), tuple(ground_facts(summary))),
+            Facts(say("Target and result"), (*target_facts(summary), *result_facts(summary))),
         ),
         Beside(
-            Facts("Cut, fill and stone", tuple(dirt_facts(summary)) or (("", "nothing is shot yet"),)),
-            Facts("Proof", tuple(_proof(summary))),
+            Facts(say("Cut, fill and stone"), tuple(dirt_facts(summary)) or (("", say("nothing is shot yet")),)),
+            Facts(say("Proof"), tuple(_proof(summary))),
         ),
         _references(summary, record),
         _setups(summary, record),
@@ -55,16 +62,16 @@ def as_built(summary: Summary, record: Record) -> Sheet:
         *_moved(summary),
         _dropped(record),
         _notes(record),
-        Remarks("How to read this sheet", (NO_SURVEY, METHOD, SIGNS)),
-        Remarks("Cautions", CAUTIONS[:-1]),
-        Signatures("Signed", ("for the contractor", "for the customer", "seen by")),
+        Remarks(say("How to read this sheet"), tuple(map(say, (NO_SURVEY, METHOD, SIGNS)))),
+        Remarks(say("Cautions"), tuple(map(say, CAUTIONS[:-1]))),
+        Signatures(say("Signed"), (say("for the contractor"), say("for the customer"), say("seen by"))),
         _digest(record),
     ]
     short = grouped(record.digest[:12])
     return Sheet(
-        "As-built check",
+        say("As-built check"),
         job.name,
-        f"A contractor's record, no licensed survey.   Digest {short}",
+        say("A contractor's record, no licensed survey.   Digest {digest}", digest=short),
         record.ended,
         tuple(blocks),
         f"{record.ended:%Y-%m-%d}",
@@ -77,70 +84,79 @@ def as_built(summary: Summary, record: Record) -> Sheet:
 def _job_facts(summary: Summary, record: Record) -> Facts:
     job, terms = summary.job, summary.terms
     told = (
-        ("place", job.place),
-        ("customer", job.customer),
-        ("shot", _span(record)),
-        ("round", f"{summary.round} ({summary.kind})"),
-        *((name, str(terms.said.get(name, ""))) for name in ("people", "weather", "instrument")),
-        ("last check", _last_check(summary, record)),
+        (say("place"), job.place),
+        (say("customer"), job.customer),
+        (say("shot"), _span(record)),
+        (say("round"), f"{summary.round} ({say(summary.kind)})"),
+        *((say(name), str(terms.said.get(name, ""))) for name in _NOTED),
+        (say("last check"), _last_check(summary, record)),
     )
-    return Facts("Job", tuple((label, value or words.NOTHING) for label, value in told))
+    return Facts(say("Job"), tuple((label, value or words.NOTHING) for label, value in told))
 
 
 def _agreed_facts(summary: Summary) -> Facts:
-    job, grid, zero = summary.job, summary.grid, summary.grid.name(summary.zero)
-    target = next((value for label, value in target_facts(summary) if label == "target"), words.NOTHING)
-    inset = f", {words.tape(job, job.inset)} in from the edge" if job.inset else ""
+    job, zero = summary.job, summary.grid.name(summary.zero)
     return Facts(
-        "Agreed",
+        say("Agreed"),
         (
-            ("target", target),
-            ("allowed", f"{_size(summary, job.tolerance_high)} high, {_size(summary, job.tolerance_low)} low"),
-            ("crew's goal", f"{_size(summary, job.goal)} high and low"),
-            ("agreed by", str(summary.terms.said.get("agreed-by", "")) or words.NOTHING),
-            ("pad", f"{words.tape(job, job.length)} away x {words.tape(job, job.width)} across"),
-            ("positions", f"{grid.along} away x {grid.across} across{inset}"),
-            ("zero", f"{zero}, height 0"),
-            ("reading step", _size(summary, job.step)),
+            (say("target"), target_words(summary)),
+            (say("allowed"), _allowed(summary)),
+            (say("crew's goal"), say("{goal} high and low", goal=_size(summary, job.goal))),
+            (say("agreed by"), str(summary.terms.said.get("agreed-by", "")) or words.NOTHING),
+            (say("pad"), words.pad_words(job)),
+            (say("positions"), words.grid_words(job)),
+            (say("zero"), say("{zero}, height 0", zero=zero)),
+            (say("reading step"), _size(summary, job.step)),
         ),
     )
 
 
 def _headline(summary: Summary, record: Record) -> Headline:
     finding = summary.finding
-    inside = f"{summary.within_tolerance} of {summary.grid.size} positions inside the tolerance"
-    return Headline(str(finding.verdict), (inside, *finding.reasons, *_edited(record)))
+    inside = say(
+        "{inside} of {positions} positions inside the tolerance",
+        inside=summary.within_tolerance,
+        positions=summary.grid.size,
+    )
+    return Headline(say(finding.verdict), (inside, *finding.reasons, *_edited(record)))
 
 
 def _edited(record: Record) -> Iterator[str]:
     """What the seals say, where one is broken."""
     places = [str(place) for place in record.broken_seals]
     if places:
-        more = f" and {len(places) - MOST_PLACES} more" if len(places) > MOST_PLACES else ""
-        yield f"edited outside of rodcall, seals broken: entries {' '.join(places[:MOST_PLACES])}{more}"
+        named = " ".join(places[:MOST_PLACES])
+        if len(places) > MOST_PLACES:
+            named = say("{entries} and {number} more", entries=named, number=len(places) - MOST_PLACES)
+        yield say("edited outside of rodcall, seals broken: entries {entries}", entries=named)
 
 
 def _proof(summary: Summary) -> Iterator[tuple[str, str]]:
     """What the verdict rests on, doubt first."""
     if summary.guarded is not None:
-        told = {"inside": summary.guarded.proven_in, "outside": summary.guarded.proven_out}
-        proven = ", ".join(f"{int(mask.sum())} proven {where}" for where, mask in told.items())
-        yield "with doubt in mind", f"{proven}, {int(summary.guarded.neither.sum())} neither (after JCGM 106)"
+        guarded = summary.guarded
+        told = say(
+            "{inside} proven inside, {outside} proven outside, {neither} neither (after JCGM 106)",
+            inside=int(guarded.proven_in.sum()),
+            outside=int(guarded.proven_out.sum()),
+            neither=int(guarded.neither.sum()),
+        )
+        yield say("with doubt in mind"), told
     if not summary.doubt.tripod_known:
-        yield "doubt", "as from the pad's farthest corner: nobody noted where the level stood"
+        yield say("doubt"), say("as from the pad's farthest corner: nobody noted where the level stood")
     if summary.as_built.drains is not None:
-        yield "drains", "yes" if summary.as_built.drains else "no"
+        yield say("drains"), say("yes") if summary.as_built.drains else say("no")
     if summary.stage is not None:
-        yield "shot on", summary.stage
+        yield say("shot on"), say(summary.stage)
     yield from proof_facts(summary)
 
 
 def _last_check(summary: Summary, record: Record) -> str:
     if not record.checks:
-        return "none"
+        return say("none")
     check = record.checks[-1]
     drift = in_words(check.drift_nm, summary.job.heights, mark=True)
-    return f"{check.reference} reads {drift} at {_time(check.time)}"
+    return say("{reference} reads {drift} at {time}", reference=check.reference, drift=drift, time=_time(check.time))
 
 
 # -- references, setups, checks -----------------------------------------------------------------------------
@@ -149,14 +165,16 @@ def _last_check(summary: Summary, record: Record) -> str:
 def _references(summary: Summary, record: Record) -> Table:
     job = summary.job
     return Table(
-        "References",
-        ("name", "height", "where", "description"),
+        say("References"),
+        (say("name"), say("height"), say("where"), say("description")),
         tuple(
             (
                 reference.name,
                 words.height(job, reference.height_nm, mark=True),
-                f"on the pad, {reference.position}" if reference.position else "outside of the pad",
-                reference.description or ("the zero" if reference.name == ZERO else words.NOTHING),
+                say("on the pad, {position}", position=reference.position)
+                if reference.position
+                else say("outside of the pad"),
+                reference.description or (say("the zero") if reference.name == ZERO else words.NOTHING),
             )
             for reference in record.references
         ),
@@ -167,8 +185,8 @@ def _references(summary: Summary, record: Record) -> Table:
 def _setups(summary: Summary, record: Record) -> Table:
     job = summary.job
     return Table(
-        "Setups of the level",
-        ("time", "on", "backsight", "rod"),
+        say("Setups of the level"),
+        (say("time"), say("on"), say("backsight"), say("rod")),
         tuple(
             (
                 _time(setup.time),
@@ -179,35 +197,35 @@ def _setups(summary: Summary, record: Record) -> Table:
             for setup in record.setups
         ),
         frozenset({0, 1, 3}),
-        none="none: heights were said directly",
+        none=say("none: heights were said directly"),
     )
 
 
 def _checks(summary: Summary, record: Record) -> Table:
     job, allowed = summary.job, record.allowed_drift_nm
     return Table(
-        f"Check shots (allowed {_size(summary, allowed)})",
-        ("time", "on", "reads", "off by", "state"),
+        say("Check shots (allowed {allowed})", allowed=_size(summary, allowed)),
+        (say("time"), say("on"), say("reads"), say("off by"), say("state")),
         tuple(
             (
                 _time(check.time),
                 check.reference,
                 (words.rod if check.off_a_rod else words.height)(job, check.reading_nm),
                 in_words(check.drift_nm, job.heights, mark=True),
-                str(state(check.drift_nm, allowed)),
+                say(state(check.drift_nm, allowed)),
             )
             for check in record.checks
         ),
         frozenset({0, 1, 3, 4}),
-        none="none written",
+        none=say("none written"),
     )
 
 
 def _tests(summary: Summary, record: Record) -> Table:
     job = summary.job
     return Table(
-        "Tests of the level and the machine",
-        ("time", "test", "readings", "distances"),
+        say("Tests of the level and the machine"),
+        (say("time"), say("test"), say("readings"), say("distances")),
         tuple(
             (
                 _time(test.time),
@@ -218,7 +236,7 @@ def _tests(summary: Summary, record: Record) -> Table:
             for test in record.tests
         ),
         frozenset({0, 1, 2, 3}),
-        none="none written",
+        none=say("none written"),
     )
 
 
@@ -235,18 +253,18 @@ def _positions(summary: Summary) -> Table:
             words.rounded(job, row.target),
             words.difference(job, row.difference),
             _doubt(summary, row.doubt),
-            f"{row.state} {marks(summary, index)}".rstrip(),
+            f"{say(row.state)} {marks(summary, index)}".rstrip(),
         )
         for index, row in enumerate(rows(summary))
     )
     return Table(
-        f"All {summary.grid.size} positions, {_unit(summary)}",
-        ("position", "height", "target", "difference", "doubt", "state"),
+        say("All {positions} positions, {unit}", positions=summary.grid.size, unit=_unit(summary)),
+        (say("position"), say("height"), say("target"), say("difference"), say("doubt"), say("state")),
         table,
         frozenset({0, 5}),
         in_strips=True,
         strong=frozenset(summary.outside),
-        note=LEGEND,
+        note=say(LEGEND),
     )
 
 
@@ -262,8 +280,8 @@ def _moved(summary: Summary) -> Iterator[Table]:
         return
     job, by = summary.job, summary.change.by_nm
     yield Table(
-        f"Moved since the round before, {_unit(summary)}",
-        ("position", "moved"),
+        say("Moved since the round before, {unit}", unit=_unit(summary)),
+        (say("position"), say("moved")),
         tuple((summary.grid.name(at), words.height(job, int(by[at]))) for at in indices(summary.change.both)),
         frozenset({0}),
         in_strips=True,
@@ -272,8 +290,8 @@ def _moved(summary: Summary) -> Iterator[Table]:
 
 def _dropped(record: Record) -> Table:
     return Table(
-        "Struck out and left out",
-        ("entry", "time", "round", "what", "at", "said", "why"),
+        say("Struck out and left out"),
+        (say("entry"), say("time"), say("round"), say("what"), say("at"), say("said"), say("why")),
         tuple(
             (
                 str(dropped.number),
@@ -282,7 +300,7 @@ def _dropped(record: Record) -> Table:
                 dropped.what,
                 dropped.at,
                 dropped.said,
-                dropped.why or "no reason given",
+                dropped.why or say("no reason given"),
             )
             for dropped in record.dropped
         ),
@@ -291,15 +309,15 @@ def _dropped(record: Record) -> Table:
 
 
 def _notes(record: Record) -> Remarks:
-    return Remarks("Notes", tuple(f"{_time(note.time)}  {note.text}" for note in record.remarks) or ("none",))
+    return Remarks(say("Notes"), tuple(f"{_time(note.time)}  {note.text}" for note in record.remarks) or (say("none"),))
 
 
 def _digest(record: Record) -> Remarks:
     return Remarks(
-        f"Digest of the book ({record.entries} entries)",
+        say("Digest of the book ({entries} entries)", entries=record.entries),
         (
             grouped(record.digest),
-            "rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from.",
+            say("rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from."),
         ),
     )
 
@@ -315,6 +333,11 @@ def _size(summary: Summary, nm: int) -> str:
     return words.rod(summary.job, nm)
 
 
+def _allowed(summary: Summary) -> str:
+    high, low = (_size(summary, nm) for nm in (summary.job.tolerance_high, summary.job.tolerance_low))
+    return say("{high} high, {low} low", high=high, low=low)
+
+
 def _time(time: datetime) -> str:
     return f"{time:%Y-%m-%d %H:%M}"
 
@@ -322,5 +345,5 @@ def _time(time: datetime) -> str:
 def _span(record: Record) -> str:
     """From the first entry to the last; the day once where it is one."""
     if record.begun.date() == record.ended.date():
-        return f"{record.begun:%Y-%m-%d, %H:%M} to {record.ended:%H:%M}"
-    return f"{_time(record.begun)} to {_time(record.ended)}"
+        return say("{begun} to {ended}", begun=f"{record.begun:%Y-%m-%d, %H:%M}", ended=f"{record.ended:%H:%M}")
+    return say("{begun} to {ended}", begun=_time(record.begun), ended=_time(record.ended))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rodcall.book.file import JobFile
 from rodcall.book.replace import replace_file
+from rodcall.language import say
 from rodcall.sheets.make import Form, make
 
 KINDS = (".pdf", ".txt", ".csv")
@@ -15,14 +16,16 @@ def write_beside(opened: JobFile) -> list[str]:
     Raises:
         OSError: when the disk does not take one.
     """
-    told = [f"in {opened.path.parent}"]
+    told = [say("in {folder}", folder=opened.path.parent)]
     missing: set[str] = set()
     for kind in KINDS:
         path = opened.path.with_suffix(kind)
         made = make(opened, kind, Form.AS_BUILT)
         replace_file(path, made.content)
-        told.insert(-1, f"written: {path.name}")
+        told.insert(-1, say("written: {file}", file=path.name))
         missing.update(made.missing)
     if missing:
-        told.append(f"no letters for {' '.join(sorted(missing)[:20])}: each stands as a box on the sheet")
+        told.append(
+            say("no letters for {letters}: each stands as a box on the sheet", letters=" ".join(sorted(missing)[:20]))
+        )
     return told

@@ -37,8 +37,8 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     words_in: frozenset[int] = frozenset()
     """Columns of words, set left; the others are numbers, set right."""
-    none: str = "none"
-    """What is said where there are no rows."""
+    none: str = ""
+    """What is said where there are no rows; `none` where this is empty."""
     in_strips: bool = False
     """On paper, rows run down in strips side by side where they fit."""
     for_pencil: bool = False

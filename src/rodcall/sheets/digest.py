@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from rodcall.book.file import JobFile
+from rodcall.language import counted, say
 
 FEWEST_DIGITS = 12
 """Hexadecimal digits that a shortened digest must have: 48 bits, one chance in 10^14 that another book has them too."""
@@ -33,6 +34,13 @@ def grouped(digest: str) -> str:
     return " ".join(digest[at : at + GROUP] for at in range(0, len(digest), GROUP))
 
 
+def edited_words(place: int) -> str:
+    """Where a seal is broken: that entry, or, at the first, what stands before it."""
+    if place > 1:
+        return say("entry {number} was edited outside of rodcall", number=place)
+    return say("what was agreed, or entry 1, was edited outside of rodcall")
+
+
 def verify(said: str, opened: JobFile) -> Answer:
     """Hold a digest against a book.
 
@@ -48,30 +56,29 @@ def verify(said: str, opened: JobFile) -> Answer:
     """
     digits = re.sub(r"[\s:-]", "", said).lower()
     if not re.fullmatch(r"[0-9a-f]{1,64}", digits):
-        raise DigestError("a digest is 64 hexadecimal digits, as printed at the foot of the sheet")
+        raise DigestError(say("a digest is 64 hexadecimal digits, as printed at the foot of the sheet"))
     if len(digits) < FEWEST_DIGITS:
-        raise DigestError(f"at least {FEWEST_DIGITS} digits of the digest are wanted")
+        raise DigestError(say("at least {fewest} digits of the digest are wanted", fewest=FEWEST_DIGITS))
     seals = opened.seals
     entries = len(seals) - 1
     found = [number for number, seal in enumerate(seals) if seal.startswith(digits)]
-    edited = tuple(
-        f"{f'entry {place}' if place > 1 else 'what was agreed, or entry 1,'} was edited outside of rodcall"
-        for place in opened.broken_seals
-    )
+    edited = tuple(map(edited_words, opened.broken_seals))
     if edited or opened.recovered:
         damaged = (opened.recovered,) if opened.recovered else ()
-        return Answer(False, ("no: this book was changed", *edited, *damaged))
+        return Answer(False, (say("no: this book was changed"), *edited, *damaged))
     if not found:
-        return Answer(False, ("no: this is not the book that the sheet was made from",))
+        return Answer(False, (say("no: this is not the book that the sheet was made from"),))
     number = found[-1]
     if number == entries:
-        return Answer(True, (f"yes: this is the book that the sheet was made from ({entries} entries)",))
-    after = f"entry {number}" if number else "what was agreed, before the first entry"
+        return Answer(
+            True, (say("yes: this is the book that the sheet was made from ({entries} entries)", entries=entries),)
+        )
+    after = say("entry {place}", place=number) if number else say("what was agreed, before the first entry")
     grown = entries - number
     return Answer(
         True,
         (
-            f"yes: this is the book that the sheet was made from, as it stood after {after}",
-            f"it has grown since by {grown} entr{'y' if grown == 1 else 'ies'}",
+            say("yes: this is the book that the sheet was made from, as it stood after {after}", after=after),
+            counted(grown, "it has grown since by {number} entry", "it has grown since by {number} entries"),
         ),
     )

@@ -12,20 +12,24 @@ from rodcall import words
 from rodcall.book.entries import Readings
 from rodcall.book.grid import Walking
 from rodcall.figures.summary import Summary
+from rodcall.language import phrase, say
 from rodcall.sheets.blocks import BLANK, Beside, Facts, Plan, Remarks, Sheet, Table
 from rodcall.sheets.record import Record
 
 LONG = BLANK * 6
 CHECK_LINES = 5
 HOW = (
-    "One line a position, in the order of your feet. Low is minus (l), high is plus (h), on grade 0.",
-    "A spot that is not the ground: write out and why. A wrong number: one line through it, the right one beside it.",
-    "Back in line by line: rodcall enter JOB.json, then A1 3/8 l, B1 0, C1 out rut.",
+    phrase("One line a position, in the order of your feet. Low is minus (l), high is plus (h), on grade 0."),
+    phrase(
+        "A spot that is not the ground: write out and why."
+        " A wrong number: one line through it, the right one beside it."
+    ),
+    phrase("Back in line by line: rodcall enter JOB.json, then A1 3/8 l, B1 0, C1 out rut."),
 )
 HOW_ROD = (
-    "One line a position, in the order of your feet: what the rod reads.",
+    phrase("One line a position, in the order of your feet: what the rod reads."),
     HOW[1],
-    "Back in line by line: rodcall enter JOB.json, then setup BM1 4.28, A1 4.31, C1 out rut, check BM1 4.28.",
+    phrase("Back in line by line: rodcall enter JOB.json, then setup BM1 4.28, A1 4.31, C1 out rut, check BM1 4.28."),
 )
 
 
@@ -33,29 +37,41 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
     """The blank sheet of a job."""
     job = summary.job
     signed = record.readings is Readings.HEIGHT
-    to_fill = ("date", "people", "weather", "instrument", *(() if signed else ("setup on", "backsight")))
+    to_fill = [say("date"), say("people"), say("weather"), say("instrument")]
+    to_fill += [] if signed else [say("setup on"), say("backsight")]
     blocks = (
         Beside(
-            Facts("Job", tuple(_head(summary, record))),
-            Facts("To be noted", tuple((name, LONG) for name in to_fill)),
+            Facts(say("Job"), tuple(_head(summary, record))),
+            Facts(say("To be noted"), tuple((name, LONG) for name in to_fill)),
         ),
-        Remarks("How", HOW if signed else HOW_ROD),
+        Remarks(say("How"), _how(signed)),
         Table(
-            "References and check shots",
-            ("time", "on", "reads", "note"),
+            say("References and check shots"),
+            (say("time"), say("on"), say("reads"), say("note")),
             ((BLANK,) * 4,) * CHECK_LINES,
             frozenset(range(4)),
             for_pencil=True,
         ),
         Plan(
-            "Plan: the turn and the name of each position",
+            say("Plan: the turn and the name of each position"),
             summary,
             str(summary.terms.said.get("north", "")),
             record.walking,
         ),
         Table(
-            f"All {summary.grid.size} positions in walking order, {words.reading_words(job.heights, record.readings)}",
-            ("turn", "position", "reading", *(("high low",) if signed else ()), "away", "right"),
+            say(
+                "All {positions} positions in walking order, {readings}",
+                positions=summary.grid.size,
+                readings=words.reading_words(job.heights, record.readings),
+            ),
+            (
+                say("turn"),
+                say("position"),
+                say("reading"),
+                *((say("high low"),) if signed else ()),
+                say("away"),
+                say("right"),
+            ),
             tuple(
                 (str(turn), name, BLANK, *(("h    l",) if signed else ()), away, right)
                 for turn, name, away, right in _walked(summary, record.walking)
@@ -65,36 +81,42 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
             for_pencil=True,
         ),
     )
-    return Sheet("Field sheet", job.name, "A blank sheet; nothing on it is in the book yet.", record.ended, blocks)
+    return Sheet(
+        say("Field sheet"), job.name, say("A blank sheet; nothing on it is in the book yet."), record.ended, blocks
+    )
 
 
 def to_entry_lines(summary: Summary, record: Record) -> str:
     """The same as lines for `rodcall enter`: each `____` is to be filled in, or its line taken out."""
     job, signed = summary.job, record.readings is Readings.HEIGHT
     lines = [f"# {name}: {value}" for name, value in _head(summary, record)]
-    lines += ["#", *(f"# {line}" for line in (HOW if signed else HOW_ROD)), "#"]
+    lines += ["#", *(f"# {line}" for line in _how(signed)), "#"]
     if not signed:
         lines += ["# setup BM1 ____"]
     walked = list(_walked(summary, record.walking))
     width = max(len(name) for _, name, _, _ in walked) + len(BLANK) + 12
     lines += [
-        f"{f'{name} {BLANK}':<{width}} # {turn}: {away} away, {right} right" for turn, name, away, right in walked
+        f"{f'{name} {BLANK}':<{width}} # {say('{turn}: {away} away, {right} right', turn=turn, away=away, right=right)}"
+        for turn, name, away, right in walked
     ]
     if not signed:
         lines += ["# check BM1 ____"]
-    return "\n".join([*lines, f"# {words.harmless(job.name)}: end", ""])
+    return "\n".join([*lines, f"# {say('{job}: end', job=words.harmless(job.name))}", ""])
+
+
+def _how(signed: bool) -> tuple[str, ...]:
+    return tuple(map(say, HOW if signed else HOW_ROD))
 
 
 def _head(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
     job = summary.job
-    yield "job", words.harmless(job.name)
-    yield "place", words.harmless(job.place) or words.NOTHING
-    yield "customer", words.harmless(job.customer) or words.NOTHING
-    yield "pad", f"{words.tape(job, job.length)} away x {words.tape(job, job.width)} across"
-    inset = f", {words.tape(job, job.inset)} in from the edge" if job.inset else ""
-    yield "positions", f"{job.along} away x {job.across} across{inset}"
-    yield "zero", summary.grid.name(summary.zero)
-    yield "readings", words.reading_words(job.heights, record.readings)
+    yield say("job"), words.harmless(job.name)
+    yield say("place"), words.harmless(job.place) or words.NOTHING
+    yield say("customer"), words.harmless(job.customer) or words.NOTHING
+    yield say("pad"), words.pad_words(job)
+    yield say("positions"), words.grid_words(job)
+    yield say("zero"), summary.grid.name(summary.zero)
+    yield say("readings"), words.reading_words(job.heights, record.readings)
 
 
 def _walked(summary: Summary, walking: Walking) -> Iterator[tuple[int, str, str, str]]:

@@ -6,9 +6,11 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
+from rodcall.figures.as_built import Finding
 from rodcall.figures.busts import Bust
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Spot, Summary
+from rodcall.language import speaking
 
 MM = 1_000_000
 
@@ -58,6 +60,12 @@ def figures(summary: Summary) -> dict[str, Any]:
     }
 
 
+@speaking("en")
+def _reasons(finding: Finding) -> list[str]:
+    """The same in every language, since programs read them."""
+    return list(finding.reasons)
+
+
 def _mm(nm: int | float | Fraction | None) -> float | None:
     """Nanometres as the nearest float of millimetres."""
     return None if nm is None else float(nm / MM) if isinstance(nm, Fraction) else nm / MM
@@ -80,7 +88,7 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
         ],
         "suspect": summary.names(trust.suspect),
         "verdict": str(built.pad.verdict),
-        "reasons": list(built.pad.reasons),
+        "reasons": _reasons(built.pad),
         "goal_verdict": str(built.pad_goal.verdict),
         "footprint_verdict": str(built.footprint.verdict) if built.footprint is not None else None,
         "guarded": _guarded(summary),

@@ -14,6 +14,7 @@ import numpy as np
 
 from rodcall import words
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.sheets.points import north_east
 from rodcall.sheets.record import Record
 
@@ -34,7 +35,7 @@ def to_landxml(summary: Summary, record: Record) -> bytes:
         ValueError: when nothing is shot yet.
     """
     if summary.dirt is None:
-        raise ValueError("there is no surface yet: nothing is shot")
+        raise ValueError(say("there is no surface yet: nothing is shot"))
     surface, made = summary.dirt.surface, record.ended
     root = ET.Element(
         "LandXML",

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from rodcall import words
 from rodcall.book.file import JobFile
 from rodcall.figures.summary import summarise
+from rodcall.language import phrase, say
 from rodcall.sheets.paper import Paper, Progress
 from rodcall.sheets.record import record_of
 
@@ -26,7 +27,11 @@ KINDS = {
     Form.BLANK: (".pdf", ".txt"),
     Form.POINTS: (".csv",),
 }
-NAMES = {Form.AS_BUILT: "a sheet", Form.BLANK: "a blank sheet", Form.POINTS: "a table of points"}
+NAMES = {
+    Form.AS_BUILT: phrase("a sheet"),
+    Form.BLANK: phrase("a blank sheet"),
+    Form.POINTS: phrase("a table of points"),
+}
 
 
 class SheetError(ValueError):
@@ -48,7 +53,7 @@ def kind_of(to: Path, form: Form) -> str:
     """
     kind = to.suffix.lower()
     if kind not in KINDS[form]:
-        raise SheetError(f"{NAMES[form]} is {' or '.join(KINDS[form])}")
+        raise SheetError(say("{what} is {endings}", what=say(NAMES[form]), endings=say(" or ").join(KINDS[form])))
     return kind
 
 

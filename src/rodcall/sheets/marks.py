@@ -7,9 +7,10 @@ from typing import NamedTuple
 from rodcall import words
 from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
+from rodcall.language import phrase
 from rodcall.sheets.blocks import Plan
 
-LEGEND = (
+LEGEND = phrase(
     "! out of tolerance; ? nearer to its limit than its doubt; s suspect; * shot more than once; z the zero;"
     " x left out; . not shot"
 )

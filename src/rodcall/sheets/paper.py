@@ -12,6 +12,7 @@ from enum import StrEnum
 from io import BytesIO
 from typing import Any
 
+from rodcall.language import say
 from rodcall.sheets.lettering import LARGE, SMALL, Lettering, font_name
 
 LINE = 11.0
@@ -252,7 +253,7 @@ class Flow:
             page.paint(canvas)
             pen.rule(self.left, MARGIN + LINE, self.right, MARGIN + LINE)
             pen.text(self.left, MARGIN, heads.foot, colour=GREY)
-            pen.text(self.right, MARGIN, f"page {number} of {total}", align="right")
+            pen.text(self.right, MARGIN, say("page {number} of {total}", number=number, total=total), align="right")
             canvas.showPage()
             if progress is not None:
                 progress(number, total)

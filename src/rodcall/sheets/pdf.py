@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from rodcall.language import say
 from rodcall.sheets.blocks import (
     BLANK,
     Beside,
@@ -170,7 +171,7 @@ def _signatures(flow: Flow, block: Signatures) -> None:
     for number, role in enumerate(block.roles):
         left, y = flow.left + number % 3 * (third + GUTTER), flow.y
         flow.pen.rule(left, y - 3 * LINE, left + third, y - 3 * LINE)
-        flow.pen.text(left, y - 4 * LINE, f"{role}, name and date", colour=GREY)
+        flow.pen.text(left, y - 4 * LINE, say("{role}, name and date", role=role), colour=GREY)
     flow.move(height)
 
 
@@ -248,7 +249,7 @@ def _table(flow: Flow, block: Table) -> None:
     """A table under its title; where it runs on, the head stands on the next page too."""
     if not block.rows:
         flow.heading(block.title, LINE)
-        flow.text(flow.left, block.none, colour=GREY)
+        flow.text(flow.left, block.none or say("none"), colour=GREY)
         flow.move(LINE)
         return
     columns = _Columns(flow, block)

@@ -9,6 +9,7 @@ import numpy as np
 from rodcall import words
 from rodcall.figures.between import above_target
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.palette import HIGH, LOW, NEUTRAL
 from rodcall.sheets.blocks import Picture
 from rodcall.sheets.paper import GREY, LINE, Flow
@@ -83,18 +84,18 @@ def _bands(flow: Flow, summary: Summary, x: float) -> None:
     job, y = summary.job, flow.y
     size = [words.rod(job, nm) for nm in (job.goal, job.tolerance_high, job.tolerance_low)]
     told = (
-        f"HIGH, beyond {size[1]}",
-        f"HIGH, {size[0]} to {size[1]}",
-        f"HIGH, up to {size[0]}",
-        "on target, to half a reading step",
-        f"LOW, up to {size[0]}",
-        f"LOW, {size[0]} to {size[2]}",
-        f"LOW, beyond {size[2]}",
+        say("HIGH, beyond {size}", size=size[1]),
+        say("HIGH, {one} to {other}", one=size[0], other=size[1]),
+        say("HIGH, up to {size}", size=size[0]),
+        say("on target, to half a reading step"),
+        say("LOW, up to {size}", size=size[0]),
+        say("LOW, {one} to {other}", one=size[0], other=size[2]),
+        say("LOW, beyond {size}", size=size[2]),
     )
     for number, (shade, line) in enumerate(zip(reversed(SHADES), told, strict=True), 1):
         flow.pen.box(x, y - number * LINE + 2, 10, 7, fill=shade, thick=0.4)
         flow.pen.text(x + 16, y - number * LINE + 3, line)
-    flow.pen.text(x, y - 8.5 * LINE + 3, "dot: shot; circle: estimated from its neighbours", colour=GREY)
+    flow.pen.text(x, y - 8.5 * LINE + 3, say("dot: shot; circle: estimated from its neighbours"), colour=GREY)
 
 
 def _named(flow: Flow, text: str, at: tuple[float, float], frame: tuple[float, float, float, float]) -> None:

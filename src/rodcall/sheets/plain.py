@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from rodcall import words
 from rodcall.book.grid import letters
+from rodcall.language import say
 from rodcall.sheets.blocks import (
     BLANK,
     Beside,
@@ -53,7 +54,7 @@ def _lines(block: Block) -> Iterator[str]:
         case Plan():
             yield from _titled(block.title, _plan(block))
         case Signatures():
-            yield from _titled(block.title, (f"{role:<20} {BLANK * 8}  date {BLANK * 3}" for role in block.roles))
+            yield from _titled(block.title, _to_sign(block.roles))
         case Picture():
             return
 
@@ -73,7 +74,7 @@ def _facts(block: Facts) -> Iterator[str]:
 
 def _table(block: Table) -> Iterator[str]:
     if not block.rows:
-        yield block.none
+        yield block.none or say("none")
         return
     shown = [[words.harmless(cell) for cell in row] for row in (block.head, *block.rows)]
     widths = [max(map(len, column)) for column in zip(*shown, strict=True)]
@@ -97,15 +98,19 @@ def _plan(block: Plan) -> Iterator[str]:
     per_strip = max((WIDTH - 2 - head) // width, 1)
     for first in range(0, grid.across, per_strip):
         columns = range(first, min(first + per_strip, grid.across))
-        yield f"{'':{head}}far end"
+        yield f"{'':{head}}{say('far end')}"
         for row in reversed(range(grid.along)):
             yield f"{row + 1:<{head}}" + "".join(f"{cells[row * grid.across + column]:>{width}}" for column in columns)
         yield f"{'':{head}}" + "".join(f"{letters(column) + ' ' * marks:>{width}}" for column in columns)
-        yield f"{'':{head}}near edge"
+        yield f"{'':{head}}{say('near edge')}"
     if block.walking is None:
-        yield from _wrapped(LEGEND, WIDTH - 2)
+        yield from _wrapped(say(LEGEND), WIDTH - 2)
     if block.north:
-        yield f"the far end looks {block.north}"
+        yield say("the far end looks {north}", north=block.north)
+
+
+def _to_sign(roles: Sequence[str]) -> Iterator[str]:
+    return (f"{role:<20} {BLANK * 8}  {say('date')} {BLANK * 3}" for role in roles)
 
 
 def _wrapped(text: str, width: int) -> list[str]:

@@ -14,6 +14,7 @@ from itertools import pairwise
 from rodcall import words
 from rodcall.book.grid import letters
 from rodcall.book.round_page import SHOT
+from rodcall.language import say
 from rodcall.lengths import FOOT, M
 from rodcall.palette import HIGH, LOW, NEUTRAL, standing
 from rodcall.sheets.blocks import Plan
@@ -136,10 +137,18 @@ def draw_plan(flow: Flow, block: Plan) -> None:
         title = block.title
         if len(frames) > 1:
             first, last = frame.columns[0], frame.columns[-1]
-            title += f" (part {number} of {len(frames)}: columns {letters(first)} to {letters(last)},"
-            title += f" lines {frame.lines[0] + 1} to {frame.lines[-1] + 1})"
+            title = say(
+                "{title} (part {number} of {parts}: columns {first} to {last}, lines {near} to {far})",
+                title=title,
+                number=number,
+                parts=len(frames),
+                first=letters(first),
+                last=letters(last),
+                near=frame.lines[0] + 1,
+                far=frame.lines[-1] + 1,
+            )
         if frame.tall:
-            title += ", with the height below"
+            title += say(", with the height below")
         height = ABOVE + frame.height + frame.along + BELOW
         flow.heading(title, height if number > 1 else 0.0)
         _draw(flow, drawing, frame)
@@ -161,7 +170,7 @@ def _draw(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     near = flow.y - ABOVE - height / 2 - frame.height
     place = partial(_place, frame, left, near)
     _outlines(flow, drawing, frame, (left, near))
-    flow.pen.text(middle, near + frame.height + height / 2 + LINE, "far end", align="middle", colour=GREY)
+    flow.pen.text(middle, near + frame.height + height / 2 + LINE, say("far end"), align="middle", colour=GREY)
     _north(flow, drawing.block.north)
     for line in frame.lines:
         y = place(frame.columns[0], line)[1] - 3
@@ -171,7 +180,7 @@ def _draw(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     under = near - height / 2 - LINE
     for column in frame.columns:
         flow.pen.text(place(column, frame.lines[0])[0], under, letters(column), align="middle", colour=GREY)
-    flow.pen.text(middle, under - LINE, "near edge", align="middle", colour=GREY)
+    flow.pen.text(middle, under - LINE, say("near edge"), align="middle", colour=GREY)
     flow.y = under - LINE - 4
     _scale(flow, drawing, frame)
     if drawing.block.walking is None:
@@ -255,7 +264,7 @@ def _north(flow: Flow, north: str) -> None:
     """An arrow to the north, turned as the pad lies; nothing where nobody said how."""
     bearing = BEARINGS.get(north)
     if bearing is None:
-        flow.text(flow.right, "which way north lies was not noted", align="right", colour=GREY)
+        flow.text(flow.right, say("which way north lies was not noted"), align="right", colour=GREY)
         return
     # The far end, which is up, looks along the bearing: north lies as far to the left of up.
     angle = math.radians(90 + bearing)
@@ -275,7 +284,9 @@ def _scale(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     """A bar of a round length, or the distances where it is not to scale."""
     job, grid = drawing.summary.job, drawing.grid
     steps = (int(grid.across_nm[1]), int(grid.along_nm[1]))
-    apart = f"columns {words.tape(job, steps[0])} apart, lines {words.tape(job, steps[1])} apart"
+    apart = say(
+        "columns {across} apart, lines {along} apart", across=words.tape(job, steps[0]), along=words.tape(job, steps[1])
+    )
     x = flow.left + LABELS
     if frame.to_scale:
         per_nm = frame.across / float(grid.across_nm[-1]) * (grid.across - 1)
@@ -286,7 +297,7 @@ def _scale(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
         name = f"{length} {'ft' if unit == FOOT else 'm'}"
         flow.text(x + reach + 6, f"{name}    {apart}", colour=GREY)
     else:
-        flow.text(x, f"not to scale: {apart}", colour=GREY)
+        flow.text(x, say("not to scale: {apart}", apart=apart), colour=GREY)
     flow.move(LINE)
 
 
@@ -294,16 +305,19 @@ def draw_key(flow: Flow, block: Plan) -> None:
     """What colours and marks mean."""
     x = flow.left + LABELS
     shades = (
-        *((LOW[depth], word) for depth, word in ((2, "LOW, out"), (1, "LOW"), (0, "LOW, in the goal"))),
-        *((HIGH[depth], word) for depth, word in ((0, "HIGH, in the goal"), (1, "HIGH"), (2, "HIGH, out"))),
+        *((LOW[depth], word) for depth, word in ((2, say("LOW, out")), (1, say("LOW")), (0, say("LOW, in the goal")))),
+        *(
+            (HIGH[depth], word)
+            for depth, word in ((0, say("HIGH, in the goal")), (1, say("HIGH")), (2, say("HIGH, out")))
+        ),
     )
     for colour, word in shades:
         flow.pen.box(x, flow.y - LINE + 2, 10, 7, fill=colour, thick=0.4)
         flow.text(x + 14, word, colour=GREY)
         x += flow.lettering.width(word) + 14 + GUTTER
     flow.move(LINE)
-    marks = LEGEND + ("; ▲ a reference" if block.summary.references_on_pad else "")
-    marks += "; dashed: the footprint" if block.summary.footprint is not None else ""
+    marks = say(LEGEND) + (say("; ▲ a reference") if block.summary.references_on_pad else "")
+    marks += say("; dashed: the footprint") if block.summary.footprint is not None else ""
     for line in flow.lettering.wrap(marks, flow.width - LABELS):
         flow.text(flow.left + LABELS, line, colour=GREY)
         flow.move(LINE)

@@ -23,6 +23,7 @@ from rodcall.book.entries import (
 )
 from rodcall.book.file import JobFile
 from rodcall.book.grid import Walking
+from rodcall.book.kinds import kind_words
 from rodcall.book.page import ZERO, Page
 from rodcall.book.round_page import Line
 from rodcall.language import say
@@ -167,9 +168,9 @@ def _references(page: Page, lines: list[Line]) -> Iterator[ReferenceRecord]:
 
 def _test(entry: Entry) -> InstrumentTest:
     if isinstance(entry, LaserCheck):
-        return InstrumentTest(entry.time, str(entry.test), entry.readings_nm, entry.distances_nm)
+        return InstrumentTest(entry.time, say(entry.test), entry.readings_nm, entry.distances_nm)
     assert isinstance(entry, MachineCheck)
-    return InstrumentTest(entry.time, f"machine over {entry.at}", (entry.height_nm,))
+    return InstrumentTest(entry.time, say("machine over {place}", place=entry.at), (entry.height_nm,))
 
 
 def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
@@ -186,10 +187,11 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
         reason = entry.reason if isinstance(entry, LeaveOut) else ""
         if line.struck and not isinstance(entry, Strike):
             when = struck_at.get(key, entry.time)
-            why = f"struck out {when:%H:%M}" + (f": {reason}" if reason else "")
-            yield Dropped(*common, f"{_kind(entry)}, struck", at or _about(entry), entry.said, why)
+            why = say("struck out {time}", time=f"{when:%H:%M}") + (f": {reason}" if reason else "")
+            what = say("{kind}, struck", kind=kind_words(entry))
+            yield Dropped(*common, what, at or _about(entry), entry.said, why)
         elif isinstance(entry, LeaveOut) and page.rounds[line.round].written_at(line.index)[-1] is line:
-            yield Dropped(*common, "left out", at, "", reason)
+            yield Dropped(*common, say("left out"), at, "", reason)
 
 
 def _remarks(page: Page) -> Iterator[Remark]:
@@ -199,9 +201,9 @@ def _remarks(page: Page) -> Iterator[Remark]:
         entry, check = line.entry, line.base
         assert isinstance(entry, Decision)
         assert check is not None
-        done = f"{len(line.moved)} shots shifted" if line.moved else "shots kept"
-        reason = f", {entry.reason}" if entry.reason else ""
-        yield Remark(entry.time, f"after check {check.entry.number}: {done}{reason}")
+        done = say("{count} shots shifted", count=len(line.moved)) if line.moved else say("shots kept")
+        told = say("after check {number}: {done}", number=check.entry.number, done=done)
+        yield Remark(entry.time, f"{told}, {entry.reason}" if entry.reason else told)
     yield from _doubted(page)
 
 
@@ -224,7 +226,3 @@ def _doubted(page: Page) -> Iterator[Remark]:
 def _about(entry: Entry) -> str:
     """The reference that an entry names, if it does."""
     return str(getattr(entry, "reference", getattr(entry, "name", "")))
-
-
-def _kind(entry: Entry) -> str:
-    return "reading" if isinstance(entry, Shot) else str(getattr(entry, "kind", "entry"))

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from rodcall.book.file import JobFileError, open_job
 from rodcall.figures.summary import summarise
+from rodcall.language import say, speaking
 from rodcall.sheets.table import inert
 
 
@@ -44,15 +45,20 @@ def rows(folder: Path) -> Iterator[Row]:
         yield row(path)
 
 
+@speaking("en")
 def row(path: Path) -> Row:
-    """The row of one file."""
+    """The row of one file; its words are the same in every language, since programs read them."""
     try:
         opened = open_job(path, "season")
     except JobFileError as error:
         return Row(str(path), message=str(error))
     book, summary = opened.book, summarise(opened.book.page)
     dirt, days = summary.dirt, [entry.time.date().isoformat() for entry in book.entries]
-    edited = f"entry {opened.broken_seals[0]} was edited outside of rodcall" if opened.broken_seals else ""
+    edited = (
+        say("entry {number} was edited outside of rodcall", number=opened.broken_seals[0])
+        if opened.broken_seals
+        else ""
+    )
     return Row(
         str(path),
         book.job.name,

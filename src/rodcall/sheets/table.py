@@ -9,8 +9,11 @@ from dataclasses import dataclass
 
 from rodcall import words, words_proof
 from rodcall.book.round_page import LEFT_OUT, SHOT
+from rodcall.figures.dirt import Dirt
 from rodcall.figures.measured import indices
+from rodcall.figures.rounds import Tally
 from rodcall.figures.summary import Summary
+from rodcall.language import phrase, say
 
 MM = 1_000_000
 
@@ -43,17 +46,17 @@ def rows(summary: Summary) -> Iterator[Row]:
 
 
 def state(summary: Summary, index: int) -> str:
-    """What is known of a position, in one word or two."""
+    """What is known of a position, in one word or two: as files for programs have it; said where people read it."""
     if summary.state[index] == LEFT_OUT:
-        return "left out"
+        return phrase("left out")
     if summary.state[index] != SHOT:
-        return "not shot"
+        return phrase("not shot")
     deviation = summary.deviation_at(index)
     if deviation is None:
-        return "shot"
+        return phrase("shot")
     if summary.outside_mask[index]:
-        return "HIGH" if deviation > 0 else "LOW"
-    return "inside"
+        return phrase("HIGH") if deviation > 0 else phrase("LOW")
+    return phrase("inside")
 
 
 def to_csv(summary: Summary) -> str:
@@ -85,13 +88,13 @@ Facts = list[tuple[str, str]]
 def figures_text(summary: Summary) -> str:
     """The figures of a page in words, one a line."""
     lines = [
-        ("job", words.harmless(summary.job.name)),
-        ("round", f"{summary.round} ({summary.kind})"),
+        (say("job"), words.harmless(summary.job.name)),
+        (say("round"), f"{summary.round} ({say(summary.kind)})"),
         *ground_facts(summary),
         *target_facts(summary),
         *dirt_facts(summary),
         *result_facts(summary),
-        ("verdict", str(summary.finding.verdict)),
+        (say("verdict"), say(summary.finding.verdict)),
         *(("", reason) for reason in summary.finding.reasons),
         *proof_facts(summary),
     ]
@@ -103,77 +106,104 @@ def ground_facts(summary: Summary) -> Facts:
     """How many shots, and how the ground lies."""
     job, name = summary.job, summary.grid.name
     lines = [
-        ("positions", f"{summary.counted} shot of {summary.grid.size}, {len(summary.left_out)} left out"),
-        ("heights in", str(job.heights)),
-        ("average", words.rounded(job, summary.average)),
-        ("average by area", words.rounded(job, summary.area_average)),
+        (
+            say("positions"),
+            say(
+                "{shot} shot of {positions}, {left_out} left out",
+                shot=summary.counted,
+                positions=summary.grid.size,
+                left_out=len(summary.left_out),
+            ),
+        ),
+        (say("heights in"), str(job.heights)),
+        (say("average"), words.rounded(job, summary.average)),
+        (say("average by area"), words.rounded(job, summary.area_average)),
     ]
-    for label, spot in (("highest", summary.highest), ("lowest", summary.lowest)):
-        lines.append((label, f"{words.height(job, spot.nm)} at {name(spot.index)}" if spot else words.NOTHING))
-    lines.append(("spread", words.rounded(job, summary.spread).removeprefix("+")))
+    for label, spot in ((say("highest"), summary.highest), (say("lowest"), summary.lowest)):
+        lines.append((label, _at(words.height(job, spot.nm), name(spot.index)) if spot else words.NOTHING))
+    lines.append((say("spread"), words.rounded(job, summary.spread).removeprefix("+")))
     tilt, at_zero = summary.tilt, summary.tilt_at_zero
     if tilt is not None and at_zero is not None:
         rms = words.rounded(job, tilt.rms * 1e9).removeprefix("+")
-        lines.append(("tilt", f"along {_percent(tilt.along)}, across {_percent(tilt.across)}; rms about it {rms}"))
-        lines.append(("tilt at the zero", words.rounded(job, at_zero * 1e9)))
-    lines.append(("pad", words.area(job, summary.area_m2)))
+        along, across = _percent(tilt.along), _percent(tilt.across)
+        told = say("along {along}, across {across}; rms about it {rms}", along=along, across=across, rms=rms)
+        lines.append((say("tilt"), told))
+        lines.append((say("tilt at the zero"), words.rounded(job, at_zero * 1e9)))
+    lines.append((say("pad"), words.area(job, summary.area_m2)))
     return lines
 
 
 def target_facts(summary: Summary) -> Facts:
     """The target and what to set the rod to."""
     job, target = summary.job, summary.target
-    lines = [("suggested target", words.height(job, summary.suggested))]
+    lines = [(say("suggested target"), words.height(job, summary.suggested))]
     if target is not None:
-        chosen = "chosen" if summary.chosen else "suggested, not chosen yet"
-        sloped = target.along or target.across
-        slopes = f", along {_percent(target.along)}, across {_percent(target.across)}" if sloped else ""
-        lines.append(("target", f"{words.height(job, target.offset_nm)}{slopes} ({chosen})"))
-    return [*lines, ("rod on grade", words.rod(job, summary.rod)), ("receiver", words.slide(summary))]
+        lines.append((say("target"), target_words(summary)))
+    return [*lines, (say("rod on grade"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]
+
+
+def target_words(summary: Summary) -> str:
+    """The target in force, its slopes, and whether somebody chose it."""
+    target = summary.target
+    if target is None:
+        return words.NOTHING
+    told = [words.height(summary.job, target.offset_nm)]
+    if target.along or target.across:
+        along, across = _percent(target.along), _percent(target.across)
+        told.append(say("along {along}, across {across}", along=along, across=across))
+    chosen = say("chosen") if summary.chosen else say("suggested, not chosen yet")
+    return f"{', '.join(told)} ({chosen})"
 
 
 def result_facts(summary: Summary) -> Facts:
     """What lies in and out of tolerance."""
     job = summary.job
-    lines = [("outside", f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or 'none'}")]
+    lines = [(say("outside"), f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or say('none')}")]
     if summary.worst is not None and summary.differences is not None:
         name, told = summary.grid.name, summary.differences
         high, low = told.highest, told.lowest
-        lines.append(("worst", f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
-        lines.append(("highest difference", f"{words.difference(job, high.nm)} at {name(high.index)}"))
-        lines.append(("lowest difference", f"{words.difference(job, low.nm)} at {name(low.index)}"))
-        spread = f"mean {words.rounded(job, told.mean)}, rms {words.rounded(job, told.rms).removeprefix('+')}"
-        lines.append(("differences", spread))
-    lines.append(("inside", f"{summary.within_tolerance} in tolerance, {summary.within_goal} in the goal"))
-    for label, part in zip(("footprint", "apron"), summary.parts or (), strict=False):
+        lines.append((say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
+        lines.append((say("highest difference"), _at(words.difference(job, high.nm), name(high.index))))
+        lines.append((say("lowest difference"), _at(words.difference(job, low.nm), name(low.index))))
+        spread = say(
+            "mean {mean}, rms {rms}",
+            mean=words.rounded(job, told.mean),
+            rms=words.rounded(job, told.rms).removeprefix("+"),
+        )
+        lines.append((say("differences"), spread))
+    lines.append((say("inside"), _inside(summary)))
+    for label, part in zip((say("footprint"), say("apron")), summary.parts or (), strict=False):
         inside = part.counted - len(part.outside)
-        lines.append((label, f"{len(part.positions)} positions, {part.counted} shot, {inside} in tolerance"))
+        counts = say(
+            "{positions} positions, {shot} shot, {inside} in tolerance",
+            positions=len(part.positions),
+            shot=part.counted,
+            inside=inside,
+        )
+        lines.append((label, counts))
     return lines
 
 
 def proof_facts(summary: Summary) -> Facts:
     """What the verdict rests on: checks, levels, tests of the instrument, rounds, and remarks."""
     built, change = summary.as_built, summary.change
-    lines = [("in the goal", str(built.pad_goal.verdict))]
+    lines = [(say("in the goal"), say(built.pad_goal.verdict))]
     if built.footprint is not None:
-        lines.append(("footprint alone", str(built.footprint.verdict)))
-    lines += [("slope", words_proof.slope_words(slope)) for slope in built.slopes]
-    lines += [("check", words_proof.check_words(summary, check)) for check in summary.trust.checks]
+        lines.append((say("footprint alone"), say(built.footprint.verdict)))
+    lines += [(say("slope"), words_proof.slope_words(slope)) for slope in built.slopes]
+    lines += [(say("check"), words_proof.check_words(summary, check)) for check in summary.trust.checks]
     if summary.trust.suspect:
-        lines.append(("suspect", " ".join(summary.names(summary.trust.suspect))))
-    lines += [("levels", words_proof.level_words(summary, run)) for run in summary.level_runs]
-    lines += [("laser check", words_proof.laser_words(result)) for result in summary.laser_results]
+        lines.append((say("suspect"), " ".join(summary.names(summary.trust.suspect))))
+    lines += [(say("levels"), words_proof.level_words(summary, run)) for run in summary.level_runs]
+    lines += [(say("laser check"), words_proof.laser_words(result)) for result in summary.laser_results]
     lines += [
-        ("machine", f"{words.harmless(check.at)}: {words.height(summary.job, off, mark=True)}")
+        (say("machine"), f"{words.harmless(check.at)}: {words.height(summary.job, off, mark=True)}")
         for check, off in summary.evidence.machine_checks
     ]
     if change is not None:
-        lines += [
-            (f"round {each.round}", f"{each.inside} in, {each.outside} out, {each.unshot} unshot")
-            for each in summary.tallies()
-        ]
-        lines.append(("overdug", " ".join(summary.names(indices(change.overdug))) or "none"))
-    return [*lines, *(("remark", remark) for remark in words_proof.remarks(summary))]
+        lines += [(say("round {number}", number=each.round), _tally(each)) for each in summary.tallies()]
+        lines.append((say("overdug"), " ".join(summary.names(indices(change.overdug))) or say("none")))
+    return [*lines, *((say("remark"), remark) for remark in words_proof.remarks(summary))]
 
 
 def dirt_facts(summary: Summary) -> Facts:
@@ -182,22 +212,50 @@ def dirt_facts(summary: Summary) -> Facts:
     if dirt is None:
         return []
     lines = [
-        ("balance", words.rounded(job, dirt.balance * 1e9)),
-        ("cut", f"{words.volume(job, dirt.earth.cut)} (bank)"),
-        ("fill", f"{words.volume(job, dirt.earth.fill)} (compacted)"),
-        ("spare", f"{words.spare(summary, dirt)}; shrink {dirt.soil.shrink:.0%} (fill = cut x (1 - shrink))"),
-        ("on real shots", f"{summary.covered:.0%} of the pad"),
+        (say("balance"), words.rounded(job, dirt.balance * 1e9)),
+        (say("cut"), say("{volume} (bank)", volume=words.volume(job, dirt.earth.cut))),
+        (say("fill"), say("{volume} (compacted)", volume=words.volume(job, dirt.earth.fill))),
+        (say("spare"), _spare(summary, dirt)),
+        (say("on real shots"), say("{share:.0%} of the pad", share=summary.covered)),
     ]
     if dirt.stone is not None and summary.target is not None:
         finished = dirt.layers(summary.target.offset_nm).finished_nm
         lines.append(
-            ("finished grade", f"{words.height(job, finished)} with {words.height(job, dirt.stone_thickness)} stone")
+            (say("finished grade"), _with_stone(words.height(job, finished), words.height(job, dirt.stone_thickness)))
         )
-        lines.append(("stone to order", words.stone(summary, dirt)))
+        lines.append((say("stone to order"), words.stone(summary, dirt)))
     if summary.water is not None:
-        lines.append(("water", words.water_words(summary.water)))
-    lines += [("warning", warning) for warning in words.warnings(summary)]
+        lines.append((say("water"), words.water_words(summary.water)))
+    lines += [(say("warning"), warning) for warning in words.warnings(summary)]
     return lines
+
+
+def _at(told: str, position: str) -> str:
+    return say("{told} at {position}", told=told, position=position)
+
+
+def _inside(summary: Summary) -> str:
+    return say(
+        "{tolerance} in tolerance, {goal} in the goal", tolerance=summary.within_tolerance, goal=summary.within_goal
+    )
+
+
+def _tally(tally: Tally) -> str:
+    return say(
+        "{inside} in, {outside} out, {unshot} unshot", inside=tally.inside, outside=tally.outside, unshot=tally.unshot
+    )
+
+
+def _spare(summary: Summary, dirt: Dirt) -> str:
+    return say(
+        "{spare}; shrink {shrink:.0%} (fill = cut x (1 - shrink))",
+        spare=words.spare(summary, dirt),
+        shrink=dirt.soil.shrink,
+    )
+
+
+def _with_stone(finished: str, thickness: str) -> str:
+    return say("{finished} with {thickness} stone", finished=finished, thickness=thickness)
 
 
 def inert(text: str) -> str:

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from rodcall.language.spanish import book, files, lengths, words
+from rodcall.language.spanish import book, figures, files, lengths, sheets, words
 
-_PARTS = (lengths.SENTENCES, book.SENTENCES, files.SENTENCES, words.SENTENCES)
+_PARTS = (lengths.SENTENCES, book.SENTENCES, figures.SENTENCES, files.SENTENCES, sheets.SENTENCES, words.SENTENCES)
 
 SPANISH = MappingProxyType({english: spanish for part in _PARTS for english, spanish in part.items()})
 """Spanish by English. `{name}` stands where it stands in English; the order may differ."""

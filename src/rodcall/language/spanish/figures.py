@@ -1,0 +1,57 @@
+"""What figures say: the reasons of a verdict, states of checks, and the names of mistakes."""
+
+SENTENCES = {
+    # -- verdicts and their reasons -------------------------------------------------------------------------
+    "PASS": "CUMPLE",
+    "FAIL": "NO CUMPLE",
+    "NOT PROVEN": "NO PROBADO",
+    "{number} position not shot": "{number} posición no leída",
+    "{number} positions not shot": "{number} posiciones no leídas",
+    "{number} position left out": "{number} posición excluida",
+    "{number} positions left out": "{number} posiciones excluidas",
+    "{number} suspect shot since the last good check": "{number} lectura sospechosa desde la última comprobación buena",
+    "{number} suspect shots since the last good check": (
+        "{number} lecturas sospechosas desde la última comprobación buena"
+    ),
+    "{number} position out of tolerance": "{number} posición fuera de tolerancia",
+    "{number} positions out of tolerance": "{number} posiciones fuera de tolerancia",
+    "{number} position out of the goal": "{number} posición fuera de la meta",
+    "{number} positions out of the goal": "{number} posiciones fuera de la meta",
+    "{reference} reads true": "{reference} lee exacto",
+    "{reference} reads {off} HIGH": "{reference} lee {off} ALTO",
+    "{reference} reads {off} LOW": "{reference} lee {off} BAJO",
+    "no check shot": "ninguna comprobación",
+    "no check shot after the last shot": "ninguna comprobación tras la última lectura",
+    "last check: {read}, {allowed} is allowed": "última comprobación: {read}, se admite {allowed}",
+    "check again: {read}, {allowed} is allowed": "compruebe otra vez: {read}, se admite {allowed}",
+    # -- checks ---------------------------------------------------------------------------------------------
+    "good": "buena",
+    "repeat": "repetir",
+    "stop": "parar",
+    # -- sides ----------------------------------------------------------------------------------------------
+    "along": "a lo largo",
+    "across": "a lo ancho",
+    "the zero": "el cero",
+    "diagonals that no pad with these sides has: tape them, and the sides, again": (
+        "ninguna plataforma con estos lados tiene esas diagonales: mida otra vez con cinta las diagonales y los lados"
+    ),
+    "there is no round {number}; this job has {count}": "no hay ronda {number}; este trabajo tiene {count}",
+    # -- mistakes -------------------------------------------------------------------------------------------
+    "one foot": "un pie",
+    "one tenth": "un décimo",
+    "one inch": "una pulgada",
+    "one metre": "un metro",
+    "one decimetre": "un decímetro",
+    "one centimetre": "un centímetro",
+    "wrong sign": "signo equivocado",
+    "inches for tenths": "pulgadas por décimos",
+    "tenths for inches": "décimos por pulgadas",
+    "swapped digits": "cifras cambiadas",
+    "last digit lost": "última cifra perdida",
+    "rod section not out": "tramo de la mira sin sacar",
+    "teens for tens": "quince por cincuenta o al revés",
+    "each reading belongs one position on": "cada lectura va una posición más adelante",
+    "each reading belongs one position back": "cada lectura va una posición más atrás",
+    "all signs flipped": "todos los signos al revés",
+    "typed from the wrong end": "tecleada desde el otro extremo",
+}

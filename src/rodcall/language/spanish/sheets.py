@@ -1,0 +1,283 @@
+"""What sheets say: the as-built sheet, the blank sheet, the facts that both and the shell show, and the digest."""
+
+SENTENCES = {
+    # -- the as-built sheet ---------------------------------------------------------------------------------
+    "As-built check": "Acta de obra terminada",
+    "A contractor's record, no licensed survey.   Digest {digest}": (
+        "Registro del contratista, no un levantamiento con licencia.   Código {digest}"
+    ),
+    "Each position is held against its limits as it was read, by the absolute method of ASTM E29: any excess is"
+    " outside, a reading equal to a limit is inside, nothing is rounded first.": (
+        "Cada posición se compara con sus límites tal como se leyó, por el método absoluto de ASTM E29: todo exceso"
+        " queda fuera, una lectura igual al límite queda dentro, nada se redondea antes."
+    ),
+    "Heights are told from the zero. Difference = height minus target: + is HIGH (cut), - is LOW (fill).": (
+        "Las alturas se cuentan desde el cero. Diferencia = altura menos objetivo: + es ALTO (corte), - es BAJO"
+        " (relleno)."
+    ),
+    "How to read this sheet": "Cómo leer esta hoja",
+    "Job": "Trabajo",
+    "Agreed": "Acordado",
+    "Ground": "Terreno",
+    "Target and result": "Objetivo y resultado",
+    "Cut, fill and stone": "Corte, relleno y grava",
+    "Proof": "Prueba",
+    "References": "Referencias",
+    "Setups of the level": "Estaciones del nivel",
+    "Check shots (allowed {allowed})": "Comprobaciones (se admite {allowed})",
+    "Tests of the level and the machine": "Pruebas del nivel y de la máquina",
+    "All {positions} positions, {unit}": "Todas las posiciones ({positions}), {unit}",
+    "Moved since the round before, {unit}": "Movido desde la ronda anterior, {unit}",
+    "Struck out and left out": "Tachado y excluido",
+    "Notes": "Notas",
+    "Cautions": "Precauciones",
+    "Signed": "Firmado",
+    "for the contractor": "por el contratista",
+    "for the customer": "por el cliente",
+    "seen by": "visto por",
+    "{role}, name and date": "{role}, nombre y fecha",
+    "Digest of the book ({entries} entries)": "Código del libro ({entries} anotaciones)",
+    "rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from.": (
+        "rodcall verify CÓDIGO JOB.json dice si un libro es aquel del que se hizo esta hoja."
+    ),
+    "{inside} of {positions} positions inside the tolerance": (
+        "{inside} de {positions} posiciones dentro de la tolerancia"
+    ),
+    "edited outside of rodcall, seals broken: entries {entries}": (
+        "editado fuera de rodcall, sellos rotos: anotaciones {entries}"
+    ),
+    "{entries} and {number} more": "{entries} y {number} más",
+    # -- its facts ------------------------------------------------------------------------------------------
+    "place": "lugar",
+    "customer": "cliente",
+    "shot": "leído",
+    "people": "personas",
+    "weather": "tiempo",
+    "instrument": "instrumento",
+    "last check": "última comprobación",
+    "allowed": "se admite",
+    "crew's goal": "meta de la cuadrilla",
+    "agreed by": "acordado por",
+    "reading step": "paso de lectura",
+    "{high} high, {low} low": "{high} alto, {low} bajo",
+    "{goal} high and low": "{goal} alto y bajo",
+    "{zero}, height 0": "{zero}, altura 0",
+    "{begun} to {ended}": "{begun} a {ended}",
+    "{reference} reads {drift} at {time}": "{reference} lee {drift} a las {time}",
+    "{length} away x {width} across": "{length} de largo x {width} de ancho",
+    "{along} away x {across} across": "{along} a lo largo x {across} a lo ancho",
+    "{grid}, {inset} in from the edge": "{grid}, a {inset} del borde",
+    "with doubt in mind": "contando la duda",
+    "{inside} proven inside, {outside} proven outside, {neither} neither (after JCGM 106)": (
+        "{inside} probadas dentro, {outside} probadas fuera, {neither} ni una ni otra (según JCGM 106)"
+    ),
+    "as from the pad's farthest corner: nobody noted where the level stood": (
+        "como desde la esquina más lejana de la plataforma: nadie anotó dónde estaba el nivel"
+    ),
+    "drains": "desagua",
+    "shot on": "leído sobre",
+    "yes": "sí",
+    "no": "no",
+    "none": "ninguna",
+    "none written": "ninguna anotada",
+    "none: heights were said directly": "ninguna: las alturas se dijeron directamente",
+    "on the pad, {position}": "en la plataforma, {position}",
+    "outside of the pad": "fuera de la plataforma",
+    # -- heads of tables ------------------------------------------------------------------------------------
+    "name": "nombre",
+    "height": "altura",
+    "where": "dónde",
+    "description": "descripción",
+    "time": "hora",
+    "date": "fecha",
+    "on": "en",
+    "backsight": "lectura atrás",
+    "rod": "mira",
+    "reads": "lee",
+    "off by": "desvío",
+    "state": "estado",
+    "test": "prueba",
+    "readings": "lecturas",
+    "distances": "distancias",
+    "position": "posición",
+    "difference": "diferencia",
+    "doubt": "duda",
+    "moved": "movido",
+    "what": "qué",
+    "at": "en",
+    "said": "dictado",
+    "why": "motivo",
+    # -- what the book dropped or was told ------------------------------------------------------------------
+    "left out": "excluido",
+    "not shot": "no leído",
+    "inside": "dentro",
+    "{kind}, struck": "{kind}, tachado",
+    "struck out {time}": "tachado {time}",
+    "machine over {place}": "máquina sobre {place}",
+    "after check {number}: {done}": "tras la comprobación {number}: {done}",
+    "{count} shots shifted": "{count} lecturas movidas",
+    "shots kept": "lecturas conservadas",
+    "{position}: {said} did not fit those around it, and was kept": (
+        "{position}: {said} no cuadraba con las de alrededor, y se conservó"
+    ),
+    "{position}: put right to {said} ({mistake})": "{position}: corregido a {said} ({mistake})",
+    # -- facts of the ground, the target and the dirt -------------------------------------------------------
+    "job": "trabajo",
+    "verdict": "veredicto",
+    "positions": "posiciones",
+    "{shot} shot of {positions}, {left_out} left out": "{shot} leídas de {positions}, {left_out} excluidas",
+    "heights in": "alturas en",
+    "average": "promedio",
+    "average by area": "promedio por área",
+    "highest": "más alto",
+    "lowest": "más bajo",
+    "{told} at {position}": "{told} en {position}",
+    "spread": "dispersión",
+    "tilt": "inclinación",
+    "along {along}, across {across}; rms about it {rms}": (
+        "a lo largo {along}, a lo ancho {across}; rms alrededor {rms}"
+    ),
+    "along {along}, across {across}": "a lo largo {along}, a lo ancho {across}",
+    "tilt at the zero": "inclinación en el cero",
+    "pad": "plataforma",
+    "suggested target": "objetivo sugerido",
+    "chosen": "elegido",
+    "suggested, not chosen yet": "sugerido, aún no elegido",
+    "rod on grade": "mira a nivel",
+    "receiver": "receptor",
+    "outside": "fuera",
+    "worst": "peor",
+    "highest difference": "diferencia más alta",
+    "lowest difference": "diferencia más baja",
+    "differences": "diferencias",
+    "mean {mean}, rms {rms}": "media {mean}, rms {rms}",
+    "{tolerance} in tolerance, {goal} in the goal": "{tolerance} en tolerancia, {goal} en la meta",
+    "footprint": "huella",
+    "apron": "franja exterior",
+    "{positions} positions, {shot} shot, {inside} in tolerance": (
+        "{positions} posiciones, {shot} leídas, {inside} en tolerancia"
+    ),
+    "in the goal": "en la meta",
+    "footprint alone": "solo la huella",
+    "slope": "pendiente",
+    "suspect": "sospechosas",
+    "levels": "nivelación",
+    "machine": "máquina",
+    "round {number}": "ronda {number}",
+    "{inside} in, {outside} out, {unshot} unshot": "{inside} dentro, {outside} fuera, {unshot} sin leer",
+    "overdug": "sobreexcavado",
+    "remark": "observación",
+    "balance": "equilibrio",
+    "cut": "corte",
+    "fill": "relleno",
+    "{volume} (bank)": "{volume} (en banco)",
+    "{volume} (compacted)": "{volume} (compactado)",
+    "spare": "sobrante",
+    "{spare}; shrink {shrink:.0%} (fill = cut x (1 - shrink))": (
+        "{spare}; contracción {shrink:.0%} (relleno = corte x (1 - contracción))"
+    ),
+    "on real shots": "con lecturas reales",
+    "{share:.0%} of the pad": "{share:.0%} de la plataforma",
+    "finished grade": "rasante terminada",
+    "{finished} with {thickness} stone": "{finished} con {thickness} de grava",
+    "stone to order": "grava por pedir",
+    "water": "agua",
+    "warning": "aviso",
+    # -- drawings -------------------------------------------------------------------------------------------
+    "Plan: differences from the target, {unit}": "Plano: diferencias con el objetivo, {unit}",
+    "High and low between the shots": "Alto y bajo entre las lecturas",
+    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; * shot more than once; z the zero;"
+    " x left out; . not shot": (
+        "! fuera de tolerancia; ? más cerca del límite que su duda; s sospechosa; * leída más de una vez; z el cero;"
+        " x excluida; . no leída"
+    ),
+    "far end": "extremo lejano",
+    "near edge": "borde cercano",
+    "the far end looks {north}": "el extremo lejano mira a {north}",
+    "which way north lies was not noted": "no se anotó hacia dónde está el norte",
+    "columns {across} apart, lines {along} apart": "columnas cada {across}, líneas cada {along}",
+    "not to scale: {apart}": "sin escala: {apart}",
+    "{title} (part {number} of {parts}: columns {first} to {last}, lines {near} to {far})": (
+        "{title} (parte {number} de {parts}: columnas {first} a {last}, líneas {near} a {far})"
+    ),
+    ", with the height below": ", con la altura debajo",
+    "; ▲ a reference": "; ▲ una referencia",
+    "; dashed: the footprint": "; a trazos: la huella",
+    "LOW, out": "BAJO, fuera",
+    "LOW, in the goal": "BAJO, en la meta",
+    "HIGH, in the goal": "ALTO, en la meta",
+    "HIGH, out": "ALTO, fuera",
+    "HIGH, beyond {size}": "ALTO, más de {size}",
+    "HIGH, {one} to {other}": "ALTO, {one} a {other}",
+    "HIGH, up to {size}": "ALTO, hasta {size}",
+    "on target, to half a reading step": "en el objetivo, a medio paso de lectura",
+    "LOW, up to {size}": "BAJO, hasta {size}",
+    "LOW, {one} to {other}": "BAJO, {one} a {other}",
+    "LOW, beyond {size}": "BAJO, más de {size}",
+    "dot: shot; circle: estimated from its neighbours": "punto: leído; círculo: estimado por sus vecinos",
+    "page {number} of {total}": "página {number} de {total}",
+    # -- the blank sheet ------------------------------------------------------------------------------------
+    "Field sheet": "Hoja de campo",
+    "A blank sheet; nothing on it is in the book yet.": "Hoja en blanco; nada de ella está aún en el libro.",
+    "To be noted": "Por anotar",
+    "setup on": "estación en",
+    "How": "Cómo",
+    "One line a position, in the order of your feet. Low is minus (l), high is plus (h), on grade 0.": (
+        "Una línea por posición, en el orden de sus pasos. Bajo es menos (l), alto es más (h), a nivel 0."
+    ),
+    "A spot that is not the ground: write out and why. A wrong number: one line through it, the right one beside it.": (
+        "Un punto que no es el terreno: escriba out y por qué. Un número mal: táchelo, y el bueno al lado."
+    ),
+    "Back in line by line: rodcall enter JOB.json, then A1 3/8 l, B1 0, C1 out rut.": (
+        "De vuelta, línea por línea: rodcall enter JOB.json, luego A1 3/8 l, B1 0, C1 out rut."
+    ),
+    "One line a position, in the order of your feet: what the rod reads.": (
+        "Una línea por posición, en el orden de sus pasos: lo que lee la mira."
+    ),
+    "Back in line by line: rodcall enter JOB.json, then setup BM1 4.28, A1 4.31, C1 out rut, check BM1 4.28.": (
+        "De vuelta, línea por línea: rodcall enter JOB.json, luego setup BM1 4.28, A1 4.31, C1 out rut, check BM1 4.28."
+    ),
+    "References and check shots": "Referencias y comprobaciones",
+    "Plan: the turn and the name of each position": "Plano: el turno y el nombre de cada posición",
+    "All {positions} positions in walking order, {readings}": (
+        "Todas las posiciones ({positions}) en orden de marcha, {readings}"
+    ),
+    "turn": "turno",
+    "away": "al fondo",
+    "right": "derecha",
+    "high low": "alto bajo",
+    "{turn}: {away} away, {right} right": "{turn}: {away} al fondo, {right} a la derecha",
+    "{job}: end": "{job}: fin",
+    # -- files ----------------------------------------------------------------------------------------------
+    "in {folder}": "en {folder}",
+    "written: {file}": "escrito: {file}",
+    "no letters for {letters}: each stands as a box on the sheet": (
+        "no hay letras para {letters}: cada una sale como un cuadro en la hoja"
+    ),
+    "a sheet": "una hoja",
+    "a blank sheet": "una hoja en blanco",
+    "a table of points": "una tabla de puntos",
+    "{what} is {endings}": "{what} es {endings}",
+    "there is no surface yet: nothing is shot": "aún no hay superficie: no hay nada leído",
+    "nothing is shot yet": "aún no hay nada leído",
+    # -- the digest -----------------------------------------------------------------------------------------
+    "a digest is 64 hexadecimal digits, as printed at the foot of the sheet": (
+        "un código son 64 cifras hexadecimales, como están impresas al pie de la hoja"
+    ),
+    "at least {fewest} digits of the digest are wanted": "se esperan al menos {fewest} cifras del código",
+    "yes: this is the book that the sheet was made from ({entries} entries)": (
+        "sí: este es el libro del que se hizo la hoja ({entries} anotaciones)"
+    ),
+    "yes: this is the book that the sheet was made from, as it stood after {after}": (
+        "sí: este es el libro del que se hizo la hoja, como estaba tras {after}"
+    ),
+    "what was agreed, before the first entry": "lo acordado, antes de la primera anotación",
+    "it has grown since by {number} entry": "desde entonces ha crecido en {number} anotación",
+    "it has grown since by {number} entries": "desde entonces ha crecido en {number} anotaciones",
+    "no: this book was changed": "no: este libro fue cambiado",
+    "no: this is not the book that the sheet was made from": "no: este no es el libro del que se hizo la hoja",
+    "entry {number} was edited outside of rodcall": "la anotación {number} fue editada fuera de rodcall",
+    "what was agreed, or entry 1, was edited outside of rodcall": (
+        "lo acordado, o la anotación 1, fue editado fuera de rodcall"
+    ),
+}
