@@ -25,5 +25,5 @@ def test_lines_are_taken_or_refused_and_nothing_between():
 def test_files_are_opened_or_refused(tmp_path):
     chance = random.Random(3)
     file = JobFile(tmp_path / "pad.json", a_book("A1 0", "B1 -1-3/8", "note é", "strike B1", "B1 -1/2"))
-    outcomes = Counter(files(chance, file.path, file.content()) for _ in range(400))
+    outcomes = Counter(files(chance, file.path, file.content()) for _ in range(1000))
     assert set(outcomes) == {"edited", "in part", "refused", "taken"}

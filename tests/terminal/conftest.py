@@ -7,6 +7,14 @@ from pathlib import Path
 
 import pytest
 
+
+@pytest.fixture
+def unasked(home: Path) -> None:
+    """A crew that does not want to be asked about readings: for tests whose readings lie as no ground does."""
+    home.mkdir(parents=True, exist_ok=True)
+    (home / "settings.toml").write_text("ask_about_busts = false\n", "utf-8")
+
+
 collect_ignore_glob = ["test_*.py"] if sys.platform == "win32" else []
 
 

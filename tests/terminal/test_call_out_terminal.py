@@ -17,7 +17,7 @@ from rodcall.screens.block_letters import block_letters
 from .crew import PATIENCE, READ_BACK, Crew, a_file, shots, snake
 from .screen import Lines
 
-pytestmark = pytest.mark.terminal
+pytestmark = [pytest.mark.terminal, pytest.mark.usefixtures("unasked")]
 
 SAID = ["0", "-3/8", "+1-1/2", "-1/4", "-7/8", "+1/8", "-2", "-1/2", "0", "-5/8", "-1", "+3/4"]
 
@@ -84,7 +84,7 @@ def test_after_a_stop_the_crew_is_told_where_it_was_and_one_enter_goes_on(tmp_pa
 
 def test_a_bell_rings_and_a_line_of_readings_is_taken_with_it(tmp_path: Path, home: Path) -> None:
     home.mkdir(parents=True, exist_ok=True)
-    (home / "settings.toml").write_text('sound = "bell"\n', "utf-8")
+    (home / "settings.toml").write_text('ask_about_busts = false\nsound = "bell"\n', "utf-8")
     path = a_file(tmp_path)
     with Crew(path) as crew:
         crew.sees("next A1")
@@ -106,7 +106,9 @@ def test_a_speech_program_that_hangs_holds_no_reading_up_and_ends_with_the_job(t
     )
     home.mkdir(parents=True, exist_ok=True)
     command = json.dumps(shlex.join([sys.executable, str(speaks)]))
-    (home / "settings.toml").write_text(f'sound = "command"\nsay_command = {command}\n', "utf-8")
+    (home / "settings.toml").write_text(
+        f'ask_about_busts = false\nsound = "command"\nsay_command = {command}\n', "utf-8"
+    )
     path = a_file(tmp_path)
     with Crew(path) as crew:
         crew.sees("next A1")

@@ -13,6 +13,7 @@ from rodcall.book.file import JobFile
 from rodcall.lengths import FOOT
 from tests.kit import a_book, a_job
 
+from .crew import READ_BACK
 from .pty_terminal import Terminal
 
 PAD = a_job(along=40, across=30, length=400 * FOOT, width=300 * FOOT)
@@ -45,7 +46,11 @@ def test_a_key_is_answered_while_the_moves_are_worked_out(terminal: Terminal) ->
     # Back on the shot grid before there was a move to show: the key did not wait for the work.
     assert "order of work, move" not in received(terminal)
     terminal.send("-1\r")
-    terminal.wait_for(lambda lines: any("LOW 1" in line or "was" in line for line in lines), PATIENCE)
+    # High and low lie side by side on this pad, so it is asked about; it stands.
+    terminal.wait_for("/ keep", PATIENCE)
+    terminal.settle(READ_BACK)
+    terminal.send("/")
+    terminal.wait_for("next AD40", PATIENCE)
     terminal.keys("d")
     terminal.wait_for("move 1 of ", PATIENCE)
     terminal.keys("down")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from .crew import Crew, Hands, a_file, entries, shots
+from .crew import Crew, Hands, a_file, entries, shots, snake
 from .keys import Keypad
 
 BEFORE = "0\r-1/4\r-3/8\r-1/2\r-3/8\r-1/8\r-1/4\r"
@@ -26,3 +26,20 @@ def test_a_bust_typed_ahead_of_others(tmp_path: Path, keypad: Keypad | None) -> 
         assert crew.ended() == 0
     assert shots(path)[7:] == [("B3", "+11-3/4"), ("B3", "-1/4"), ("C3", "-3/8"), ("C4", "-1/2")]
     assert entries(path)[8].puts_right == "one foot"
+
+
+def test_forty_readings_of_natural_ground_typed_ahead_are_forty_right(tmp_path: Path) -> None:
+    """With the questions on: a slope and a little roughness, each reading known at its place."""
+    path = a_file(tmp_path, along=8, across=5)
+    spots = snake(8, 5)
+    called = [
+        (spot, f"-{2 + int(spot[1:]) / 4 + 'ABCDE'.index(spot[0]) / 8 + at % 3 / 64:.6f}")
+        for at, spot in enumerate(spots)
+    ]
+    with Crew(path) as crew:
+        crew.sees_saved("next A1")
+        crew.key("".join(f"{said}\r" for _, said in called))
+        crew.sees_saved("40 of 40")
+        crew.key("q")
+        assert crew.ended() == 0
+    assert shots(path) == called

@@ -11,6 +11,8 @@ import pytest
 
 from .crew import PATIENCE, RODCALL, Crew, a_file, figures, prompt_of_shell, shots, snake
 
+pytestmark = pytest.mark.usefixtures("unasked")
+
 # Eleven readings of -33/8 together, 3/8 low on average, of which the rule of thumb makes a target of 1/2 in low
 # (common practice). Within 1/2 in of that are all but C1 (7/8 short), C2 (1 over) and C4 (3/4 over); A1, 1/2 over,
 # is on the limit and so inside. A3 is a rut.

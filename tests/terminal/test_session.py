@@ -31,7 +31,7 @@ from .keys import Keypad
 from .screen import Lines
 from .tmux_terminal import Tmux, needs_tmux
 
-pytestmark = pytest.mark.terminal
+pytestmark = [pytest.mark.terminal, pytest.mark.usefixtures("unasked")]
 
 MENU = [action.id for action in SHOT_GRID if action.id != "menu"]
 

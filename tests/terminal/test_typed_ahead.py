@@ -15,6 +15,8 @@ from rodcall.screens.actions import SHOT_GRID
 
 from .crew import RODCALL, Crew, a_file, entries, shots, snake
 
+pytestmark = pytest.mark.usefixtures("unasked")
+
 FORTY: Final = [(position, f"{'+' if at % 3 else '-'}{at}/64") for at, position in enumerate(snake(8, 5), 1)]
 """A reading for each of 8 x 5 positions, all different, so that each is known at its place."""
 
