@@ -12,14 +12,16 @@ import os
 import sys
 import time
 from collections.abc import Callable
+from copy import copy
 from enum import IntEnum
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from rodcall import __version__
-from rodcall.language import say
+from rodcall.language import LANGUAGES, counted, phrase, say, speak
 from rodcall.lengths import LengthError, Unit, parse_length
 from rodcall.quantities import QuantityError, parse_share
 
@@ -76,8 +78,42 @@ class PercentType(click.ParamType[float]):
             self.fail(str(error), param, ctx)
 
 
-class JobGroup(click.Group):
+class SaidOption(click.Option):
+    """An option whose help is said when it is asked for: the language is not known before."""
+
+    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
+        """What stands in the list of options."""
+        said = copy(self)
+        said.help = say(self.help or "")
+        return click.Option.get_help_record(said, ctx)
+
+
+class SaidCommand(click.Command):
+    """A command of which the same is true."""
+
+    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write what it is for."""
+        click.Command.format_help_text(self._said(), ctx, formatter)
+
+    def get_short_help_str(self, limit: int = 45) -> str:
+        """What stands in the list of commands."""
+        return click.Command.get_short_help_str(self._said(), limit)
+
+    def _said(self) -> click.Command:
+        said = copy(self)
+        said.help = "\n\n".join(map(say, paragraphs(self)))
+        return said
+
+
+def paragraphs(command: click.Command) -> list[str]:
+    """What a command is for, a phrase each paragraph, as its function has it."""
+    return [" ".join(each.split()) for each in (command.help or "").split("\n\n")]
+
+
+class JobGroup(SaidCommand, click.Group):
     """Commands by name; anything else is a job file to open."""
+
+    command_class = SaidCommand
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -88,7 +124,7 @@ class JobGroup(click.Group):
         return "open", open_, args
 
 
-class EnterCommand(click.Command):
+class EnterCommand(SaidCommand):
     """`enter`, whose help ends with the forms of a line and the terms: both tables are loaded only for it."""
 
     def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -96,15 +132,16 @@ class EnterCommand(click.Command):
         from rodcall.book.dictation import FORMS
         from rodcall.book.terms import TERMS
 
-        with formatter.section("Lines, by example"):
-            formatter.write_dl(FORMS)
-        with formatter.section("Terms that are set"):
-            formatter.write_dl([(term.name, term.help) for term in TERMS.values()])
+        with formatter.section(say("Lines, by example")):
+            formatter.write_dl([(form, say(does)) for form, does in FORMS])
+        with formatter.section(say("Terms that are set")):
+            formatter.write_dl([(term.name, term.explained) for term in TERMS.values()])
 
 
 PATIENCE_S = 1.0
+option = partial(click.option, cls=SaidOption)
 JOB = click.argument("job", type=click.Path(path_type=Path), metavar="JOB.json")
-ROUND = click.option("--round", "round_number", type=int, help="Which round, from 1 (the existing ground).")
+ROUND = option("--round", "round_number", type=int, help=phrase("Which round, from 1 (the existing ground)."))
 LENGTH, PERCENT = LengthType(), PercentType()
 
 
@@ -133,39 +170,39 @@ def open_(job: Path) -> int:
 
 @cli.command()
 @JOB
-@click.option("--name", required=True, help="Name of the job.")
-@click.option("--place", default="", help="Where it is.")
-@click.option("--customer", default="", help="For whom.")
-@click.option("--length", type=LENGTH, required=True, help="Pad, away from the near edge: 60ft.")
-@click.option("--width", type=LENGTH, required=True, help="Pad, along the near edge: 30ft.")
-@click.option("--along", type=int, required=True, help="Shots along the length.")
-@click.option("--across", type=int, required=True, help="Shots along the width.")
-@click.option(
+@option("--name", required=True, help=phrase("Name of the job."))
+@option("--place", default="", help=phrase("Where it is."))
+@option("--customer", default="", help=phrase("For whom."))
+@option("--length", type=LENGTH, required=True, help=phrase("Pad, away from the near edge: 60ft."))
+@option("--width", type=LENGTH, required=True, help=phrase("Pad, along the near edge: 30ft."))
+@option("--along", type=int, required=True, help=phrase("Shots along the length."))
+@option("--across", type=int, required=True, help=phrase("Shots along the width."))
+@option(
     "--heights",
     type=click.Choice([str(unit) for unit in Unit]),
     default="in",
     show_default=True,
-    help="Unit heights are said in.",
+    help=phrase("Unit heights are said in."),
 )
-@click.option("--step", type=LENGTH, help="Smallest mark read: 1/8in.")
-@click.option("--tolerance", type=LENGTH, help="Allowed high and low alike: 1in.")
-@click.option("--high", type=LENGTH, help="Allowed high, where high and low differ.")
-@click.option("--low", type=LENGTH, help="Allowed low, where high and low differ.")
-@click.option("--goal", type=LENGTH, help="The crew's own, tighter goal.")
-@click.option(
+@option("--step", type=LENGTH, help=phrase("Smallest mark read: 1/8in."))
+@option("--tolerance", type=LENGTH, help=phrase("Allowed high and low alike: 1in."))
+@option("--high", type=LENGTH, help=phrase("Allowed high, where high and low differ."))
+@option("--low", type=LENGTH, help=phrase("Allowed low, where high and low differ."))
+@option("--goal", type=LENGTH, help=phrase("The crew's own, tighter goal."))
+@option(
     "--readings",
     type=click.Choice(["height", "rod", "direct-rod"]),
     default="height",
     show_default=True,
-    help="Height said, plain rod (bigger is lower), or direct-reading rod.",
+    help=phrase("Height said, plain rod (bigger is lower), or direct-reading rod."),
 )
-@click.option("--zero", default="A1", show_default=True, help="Position called grade.")
-@click.option("--inset", type=LENGTH, help="From the pad's edge to the outermost shots.")
-@click.option("--round-to", type=LENGTH, help="Targets are rounded to this: 1/2in.")
-@click.option("--least-drop", type=LENGTH, help="Suggested target below the average by at least this: 1/8in.")
-@click.option("--shrink", type=PERCENT, help="Cut volume lost when compacted, fill = cut x (1 - shrink): 10%.")
-@click.option("--slope-along", type=PERCENT, help="Rise of the target going away: 1%.")
-@click.option("--slope-across", type=PERCENT, help="Rise of the target going right: -0.5%.")
+@option("--zero", default="A1", show_default=True, help=phrase("Position called grade."))
+@option("--inset", type=LENGTH, help=phrase("From the pad's edge to the outermost shots."))
+@option("--round-to", type=LENGTH, help=phrase("Targets are rounded to this: 1/2in."))
+@option("--least-drop", type=LENGTH, help=phrase("Suggested target below the average by at least this: 1/8in."))
+@option("--shrink", type=PERCENT, help=phrase("Cut volume lost when compacted, fill = cut x (1 - shrink): 10%."))
+@option("--slope-along", type=PERCENT, help=phrase("Rise of the target going away: 1%."))
+@option("--slope-across", type=PERCENT, help=phrase("Rise of the target going right: -0.5%."))
 def new(
     job: Path,
     heights: str,
@@ -185,9 +222,9 @@ def new(
     from rodcall.book.places import tablet_name
 
     if tolerance is not None and (high is not None or low is not None):
-        raise Unusable("--tolerance is high and low alike; give --high and --low, or --tolerance")
+        raise Unusable(say("--tolerance is high and low alike; give --high and --low, or --tolerance"))
     if (high is None) != (low is None):
-        raise Unusable("--high and --low go together")
+        raise Unusable(say("--high and --low go together"))
     fields["readings"] = Readings(fields["readings"])
     agreed = agree(
         Unit(heights),
@@ -206,7 +243,14 @@ def new(
         new_job_file(job, begun, tablet_name()).close()
     except JobFileError as error:
         raise Unusable(str(error)) from None
-    click.echo(f"{job}: {begun.grid.size} positions, A1 to {begun.grid.name(begun.grid.size - 1)}")
+    click.echo(
+        say(
+            "{file}: {positions} positions, A1 to {last}",
+            file=job,
+            positions=begun.grid.size,
+            last=begun.grid.name(begun.grid.size - 1),
+        )
+    )
 
 
 @cli.command(cls=EnterCommand)
@@ -225,14 +269,14 @@ def enter(job: Path, lines: Any) -> None:
     except DictationError as error:
         raise Unusable(str(error)) from None
     except UnicodeDecodeError:
-        raise Unusable("the lines are no UTF-8 text") from None
+        raise Unusable(say("the lines are no UTF-8 text")) from None
     except OSError as error:
-        raise Unusable(f"the lines cannot be read ({_reason(error)})") from None
+        raise Unusable(say("the lines cannot be read ({why})", why=_reason(error))) from None
     else:
         _save(opened)
     finally:
         opened.close()
-    click.echo(f"{written} {'entry' if written == 1 else 'entries'} written")
+    click.echo(counted(written, "{number} entry written", "{number} entries written"))
     _tell_doubts(summarise(opened.book.page), opened.book.entries[before:])
 
 
@@ -252,7 +296,7 @@ def _tell_doubts(summary: Summary, entries: list[Entry]) -> None:
 @cli.command()
 @JOB
 @ROUND
-@click.option("--json", "as_json", is_flag=True, help="One JSON object; lengths in mm.")
+@option("--json", "as_json", is_flag=True, help=phrase("One JSON object; lengths in mm."))
 def figures(job: Path, round_number: int | None, as_json: bool) -> None:
     """Print all figures of a job."""
     if not as_json:
@@ -283,7 +327,7 @@ def dig(job: Path, round_number: int | None) -> None:
 
     summary = _summary(job, round_number)
     done = 0
-    with click.progressbar(length=100, file=sys.stderr, label="least haul", hidden=not sys.stderr.isatty()) as bar:
+    with click.progressbar(length=100, file=sys.stderr, label=say("least haul"), hidden=not sys.stderr.isatty()) as bar:
 
         def tell(share: float) -> None:
             nonlocal done
@@ -294,13 +338,13 @@ def dig(job: Path, round_number: int | None) -> None:
 
         plan = summary.dig(tell)
     if plan is None:
-        raise Unusable("nothing is shot yet: there is nothing to dig")
+        raise Unusable(say("nothing is shot yet: there is nothing to dig"))
     click.echo("\n".join(dig_lines(summary, plan)))
 
 
 @cli.command()
 @JOB
-@click.option("--at", help="Position the machine stands at: B2. The zero when not given.")
+@option("--at", help=phrase("Position the machine stands at: B2. The zero when not given."))
 @ROUND
 def layout(job: Path, at: str | None, round_number: int | None) -> None:
     """Print tape distances, squareness, footprint, layers, and what to key into the machine."""
@@ -316,31 +360,43 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 
 @cli.command()
 @JOB
-@click.option("--to", "to", type=click.Path(path_type=Path), required=True, help="FILE.pdf, .txt, .csv or .xml")
-@click.option("--paper", type=click.Choice(["letter", "a4"]), help="Of a PDF; by the job's units where not said.")
-@click.option("--blank", is_flag=True, help="A blank sheet for a pencil, in walking order (.pdf, .txt).")
-@click.option("--points", is_flag=True, help="A table of points: north, east, height (.csv).")
-def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool) -> None:
+@option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .txt, .csv or .xml"))
+@option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Of a PDF; by the job's units where not said."))
+@option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
+@option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
+@option(
+    "--language",
+    type=click.Choice(list(LANGUAGES)),
+    help=phrase("Of the sheet; else the job's own, else that of the settings."),
+)
+def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None) -> None:
     """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
     from rodcall.book.replace import replace_file
     from rodcall.sheets.make import Form, SheetError, kind_of, make
 
     if blank and points:
-        raise Unusable("--blank and --points are two different sheets")
+        raise Unusable(say("--blank and --points are two different sheets"))
     form = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT
     try:
         kind = kind_of(to, form)
         if to.exists() and job.exists() and to.samefile(job):
-            raise SheetError("that is the job's own file")
-        made = make(_open(job), kind, form, paper or "", _pages_told())
+            raise SheetError(say("that is the job's own file"))
+        made = make(_open(job), kind, form, paper or "", _pages_told(), language or "")
         replace_file(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
     except OSError as error:
-        raise Unusable(f"{to}: cannot be written ({_reason(error)})") from None
+        raise Unusable(say("{file}: cannot be written ({why})", file=to, why=_reason(error))) from None
     if made.missing:
         codes = " ".join(f"{_shown(char)} (U+{ord(char):04X})" for char in made.missing)
-        click.echo(f"{_shown(to.name)}: printed as a box, since the sheet's font lacks them: {codes}", err=True)
+        click.echo(
+            say(
+                "{file}: printed as a box, since the sheet's font lacks them: {codes}",
+                file=_shown(to.name),
+                codes=codes,
+            ),
+            err=True,
+        )
     click.echo(str(to))
 
 
@@ -373,15 +429,15 @@ def sample(folder: Path | None) -> None:
     into = folder or jobs_folder()
     try:
         for path, new in write_samples(into):
-            click.echo(str(path) if new else f"{path} is there already; left as it is")
+            click.echo(str(path) if new else say("{file} is there already; left as it is", file=path))
     except OSError as error:
-        raise Unusable(f"{into}: cannot be written ({_reason(error)})") from None
+        raise Unusable(say("{file}: cannot be written ({why})", file=into, why=_reason(error))) from None
 
 
 @cli.command("join")
 @click.argument("one", type=click.Path(path_type=Path), metavar="A.json")
 @click.argument("other", type=click.Path(path_type=Path), metavar="B.json")
-@click.option("--to", "to", type=click.Path(path_type=Path), required=True, help="The joined book, a new file.")
+@option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("The joined book, a new file."))
 def join_(one: Path, other: Path, to: Path) -> None:
     """Write the books of one job from two tablets as one, without a conflict.
 
@@ -397,25 +453,25 @@ def join_(one: Path, other: Path, to: Path) -> None:
         joined.close()
     except (JoinError, JobFileError) as error:
         raise Unusable(str(error)) from None
-    click.echo(f"{to}: {len(joined.book.entries)} entries")
+    click.echo(say("{file}: {number} entries", file=to, number=len(joined.book.entries)))
 
 
 @cli.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--csv", "form", flag_value="csv", default="csv", help="Comma-separated values: what is customary.")
-@click.option("--jsonl", "form", flag_value="jsonl", help="JSON Lines: one object a job.")
+@option("--csv", "form", flag_value="csv", default="csv", help=phrase("Comma-separated values: what is customary."))
+@option("--jsonl", "form", flag_value="jsonl", help=phrase("JSON Lines: one object a job."))
 def season(folder: Path, form: str) -> None:
     """Print one table of all jobs in a folder and the folders in it; a broken file is a row with its message."""
     from rodcall.sheets.season import rows, to_csv, to_json_lines
 
     if not folder.is_dir():
-        raise Unusable(f"{folder}: no folder")
+        raise Unusable(say("{folder}: no folder", folder=folder))
     for line in {"csv": to_csv, "jsonl": to_json_lines}[form](rows(folder)):
         click.echo(line, nl=False)
 
 
 @cli.command()
-@click.option("--settings", is_flag=True, help="Of the settings file instead.")
+@option("--settings", is_flag=True, help=phrase("Of the settings file instead."))
 def schema(settings: bool) -> None:
     """Print the JSON Schema of a job file."""
     from rodcall.book.schema import json_schema
@@ -450,7 +506,11 @@ def _open_to_write(job: Path, tablet: str) -> Any:
 
 def _tell(opened: Any) -> None:
     """What an opening found that the crew should know, on stderr."""
-    edited = f"entry {opened.broken_seals[0]} was edited outside of rodcall" if opened.broken_seals else ""
+    edited = (
+        say("entry {number} was edited outside of rodcall", number=opened.broken_seals[0])
+        if opened.broken_seals
+        else ""
+    )
     for found in filter(None, (opened.recovered, edited)):
         click.echo(f"{_shown(opened.path.name)}: {_shown(found)}", err=True)
 
@@ -459,7 +519,7 @@ def _save(opened: Any) -> None:
     try:
         opened.save()
     except OSError as error:
-        raise Unusable(f"{opened.path.name}: cannot be written ({_reason(error)})") from None
+        raise Unusable(say("{file}: cannot be written ({why})", file=opened.path.name, why=_reason(error))) from None
 
 
 def _pages_told() -> Callable[[int, int], None]:
@@ -468,7 +528,7 @@ def _pages_told() -> Callable[[int, int], None]:
 
     def tell(page: int, pages: int) -> None:
         if time.monotonic() - began > PATIENCE_S:
-            click.echo(f"page {page} of {pages}", err=True)
+            click.echo(say("page {number} of {total}", number=page, total=pages), err=True)
 
     return tell
 
@@ -517,12 +577,25 @@ def _shown(text: str) -> str:
     return "".join(char if char.isprintable() else "·" for char in text)
 
 
+def _heed_settings() -> None:
+    """Speak the language of the settings; a wrong line in them is told and changes nothing else."""
+    from rodcall.settings import read
+
+    settings, wrong = read()
+    speak(settings.language)
+    if wrong:
+        # Once more, for the words in which they are told.
+        for line in read()[1]:
+            click.echo(f"rodcall: {_shown(line)}", err=True)
+
+
 def main(arguments: list[str] | None = None) -> None:
     """Run the command line; whatever goes wrong is one line on stderr."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         # A name that the terminal's own character set lacks must not end the program.
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
+        _heed_settings()
         status = cli.main(arguments, prog_name="rodcall", standalone_mode=False)
     except click.ClickException as error:
         click.echo(f"rodcall: {_shown(' '.join(error.format_message().splitlines()))}", err=True)
@@ -534,7 +607,7 @@ def main(arguments: list[str] | None = None) -> None:
         status = Exit.OUTPUT_LOST if end.code == Exit.FAIL else end.code
     except OSError as error:
         # Each command words the trouble with its own files; what is left is the output's.
-        click.echo(f"rodcall: the output cannot be written ({_reason(error)})", err=True)
+        click.echo(say("rodcall: the output cannot be written ({why})", why=_reason(error)), err=True)
         # What is still in the buffer would be tried, and complained about, once more at the very end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         status = Exit.OUTPUT_LOST

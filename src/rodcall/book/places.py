@@ -9,13 +9,17 @@ import re
 import uuid
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import platformdirs
 
-from rodcall.book.file import JobFile, JobFileError, open_to_write
 from rodcall.book.recover import reason
 from rodcall.book.replace import replace_file
+from rodcall.book.sealed import JobFileError
 from rodcall.language import say
+
+if TYPE_CHECKING:
+    from rodcall.book.file import JobFile
 
 
 def home() -> Path:
@@ -94,6 +98,8 @@ def _move(path: Path, folder: Path) -> Path:
     held = ""
     with contextlib.suppress(JobFileError):
         # Opening brings the journal into the file; one that cannot be opened is moved as it is.
+        from rodcall.book.file import open_to_write
+
         opened = open_to_write(path, "archive")
         opened.close()
         held = opened.read_only

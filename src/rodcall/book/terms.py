@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from rodcall.book.repeats import MIDDLE, WAYS
-from rodcall.language import phrase, say
+from rodcall.language import LANGUAGES, phrase, say
 from rodcall.lengths import FOOT, INCH, parse_length
 from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
 
@@ -193,6 +193,14 @@ TERMS: Mapping[str, Term] = {
         ),
         Term("people", phrase("who shot, who typed, who ran the machine"), _text, "", Kind.TEXT),
         Term("weather", phrase("weather of the day"), _text, "", Kind.TEXT),
+        Term(
+            "sheet-language",
+            phrase("the language of the job's sheets; where none is set, that of the settings"),
+            _one_of(tuple(LANGUAGES)),
+            "",
+            Kind.CHOICE,
+            tuple(LANGUAGES),
+        ),
         Term("agreed-by", phrase("who agreed the target and the tolerance"), _text, "", Kind.TEXT),
         Term("north", phrase("the way the far end looks"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
         Term("diagonal-1", phrase("diagonal as taped, near left to far right corner of the pad"), _some_length, None),

@@ -8,18 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 
 LANGUAGES = {"en": "English", "es": "español"}
 """What can be spoken, by its ISO 639-1 code, each called by its own name."""
 
 
+Translate = Callable[[str], str]
+
+
 def _as_it_stands(english: str) -> str:
     return english
 
 
-_translate: Callable[[str], str] = _as_it_stands
-_spoken = "en"
+_spoken: tuple[str, Translate] = ("en", _as_it_stands)
+_for_a_while: ContextVar[tuple[str, Translate] | None] = ContextVar("spoken for a while", default=None)
+"""What a thread speaks while it writes for somebody else: the screen goes on in its own language meanwhile."""
 
 
 def say(english: str, /, **values: object) -> str:
@@ -29,7 +34,8 @@ def say(english: str, /, **values: object) -> str:
         english: The sentence, which is also its name in the tables. `{name}` stands for a value.
         values: What is put in.
     """
-    sentence = _translate(english)
+    _, translate = _for_a_while.get() or _spoken
+    sentence = translate(english)
     return sentence.format(**values) if values else sentence
 
 
@@ -72,7 +78,7 @@ def _with_commas(value: object) -> object:
 
 def spoken() -> str:
     """The code of the language that is spoken."""
-    return _spoken
+    return (_for_a_while.get() or _spoken)[0]
 
 
 def speak(language: str) -> None:
@@ -81,23 +87,28 @@ def speak(language: str) -> None:
     Raises:
         KeyError: when it is none of `LANGUAGES`.
     """
-    global _translate, _spoken
-    if language == "es":
-        from rodcall.language.spanish import SPANISH
-
-        _translate = lambda english: SPANISH.get(english, english)  # noqa: E731 - one line says it
-    else:
-        LANGUAGES[language]
-        _translate = _as_it_stands
-    _spoken = language
+    global _spoken
+    _spoken = _speaker(language)
 
 
 @contextmanager
 def speaking(language: str) -> Iterator[None]:
-    """Speak a language for a while, as for a sheet that goes to somebody else."""
-    before = _spoken
-    speak(language)
+    """Speak a language for a while and only here, as for a sheet that goes to somebody else.
+
+    Raises:
+        KeyError: when it is none of `LANGUAGES`.
+    """
+    before = _for_a_while.set(_speaker(language))
     try:
         yield
     finally:
-        speak(before)
+        _for_a_while.reset(before)
+
+
+def _speaker(language: str) -> tuple[str, Translate]:
+    if language != "es":
+        LANGUAGES[language]
+        return language, _as_it_stands
+    from rodcall.language.spanish import SPANISH
+
+    return language, lambda english: SPANISH.get(english, english)

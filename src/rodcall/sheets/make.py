@@ -9,7 +9,7 @@ from typing import NamedTuple
 from rodcall import words
 from rodcall.book.file import JobFile
 from rodcall.figures.summary import summarise
-from rodcall.language import phrase, say
+from rodcall.language import phrase, say, speaking, spoken
 from rodcall.sheets.paper import Paper, Progress
 from rodcall.sheets.record import record_of
 
@@ -57,8 +57,10 @@ def kind_of(to: Path, form: Form) -> str:
     return kind
 
 
-def make(opened: JobFile, kind: str, form: Form, paper: str = "", progress: Progress | None = None) -> Made:
-    """Make the file of one job as it stands.
+def make(
+    opened: JobFile, kind: str, form: Form, paper: str = "", progress: Progress | None = None, language: str = ""
+) -> Made:
+    """Make the file of one job as it stands; files for programs (.csv, .xml) are the same in every language.
 
     Args:
         opened: The job.
@@ -66,10 +68,17 @@ def make(opened: JobFile, kind: str, form: Form, paper: str = "", progress: Prog
         form: What is wanted.
         paper: `letter` or `a4`; by the job's units where it is empty.
         progress: Told after each page of a PDF.
+        language: One of `LANGUAGES`; where it is empty, what the job's term says, else the one that is spoken.
 
     Raises:
         SheetError: when there is nothing to show yet.
     """
+    wanted = language or str(opened.book.page.terms.said.get("sheet-language", "")) or spoken()
+    with speaking(wanted):
+        return _made(opened, kind, form, paper, progress)
+
+
+def _made(opened: JobFile, kind: str, form: Form, paper: str, progress: Progress | None) -> Made:
     summary, record = summarise(opened.book.page), record_of(opened)
     if kind == ".csv":
         from rodcall.sheets.points import to_points

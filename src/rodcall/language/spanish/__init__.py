@@ -7,9 +7,17 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from rodcall.language.spanish import book, figures, files, lengths, sheets, words
+from rodcall.language.spanish import book, figures, files, lengths, sheets, shell, words
 
-_PARTS = (lengths.SENTENCES, book.SENTENCES, figures.SENTENCES, files.SENTENCES, sheets.SENTENCES, words.SENTENCES)
+_PARTS = (
+    lengths.SENTENCES,
+    book.SENTENCES,
+    figures.SENTENCES,
+    files.SENTENCES,
+    sheets.SENTENCES,
+    shell.SENTENCES,
+    words.SENTENCES,
+)
 
 SPANISH = MappingProxyType({english: spanish for part in _PARTS for english, spanish in part.items()})
 """Spanish by English. `{name}` stands where it stands in English; the order may differ."""

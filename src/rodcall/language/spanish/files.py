@@ -112,6 +112,9 @@ SENTENCES = {
     ),
     "who shot, who typed, who ran the machine": "quién leyó, quién tecleó, quién manejó la máquina",
     "weather of the day": "tiempo del día",
+    "the language of the job's sheets; where none is set, that of the settings": (
+        "el idioma de las hojas del trabajo; si no se pone, el de los ajustes"
+    ),
     "who agreed the target and the tolerance": "quién acordó el objetivo y la tolerancia",
     "the way the far end looks": "hacia dónde mira el extremo lejano",
     "diagonal as taped, near left to far right corner of the pad": (

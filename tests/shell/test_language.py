@@ -1,0 +1,127 @@
+"""The command line in the language of the settings: words for people follow it, what scripts rely on does not.
+
+Each Spanish word is that of the glossary that was agreed with the crew.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+import pytest
+
+from rodcall.cli import cli, paragraphs
+from rodcall.language.spanish import SPANISH
+from tests.shell.kit import NEEDED, Told, rodcall
+
+
+@pytest.fixture
+def spanish(home: Path) -> None:
+    set_to(home, 'language = "es"')
+
+
+def set_to(home: Path, *lines: str) -> None:
+    home.mkdir(parents=True, exist_ok=True)
+    (home / "settings.toml").write_text("\n".join(lines) + "\n")
+
+
+def in_both(home: Path, *words: object) -> tuple[Told, Told]:
+    """What a command says in English, and then in Spanish."""
+    set_to(home, 'language = "en"')
+    english = rodcall(*words)
+    set_to(home, 'language = "es"')
+    return english, rodcall(*words)
+
+
+def test_refusals_are_said_in_the_language_of_the_settings(spanish, pad):
+    assert rodcall("new", "x.json", *NEEDED, "--high", "1in").refusal == "--high y --low van juntos"
+    assert "no es una posición; van de A1 a C4" in rodcall("layout", pad, "--at", "one").refusal
+    assert rodcall("enter", pad, stdin="A1 1/2\n").refusal == 'línea 1: "1/2" - ¿alto o bajo? diga -1/2 o +1/2'
+    assert rodcall("figures", pad.with_name("none.json")).refusal.startswith("none.json: no se puede leer (")
+
+
+def test_what_was_done_is_said_so_too(spanish, pad):
+    told = rodcall("enter", pad, stdin="note dry\nnote wind\n")
+    assert (told.status, told.out) == (0, "2 anotaciones escritas\n")
+    assert rodcall("enter", pad, stdin="note dry\n").out == "1 anotación escrita\n"
+
+
+def test_the_lines_of_enter_are_the_same_in_every_language(spanish, pad):
+    """The grammar is a promise to people who script."""
+    lines = "reference BM1 low 4 1/2in\nA1 low 3/8\nB2 out rut\ntarget suggested\nround working\n"
+    assert rodcall("enter", pad, stdin=lines).status == 0
+    assert rodcall("enter", pad, stdin="ronda final\n").status == 2
+
+
+@pytest.mark.parametrize("words", [["figures", "--json"], ["season", "--jsonl"], ["season"], ["schema"]])
+def test_what_scripts_read_is_the_same_in_every_language(home, pad, words):
+    rodcall("enter", pad, stdin="target 0\nA1 +3\n")
+    command, *options = words
+    what = {"figures": [pad], "season": [pad.parent], "schema": []}[command]
+    (pad.parent / "broken.json").write_text('{"format": "rodcall job"')
+    english, other = in_both(home, command, *what, *options)
+    assert english == other
+    assert english.status == 0
+
+
+@pytest.mark.parametrize("ending", [".csv", ".xml"])
+def test_files_for_programs_are_the_same_in_every_language(spanish, pad, ending):
+    files = {language: pad.with_name(language + ending) for language in ("en", "es")}
+    for language, file in files.items():
+        assert rodcall("sheet", pad, "--to", file, "--language", language).status == 0
+    assert files["en"].read_bytes() == files["es"].read_bytes()
+
+
+def test_a_verdict_keeps_its_word_and_says_its_reasons(home, pad):
+    rodcall("enter", pad, stdin="target 0\nA1 +3\n")
+    english, other = in_both(home, "verdict", pad)
+    assert english.status == other.status == 1
+    assert english.out.splitlines()[:2] == ["FAIL", "  2 positions out of tolerance"]
+    assert other.out.splitlines()[:2] == ["FAIL", "  2 posiciones fuera de tolerancia"]
+
+
+def test_figures_are_said_with_the_words_of_the_glossary(spanish, pad):
+    told = rodcall("figures", pad).out
+    for word in ("promedio", "objetivo", "corte", "relleno", "NO PROBADO", "ninguna comprobación"):
+        assert word in told
+    assert "average" not in told
+
+
+def test_wrong_lines_of_the_settings_are_told_once_and_change_no_status(home, pad):
+    set_to(home, 'language = "es"', "no_such = 1", "[what]")
+    told = rodcall("verdict", pad)
+    assert told.status == 3
+    assert [line.split(":")[0] for line in told.err.splitlines()] == ["rodcall", "rodcall"]
+    assert told.out.startswith("NOT PROVEN\n  ")
+
+
+def test_a_language_that_nobody_speaks_leaves_english(home, pad):
+    set_to(home, 'language = "xx"')
+    told = rodcall("layout", pad, "--at", "one")
+    assert told.status == 2
+    assert told.err.splitlines()[-1] == "rodcall: 'one' is no position; they run from A1 to C4"
+
+
+@pytest.mark.parametrize("name", ["", *cli.commands])
+def test_help_is_said_in_the_language_of_the_settings(home, name):
+    """Click's own words (Usage, Options, and the two options that it brings) stay as they are."""
+    command = cli.commands[name] if name else cli
+    helps = [each.help for each in command.params if isinstance(each, click.Option) and each.help]
+    own = [each for each in [*paragraphs(command), *helps] if each != "Show the version and exit."]
+    english, other = in_both(home, *([name] if name else []), "--help")
+    assert english.status == other.status == 0
+    for sentence in own:
+        assert as_words(sentence) in as_words(english.out)
+        assert as_words(sentence) not in as_words(other.out)
+        assert as_words(SPANISH[sentence]) in as_words(other.out)
+
+
+def as_words(text: str) -> str:
+    """Without the breaks that the width of the help makes, at hyphens too."""
+    return "".join(text.split())
+
+
+def test_help_of_enter_says_lines_and_terms(spanish):
+    told = as_words(rodcall("enter", "--help").out)
+    assert as_words("una comprobación: lo que la referencia lee ahora") in told
+    assert as_words("sobre qué se apoya la mira: stripped rough compacted stone") in told
