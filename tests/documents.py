@@ -11,7 +11,18 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from rodcall.book.dictation import FORMS
-from rodcall.screens.actions import JOB_LIST, MOVES, NEW_JOB, SHOT_GRID, TARGET_PAGE, Action, key_words
+from rodcall.screens.actions import (
+    DIG_PAGE,
+    JOB_LIST,
+    MOVES,
+    NEW_JOB,
+    SETTINGS_PAGE,
+    SHOT_GRID,
+    TARGET_PAGE,
+    TERMS_PAGE,
+    Action,
+    key_words,
+)
 
 TOP = Path(__file__).parents[1]
 README, DEVELOPERS = TOP / "README.md", TOP / "DEVELOPERS.md"
@@ -46,6 +57,9 @@ def blocks() -> dict[str, str]:
         "keys of the target page": keys(TARGET_PAGE),
         "keys of the list of jobs": keys(JOB_LIST),
         "keys of a new job": keys(NEW_JOB),
+        "keys of the terms page": keys(TERMS_PAGE),
+        "keys of the dig page": keys(DIG_PAGE),
+        "keys of the settings page": keys(SETTINGS_PAGE),
         "lines of enter": table(("line, by example", "what it writes"), ((f"`{form}`", does) for form, does in FORMS)),
         "rooms": rooms(),
     }

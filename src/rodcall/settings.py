@@ -18,6 +18,10 @@ LARGEST = 100_000
 """Bytes; a longer file is no settings file."""
 
 
+STEPS = 100
+"""Steps of the settings screen from the least to the most of a number."""
+
+
 class SettingError(ValueError):
     """A setting that is not known, or cannot have this value; one line."""
 
@@ -53,6 +57,9 @@ class Settings:
     )
     say_command: str = _setting("", phrase("the command that speaks; it gets the words as its last argument"))
     ask_about_busts: bool = _setting(True, phrase("ask at once about a reading that does not fit those around it"))
+    vibration_ms: int = _setting(
+        20, phrase("milliseconds within which the same key again is a vibrating switch; 0 takes all"), least=0, most=500
+    )
     keys: Mapping[str, str] = field(default_factory=dict)
     """Keys by the action's id, as the section `[keys]` has them; the screens say which ids there are."""
 
@@ -146,6 +153,19 @@ def with_value(settings: Settings, name: str, value: object) -> Settings:
         raise SettingError(say("{name}: {why}; {default} is used", name=name, why=why, default=json.dumps(default)))
     changed: dict[str, Any] = {name: value}
     return replace(settings, **changed)
+
+
+def stepped(settings: Settings, name: str, by: int) -> object:
+    """The value that a step makes of a setting: the next choice, the other truth, a larger or smaller number."""
+    allowed, now = kind(name), getattr(settings, name)
+    if allowed.choices:
+        return allowed.choices[(allowed.choices.index(now) + by) % len(allowed.choices)]
+    if isinstance(now, bool):
+        return not now
+    if isinstance(now, int):
+        step = max((allowed.most - allowed.least) // STEPS, 1)
+        return min(max(now + by * step, allowed.least), allowed.most)
+    return now
 
 
 def _trouble(allowed: Kind, default: object, value: object) -> str:

@@ -16,7 +16,7 @@ from rodcall.book.file import JobFile, open_job
 from rodcall.book.places import tablet_name
 from rodcall.book.samples import samples
 from rodcall.lengths import FOOT
-from rodcall.screens.actions import SHOT_GRID
+from rodcall.screens.actions import JOB_LIST, SHOT_GRID
 from rodcall.screens.app import RodcallApp
 from rodcall.screens.help import HelpScreen
 from rodcall.screens.jobs import JobsScreen
@@ -168,7 +168,8 @@ async def test_the_numeric_pad_alone_opens_begins_and_leaves(jobs: Path) -> None
         assert isinstance(at.screen, JobsScreen)
         await at.press("add")
         assert isinstance(at.screen, NewJobScreen)
-        await at.press("escape", "multiply")
+        menu = [action.id for action in JOB_LIST if action.id != "menu"]
+        await at.press("escape", "multiply", str(menu.index("sample") + 1), "enter")
         assert at.lines[-2].strip() == f"{len(samples())} sample jobs written"
         await at.press("subtract")
         assert at.pilot.app.return_code == 0

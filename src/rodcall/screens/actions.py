@@ -51,7 +51,8 @@ SHOT_GRID = (
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
     Action("legend", "k", "legend", "What the marks and colours mean."),
     Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
-    Action("menu", "*", "menu", "All commands by number, for the numeric pad.", ("m",)),
+    Action("menu", "*", "menu", "All commands: by number, or by letters of what is wanted."),
+    Action("settings", "m", "settings", "What is set on this tablet: see and change it."),
     Action("leave", "q", "leave", "Save what is left and leave.", ("ctrl+q",)),
 )
 """The shot grid's letters. h, l and g are missing on purpose: they begin a reading (high, low, on grade)."""
@@ -73,20 +74,23 @@ TARGET_PAGE = (
     Action("best_fit", "m", "best fit", "The balanced plane that fits the ground best (least squares)."),
     Action("least_earth", "e", "least earth", "The balanced plane with the least cut and fill."),
     Action("level", "v", "level", "No slopes."),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
 )
 """The target page's keys; a reading and Enter types a target."""
 
 JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),
     Action("new", "n", "new job", "Begin a new job.", ("+",)),
-    Action("sample", "s", "samples", "Write the sample jobs here.", ("*",)),
+    Action("sample", "s", "samples", "Write the sample jobs here."),
     Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc shows all again.", ("/",)),
     Action("archive", "a", "archive", "Move the job out of the list, into the archive; there, back into the list."),
     Action("other_list", "v", "archived", "List the archived jobs; again for the others."),
     Action("theme", "t", "colours", "Other colours: day, sun, night, sixteen, none."),
     Action("up", "up", "up", "Move the bar up.", ("8", "k")),
     Action("down", "down", "down", "Move the bar down.", ("2", "j")),
+    Action("settings", "e", "settings", "What is set on this tablet: see and change it.", ("=",)),
     Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
+    Action("menu", "*", "menu", "All commands: by number, or by letters of what is wanted.", ("m",)),
     Action("leave", "q", "leave", "Leave.", ("-", "escape", "ctrl+q")),
 )
 
@@ -100,8 +104,39 @@ NEW_JOB = (
         "In a list: the next choice, as + does; left or - for the one before.",
         ("left",),
     ),
+    Action("menu", "*", "menu", "All commands of the form, where nothing is typed in the field yet."),
     Action("leave", "escape", "give up", "Back to the list; nothing is written.", ("ctrl+q",)),
 )
+
+TERMS_PAGE = (
+    Action("set", "enter", "set", "Set the term under the bar."),
+    Action("up", "up", "up", "The term before.", ("8", "k")),
+    Action("down", "down", "down", "The next term.", ("2", "j")),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("leave", "q", "back", "Back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
+)
+
+_LEAVE_DIG = ("d", "-", "/", "escape", "backspace", "ctrl+q")
+DIG_PAGE = (
+    Action("up", "up", "up", "The move before.", ("8",)),
+    Action("down", "down", "down", "The next move.", ("2",)),
+    Action("page_up", "pageup", "far up", "Half a screen of moves up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Half a screen of moves down.", ("3",)),
+    Action("first", "home", "first", "The first move.", ("7",)),
+    Action("last", "end", "last", "The last move.", ("1",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("leave", "q", "back", "Back to the shot grid; a working out that goes on is given up.", _LEAVE_DIG),
+)
+
+SETTINGS_PAGE = (
+    Action("next", "enter", "next", "Take what is typed, and on to the next setting.", ("down", "tab")),
+    Action("previous", "up", "back", "The setting before.", ("shift+tab",)),
+    Action("more", "right", "more", "The next choice, or a larger number.", ("+",)),
+    Action("less", "left", "less", "The choice before, or a smaller number.", ("-",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("leave", "q", "back", "Back; everything is written already.", ("/", "escape", "ctrl+q")),
+)
+"""The settings page's keys; digits type a number, and in a setting that is a text every character types."""
 
 MOVES = (
     ("digits, Enter", "A reading and Enter: written at the position, and on to the next in walking order."),

@@ -17,6 +17,9 @@ from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 
 from rodcall.book.file import JobFile
+from rodcall.language import speak
+from rodcall.screens.keymap import Keymap
+from rodcall.screens.keys import Bounces
 from rodcall.screens.shots import ShotScreen
 from rodcall.screens.themes import Recolour, after, customary
 from rodcall.settings import Settings, write_setting
@@ -43,11 +46,13 @@ class RodcallApp(App[None], inherit_bindings=False):
         wrong: tuple[str, ...] = (),
     ) -> None:
         super().__init__()
-        self.settings = settings or Settings()
-        self.wrong_settings = wrong
+        # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
+        settings = settings or Settings(vibration_ms=0)
+        self.bounces = Bounces(settings.vibration_ms)
+        self._colours = Recolour("day")
+        self.apply(settings)
+        self.wrong_settings = (*wrong, *self.keymap.wrong)
         """Lines of the settings file that could not be used, each told in one line."""
-        chosen = self.settings.theme
-        self._colours = Recolour(customary(os.environ) if chosen == "auto" else chosen)
         self.export = export
         """Writes a job's sheets beside it, and tells what came of it in lines."""
         self._opened = opened
@@ -55,6 +60,14 @@ class RodcallApp(App[None], inherit_bindings=False):
         """The mistake of the program that ended it."""
         self.parting = ""
         """What is to be said once the terminal is its own again; empty when there is nothing."""
+
+    def apply(self, settings: Settings) -> None:
+        """Put settings in force, at the start and whenever one is changed."""
+        self.settings = settings
+        self.bounces.limit_ms = settings.vibration_ms
+        self.keymap = Keymap(settings.keys)
+        speak(settings.language)
+        self.wear(customary(os.environ) if settings.theme == "auto" else settings.theme)
 
     def on_mount(self) -> None:
         """Show the first screen and be ready for a closed window."""
@@ -78,8 +91,10 @@ class RodcallApp(App[None], inherit_bindings=False):
 
     def wear(self, theme: str) -> None:
         """Show everything in another theme, at once."""
+        if theme == self.wears:
+            return
         self._colours = Recolour(theme)
-        for screen in self.screen_stack:
+        for screen in self.screen_stack if self.is_running else ():
             for widget in screen.walk_children(with_self=True):
                 widget.refresh()
 

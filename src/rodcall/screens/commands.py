@@ -12,7 +12,6 @@ from rodcall.book.entries import RoundKind, Walk
 from rodcall.book.page import ZERO, PageError
 from rodcall.figures.checks import Reason
 from rodcall.language import say
-from rodcall.screens.actions import SHOT_GRID
 from rodcall.screens.asking import nothing
 from rodcall.screens.entry_line import Question
 from rodcall.screens.pasted import lay_out
@@ -215,18 +214,7 @@ class Commands(Proving):
         """Explain the keys."""
         from rodcall.screens.help import HelpScreen
 
-        self._screen.app.push_screen(HelpScreen("shot grid", SHOT_GRID))
-
-    def do_menu(self) -> None:
-        """All commands by number: what the numeric pad has instead of letters."""
-        from rodcall.screens.help import MenuScreen
-
-        self._screen.app.push_screen(MenuScreen(SHOT_GRID), self._chosen)
-
-    def _chosen(self, action: str | None) -> None:
-        if action is not None and action != "menu":
-            getattr(self, f"do_{action}")()
-        self._screen.repaint()
+        self._screen.app.push_screen(HelpScreen(say("shot grid"), self._screen.actions))
 
     def do_leave(self) -> None:
         """Save what is left and leave; ask only where a check is owed or the disk refuses."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from threading import Event
+from typing import ClassVar
 
 from rich.style import Style
 from rich.text import Text
@@ -14,6 +15,7 @@ from rodcall import words, words_dig
 from rodcall.figures.dig import DigPlan
 from rodcall.figures.summary import Summary
 from rodcall.screens import dig_plan
+from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
@@ -26,8 +28,6 @@ _PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 
-LEAVE = ("q", "d", "-", "/", "escape", "backspace", "ctrl+q")
-KEYS = " arrows: the moves   PgUp PgDn: further   q or -: back"
 LEAST_PLAN = 20
 """Columns that the plan needs beside the moves, unless the whole pad takes fewer; else it stands above them."""
 ENDS = 22
@@ -42,6 +42,8 @@ class DigScreen(KeyScreen[None]):
     """Works the moves out on a thread of its own, and lets one step through them."""
 
     CSS = "DigScreen { background: #101214; } DigScreen #page { width: 100%; height: 100%; }"
+
+    TABLE: ClassVar[str] = "dig"
 
     class Progress(Message):
         """So much of the work is done."""
@@ -62,6 +64,7 @@ class DigScreen(KeyScreen[None]):
         self._summary = summary
         self._plan: DigPlan | None = None
         self._moves: list[str] = []
+        self._buttons = Buttons()
         self._waiting = "working out the least haul: 0%"
         self._at = 0
         self._told = 0
@@ -120,35 +123,61 @@ class DigScreen(KeyScreen[None]):
 
     def press(self, key: Stroke) -> None:
         """Arrows step through the moves, as 8 and 2 do; leaving ends the work as well."""
-        pressed = key.character or key.name
-        if pressed in LEAVE:
-            self._left.set()
-            self.dismiss()
-            return
-        page = max(self.size.height // 2, 1)
-        step = {"down": 1, "2": 1, "up": -1, "8": -1, "pagedown": page, "3": page, "pageup": -page, "9": -page}
-        last = max(len(self._moves) - 1, 0)
-        ends = {"home": -last, "7": -last, "end": last, "1": last}
-        self._at = min(max(self._at + (step | ends).get(pressed, 0), 0), last)
+        action = self.action_of(key)
+        if action is not None:
+            self.do(action.id)
+            self._show()
+
+    def show_anew(self) -> None:
+        """Show the state."""
         self._show()
 
+    def do_leave(self) -> None:
+        """Leave; nobody waits for the moves any more."""
+        self._left.set()
+        self.dismiss()
+
+    def do_up(self) -> None:
+        """The move before."""
+        self._step(-1)
+
+    def do_down(self) -> None:
+        """The next move."""
+        self._step(1)
+
+    def do_page_up(self) -> None:
+        """Half a screen up."""
+        self._step(-max(self.size.height // 2, 1))
+
+    def do_page_down(self) -> None:
+        """Half a screen down."""
+        self._step(max(self.size.height // 2, 1))
+
+    def do_first(self) -> None:
+        """The first move."""
+        self._step(-len(self._moves))
+
+    def do_last(self) -> None:
+        """The last move."""
+        self._step(len(self._moves))
+
+    def _step(self, moves: int) -> None:
+        self._at = min(max(self._at + moves, 0), max(len(self._moves) - 1, 0))
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel steps through the moves."""
+        self.tap(key, event)
+
     def on_click(self, event: events.Click) -> None:
-        """A tap on a move chooses it."""
+        """A tap on a move chooses it, on a word of the footer does it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
         x, y = self._list_at
         row = event.y - y
         if event.x >= x and 0 <= row < self._listed.count:
             self._at = self._listed.first + row
             self._show()
-
-    def on_mouse_scroll_down(self) -> None:
-        """The next move."""
-        self._at = min(self._at + 1, max(len(self._moves) - 1, 0))
-        self._show()
-
-    def on_mouse_scroll_up(self) -> None:
-        """The move before."""
-        self._at = max(self._at - 1, 0)
-        self._show()
 
     # -- showing --------------------------------------------------------------------------------------------
 
@@ -185,7 +214,7 @@ class DigScreen(KeyScreen[None]):
         told.append((words_dig.idle_words(summary), _FAINT))
         told.append((dig_plan.LEGEND, _FAINT))
         lines = [Text(words.harmless(f" {said}", width), style) for said, style in told if said]
-        return [*lines, Text(KEYS[:width], _FAINT)]
+        return [*lines, Text(self._buttons.line(of_actions(self.actions), width, always=2), _FAINT)]
 
     def _middle(self, width: int, height: int, top: int) -> list[Text]:
         """The plan beside the moves, or above them."""

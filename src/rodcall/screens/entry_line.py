@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from rodcall.screens.keys import Stroke
 
 MOST_CHARACTERS = 500
+BEGIN_READING = "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
+"""Characters that begin a reading: where readings are typed they can be no commands."""
 
 
 @dataclass
@@ -171,4 +173,4 @@ class EntryLine:
 
 
 def _begins_reading(key: Stroke) -> bool:
-    return bool(key.character) and key.character in "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
+    return bool(key.character) and key.character in BEGIN_READING

@@ -100,15 +100,25 @@ class Form:
         """Work off one key."""
         field = self._fields[self.at]
         if key.name in ("enter", "down", "tab"):
-            self.at = min(self.at + 1, self.count - 1)
+            self.move(1)
         elif key.name in ("up", "shift+tab"):
-            self.at = max(self.at - 1, 0)
+            self.move(-1)
         elif field.choices:
             self._choose(field, key)
         elif key.name == "backspace":
             field.text = field.text[:-1]
         elif key.character:
             self.paste(key.character)
+
+    def move(self, by: int) -> None:
+        """To another field, as far as there are any."""
+        self.at = min(max(self.at + by, 0), self.count - 1)
+
+    @property
+    def is_typed_in(self) -> bool:
+        """True where something is typed in the field already, so that any character is one more of it."""
+        field = self._fields[self.at]
+        return bool(field.text) and not field.choices
 
     def paste(self, text: str) -> None:
         """Add text to the field that is filled in."""

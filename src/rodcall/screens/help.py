@@ -7,11 +7,13 @@ from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 
+from rodcall import words
 from rodcall.cautions import CAUTIONS
+from rodcall.language import counted, say
 from rodcall.screens.actions import MOVES, Action, key_words
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
-from rodcall.screens.keys import Stroke
+from rodcall.screens.keys import Bounces, Stroke
 from rodcall.screens.lines import Lines, fitted
 from rodcall.screens.plan import LEGEND
 
@@ -57,6 +59,10 @@ class PageScreen(KeyScreen[None]):
         """A tap closes."""
         self.dismiss()
 
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel scrolls."""
+        self.tap(key, event)
+
     def _show(self) -> None:
         width, height = self.size
         lines = self.lines(max(width, 20))
@@ -78,6 +84,7 @@ class HelpScreen(PageScreen):
         moves = MOVES if any(action.id == "undo" for action in self._actions) else ()
         rows = [*moves, *((", ".join(map(key_words, action.keys)), action.help) for action in self._actions)]
         told = [line for keys, help_line in rows for line in _entry(keys, help_line, width)]
+        told += _entry("", bounces_words(self.program.bounces), width)
         return [*told, Text(""), *(line for caution in CAUTIONS for line in _entry("", caution, width))]
 
 
@@ -93,14 +100,20 @@ class LegendScreen(PageScreen):
 
 
 class MenuScreen(KeyScreen[str | None]):
-    """All commands by number: digits and Enter, arrows and Enter, or a tap."""
+    """All commands: by number, by letters of their words or help, with the arrows, or by a tap.
+
+    A number stays the same command however the list is narrowed.
+    """
 
     CSS = "MenuScreen { background: #101214; } MenuScreen #page { width: 100%; height: 100%; }"
 
     def __init__(self, actions: tuple[Action, ...]) -> None:
         super().__init__()
         self._actions = [action for action in actions if action.id != "menu"]
+        self._found = list(range(len(self._actions)))
+        """The actions that are listed, by their place."""
         self._number = ""
+        self._wanted = ""
         self._bar = 0
 
     def compose(self) -> ComposeResult:
@@ -112,29 +125,58 @@ class MenuScreen(KeyScreen[str | None]):
         self._show()
 
     def press(self, key: Stroke) -> None:
-        """Digits build the number, Enter takes it."""
-        if key.character.isdigit():
-            self._number = (self._number + key.character)[-2:]
-            self._bar = int(self._number) - 1 if 1 <= int(self._number) <= len(self._actions) else self._bar
+        """Digits build the number, letters narrow the list, Enter takes what is under the bar."""
+        if key.name == "enter":
+            if self._take():
+                return
         elif key.name in ("down", "up"):
             self._number = ""
-            self._bar = (self._bar + (1 if key.name == "down" else -1)) % len(self._actions)
-        elif key.name == "enter":
-            if not self._number or int(self._number) == self._bar + 1:
-                self.dismiss(self._actions[self._bar].id)
-                return
-            self._number = ""
-        elif key.name == "backspace":
-            self._number = self._number[:-1]
+            self._bar = (self._bar + (1 if key.name == "down" else -1)) % max(len(self._found), 1)
+        elif key.name == "backspace" and self._number + self._wanted:
+            self._number, self._wanted = self._number[:-1], self._wanted if self._number else self._wanted[:-1]
+            self._find()
+        elif key.character.isdecimal() and key.character.isascii():
+            self._number = (self._number + key.character)[-2:]
+            self._find_number()
+        elif key.character and key.character not in "-/*+,.":
+            self._wanted, self._number = (self._wanted + key.character)[:30], ""
+            self._find()
         else:
             self.dismiss(None)
             return
         self._show()
 
     def on_click(self, event: events.Click) -> None:
-        """A tap takes a line."""
+        """A tap takes a line; on the head it closes."""
         row = event.y - 1 + self._first
-        self.dismiss(self._actions[row].id if 0 <= row < len(self._actions) else None)
+        if 0 <= row < len(self._found) and event.y >= 1:
+            self.dismiss(self._actions[self._found[row]].id)
+        elif event.y == 0:
+            self.dismiss(None)
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar."""
+        self.tap(key, event)
+
+    def _take(self) -> bool:
+        """Close with the action under the bar; a number that is none is given up instead."""
+        number, self._number = self._number, ""
+        if not self._found or (number and not 1 <= int(number) <= len(self._actions)):
+            return False
+        self.dismiss(self._actions[int(number) - 1 if number else self._found[self._bar]].id)
+        return True
+
+    def _find_number(self) -> None:
+        if int(self._number) - 1 in self._found:
+            self._bar = self._found.index(int(self._number) - 1)
+
+    def _find(self) -> None:
+        """List what has all the wanted words, those first that are called so."""
+        wanted = self._wanted.lower().split()
+        told = [f"{say(action.words)} {say(action.help)}".lower() for action in self._actions]
+        found = [at for at, text in enumerate(told) if all(word in text for word in wanted)]
+        self._found = sorted(found, key=lambda at: not told[at].startswith(self._wanted.lower()))
+        self._bar = 0
 
     @property
     def _first(self) -> int:
@@ -143,23 +185,32 @@ class MenuScreen(KeyScreen[str | None]):
     def _show(self) -> None:
         width = self.size.width
         rows = [
-            Text(
-                fitted(f" {number:>2}  {action.words:<11} {action.help}", width),
-                _UNDER_BAR if number - 1 == self._bar else "",
-            )
-            for number, action in enumerate(self._actions, 1)
-        ]
-        head = Text(f" commands: number and Enter   {self._number}_".ljust(width), _HEAD)
+            Text(fitted(self._row(at), width), _UNDER_BAR if place == self._bar else "")
+            for place, at in enumerate(self._found)
+        ] or [Text(f" {say('no command is called that; Backspace takes a letter back, Esc closes')}")]
+        asked = say("commands: number, or letters, and Enter")
+        head = Text(fitted(f" {asked}   {words.harmless(self._wanted + self._number)}_", width), _HEAD)
         self.query_one(Lines).show([head, *rows[self._first :]])
+
+    def _row(self, at: int) -> str:
+        action = self._actions[at]
+        return f" {at + 1:>2}  {key_words(action.key):<6} {say(action.words):<11} {say(action.help)}"
 
 
 def _entry(keys: str, text: str, width: int) -> list[Text]:
     """A key and its explanation, broken over lines."""
     room = max(width - 17, 10)
-    words, lines = text.split(), [""]
-    for word in words:
+    lines = [""]
+    for word in text.split():
         if len(lines[-1]) + len(word) + 1 > room and lines[-1]:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
     first = Text().append(f" {keys:<14} ", _KEY).append(lines[0])
     return [first, *(Text(f"{'':16}{line}") for line in lines[1:])]
+
+
+def bounces_words(bounces: Bounces) -> str:
+    """How many keys were swallowed as repeats of a vibrating switch, and what counts as one."""
+    told = counted(bounces.swallowed, "{number} repeat swallowed", "{number} repeats swallowed")
+    limit = say("the same key within {limit} ms counts once (vibration_ms in the settings)", limit=bounces.limit_ms)
+    return f"{told}; {limit}"

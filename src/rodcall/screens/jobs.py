@@ -16,7 +16,7 @@ from rodcall.book.file import JobFileError, open_to_write
 from rodcall.book.index import Glance, Index
 from rodcall.book.places import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.language import say
-from rodcall.screens.actions import JOB_LIST, by_key
+from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
@@ -34,7 +34,7 @@ class JobsScreen(KeyScreen[None]):
     """Opens a job, begins a new one, or writes the samples."""
 
     CSS = "JobsScreen { background: #101214; } JobsScreen #page { width: 100%; height: 100%; }"
-    ACTIONS: ClassVar = by_key(JOB_LIST)
+    TABLE: ClassVar[str] = "jobs"
 
     def __init__(self) -> None:
         super().__init__()
@@ -42,6 +42,7 @@ class JobsScreen(KeyScreen[None]):
         self._jobs: list[Glance] = []
         self._bar = 0
         self._message = ""
+        self._buttons = Buttons()
         self._wanted: str | None = None
         """What is being looked for; None while all are shown."""
         self._finding = False
@@ -54,7 +55,7 @@ class JobsScreen(KeyScreen[None]):
 
     def on_mount(self) -> None:
         """Tell of the first line of the settings that is wrong."""
-        self._message = next(iter(self.app.wrong_settings), "")  # type: ignore[attr-defined]
+        self._message = next(iter(self.program.wrong_settings), "")
 
     def on_screen_resume(self) -> None:
         """Look again: a job may have been begun or worked on."""
@@ -92,14 +93,25 @@ class JobsScreen(KeyScreen[None]):
         if self._finding and self._find(key):
             self._show()
             return
-        action = self.ACTIONS.get(key.character or key.name)
+        action = self.action_of(key)
         if action is not None:
             self._message = ""
-            getattr(self, f"do_{action.id}")()
+            self.do(action.id)
         self._show()
 
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar."""
+        self.tap(key, event)
+
     def on_click(self, event: events.Click) -> None:
-        """A tap moves the bar; a tap on the bar opens."""
+        """A tap moves the bar; a tap on the bar opens, and on a word of the footer does it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
         row = event.y - 2 + self._first
         if not 0 <= row < len(self._jobs):
             return
@@ -188,7 +200,7 @@ class JobsScreen(KeyScreen[None]):
         """Explain the keys."""
         from rodcall.screens.help import HelpScreen
 
-        self.app.push_screen(HelpScreen("list of jobs", JOB_LIST))
+        self.app.push_screen(HelpScreen(say("list of jobs"), self.actions))
 
     def do_leave(self) -> None:
         """Leave the program."""
@@ -210,11 +222,8 @@ class JobsScreen(KeyScreen[None]):
         rows = [Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in seen]
         if not rows:
             rows = [Text(""), Text(f" {self._nothing()}")]
-        keys = "  ".join(
-            f"{'Enter' if action.key == 'enter' else action.key} {action.words}"
-            for action in JOB_LIST
-            if len(action.key) == 1 or action.key == "enter"
-        )
+        shown = [action for action in self.actions if action.id not in ("up", "down")]
+        keys = self._buttons.line(of_actions(shown), width, always=2)
         head = Text(fitted(f" rodcall: jobs in {words.harmless(str(self._folder))}", width), _HEAD)
         self.query_one(Lines).show(
             [
@@ -223,7 +232,7 @@ class JobsScreen(KeyScreen[None]):
                 *rows[: self._room],
                 *[Text("")] * (self._room - len(rows)),
                 Text(f" {self._said()}"),
-                Text(f" {keys}", _FAINT),
+                Text(keys, _FAINT),
             ]
         )
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
 from textual.screen import Screen
 
-from rodcall.screens.keys import Stroke, stroke
+from rodcall.screens.actions import Action
+from rodcall.screens.keys import Stroke, stroke, stroke_of
+
+if TYPE_CHECKING:
+    from rodcall.screens.app import RodcallApp
 
 Result = TypeVar("Result")
 
@@ -20,6 +25,45 @@ class KeyScreen(Screen[Result]):
     """
 
     AUTO_FOCUS = None
+    TABLE: ClassVar[str] = ""
+    """The screen's table of actions, by the name that `keymap.TABLES` gives it."""
+
+    @property
+    def program(self) -> RodcallApp:
+        """The program, with its settings and keys."""
+        return cast("RodcallApp", self.app)
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """What can be done here, with the keys in force."""
+        return self.program.keymap.tables[self.TABLE]
+
+    def action_of(self, key: Stroke) -> Action | None:
+        """What a key does here, by the table."""
+        return self.program.keymap.action(self.TABLE, key.character or key.name)
+
+    def do(self, action: str) -> None:
+        """Do what an action's method does: `do_` and its id."""
+        getattr(self, f"do_{action}")()
+
+    def do_menu(self) -> None:
+        """All commands of this screen, by number or by letters."""
+        self.open_menu(self.actions)
+
+    def open_menu(self, actions: Iterable[Action]) -> None:
+        """Offer these actions; what is chosen is done here."""
+        from rodcall.screens.help import MenuScreen
+
+        self.app.push_screen(MenuScreen(tuple(actions)), self._chosen)
+
+    def do_settings(self) -> None:
+        """What is set on this tablet."""
+        from rodcall.screens.settings_page import SettingsScreen
+
+        self.app.push_screen(SettingsScreen(), lambda _: self.show_anew())
+
+    def show_anew(self) -> None:
+        """Show the state, as after another page was over this one."""
 
     def on_key(self, event: events.Key) -> None:
         """Take the key here, or where the crew meant it."""
@@ -28,8 +72,34 @@ class KeyScreen(Screen[Result]):
             self.app.screen.post_message(event)
             return
         event.prevent_default()
-        self.press(stroke(event))
+        key = stroke(event)
+        if self.program.bounces.take(key):
+            self.press(key)
+        else:
+            self.show_anew()
 
     def press(self, key: Stroke) -> None:
         """Work off one key."""
         raise NotImplementedError
+
+    def tap(self, key: str | None, event: events.MouseEvent) -> bool:
+        """Press the key that a tapped word stands for; False where there is none."""
+        if key is not None:
+            self.press(stroke_of(key, event.time))
+        return key is not None
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        """The wheel is the arrow key, where the page takes that."""
+        self.wheel("down", event)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        """The wheel is the arrow key, where the page takes that."""
+        self.wheel("up", event)
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """Scroll one line; a screen that has nothing to scroll leaves this as it is."""
+
+    def _chosen(self, action: str | None) -> None:
+        if action is not None:
+            self.do(action)
+        self.show_anew()

@@ -42,3 +42,45 @@ def stroke(event: Key) -> Stroke:
     if event.character and event.is_printable:
         return Stroke(character=event.character, time=event.time)
     return Stroke(name=name, time=event.time)
+
+
+def stroke_of(key: str, time: float) -> Stroke:
+    """The stroke of a key as the tables of actions write it, such as a tap on its word stands for."""
+    return Stroke(character=key, time=time) if len(key) == 1 else Stroke(name=key, time=time)
+
+
+ONE_READ_S = 0.002
+"""Keys that come closer than this came in one read: typed ahead, pasted or sent by a program. No switch bounces and
+no finger strikes twice as soon."""
+
+
+class Bounces:
+    """Swallows what a vibrating switch repeats, and counts it.
+
+    A key is a repeat where it is the same as the key just before it, comes less than the limit after that was last
+    taken, and both came by themselves: not in one read with another key, whose times would say nothing.
+
+    Args:
+        limit_ms: Milliseconds within which the same key counts once; 0 takes every key.
+    """
+
+    def __init__(self, limit_ms: int) -> None:
+        self.limit_ms = limit_ms
+        self.swallowed = 0
+        self._key: tuple[str, str] | None = None
+        self._came = self._taken = float("-inf")
+        self._alone = False
+
+    def take(self, key: Stroke) -> bool:
+        """True where the key counts; False where it repeats the one before."""
+        since, now = key.time - self._came, (key.name, key.character)
+        repeats = (
+            now == self._key and self._alone and since > ONE_READ_S and (key.time - self._taken) * 1000 < self.limit_ms
+        )
+        self._alone = since > ONE_READ_S
+        self._key, self._came = now, key.time
+        if repeats:
+            self.swallowed += 1
+        else:
+            self._taken = key.time
+        return not repeats

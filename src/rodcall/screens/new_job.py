@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from rich.style import Style
 from rich.text import Text
 from textual import events
@@ -10,6 +12,8 @@ from textual.app import ComposeResult
 from rodcall import words
 from rodcall.book.file import JobFileError, new_job_file
 from rodcall.book.places import file_for, tablet_name
+from rodcall.language import say
+from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.form import Form
 from rodcall.screens.key_screen import KeyScreen
@@ -27,10 +31,13 @@ class NewJobScreen(KeyScreen[None]):
 
     CSS = "NewJobScreen { background: #101214; } NewJobScreen #page { width: 100%; height: 100%; }"
 
+    TABLE: ClassVar[str] = "form"
+
     def __init__(self) -> None:
         super().__init__()
         self.form = Form()
         self._message = ""
+        self._buttons = Buttons()
 
     def compose(self) -> ComposeResult:
         """One widget for all."""
@@ -43,14 +50,41 @@ class NewJobScreen(KeyScreen[None]):
     def press(self, key: Stroke) -> None:
         """Fill in the form; Enter on its last line begins the job."""
         self._message = ""
-        if key.name in ("escape", "ctrl+q"):
-            self.dismiss()
-            return
-        if key.name == "enter" and self.form.at_end:
+        action = None if key.character and self.form.is_typed_in else self.action_of(key)
+        moves_on = action is not None and action.id == "next" and (key.character or key.name) != action.key
+        if action is None or action.id == "choose" or moves_on:
+            # Only the first key of "next" begins the job: whoever holds Down stays on the last line.
+            self.form.press(key)
+        else:
+            self.do(action.id)
+        self._show()
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def do_leave(self) -> None:
+        """Back to the list."""
+        self.dismiss()
+
+    def do_next(self) -> None:
+        """The next field; on the last line, begin the job."""
+        if self.form.at_end:
             self._begin()
         else:
-            self.form.press(key)
-        self._show()
+            self.form.move(1)
+
+    def do_previous(self) -> None:
+        """The field before."""
+        self.form.move(-1)
+
+    def do_choose(self) -> None:
+        """The next choice, where the field has choices."""
+        self.form.press(Stroke(name="right"))
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves from field to field."""
+        self.tap(key, event)
 
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text goes where typing would go."""
@@ -59,13 +93,18 @@ class NewJobScreen(KeyScreen[None]):
         self._show()
 
     def on_click(self, event: events.Click) -> None:
-        """A tap goes to its line; on the last one it begins the job."""
+        """A tap goes to its line, again takes the next choice or begins the job; the head's words do theirs."""
+        if event.y == 0:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
         row = event.y - 1 + self._first
         if 0 <= row < self.form.count:
             was = self.form.at
             self.form.at = row
-            if self.form.at_end and was == row:
+            if was == row and self.form.at_end:
                 self._begin()
+            elif was == row:
+                self.do_choose()
             self._show()
 
     def _begin(self) -> None:
@@ -99,7 +138,9 @@ class NewJobScreen(KeyScreen[None]):
             elif len(row.hint) <= width - 47:
                 line.append(f" {row.hint}", _FAINT)
             rows.append(line)
-        head = Text(" new job: Enter goes on, Up goes back, Esc gives up".ljust(width), _HEAD)
+        title = f" {say('new job')}  "
+        buttons = self._buttons.line(of_actions(self.actions), width - len(title), shift=len(title))
+        head = Text(fitted(f"{title}{buttons}", width), _HEAD)
         room = max(height - 3, 1)
         seen = rows[self._first : self._first + room]
         self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), self._foot()])

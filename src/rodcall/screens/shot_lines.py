@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from rich.style import Style
 from rich.text import Text
 
@@ -13,7 +11,6 @@ from rodcall.book.keeper import Kept
 from rodcall.book.round_page import Change
 from rodcall.figures.summary import Summary
 from rodcall.language import say
-from rodcall.screens.actions import Action
 from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine
@@ -137,15 +134,6 @@ def next_prompt(summary: Summary, index: int) -> str:
         if nm
     ]
     return f"next {name}, {', '.join(parts)} of {grid.name(zero)}"
-
-
-def footer(actions: Sequence[Action], width: int) -> str:
-    """As many commands as there is room for, the last three (legend and help among them) always."""
-    wanted = [f"{action.key} {action.words}" for action in actions]
-    first, last = wanted[:-3], wanted[-3:]
-    while first and len("  ".join([*first, *last])) > width - 2:
-        first.pop()
-    return f" {'  '.join([*first, *last])}"
 
 
 def what_changed(summary: Summary, change: Change) -> str:

@@ -24,10 +24,10 @@ from rodcall.book.places import cautions_seen, mark_cautions_seen
 from rodcall.book.round_page import Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
-from rodcall.language import say
+from rodcall.language import counted, say
 from rodcall.lengths import Unsigned
-from rodcall.screens import panel, shot_lines
-from rodcall.screens.actions import SHOT_GRID, by_key
+from rodcall.screens import footer, panel, shot_lines
+from rodcall.screens.buttons import Buttons
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
 from rodcall.screens.key_screen import KeyScreen
@@ -84,7 +84,7 @@ class ShotScreen(KeyScreen[None]):
     ShotScreen.calling #read_back, ShotScreen.calling #foot { display: none; }
     ShotScreen.calling.back #top, ShotScreen.calling #call_out { display: block; }
     """
-    ACTIONS: ClassVar = by_key(SHOT_GRID)
+    TABLE: ClassVar[str] = "shots"
 
     class Saved(Message):
         """The keeper has something to tell."""
@@ -109,6 +109,7 @@ class ShotScreen(KeyScreen[None]):
         self.line = EntryLine(self._take_reading, self._command)
         self.keeper = Keeper(file, self._tell)
         self.pasted: Pasted | None = None
+        self._buttons = Buttons()
         self.calling = False
         """The same state in very large letters, for two people, instead of the grid."""
         self._back = bool(self.book.entries)
@@ -137,7 +138,7 @@ class ShotScreen(KeyScreen[None]):
             for name in ("top", "where", "panel", "fold", "read_back", "call_out", "entry", "foot")
         )
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
-        self.line.message = self.file.read_only or self.file.recovered
+        self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
             self.line.message = f"entry {first} was edited outside of rodcall; work can go on"
@@ -195,6 +196,11 @@ class ShotScreen(KeyScreen[None]):
         """A tap goes to its cell."""
         self.cursor = event.index
         self.repaint()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap on a word of the footer does it."""
+        if event.widget is self._foot:
+            self.tap(self._buttons.key_at(event.x), event)
 
     def _leave_any_time(self, key: Stroke) -> bool:
         if key.name != "ctrl+q":
@@ -276,11 +282,20 @@ class ShotScreen(KeyScreen[None]):
         return action != "setup" or self.book.page.readings is not Readings.HEIGHT
 
     def _command(self, key: Stroke) -> bool:
-        action = self.ACTIONS.get(key.character or key.name)
+        action = self.action_of(key)
         if action is None:
             return False
-        getattr(self.commands, f"do_{action.id}")()
+        self.do(action.id)
         return True
+
+    def do(self, action: str) -> None:
+        """Commands have a file of their own; what all screens can do stands in their own class."""
+        doer = self.commands if hasattr(self.commands, f"do_{action}") else self
+        getattr(doer, f"do_{action}")()
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self.repaint()
 
     # -- writing --------------------------------------------------------------------------------------------
 
@@ -410,7 +425,7 @@ class ShotScreen(KeyScreen[None]):
         else:
             self._large.show(shot_lines.read_back_lines(self.read_back, width))
         self._entry.show(shot_lines.entry_lines(self.line, shot_lines.next_prompt(self.summary, self.cursor), width))
-        self._foot.show([shot_lines.footer([each for each in SHOT_GRID if self._applies(each.id)], width)])
+        self._foot.show([self._footer(width)])
 
     def _repaint_call_out(self) -> None:
         from rodcall.screens.call_out import call_out, call_out_lines
@@ -424,6 +439,15 @@ class ShotScreen(KeyScreen[None]):
         prompt = f"next {self.book.job.grid.name(self.cursor)}"
         trouble = kept.words if kept.trouble or kept.read_only else ""
         self._entry.show(shot_lines.entry_lines(self.line, prompt, width, trouble))
+
+    def _footer(self, width: int) -> str:
+        """What matters now, and the keys that were swallowed."""
+        actions = [each for each in self.actions if self._applies(each.id)]
+        all_shot = self.book.page.next_after(self.cursor) is None
+        buttons = footer.offered(self.line, actions, all_shot=all_shot)
+        swallowed = self.program.bounces.swallowed
+        told = counted(swallowed, "{number} repeat swallowed", "{number} repeats swallowed") if swallowed else ""
+        return self._buttons.line(buttons, width, always=footer.always(self.line), told=told)
 
     def _seen(self) -> None:
         self.line.seen(_event_clock())

@@ -20,9 +20,10 @@ from rodcall.figures.target import Plane
 from rodcall.lengths import LengthError, Unsigned, parse_height, round_half_even
 from rodcall.quantities import CUBIC_UNITS, parse_slope
 from rodcall.screens import chart
-from rodcall.screens.actions import TARGET_PAGE, by_key
+from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
+from rodcall.screens.footer import answers
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines
@@ -36,6 +37,8 @@ _MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 LEAP = 4
 """Rounding steps of the larger jump."""
 LABEL = 12
+HERE = "^"
+"""What marks where the target is now, in the chart and at the head of its column."""
 OTHER_ROWS = 7
 """Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
 
@@ -61,7 +64,7 @@ class TargetScreen(KeyScreen[Aim | None]):
     """Moves the target over the ground; Enter takes it, Esc leaves it where it was."""
 
     CSS = "TargetScreen { background: #101214; } TargetScreen #page { width: 100%; height: 100%; }"
-    ACTIONS: ClassVar = by_key(TARGET_PAGE)
+    TABLE: ClassVar[str] = "target"
 
     def __init__(self, summary: Summary) -> None:
         super().__init__()
@@ -72,6 +75,10 @@ class TargetScreen(KeyScreen[Aim | None]):
         self.line = EntryLine(self._typed, self._command)
         self._candidates: list[Candidate] = []
         self._curves: chart.Curves | None = None
+        self._buttons = Buttons()
+        self._columns: list[str] = []
+        """The letters of the candidates as they stand side by side."""
+        self._table_at, self._table_rows, self._column_width = 0, 0, 1
         self._weigh()
 
     def compose(self) -> ComposeResult:
@@ -94,14 +101,36 @@ class TargetScreen(KeyScreen[Aim | None]):
             if self.line.question is not None:
                 self.call_after_refresh(lambda: self.line.seen(monotonic()))
 
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap on a word of the footer does it; on a candidate it goes there, on HERE it takes the target."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        column = (event.x - LABEL) // self._column_width
+        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= LABEL
+        if on_table and column < len(self._columns) and self.line.question is None:
+            if self._columns[column] == HERE:
+                self.do_take()
+                return
+            self._jump(self._columns[column])
+            self._show()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the target by a step."""
+        self.tap(key, event)
+
     # -- what can be done -----------------------------------------------------------------------------------
 
     def _command(self, key: Stroke) -> bool:
-        action = self.ACTIONS.get(key.character or key.name)
+        action = self.action_of(key)
         if action is None:
             return False
         self.line.message = ""
-        getattr(self, f"do_{action.id}")()
+        self.do(action.id)
         return True
 
     def do_take(self) -> None:
@@ -271,6 +300,7 @@ class TargetScreen(KeyScreen[Aim | None]):
             unit = "yd3" if words.is_imperial(self._ground.job) else "m3"
             lines += [Text(line[:width], _FAINT) for line in self._chart(width, rows)]
             lines.append(Text(f" C cut  F fill  S spare, {unit}, over the height of the target   | here", _FAINT))
+        self._table_at, self._table_rows = len(lines), len(table)
         lines += table
         told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
         lines.append(Text(f" {'; '.join(told)}"[:width], _STRONG))
@@ -286,8 +316,8 @@ class TargetScreen(KeyScreen[Aim | None]):
             for candidate in self._candidates
             if candidate.summary.target
         }
-        marks["^"] = self._plane.offset_nm
-        if self._curves is None or not self._curves.offsets[0] <= marks["^"] <= self._curves.offsets[-1]:
+        marks[HERE] = self._plane.offset_nm
+        if self._curves is None or not self._curves.offsets[0] <= marks[HERE] <= self._curves.offsets[-1]:
             low, high = self.here.chart_range(tuple(marks.values()))
             offsets = [low + (high - low) * column // (columns - 1) for column in range(columns)]
             earths = [dirt.relief.at(offset * 1e-9) for offset in offsets]
@@ -302,10 +332,11 @@ class TargetScreen(KeyScreen[Aim | None]):
 
     def _table(self, width: int) -> list[Text]:
         """The candidates side by side, and where the target is now at the right."""
-        shown = [*self._candidates, Candidate("^", "HERE", self.here)]
+        shown = [*self._candidates, Candidate(HERE, "HERE", self.here)]
         while len(shown) * 9 + LABEL > width and len(shown) > 2:
             shown.pop(1)
         room = max(min((width - LABEL) // len(shown), 13), 2)
+        self._columns, self._column_width = [each.letter for each in shown], room
         rows = [("", [f"{each.letter} {each.name}" for each in shown])]
         rows += [(label, [tell(each.summary) for each in shown]) for label, tell in self._rows().items()]
         lines = []
@@ -341,9 +372,10 @@ class TargetScreen(KeyScreen[Aim | None]):
         return Text(f" {prompt} > ", _PROMPT).append(f"{words.harmless(self.line.text)}_", _STRONG)
 
     def _keys(self, width: int) -> str:
-        told = [f"{action.key} {action.words}" for action in TARGET_PAGE if len(action.key) == 1]
-        line = f" arrows move  {'  '.join(told)}"
-        return line if len(line) <= width else line[: line.rfind("  ", 0, width)]
+        """The footer: what ends what is typed or asked, else the actions."""
+        typing = self.line.question is not None or self.line.text
+        buttons = answers(self.line) if typing else of_actions(self.actions)
+        return self._buttons.line(buttons, width, always=0 if typing else 1)
 
 
 def _offset(summary: Summary) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable
+from typing import ClassVar
 
 from rich.style import Style
 from rich.text import Text
@@ -14,8 +15,10 @@ from rodcall import words, words_terms
 from rodcall.book.book import Book
 from rodcall.book.round_page import Change
 from rodcall.book.terms import TERMS, Kind
+from rodcall.screens.buttons import Button, Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
+from rodcall.screens.footer import answers
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines, fitted, tail
@@ -29,9 +32,6 @@ _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 _PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 _MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 
-LEAVE = ("q", "e", "-", "escape", "ctrl+q")
-STEPS = {"down": 1, "2": 1, "j": 1, "up": -1, "8": -1, "k": -1}
-KEYS = " arrows (8 2) choose   Enter sets   q or - back"
 NAME, VALUE = 14, 16
 ABOUT = 3
 """Lines that explain the term under the bar."""
@@ -49,6 +49,8 @@ class TermsScreen(KeyScreen[None]):
 
     CSS = "TermsScreen { background: #101214; } TermsScreen #page { width: 100%; height: 100%; }"
 
+    TABLE: ClassVar[str] = "terms"
+
     def __init__(self, book: Book, written: Callable[[Change], None]) -> None:
         super().__init__()
         self._book = book
@@ -56,6 +58,7 @@ class TermsScreen(KeyScreen[None]):
         self._names = list(TERMS)
         self._at = 0
         self._said = ""
+        self._buttons = Buttons()
         self.line = EntryLine(lambda _: None, lambda _: False)
 
     def compose(self) -> ComposeResult:
@@ -83,6 +86,9 @@ class TermsScreen(KeyScreen[None]):
 
     def on_click(self, event: events.Click) -> None:
         """A tap chooses a term; on the chosen one it sets it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
         at = event.y - 1 + self._window.first
         if self.line.question is None and 1 <= event.y <= self._window.count:
             if at == self._at:
@@ -94,16 +100,36 @@ class TermsScreen(KeyScreen[None]):
 
     def _command(self, key: Stroke) -> bool:
         """Work off a key while nothing is asked; False when the page is left."""
-        pressed = key.character or key.name
+        action = self.action_of(key)
         self._said = ""
-        if pressed in LEAVE:
-            self.dismiss()
-            return False
-        if pressed in STEPS:
-            self._at = (self._at + STEPS[pressed]) % len(self._names)
-        elif pressed == "enter":
-            self._ask()
-        return True
+        if action is not None:
+            self.do(action.id)
+        return action is None or action.id != "leave"
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def do_leave(self) -> None:
+        """Back to the shot grid."""
+        self.dismiss()
+
+    def do_up(self) -> None:
+        """The term before."""
+        self._at = (self._at - 1) % len(self._names)
+
+    def do_down(self) -> None:
+        """The next term."""
+        self._at = (self._at + 1) % len(self._names)
+
+    def do_set(self) -> None:
+        """Set the term under the bar."""
+        self._ask()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar, while nothing is asked."""
+        if self.line.question is None:
+            self.tap(key, event)
 
     def _ask(self) -> None:
         """Ask for the value of the term under the bar: by number where it is a choice."""
@@ -154,9 +180,13 @@ class TermsScreen(KeyScreen[None]):
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *(Text(f" {line}", _PLAIN) for line in about + [""] * (ABOUT - len(about))),
             *self._entry(width),
-            Text(KEYS[:width], _FAINT),
+            Text(self._buttons.line(self._offered(), width), _FAINT),
         ]
         self.query_one(Lines).show(lines)
+
+    def _offered(self) -> list[Button]:
+        """The footer: the answers of the question, else the actions."""
+        return answers(self.line) if self.line.question is not None else of_actions(self.actions)
 
     def _row(self, at: int, width: int) -> Text:
         page, name = self._book.page, self._names[at]

@@ -1,0 +1,67 @@
+"""What the shot grid's footer offers: what matters now, the most wanted first. No widget."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rodcall.language import phrase, say
+from rodcall.screens.actions import Action
+from rodcall.screens.buttons import Button, of_actions
+from rodcall.screens.entry_line import EntryLine
+
+ALWAYS = ("help", "menu")
+"""Actions that always have room."""
+FIRST = ("undo", "target", "check", "leave_out")
+"""What is wanted most between two readings."""
+WHEN_ALL_SHOT = ("round", "target", "as_built", "check", "leave", "undo")
+"""What is wanted once every position is shot or left out."""
+
+_GIVE_UP = Button("escape", phrase("give up"))
+_ANSWERS = {
+    "y": phrase("yes"),
+    "n": phrase("no"),
+    "h": phrase("HIGH"),
+    "l": phrase("LOW"),
+}
+"""Answers that the question itself does not spell out by number."""
+
+
+def offered(line: EntryLine, actions: Iterable[Action], *, all_shot: bool) -> list[Button]:
+    """The buttons for the state of the entry line.
+
+    Args:
+        line: What is typed and asked.
+        actions: Those that are of use in this job, with the keys in force.
+        all_shot: Every position is shot or left out.
+    """
+    if line.question is not None or line.text:
+        return answers(line)
+    by_id = {action.id: action for action in actions}
+    first = [id for id in (WHEN_ALL_SHOT if all_shot else FIRST) if id in by_id]
+    rest = [id for id in by_id if id not in first and id not in ALWAYS]
+    return of_actions(by_id[id] for id in [*first, *rest, *(id for id in ALWAYS if id in by_id)])
+
+
+def answers(line: EntryLine) -> list[Button]:
+    """What can be keyed while something is typed or asked."""
+    question = line.question
+    if question is None:
+        return _typing(say("write it"), say("clear"))
+    if question.take is not None:
+        return _typing(say("take it"), say("give up"))
+    seen, buttons = set(), []
+    for key, answer in question.choices.items():
+        # One answer has several keys; the first is its name, and the others do the same.
+        if id(answer) not in seen:
+            seen.add(id(answer))
+            buttons.append(Button(key, say(_ANSWERS[key]) if key in _ANSWERS else ""))
+    return [*buttons, Button(_GIVE_UP.key, say(_GIVE_UP.words))]
+
+
+def always(line: EntryLine) -> int:
+    """How many of the last buttons have room before the others."""
+    return 0 if line.question is not None or line.text else len(ALWAYS)
+
+
+def _typing(enter: str, escape: str) -> list[Button]:
+    return [Button("enter", enter), Button("backspace", say("a character back")), Button("escape", escape)]
