@@ -161,7 +161,7 @@ def cli(ctx: click.Context) -> int | None:
     return _screens(None) if ctx.invoked_subcommand is None else None
 
 
-@click.command("open", hidden=True)
+@click.command("open", cls=SaidCommand, hidden=True)
 @JOB
 def open_(job: Path) -> int:
     """Open a job on its shot grid."""

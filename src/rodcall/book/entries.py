@@ -152,7 +152,7 @@ class Reference(Entry):
         if self.reading_nm is not None:
             return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
         if not self.said:
-            return None if self.height_nm == 0 else "a height with nothing said"
+            return None if self.height_nm == 0 else say("a height with nothing said")
         return _disagreement(_elevation(self.said, unit), self.said, self.height_nm)
 
 

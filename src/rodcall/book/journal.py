@@ -23,6 +23,7 @@ from pathlib import Path
 from rodcall.book import replace
 from rodcall.book.replace import APPEND, beside, sync_folder, write
 from rodcall.book.sealed import MOST_BYTES, read_line
+from rodcall.language import say
 
 FORMAT = "rodcall journal"
 
@@ -63,7 +64,7 @@ class Journal:
         # A file whose folder was taken away still takes writes, and nobody will ever find them.
         os.stat(self._job_file)
         if not os.path.samestat(os.fstat(self._descriptor), os.stat(self.path)):
-            raise FileNotFoundError(2, "the journal was taken away")
+            raise FileNotFoundError(2, say("the journal was taken away"))
 
     def close(self) -> None:
         """Let go of the file, which stays."""

@@ -64,10 +64,8 @@ def judge(
     if left_out:
         lacking.append(later_counted(left_out, "{number} position left out", "{number} positions left out"))
     if suspect:
-        one, many = (
-            "{number} suspect shot since the last good check",
-            "{number} suspect shots since the last good check",
-        )
+        one = phrase("{number} suspect shot since the last good check")
+        many = phrase("{number} suspect shots since the last good check")
         lacking.append(later_counted(suspect, one, many))
     if check_trouble:
         lacking.append(check_trouble)

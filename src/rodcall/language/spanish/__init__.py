@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from rodcall.language.spanish import book, figures, files, lengths, sheets, shell, words
+from rodcall.language.spanish import book, figures, files, lengths, sheets, shell, trade, words
 
 _PARTS = (
     lengths.SENTENCES,
@@ -16,6 +16,7 @@ _PARTS = (
     files.SENTENCES,
     sheets.SENTENCES,
     shell.SENTENCES,
+    trade.SENTENCES,
     words.SENTENCES,
 )
 

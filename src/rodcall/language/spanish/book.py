@@ -54,6 +54,7 @@ SENTENCES = {
     "what was said, {said}, means {meant} nm, and {stored} nm is stored": (
         "lo dicho, {said}, significa {meant} nm, y están guardados {stored} nm"
     ),
+    "a height with nothing said": "una altura de la que no se dijo nada",
     "what was said, {said}, is no reading": "lo dicho, {said}, no es una lectura",
     "what was said, {said}, means {meant} for {name}": "lo dicho, {said}, significa {meant} para {name}",
     "the readings of a laser check and what was said disagree": (

@@ -6,6 +6,7 @@ SENTENCES = {
     "cannot be read ({why})": "no se puede leer ({why})",
     "cannot be written ({why})": "no se puede escribir ({why})",
     "no file can have that name": "ningún archivo puede llamarse así",
+    "the journal was taken away": "alguien se llevó el diario",
     "no reason given": "sin motivo indicado",
     "there is a file already; open it or choose another name": "ya hay un archivo; ábralo o elija otro nombre",
     "is open in {who}": "está abierto en {who}",
