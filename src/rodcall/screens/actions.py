@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rodcall.language import phrase
+
 
 @dataclass(frozen=True)
 class Action:
-    """One thing that can be done on a screen."""
+    """One thing that can be done on a screen; its words and its help are said where they are shown."""
 
     id: str
     """What it is called in code: the screen's method is `do_` and this."""
@@ -139,10 +141,13 @@ SETTINGS_PAGE = (
 """The settings page's keys; digits type a number, and in a setting that is a text every character types."""
 
 MOVES = (
-    ("digits, Enter", "A reading and Enter: written at the position, and on to the next in walking order."),
-    ("arrows, tap", "Another position; Enter on an empty line goes to the next that is unshot."),
-    ("- + h l", "The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade."),
-    ("Backspace, Esc", "Take back a character, or the whole line, before Enter."),
+    (
+        phrase("digits, Enter"),
+        phrase("A reading and Enter: written at the position, and on to the next in walking order."),
+    ),
+    (phrase("arrows, tap"), phrase("Another position; Enter on an empty line goes to the next that is unshot.")),
+    (phrase("- + h l"), phrase("The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade.")),
+    (phrase("Backspace, Esc"), phrase("Take back a character, or the whole line, before Enter.")),
 )
 """What the shot grid does with keys that are no commands."""
 

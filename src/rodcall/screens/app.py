@@ -17,7 +17,7 @@ from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 
 from rodcall.book.file import JobFile
-from rodcall.language import speak
+from rodcall.language import say, speak
 from rodcall.screens.keymap import Keymap
 from rodcall.screens.keys import Bounces
 from rodcall.screens.shots import ShotScreen
@@ -131,7 +131,7 @@ class RodcallApp(App[None], inherit_bindings=False):
     def action_leave_hint(self) -> None:
         """Ctrl+C leaves nothing behind it, so it only says how to leave."""
         if isinstance(self.screen, ShotScreen):
-            self.screen.line.message = f"q leaves; {self.screen.keeper.kept.words}"
+            self.screen.line.message = say("q leaves; {state}", state=self.screen.keeper.kept.words)
             self.screen.repaint()
 
     def leave(self, screen: ShotScreen) -> None:
@@ -149,7 +149,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         kept = screen.keeper.close()
         if kept.trouble:
             saved = rescue(screen.file)
-            self.parting = f"{kept.words}; " + (f"the whole book is in {saved}" if saved else "nor anywhere else")
+            told = say("the whole book is in {path}", path=saved) if saved else say("nor anywhere else")
+            self.parting = f"{kept.words}; {told}"
 
     def _put_all_away(self) -> None:
         for screen in self.screen_stack:

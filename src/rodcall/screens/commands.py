@@ -44,7 +44,7 @@ class Commands(Proving):
         """Leave the cursor's position out, with a reason."""
         here = self._here
         self._ask_text(
-            f"leave out {here}, why? (Enter: rut)",
+            say("leave out {position}, why? (Enter: rut)", position=here),
             lambda reason: self._screen.book.leave_out(here, reason or "rut"),
         )
 
@@ -65,10 +65,10 @@ class Commands(Proving):
 
         def move() -> None:
             self._screen.written(self._screen.book.move_zero(here))
-            self._screen.say(f"{here} is the zero")
+            self._screen.say(say("{position} is the zero", position=here))
 
         self._ask_choice(
-            f"call {here} the zero? heights are told from it.  y or + yes, n or - no",
+            say("call {position} the zero? heights are told from it.  y or + yes, n or - no", position=here),
             {"y+": move, "n-": nothing},
         )
 
@@ -88,7 +88,7 @@ class Commands(Proving):
                 screen.written(screen.book.aim_at(plane.offset_nm, aim.why, plane.along, plane.across))
                 self._say_target()
                 if len(screen.book.page.references) == 1:
-                    screen.line.message = "before you dig: a reference outside of the dig; b writes it"
+                    screen.line.message = say("before you dig: a reference outside of the dig; b writes it")
             screen.repaint()
 
         screen.app.push_screen(TargetScreen(screen.summary), taken)
@@ -98,23 +98,27 @@ class Commands(Proving):
 
         def take(said: str) -> None:
             if not said.strip():
-                raise PageError("nothing can be suggested before the first shot; type one, such as -1/2")
+                raise PageError(say("nothing can be suggested before the first shot; type one, such as -1/2"))
             screen.written(screen.book.aim(said))
             self._say_target()
 
-        screen.line.ask(Question("target", take))
+        screen.line.ask(Question(say("target"), take))
 
     def _say_target(self) -> None:
         screen = self._screen
         target = screen.summary.target
         if target is not None:
             screen.say(
-                f"TARGET {words.height(screen.book.job, target.offset_nm)}  receiver {words.slide(screen.summary)}"
+                say(
+                    "TARGET {height}  receiver {slide}",
+                    height=words.height(screen.book.job, target.offset_nm),
+                    slide=words.slide(screen.summary),
+                )
             )
 
     def do_note(self) -> None:
         """Write a note."""
-        self._ask_text("note", self._screen.book.note, said="note written")
+        self._ask_text(say("note"), self._screen.book.note, said=say("note written"))
 
     def do_round(self) -> None:
         """Begin a new round."""
@@ -124,12 +128,12 @@ class Commands(Proving):
             def do() -> None:
                 self._write(lambda: screen.book.begin_round(kind))
                 screen.cursor = screen.book.page.standing
-                screen.say(f"ROUND {screen.summary.round}  {kind}")
+                screen.say(say("ROUND {number}  {kind}", number=screen.summary.round, kind=say(str(kind))))
 
             return do
 
         self._ask_choice(
-            "new round, all positions again:  1 working   2 final",
+            say("new round, all positions again:  1 working   2 final"),
             {"1w": begin(RoundKind.WORKING), "2f": begin(RoundKind.FINAL)},
         )
 
@@ -141,7 +145,7 @@ class Commands(Proving):
             return lambda: self._write(lambda: screen.book.walk(order))
 
         self._ask_choice(
-            "walk  1 snake: back and forth   2 every line from the left",
+            say("walk  1 snake: back and forth   2 every line from the left"),
             {"1s": go(Walk.SNAKE), "2l": go(Walk.LINES)},
         )
 
@@ -168,7 +172,7 @@ class Commands(Proving):
     def _export(self) -> list[str]:
         """Write the sheets beside the job; what came of it, in lines."""
         export = self._screen.app.export  # type: ignore[attr-defined]
-        return export(self._screen.file) if export is not None else ["no sheets can be written from here"]
+        return export(self._screen.file) if export is not None else [say("no sheets can be written from here")]
 
     def do_terms(self) -> None:
         """See and set the terms."""
@@ -223,7 +227,7 @@ class Commands(Proving):
         owed = Reason.LEAVING in screen.summary.trust.due(time(), leaving=True)
         if kept_references and owed and screen.line.question is None:
             self._ask_choice(
-                "no check shot since the last shot.  c or + checks now, q or Enter leaves",
+                say("no check shot since the last shot.  c or + checks now, q or Enter leaves"),
                 {"c+": self.do_check, "q-": self._leave},
                 enter=self._leave,
             )
@@ -236,7 +240,7 @@ class Commands(Proving):
             self._go()
             return
         self._ask_choice(
-            f"{kept.words}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere",
+            say("{state}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere", state=kept.words),
             {"y+": self._go, "n-": nothing, "e*": self._save_elsewhere},
         )
 
@@ -255,9 +259,9 @@ class Commands(Proving):
                 screen.keeper.save_elsewhere(path)
             except (JobFileError, RuntimeError) as error:
                 raise ValueError(str(error)) from None
-            screen.say(f"SAVED  {path}")
+            screen.say(say("SAVED  {path}", path=path))
 
-        self._ask(f"save as which file? (Enter: {customary})", save)
+        self._ask(say("save as which file? (Enter: {path})", path=customary), save)
 
     # -- pasted lines ---------------------------------------------------------------------------------------
 
@@ -279,13 +283,23 @@ class Commands(Proving):
             bad = next(line for line in offered.lines if not line.good)
             why = f"{words.harmless(bad.said, 12)!r} {bad.shown}"
             self._ask_choice(
-                f"{offered.refused} of {len(lines)} lines cannot be taken ({why}); Enter drops the paste",
+                say(
+                    "{refused} of {lines} lines cannot be taken ({why}); Enter drops the paste",
+                    refused=offered.refused,
+                    lines=len(lines),
+                    why=why,
+                ),
                 {"n-": drop},
                 enter=drop,
             )
             return
         self._ask_choice(
-            f"{len(lines)} readings for {first.position} to {last.position}: Enter takes them, n or - drops them",
+            say(
+                "{lines} readings for {first} to {last}: Enter takes them, n or - drops them",
+                lines=len(lines),
+                first=first.position,
+                last=last.position,
+            ),
             {"y+": take, "n-": drop},
             enter=take,
         )

@@ -14,6 +14,7 @@ from textual.message import Message
 from rodcall import words, words_dig
 from rodcall.figures.dig import DigPlan
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.screens import dig_plan
 from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
@@ -65,7 +66,7 @@ class DigScreen(KeyScreen[None]):
         self._plan: DigPlan | None = None
         self._moves: list[str] = []
         self._buttons = Buttons()
-        self._waiting = "working out the least haul: 0%"
+        self._waiting = say("working out the least haul: 0%")
         self._at = 0
         self._told = 0
         self._left = Event()
@@ -105,13 +106,13 @@ class DigScreen(KeyScreen[None]):
 
     def on_dig_screen_progress(self, event: Progress) -> None:
         """Say how far it is."""
-        self._waiting = f"working out the least haul: {event.percent}%"
+        self._waiting = say("working out the least haul: {percent}%", percent=event.percent)
         self._show()
 
     def on_dig_screen_planned(self, event: Planned) -> None:
         """Show the moves."""
         self._plan = event.plan
-        self._waiting = "" if event.plan is not None else "nothing to dig before the first shot"
+        self._waiting = "" if event.plan is not None else say("nothing to dig before the first shot")
         if event.plan is not None:
             told = [words_dig.move_words(self._summary, move) for move in event.plan.moves]
             self._moves = words_dig.move_lines(told, ENDS)
@@ -194,10 +195,13 @@ class DigScreen(KeyScreen[None]):
     def _head(self, width: int) -> list[Text]:
         summary, plan = self._summary, self._plan
         if plan is None:
-            return [Text(fitted(" order of work", width), _HEAD), Text(f" {self._waiting}", _STRONG)]
-        number = f", move {self._at + 1} of {len(self._moves)}" if self._moves else ""
+            return [Text(fitted(f" {say('order of work')}", width), _HEAD), Text(f" {self._waiting}", _STRONG)]
+        number = say(", move {number} of {moves}", number=self._at + 1, moves=len(self._moves)) if self._moves else ""
         return [
-            Text(fitted(f" order of work{number}   {words_dig.MEASURE}", width), _HEAD),
+            Text(
+                fitted(f" {say('order of work')}{number}   {say(words_dig.MEASURE)}", width),
+                _HEAD,
+            ),
             Text(words.harmless(f" {words_dig.total_words(summary, plan)}", width), _STRONG),
         ]
 
@@ -212,7 +216,7 @@ class DigScreen(KeyScreen[None]):
         if plan is not None:
             told.append((words_dig.end_words(summary, plan), _STRONG))
         told.append((words_dig.idle_words(summary), _FAINT))
-        told.append((dig_plan.LEGEND, _FAINT))
+        told.append((say(dig_plan.LEGEND), _FAINT))
         lines = [Text(words.harmless(f" {said}", width), style) for said, style in told if said]
         return [*lines, Text(self._buttons.line(of_actions(self.actions), width, always=2), _FAINT)]
 

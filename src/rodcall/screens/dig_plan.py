@@ -11,6 +11,7 @@ from rodcall import words_dig
 from rodcall.book.grid import Grid, letters
 from rodcall.figures.dig import DigPlan, Move
 from rodcall.figures.summary import Summary
+from rodcall.language import phrase, say
 from rodcall.screens.colours import DAY
 from rodcall.screens.window import Window
 
@@ -18,7 +19,7 @@ WIDE = 5
 """Characters of a cell with room for words; a narrow one has room for the letters and numbers under it."""
 OTHER_ROWS = 3
 """Lines beside those of positions: far end, letters, lanes."""
-LEGEND = "C F this move  + high - low o on target ? guess x no part  below: lanes"
+LEGEND = phrase("C F this move  + high - low o on target ? guess x no part  below: lanes")
 
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 _HIGH = Style(color=DAY.high[1], bgcolor=DAY.ground)
@@ -47,7 +48,7 @@ def draw(summary: Summary, plan: DigPlan | None, move: Move | None, width: int, 
         (grid.across - columns.first - columns.count, "right"),
     )
     more = "".join(f", {count} {where}" for count, where in hidden if count)
-    lines = [Text(f"{'':{label}}far end{more}", _FAINT)]
+    lines = [Text(f"{'':{label}}{say('far end')}{more}", _FAINT)]
     for row in reversed(list(rows)):
         line = Text(f"{row + 1:>{label - 1}} ", _FAINT)
         for column in columns:
@@ -78,9 +79,9 @@ def _marker(summary: Summary, move: Move | None) -> Callable[[int], tuple[str, s
     def mark(index: int) -> tuple[str, str, Style]:
         guess = "" if counts[index] else "?"
         if index in take:
-            return f"cut{guess}", f"C{guess}", _CUT
+            return say("cut{guess}", guess=guess), f"C{guess}", _CUT
         if index in put:
-            return f"fill{guess}", f"F{guess}", _FILL
+            return say("fill{guess}", guess=guess), f"F{guess}", _FILL
         if keep_out[index]:
             return "x", "x", _FAINT
         above = words_dig.deviation(summary, index) or 0

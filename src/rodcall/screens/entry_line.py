@@ -9,6 +9,7 @@ from collections import deque
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from rodcall.language import say
 from rodcall.screens.keys import Stroke
 
 MOST_CHARACTERS = 500
@@ -151,7 +152,7 @@ class EntryLine:
             self.close()
         else:
             letters = "  ".join(word for word in question.choices if len(word) == 1)
-            self.message = f"one of: {letters}   (Esc gives up)"
+            self.message = say("one of: {letters}   (Esc gives up)", letters=letters)
 
     def _enter(self, line: Question) -> None:
         take, text = line.take, line.text

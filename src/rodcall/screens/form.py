@@ -13,6 +13,7 @@ from rodcall.book.book import local_time
 from rodcall.book.entries import Readings
 from rodcall.book.file import new_job_id
 from rodcall.book.job import Job, agree
+from rodcall.language import phrase, say
 from rodcall.lengths import FOOT, LengthError, M, Unit, parse_length, write
 from rodcall.screens.keys import Stroke
 
@@ -20,16 +21,16 @@ SPACING = {True: 10 * FOOT, False: 3 * M}
 """Suggested distance between shots, feet and metric (common practice)."""
 
 WAYS = {
-    "height: - low, + high": Readings.HEIGHT,
-    "plain rod: bigger LOWER": Readings.ROD,
-    "direct rod: bigger HIGHER": Readings.DIRECT_ROD,
+    phrase("height: - low, + high"): Readings.HEIGHT,
+    phrase("plain rod: bigger LOWER"): Readings.ROD,
+    phrase("direct rod: bigger HIGHER"): Readings.DIRECT_ROD,
 }
 UNITS = {
-    "inches and fractions": Unit.IN,
-    "feet in tenths": Unit.FT,
-    "millimetres": Unit.MM,
-    "centimetres": Unit.CM,
-    "metres": Unit.M,
+    phrase("inches and fractions"): Unit.IN,
+    phrase("feet in tenths"): Unit.FT,
+    phrase("millimetres"): Unit.MM,
+    phrase("centimetres"): Unit.CM,
+    phrase("metres"): Unit.M,
 }
 
 
@@ -63,21 +64,23 @@ class Form:
     def __init__(self) -> None:
         self.at = 0
         self._fields = [
-            Field("name", "name"),
-            Field("customer", "customer", "may stay empty"),
-            Field("place", "place", "may stay empty"),
-            Field("heights", "heights in", "right or + for the next", next(iter(UNITS)), tuple(UNITS)),
-            Field("length", "pad length", "away from you"),
-            Field("width", "pad width", "along the near edge"),
-            Field("along", "shots along", "corners included"),
-            Field("across", "shots across", "corners included"),
-            Field("inset", "inset", "pad's edge to the outer shots"),
-            Field("step", "smallest mark", "on the rod"),
-            Field("readings", "way of reading", "right or + for the next", next(iter(WAYS)), tuple(WAYS)),
-            Field("tolerance", "tolerance", "what the customer wants"),
-            Field("goal", "own goal", "tighter"),
-            Field("zero", "zero at", "the position called grade"),
-            Field("begin", "", "Enter begins the job", "BEGIN THE JOB", ("BEGIN THE JOB",)),
+            Field("name", phrase("name")),
+            Field("customer", phrase("customer"), phrase("may stay empty")),
+            Field("place", phrase("place"), phrase("may stay empty")),
+            Field("heights", phrase("heights in"), phrase("right or + for the next"), next(iter(UNITS)), tuple(UNITS)),
+            Field("length", phrase("pad length"), phrase("away from you")),
+            Field("width", phrase("pad width"), phrase("along the near edge")),
+            Field("along", phrase("shots along"), phrase("corners included")),
+            Field("across", phrase("shots across"), phrase("corners included")),
+            Field("inset", phrase("inset"), phrase("pad's edge to the outer shots")),
+            Field("step", phrase("smallest mark"), phrase("on the rod")),
+            Field(
+                "readings", phrase("way of reading"), phrase("right or + for the next"), next(iter(WAYS)), tuple(WAYS)
+            ),
+            Field("tolerance", phrase("tolerance"), phrase("what the customer wants")),
+            Field("goal", phrase("own goal"), phrase("tighter")),
+            Field("zero", phrase("zero at"), phrase("the position called grade")),
+            Field("begin", "", phrase("Enter begins the job"), phrase("BEGIN THE JOB"), (phrase("BEGIN THE JOB"),)),
         ]
         self._by_id = {field.id: field for field in self._fields}
 
@@ -130,9 +133,9 @@ class Form:
         """All fields as they are shown now."""
         return [
             Row(
-                field.label,
-                field.text or self._customary(field.id),
-                field.hint,
+                say(field.label),
+                say(field.text) if field.choices else field.text or self._customary(field.id),
+                say(field.hint),
                 self._trouble(field),
                 not field.text,
             )
@@ -147,11 +150,11 @@ class Form:
         """
         for at, field in enumerate(self._fields):
             trouble = self._trouble(field) or (
-                "is wanted" if not self._answer(field.id) and field.id in _WANTED else ""
+                say("is wanted") if not self._answer(field.id) and field.id in _WANTED else ""
             )
             if trouble:
                 self.at = at
-                raise ValueError(f"{field.label}: {trouble}")
+                raise ValueError(f"{say(field.label)}: {trouble}")
         try:
             return self._made()
         except ValidationError as error:
@@ -197,7 +200,7 @@ class Form:
         unit = self.unit
         match id:
             case "name":
-                return f"pad {date.today().isoformat()}"
+                return say("pad {day}", day=date.today().isoformat())
             case "along" | "across":
                 return self._suggested_count("length" if id == "along" else "width")
             case "inset":
@@ -238,19 +241,19 @@ class Form:
 
     def _positive_size(self, id: str) -> None:
         if self._size(id) <= 0:
-            raise LengthError("must be above 0")
+            raise LengthError(say("must be above 0"))
 
     def _height(self, id: str) -> int:
         return parse_length(self._answer(id), self.unit)
 
     def _positive_height(self, id: str) -> None:
         if self._height(id) <= 0:
-            raise LengthError("must be above 0")
+            raise LengthError(say("must be above 0"))
 
     def _count(self, id: str) -> None:
         said = self._answer(id)
         if not (said.isascii() and said.isdigit() and 2 <= int(said) <= 999):
-            raise ValueError("a whole number, 2 or more")
+            raise ValueError(say("a whole number, 2 or more"))
 
     def _on_grid(self, id: str) -> None:
         if (

@@ -67,7 +67,7 @@ class PageScreen(KeyScreen[None]):
         width, height = self.size
         lines = self.lines(max(width, 20))
         self._first = min(self._first, max(len(lines) - max(height - 1, 1), 0))
-        more = "arrows for more, others close" if len(lines) > height - 1 else "any key closes"
+        more = say("arrows for more, others close") if len(lines) > height - 1 else say("any key closes")
         head = Text(fitted(f" {self._title}   ({more})", width), _HEAD)
         self.query_one(Lines).show([head, *lines[self._first : self._first + max(height - 1, 1)]])
 
@@ -76,27 +76,30 @@ class HelpScreen(PageScreen):
     """The keys of a screen, made from its table of actions."""
 
     def __init__(self, name: str, actions: tuple[Action, ...]) -> None:
-        super().__init__(f"keys on the {name}")
+        super().__init__(say("keys on the {name}", name=name))
         self._actions = actions
 
     def lines(self, width: int) -> list[Text]:
         """Moves, commands and cautions."""
         moves = MOVES if any(action.id == "undo" for action in self._actions) else ()
-        rows = [*moves, *((", ".join(map(key_words, action.keys)), action.help) for action in self._actions)]
+        rows = [
+            *((say(keys), say(told)) for keys, told in moves),
+            *((", ".join(map(key_words, action.keys)), say(action.help)) for action in self._actions),
+        ]
         told = [line for keys, help_line in rows for line in _entry(keys, help_line, width)]
         told += _entry("", bounces_words(self.program.bounces), width)
-        return [*told, Text(""), *(line for caution in CAUTIONS for line in _entry("", caution, width))]
+        return [*told, Text(""), *(line for caution in CAUTIONS for line in _entry("", say(caution), width))]
 
 
 class LegendScreen(PageScreen):
     """What the marks mean."""
 
     def __init__(self) -> None:
-        super().__init__("marks and colours")
+        super().__init__(say("marks and colours"))
 
     def lines(self, width: int) -> list[Text]:
         """One mark a line."""
-        return [line for row in LEGEND for line in _entry(row[:7].strip(), row[7:], width)]
+        return [line for row in map(say, LEGEND) for line in _entry(row[:7].strip(), row[7:], width)]
 
 
 class MenuScreen(KeyScreen[str | None]):

@@ -191,9 +191,9 @@ class JobsScreen(KeyScreen[None]):
 
         try:
             new = [path for path, written in write_samples(jobs_folder()) if written]
-            self._message = f"{len(new)} sample jobs written"
+            self._message = say("{number} sample jobs written", number=len(new))
         except OSError as error:
-            self._message = f"the samples cannot be written: {(error.strerror or str(error)).lower()}"
+            self._message = say("the samples cannot be written: {why}", why=(error.strerror or str(error)).lower())
         self._list_anew()
 
     def do_help(self) -> None:
@@ -224,11 +224,13 @@ class JobsScreen(KeyScreen[None]):
             rows = [Text(""), Text(f" {self._nothing()}")]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
         keys = self._buttons.line(of_actions(shown), width, always=2)
-        head = Text(fitted(f" rodcall: jobs in {words.harmless(str(self._folder))}", width), _HEAD)
+        head = Text(
+            fitted(f" {say('rodcall: jobs in {folder}', folder=words.harmless(str(self._folder)))}", width), _HEAD
+        )
         self.query_one(Lines).show(
             [
                 head,
-                Text(_columns(width, "job", "place", "shots", "state"), _FAINT),
+                Text(_columns(width, say("job"), say("place"), say("shots"), say("state")), _FAINT),
                 *rows[: self._room],
                 *[Text("")] * (self._room - len(rows)),
                 Text(f" {self._said()}"),
@@ -250,7 +252,10 @@ class JobsScreen(KeyScreen[None]):
     def _said(self) -> str:
         if self._wanted is None or self._message:
             return words.harmless(self._message)
-        return f"find: {words.harmless(self._wanted)}{'_' if self._finding else ''}   Esc shows all again"
+        return say(
+            "find: {wanted}   Esc shows all again",
+            wanted=words.harmless(self._wanted) + ("_" if self._finding else ""),
+        )
 
 
 def _row(job: Glance, width: int) -> str:
@@ -259,8 +264,8 @@ def _row(job: Glance, width: int) -> str:
     if job.trouble:
         return f" {words.harmless(job.trouble)}"
     day = datetime.fromtimestamp(job.changed).strftime("%d %b %H:%M")
-    shots = f"{job.shot} of {job.positions}"
-    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, f"{job.round}, {day}")
+    shots = say("{shot} of {positions}", shot=job.shot, positions=job.positions)
+    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, f"{say(job.round)}, {day}")
 
 
 def _columns(width: int, name: str, place: str, shots: str, state: str) -> str:

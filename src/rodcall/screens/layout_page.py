@@ -7,6 +7,7 @@ from rich.text import Text
 
 from rodcall import words_layout
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.screens.colours import DAY
 from rodcall.screens.help import PageScreen
 
@@ -17,7 +18,7 @@ class LayoutScreen(PageScreen):
     """All that is taped off and keyed in, for the position where the cursor stands."""
 
     def __init__(self, summary: Summary, cursor: int) -> None:
-        super().__init__("lay out")
+        super().__init__(say("lay out"))
         self._summary = summary
         self._cursor = cursor
 

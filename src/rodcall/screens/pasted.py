@@ -8,6 +8,7 @@ from rich.text import Text
 
 from rodcall import words
 from rodcall.book.book import Book
+from rodcall.language import say
 from rodcall.lengths import Unsigned, write
 from rodcall.screens.lines import fitted
 
@@ -53,7 +54,7 @@ def lay_out(book: Book, cursor: int, lines: list[str]) -> Pasted:
     for said in lines:
         at = next(free, None)
         if at is None:
-            laid.append(PastedLine("--", said, "no spot left", False))
+            laid.append(PastedLine("--", said, say("no spot left"), False))
             continue
         laid.append(_read(book, grid.name(at), said))
     return Pasted(tuple(laid))
@@ -63,7 +64,7 @@ def _read(book: Book, position: str, said: str) -> PastedLine:
     try:
         reading = book.page.readings.parse(said, book.job.heights)
     except Unsigned:
-        return PastedLine(position, said, "HIGH or LOW?", False)
+        return PastedLine(position, said, say("HIGH or LOW?"), False)
     except ValueError:
-        return PastedLine(position, said, "no reading", False)
+        return PastedLine(position, said, say("no reading"), False)
     return PastedLine(position, said, write(reading, book.job.heights), True)

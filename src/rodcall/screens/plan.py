@@ -17,6 +17,7 @@ from rodcall import words
 from rodcall.book.grid import letters
 from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
+from rodcall.language import phrase, say
 from rodcall.palette import standing
 from rodcall.screens.colours import DAY, cell_style
 
@@ -25,21 +26,21 @@ FEWEST_FOR_WATER = 4
 NARROW, WIDE = 10, 14
 """Characters of a cell where the screen is small, and at most."""
 
-SHADES = "# + HIGH out, in   = - LOW out, in   o goal"
+SHADES = phrase("# + HIGH out, in   = - LOW out, in   o goal")
 """What the characters of the overview mean."""
 
 LEGEND = (
-    "+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance",
-    "C F    cut and fill, where a cell is too narrow for the words",
-    "!      out of tolerance, in reverse",
-    "[ ]    where the next reading is written",
-    ".      not shot yet",
-    "x      left out: counts nowhere",
-    "*      shot more than once: the last counts",
-    "z      the zero",
-    "water  ^ v < > the way it runs, as the pad lies; o it stands",
-    ": :    on the apron, outside of the footprint",
-    f"shades {SHADES}",
+    phrase("+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance"),
+    phrase("C F    cut and fill, where a cell is too narrow for the words"),
+    phrase("!      out of tolerance, in reverse"),
+    phrase("[ ]    where the next reading is written"),
+    phrase(".      not shot yet"),
+    phrase("x      left out: counts nowhere"),
+    phrase("*      shot more than once: the last counts"),
+    phrase("z      the zero"),
+    phrase("water  ^ v < > the way it runs, as the pad lies; o it stands"),
+    phrase(": :    on the apron, outside of the footprint"),
+    phrase("shades # + HIGH out, in   = - LOW out, in   o goal"),
 )
 
 
@@ -209,10 +210,16 @@ class Plan(Widget):
     def _line(self, y: int) -> list[Segment]:
         laid, grid = self._layout, self._summary.grid
         if y == 0:
-            more = "" if self._row + laid.rows >= grid.along else f", {grid.along - self._row - laid.rows} lines more"
+            more = (
+                ""
+                if self._row + laid.rows >= grid.along
+                else say(", {number} lines more", number=grid.along - self._row - laid.rows)
+            )
             run = self._summary.water
-            water = f"   water {run.arrow}" if run is not None and self._summary.counted > FEWEST_FOR_WATER else ""
-            return [Segment(f"{' ' * laid.label}far end{more}{water}", _FAINT)]
+            water = (
+                f"   {say('water')} {run.arrow}" if run is not None and self._summary.counted > FEWEST_FOR_WATER else ""
+            )
+            return [Segment(f"{' ' * laid.label}{say('far end')}{more}{water}", _FAINT)]
         up, line = divmod(y - 1, laid.height)
         if up < laid.rows:
             row = self._row + laid.rows - 1 - up
@@ -227,7 +234,9 @@ class Plan(Widget):
                 f"{letters(column):>{laid.width - 2}}  " for column in range(self._column, self._column + laid.columns)
             )
             hidden = grid.across - self._column - laid.columns
-            return [Segment(f"{' ' * laid.label}{heads}{f'{hidden} more' if hidden else ''}", _FAINT)]
+            return [
+                Segment(f"{' ' * laid.label}{heads}{say('{number} more', number=hidden) if hidden else ''}", _FAINT)
+            ]
         return []
 
     def _cell(self, index: int, line: int) -> list[Segment]:
@@ -273,7 +282,7 @@ class Plan(Widget):
     def _second_line(self, index: int, room: int) -> str:
         """What is to be done there; in a narrow cell with C and F, as on a stake."""
         if self._summary.state[index] == LEFT_OUT:
-            told, short = "left out", "out"
+            told, short = say("left out"), say("out")
         else:
             told = words.work_words(self._summary.job, self._summary.deviation_at(index))
             short = told.replace("cut ", "C ").replace("fill ", "F ").removeprefix("on ")
@@ -283,11 +292,13 @@ class Plan(Widget):
         """The whole pad in shades: each character pair stands for one position, or for the worst of several."""
         shades = self._shades
         if y == 0:
-            several = shades.per_row > 1 or shades.per_column > 1
-            each = f"   each shade: the worst of {shades.per_column} x {shades.per_row}" if several else ""
-            return [Segment(f"  far end{each}", _FAINT)]
+            each = ""
+            if shades.per_row > 1 or shades.per_column > 1:
+                across, along = shades.per_column, shades.per_row
+                each = f"   {say('each shade: the worst of {across} x {along}', across=across, along=along)}"
+            return [Segment(f"  {say('far end')}{each}", _FAINT)]
         if y > shades.rows:
-            return [Segment(f"  {SHADES}", _FAINT)] if y == shades.rows + 1 else []
+            return [Segment(f"  {say(SHADES)}", _FAINT)] if y == shades.rows + 1 else []
         row = (shades.rows - y) * shades.per_row
         segments = [Segment("  ", _GROUND)]
         for column in range(0, self._summary.grid.across, shades.per_column):

@@ -10,6 +10,7 @@ from rich.text import Text
 from rodcall import words, words_proof
 from rodcall.figures.as_built import Finding, Verdict
 from rodcall.figures.summary import Summary
+from rodcall.language import say
 from rodcall.screens.colours import DAY
 from rodcall.screens.help import PageScreen
 from rodcall.screens.keys import Stroke
@@ -23,7 +24,11 @@ class ProofScreen(PageScreen):
     """Tells the verdict; Enter writes the as-built sheets, any other key goes back."""
 
     def __init__(self, summary: Summary, export: Callable[[], list[str]]) -> None:
-        super().__init__(f"as-built, round {summary.round} {summary.kind}: Enter writes the sheets")
+        super().__init__(
+            say(
+                "as-built, round {number} {kind}: Enter writes the sheets", number=summary.round, kind=say(summary.kind)
+            )
+        )
         self._summary = summary
         self._export = export
         self._written: list[str] = []
@@ -34,7 +39,7 @@ class ProofScreen(PageScreen):
             super().press(key)
             return
         self._first = 0
-        self._written = ["writing the sheets ..."]
+        self._written = [say("writing the sheets ...")]
         self._show()
         self.run_worker(self._write, thread=True, exclusive=True)
 
@@ -43,7 +48,7 @@ class ProofScreen(PageScreen):
         try:
             told = self._export()
         except OSError as error:
-            told = [f"NOT WRITTEN: {(error.strerror or str(error)).lower()}"]
+            told = [say("NOT WRITTEN: {why}", why=(error.strerror or str(error)).lower())]
         self.app.call_from_thread(self._tell, told)
 
     def _tell(self, told: list[str]) -> None:
@@ -57,21 +62,21 @@ class ProofScreen(PageScreen):
 
     def _blocks(self) -> Iterator[list[Text]]:
         summary, proof = self._summary, self._summary.as_built
-        yield list(_finding("tolerance", proof.pad))
-        yield list(_finding("own goal", proof.pad_goal))
+        yield list(_finding(say("tolerance"), proof.pad))
+        yield list(_finding(say("own goal"), proof.pad_goal))
         if proof.footprint is not None:
-            yield list(_finding("footprint", proof.footprint))
-        yield _listed("slopes", [words_proof.slope_words(slope) for slope in proof.slopes])
-        yield _listed("remarks", words_proof.remarks(summary))
-        yield _listed("checks", [words_proof.check_words(summary, check) for check in summary.trust.checks])
-        yield _listed("laser", [words_proof.laser_words(result) for result in summary.laser_results])
-        yield _listed("levels", [words_proof.level_words(summary, run) for run in summary.level_runs])
-        yield _listed("rounds", [words_proof.tally_words(tally) for tally in summary.tallies()])
+            yield list(_finding(say("footprint"), proof.footprint))
+        yield _listed(say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes])
+        yield _listed(say("remarks"), words_proof.remarks(summary))
+        yield _listed(say("checks"), [words_proof.check_words(summary, check) for check in summary.trust.checks])
+        yield _listed(say("laser"), [words_proof.laser_words(result) for result in summary.laser_results])
+        yield _listed(say("levels"), [words_proof.level_words(summary, run) for run in summary.level_runs])
+        yield _listed(say("rounds"), [words_proof.tally_words(tally) for tally in summary.tallies()])
 
 
 def _finding(name: str, finding: Finding) -> Iterator[Text]:
     style = _ALARM if finding.verdict is Verdict.FAIL else _STRONG
-    yield Text(f" {name:<10} ", _HEAD).append(f" {finding.verdict} ", style)
+    yield Text(f" {name:<10} ", _HEAD).append(f" {say(str(finding.verdict))} ", style)
     for reason in finding.reasons:
         yield Text(f"{'':12} {reason}")
 

@@ -39,10 +39,12 @@ def top_line(summary: Summary, readings: Readings, kept: Kept, now: float, width
     job = summary.job
     check = words_proof.check_age(summary, now)
     way = words.reading_words(job.heights, readings)
+    kind, state, unit = say(summary.kind), kept.words, words.unit_word(job.heights)
+    begun = say("round {number}", number=summary.round)
     wordings = (
-        f"round {summary.round} {summary.kind}  {way}  {check}  {kept.words}",
-        f"round {summary.round}  {way}  {check}  {kept.words}",
-        f"round {summary.round}  {words.UNIT_WORDS[job.heights]}  {check}  {kept.words}",
+        f"{begun} {kind}  {way}  {check}  {state}",
+        f"{begun}  {way}  {check}  {state}",
+        f"{begun}  {unit}  {check}  {state}",
     )
     fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
     told = next(fits, kept.words)
@@ -102,7 +104,7 @@ def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = ""
     """
     message = line.message or trouble
     if line.question is not None:
-        ahead = f"   ({line.ahead} keys typed ahead wait)" if line.ahead else ""
+        ahead = f"   {say('({number} keys typed ahead wait)', number=line.ahead)}" if line.ahead else ""
         prompt = line.question.prompt + ahead
     else:
         prompt = next_prompt
@@ -123,39 +125,44 @@ def next_prompt(summary: Summary, index: int) -> str:
     grid, zero = summary.grid, summary.zero
     name = grid.name(index)
     if index == zero:
-        return f"next {name}, the zero"
+        return say("next {position}, the zero", position=name)
     row, column = divmod(index, grid.across)
     zero_row, zero_column = divmod(zero, grid.across)
     away = int(grid.along_nm[row] - grid.along_nm[zero_row])
     right = int(grid.across_nm[column] - grid.across_nm[zero_column])
     parts = [
         f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
-        for nm, way, back in ((away, "away", "back"), (right, "right", "left"))
+        for nm, way, back in ((away, say("away"), say("back")), (right, say("right"), say("left")))
         if nm
     ]
-    return f"next {name}, {', '.join(parts)} of {grid.name(zero)}"
+    return say("next {position}, {tapes} of {zero}", position=name, tapes=", ".join(parts), zero=grid.name(zero))
 
 
 def what_changed(summary: Summary, change: Change) -> str:
     """What an entry did, as it is shouted back."""
     entry, index = change.line.entry, change.line.index
     if not isinstance(entry, Shot | LeaveOut):
-        return f"{'STRUCK' if change.undone else 'WRITTEN'}   {_named(entry)}"
+        return f"{say('STRUCK') if change.undone else say('WRITTEN')}   {_named(entry)}"
     name = summary.grid.name(index)
     if change.undone:
-        left = words.read_back(summary, index) if change.now_nm is not None else f"{name} is open again"
-        return f"STRUCK   {left}"
+        left = (
+            words.read_back(summary, index)
+            if change.now_nm is not None
+            else say("{position} is open again", position=name)
+        )
+        return f"{say('STRUCK')}   {left}"
     if change.now_nm is None:
-        return f"{name}  LEFT OUT"
+        return f"{name}  {say('LEFT OUT')}"
     said = words.read_back(summary, index)
     if change.before_nm is None:
         return said
     by = change.now_nm - change.before_nm
     if by == 0:
-        return f"{said}  (same as before)"
+        return f"{said}  ({say('same as before')})"
     job = summary.job
-    moved = f"{words.height(job, abs(by)).removeprefix('+')} {'higher' if by > 0 else 'lower'}"
-    return f"{said}  (was {words.height(job, change.before_nm)}, {moved})"
+    apart = words.height(job, abs(by)).removeprefix("+")
+    moved = say("{by} higher", by=apart) if by > 0 else say("{by} lower", by=apart)
+    return f"{said}  ({say('was {height}, {moved}', height=words.height(job, change.before_nm), moved=moved)})"
 
 
 def _named(entry: Entry) -> str:

@@ -141,7 +141,7 @@ class ShotScreen(KeyScreen[None]):
         self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
-            self.line.message = f"entry {first} was edited outside of rodcall; work can go on"
+            self.line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)
 
         self._careful = not self.book.page.round.shots and not cautions_seen(date.today())
         # Before the first layout, so that the first frame is not an empty one.
@@ -159,7 +159,7 @@ class ShotScreen(KeyScreen[None]):
             told = [
                 line for caution in CAUTIONS for line in textwrap.wrap(say(caution), max(room, 20), initial_indent="- ")
             ]
-            self.plan.show_notice(["", *told, "(any key goes on)"])
+            self.plan.show_notice(["", *told, say("(any key goes on)")])
         self.repaint()
 
     # -- keys -----------------------------------------------------------------------------------------------
@@ -331,7 +331,7 @@ class ShotScreen(KeyScreen[None]):
         high, low = (lambda: answer("h")), (lambda: answer("l"))
         self.line.ask(
             Question(
-                f"{position} {said}: HIGH or LOW?  + or h, - or l",
+                f"{position} {said}: {say('HIGH or LOW?  + or h, - or l')}",
                 choices={"h": high, "+": high, "l": low, "-": low},
             )
         )
@@ -363,7 +363,7 @@ class ShotScreen(KeyScreen[None]):
         if following is not None:
             self.cursor = following
         elif after is None:
-            self.line.message = "every position is shot or left out; r begins a new round"
+            self.line.message = say("every position is shot or left out; r begins a new round")
 
     def say(self, text: str) -> None:
         """Put words where the read-back stands."""
@@ -373,9 +373,13 @@ class ShotScreen(KeyScreen[None]):
         """Where the crew is, after any interruption."""
         page = self.book.page
         if not self.book.entries:
-            return "Rod on the first spot"
+            return say("Rod on the first spot")
         last = page.round.last
-        return words.read_back(self.summary, last) if last is not None else f"round {self.summary.round}"
+        return (
+            words.read_back(self.summary, last)
+            if last is not None
+            else say("round {number}", number=self.summary.round)
+        )
 
     def _tell(self, kept: Kept) -> None:
         """On the keeper's thread: messages are the one thing that may cross over."""
@@ -436,7 +440,7 @@ class ShotScreen(KeyScreen[None]):
         done = page.next_after(None) is None and self.cursor == page.round.last
         told = call_out(self.summary, None if done else self.cursor, self.read_back)
         self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY - above))
-        prompt = f"next {self.book.job.grid.name(self.cursor)}"
+        prompt = say("next {position}", position=self.book.job.grid.name(self.cursor))
         trouble = kept.words if kept.trouble or kept.read_only else ""
         self._entry.show(shot_lines.entry_lines(self.line, prompt, width, trouble))
 

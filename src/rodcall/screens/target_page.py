@@ -17,6 +17,7 @@ from rodcall.figures.earthwork import Grade
 from rodcall.figures.machine import offset_from
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
+from rodcall.language import say
 from rodcall.lengths import LengthError, Unsigned, parse_height, round_half_even
 from rodcall.quantities import CUBIC_UNITS, parse_slope
 from rodcall.screens import chart
@@ -71,7 +72,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         assert summary.target is not None
         self._ground = summary
         self.here = summary.with_target(summary.target)
-        self._why = "as it was" if summary.chosen is not None else "suggested"
+        self._why = say("as it was") if summary.chosen is not None else say("suggested")
         self.line = EntryLine(self._typed, self._command)
         self._candidates: list[Candidate] = []
         self._curves: chart.Curves | None = None
@@ -186,34 +187,41 @@ class TargetScreen(KeyScreen[Aim | None]):
         def across(along: float) -> Callable[[str], None]:
             def take(said: str) -> None:
                 rise = parse_slope(said, job.width) if said.strip() else plane.across
-                self._slope(along, rise, "slopes as typed")
+                self._slope(along, rise, say("slopes as typed"))
 
             return take
 
         def take_along(said: str) -> None:
             along = parse_slope(said, job.length) if said.strip() else plane.along
-            prompt = f"slope to the right (Enter {words.percent(plane.across)}) {example}"
+            prompt = say(
+                "slope to the right (Enter {usual}) {example}", usual=words.percent(plane.across), example=example
+            )
             self.line.ask(Question(prompt, across(along)))
 
-        self.line.ask(Question(f"slope away (Enter {words.percent(plane.along)}) {example}", take_along))
+        self.line.ask(
+            Question(
+                say("slope away (Enter {usual}) {example}", usual=words.percent(plane.along), example=example),
+                take_along,
+            )
+        )
 
     def do_ground(self) -> None:
         """The slopes that the ground has now."""
         tilt = self._ground.tilt
         if tilt is not None:
-            self._slope(tilt.along, tilt.across, "slopes of the ground")
+            self._slope(tilt.along, tilt.across, say("slopes of the ground"))
 
     def do_best_fit(self) -> None:
         """The balanced plane that fits the ground best."""
         dirt = self.here.dirt
         if dirt is not None:
-            self._take_grade(dirt.least_squares, "balanced, best fit")
+            self._take_grade(dirt.least_squares, say("balanced, best fit"))
 
     def do_least_earth(self) -> None:
         """The balanced plane with the least cut and fill."""
         dirt = self.here.dirt
         if dirt is not None:
-            self._take_grade(dirt.least_earth, "balanced, least earth")
+            self._take_grade(dirt.least_earth, say("balanced, least earth"))
 
     def do_level(self) -> None:
         """No slopes."""
@@ -231,7 +239,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         step = self._ground.job.round_to
         at = self._plane.offset_nm
         start = at // step if steps > 0 else -(-at // step)
-        self._move((start + steps) * step, "moved by hand")
+        self._move((start + steps) * step, say("moved by hand"))
 
     def _jump(self, letter: str) -> None:
         found = next((candidate for candidate in self._candidates if candidate.letter == letter), None)
@@ -264,7 +272,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         try:
             offset = parse_height(said, self._ground.job.heights)
         except Unsigned:
-            raise LengthError("above or below the zero? say it with its sign, such as -1/2") from None
+            raise LengthError(say("above or below the zero? say it with its sign, such as -1/2")) from None
         self._move(offset, "typed")
         self.do_take()
 
@@ -274,11 +282,11 @@ class TargetScreen(KeyScreen[Aim | None]):
         dirt = here.dirt
         average = here.average_above_slope
         heights = {
-            ("a", "average"): average,
-            ("r", "by area"): here.area_average_above_slope,
-            ("b", "balance"): dirt.balance * 1e9 if dirt is not None else None,
-            ("s", "suggested"): here.suggested,
-            ("c", "chosen"): self._ground.chosen.offset_nm if self._ground.chosen is not None else None,
+            ("a", say("average")): average,
+            ("r", say("by area")): here.area_average_above_slope,
+            ("b", say("balance")): dirt.balance * 1e9 if dirt is not None else None,
+            ("s", say("suggested")): here.suggested,
+            ("c", say("chosen")): self._ground.chosen.offset_nm if self._ground.chosen is not None else None,
         }
         self._candidates = [
             Candidate(letter, name, here.with_target(replace(self._plane, offset_nm=round_half_even(round(nm), step))))
@@ -295,11 +303,21 @@ class TargetScreen(KeyScreen[Aim | None]):
         width, height = self.size
         table = self._table(width)
         rows = height - len(table) - OTHER_ROWS
-        lines = [Text(f" target   {words.slope_words(self._plane.along, self._plane.across)}".ljust(width), _HEAD)]
+        lines = [
+            Text(
+                f" {say('target')}   {words.slope_words(self._plane.along, self._plane.across)}".ljust(width),
+                _HEAD,
+            )
+        ]
         if rows >= 4:
             unit = "yd3" if words.is_imperial(self._ground.job) else "m3"
             lines += [Text(line[:width], _FAINT) for line in self._chart(width, rows)]
-            lines.append(Text(f" C cut  F fill  S spare, {unit}, over the height of the target   | here", _FAINT))
+            lines.append(
+                Text(
+                    f" {say('C cut  F fill  S spare, {unit}, over the height of the target   | here', unit=unit)}",
+                    _FAINT,
+                )
+            )
         self._table_at, self._table_rows = len(lines), len(table)
         lines += table
         told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
@@ -332,7 +350,7 @@ class TargetScreen(KeyScreen[Aim | None]):
 
     def _table(self, width: int) -> list[Text]:
         """The candidates side by side, and where the target is now at the right."""
-        shown = [*self._candidates, Candidate(HERE, "HERE", self.here)]
+        shown = [*self._candidates, Candidate(HERE, say("HERE"), self.here)]
         while len(shown) * 9 + LABEL > width and len(shown) > 2:
             shown.pop(1)
         room = max(min((width - LABEL) // len(shown), 13), 2)
@@ -352,23 +370,27 @@ class TargetScreen(KeyScreen[Aim | None]):
         job = self._ground.job
         reference, height = next(((n, h) for n, h in self._ground.references.items() if n != "ZERO"), ("zero", 0))
         rows: dict[str, Callable[[Summary], str]] = {
-            "height": lambda each: words.height(job, _offset(each)),
-            "outside": lambda each: str(len(each.outside)),
-            "cut": lambda each: words.volume(job, each.dirt.earth.cut if each.dirt else None),
-            "fill": lambda each: words.volume(job, each.dirt.earth.fill if each.dirt else None),
-            "spare": lambda each: words.volume(job, each.dirt.spare if each.dirt else None, sign=True),
-            "loads": lambda each: str(each.dirt.loads(each.dirt.spare)) if each.dirt else words.NOTHING,
-            "receiver": words.slide,
-            f"mach. {reference}"[: LABEL - 2]: lambda each: words.height(job, offset_from(_offset(each), height)),
+            say("height"): lambda each: words.height(job, _offset(each)),
+            say("outside"): lambda each: str(len(each.outside)),
+            say("cut"): lambda each: words.volume(job, each.dirt.earth.cut if each.dirt else None),
+            say("fill"): lambda each: words.volume(job, each.dirt.earth.fill if each.dirt else None),
+            say("spare"): lambda each: words.volume(job, each.dirt.spare if each.dirt else None, sign=True),
+            say("loads"): lambda each: str(each.dirt.loads(each.dirt.spare)) if each.dirt else words.NOTHING,
+            say("receiver"): words.slide,
+            f"{say('mach.')} {reference}"[: LABEL - 2]: lambda each: words.height(
+                job, offset_from(_offset(each), height)
+            ),
         }
         if self._ground.level is not None:
-            rows["rod"] = lambda each: words.rod(job, each.rod)
+            rows[say("rod")] = lambda each: words.rod(job, each.rod)
         return rows
 
     def _entry(self) -> Text:
         if self.line.message:
             return Text(f" {self.line.message}", _MESSAGE).append(f" > {words.harmless(self.line.text)}_", _PROMPT)
-        prompt = self.line.question.prompt if self.line.question else "Enter takes HERE, Esc leaves it; or type one"
+        prompt = (
+            self.line.question.prompt if self.line.question else say("Enter takes HERE, Esc leaves it; or type one")
+        )
         return Text(f" {prompt} > ", _PROMPT).append(f"{words.harmless(self.line.text)}_", _STRONG)
 
     def _keys(self, width: int) -> str:

@@ -15,6 +15,7 @@ from rodcall import words, words_terms
 from rodcall.book.book import Book
 from rodcall.book.round_page import Change
 from rodcall.book.terms import TERMS, Kind
+from rodcall.language import say
 from rodcall.screens.buttons import Button, Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
@@ -141,8 +142,11 @@ class TermsScreen(KeyScreen[None]):
             question = Question(f"{name}: {offered}", choices=self._choices(name), asked_at=0.0)
         else:
             unit = words_terms.unit_of(job, term)
-            other = "" if term.kind is Kind.SHARE else " unless you say another"
-            question = Question(f"{name}{f', in {unit}{other}' if unit else ''}", lambda said: self._set(name, said))
+            other = "" if term.kind is Kind.SHARE else say(" unless you say another")
+            question = Question(
+                f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}",
+                lambda said: self._set(name, said),
+            )
         self.line.ask(question)
 
     def _choices(self, name: str) -> dict[str, Callable[[], None]]:
@@ -156,7 +160,11 @@ class TermsScreen(KeyScreen[None]):
         if not said.strip():
             return
         self._written(self._book.settle(name, words_terms.with_unit(self._book.job, TERMS[name], said)))
-        self._said = f"{name} is {words_terms.value_words(self._book.page, name)}; undo on the shot grid strikes it"
+        self._said = say(
+            "{name} is {value}; undo on the shot grid strikes it",
+            name=name,
+            value=words_terms.value_words(self._book.page, name),
+        )
 
     # -- showing --------------------------------------------------------------------------------------------
 
@@ -175,7 +183,7 @@ class TermsScreen(KeyScreen[None]):
             :ABOUT
         ]
         lines = [
-            Text(fitted(" terms of the job", width), _HEAD),
+            Text(fitted(f" {say('terms of the job')}", width), _HEAD),
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *(Text(f" {line}", _PLAIN) for line in about + [""] * (ABOUT - len(about))),
