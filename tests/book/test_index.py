@@ -11,6 +11,7 @@ from rodcall.book import index
 from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
 from rodcall.book.index import Index
 from rodcall.book.places import archive, jobs_folder
+from rodcall.language import speaking
 from tests.kit import a_book, a_job
 
 NOON = 1_776_513_600
@@ -123,3 +124,13 @@ def test_a_job_is_archived_with_all_that_is_beside_it(jobs):
     (jobs / "arena.json").write_bytes(b"{")
     assert archive(jobs / "arena.json").read_bytes() == b"{"
     assert [glance.name for glance in seen().glances] == ["Shed"]
+
+
+def test_trouble_is_told_in_the_language_that_is_spoken_now(jobs, looked):
+    """It is kept in the words of the day when it was found; files without trouble are not looked into for that."""
+    (jobs / "shed.json").write_text('{"format": "rodcall job"')
+    assert "no JSON" in "".join(glance.trouble for glance in seen().glances)
+    looked.clear()
+    with speaking("es"):
+        assert "no es JSON" in "".join(glance.trouble for glance in seen().glances)
+    assert looked == ["shed.json"]

@@ -244,7 +244,7 @@ SENTENCES = {
     ),
     "turn": "turno",
     "away": "al fondo",
-    "right": "derecha",
+    "right": "a la derecha",
     "high low": "alto bajo",
     "{turn}: {away} away, {right} right": "{turn}: {away} al fondo, {right} a la derecha",
     "{job}: end": "{job}: fin",

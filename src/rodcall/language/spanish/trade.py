@@ -35,7 +35,7 @@ SENTENCES = {
     "water stands at {positions}": "el agua se queda en {positions}",
     "away from you": "hacia el fondo",
     "towards you": "hacia usted",
-    "left": "izquierda",
+    "left": "a la izquierda",
     " at {name}": " en {name}",
     "{name}{at} will be dug away ({by}): have a reference outside": (
         "{name}{at} se excavará ({by}): tenga una referencia fuera"
