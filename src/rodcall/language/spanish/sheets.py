@@ -172,7 +172,7 @@ SENTENCES = {
     "fill": "relleno",
     "{volume} (bank)": "{volume} (en banco)",
     "{volume} (compacted)": "{volume} (compactado)",
-    "spare": "sobrante",
+    "spare": "saldo",
     "{spare}; shrink {shrink:.0%} (fill = cut x (1 - shrink))": (
         "{spare}; contracción {shrink:.0%} (relleno = corte x (1 - contracción))"
     ),
