@@ -11,11 +11,12 @@ from string import Formatter
 import pytest
 
 import rodcall
-from rodcall.cli import cli, open_, paragraphs
+from rodcall.cli import cli, open_
 from rodcall.language import spanish
+from rodcall.shell_help import paragraphs
 
 HOUSE = Path(rodcall.__file__).parent
-ROOMS = ("lengths", "quantities.py", "book", "figures", "sheets", "cli.py", "start.py", "cautions.py")
+ROOMS = ("lengths", "quantities.py", "book", "figures", "sheets", "cli.py", "shell_help.py", "start.py", "cautions.py")
 """Whose Spanish is complete."""
 SENTENCE_AT = {"say": (0,), "phrase": (0,), "later": (0,), "counted": (1, 2), "later_counted": (1, 2)}
 """Which arguments are sentences."""

@@ -12,9 +12,7 @@ import os
 import sys
 import time
 from collections.abc import Callable
-from copy import copy
 from enum import IntEnum
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +22,7 @@ from rodcall import __version__
 from rodcall.language import LANGUAGES, counted, phrase, say, speak
 from rodcall.lengths import LengthError, Unit, parse_length
 from rodcall.quantities import QuantityError, parse_share
+from rodcall.shell_help import EnterCommand, SaidCommand, option
 
 if TYPE_CHECKING:
     from rodcall.book.entries import Entry
@@ -78,38 +77,6 @@ class PercentType(click.ParamType[float]):
             self.fail(str(error), param, ctx)
 
 
-class SaidOption(click.Option):
-    """An option whose help is said when it is asked for: the language is not known before."""
-
-    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
-        """What stands in the list of options."""
-        said = copy(self)
-        said.help = say(self.help or "")
-        return click.Option.get_help_record(said, ctx)
-
-
-class SaidCommand(click.Command):
-    """A command of which the same is true."""
-
-    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Write what it is for."""
-        click.Command.format_help_text(self._said(), ctx, formatter)
-
-    def get_short_help_str(self, limit: int = 45) -> str:
-        """What stands in the list of commands."""
-        return click.Command.get_short_help_str(self._said(), limit)
-
-    def _said(self) -> click.Command:
-        said = copy(self)
-        said.help = "\n\n".join(map(say, paragraphs(self)))
-        return said
-
-
-def paragraphs(command: click.Command) -> list[str]:
-    """What a command is for, a phrase each paragraph, as its function has it."""
-    return [" ".join(each.split()) for each in (command.help or "").split("\n\n")]
-
-
 class JobGroup(SaidCommand, click.Group):
     """Commands by name; anything else is a job file to open."""
 
@@ -124,22 +91,7 @@ class JobGroup(SaidCommand, click.Group):
         return "open", open_, args
 
 
-class EnterCommand(SaidCommand):
-    """`enter`, whose help ends with the forms of a line and the terms: both tables are loaded only for it."""
-
-    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Write both tables."""
-        from rodcall.book.dictation import FORMS
-        from rodcall.book.terms import TERMS
-
-        with formatter.section(say("Lines, by example")):
-            formatter.write_dl([(form, say(does)) for form, does in FORMS])
-        with formatter.section(say("Terms that are set")):
-            formatter.write_dl([(term.name, term.explained) for term in TERMS.values()])
-
-
 PATIENCE_S = 1.0
-option = partial(click.option, cls=SaidOption)
 JOB = click.argument("job", type=click.Path(path_type=Path), metavar="JOB.json")
 ROUND = option("--round", "round_number", type=int, help=phrase("Which round, from 1 (the existing ground)."))
 LENGTH, PERCENT = LengthType(), PercentType()

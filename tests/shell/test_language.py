@@ -10,8 +10,9 @@ from pathlib import Path
 import click
 import pytest
 
-from rodcall.cli import cli, paragraphs
+from rodcall.cli import cli
 from rodcall.language.spanish import SPANISH
+from rodcall.shell_help import paragraphs
 from tests.shell.kit import NEEDED, Told, rodcall
 
 
