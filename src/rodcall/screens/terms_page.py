@@ -179,9 +179,9 @@ class TermsScreen(KeyScreen[None]):
             return
         rows = [self._row(at, width) for at in self._window]
         name = self._names[self._at]
-        about = textwrap.wrap(f"{name}: {TERMS[name].explained}. {words_terms.MORE.get(name, '')}", max(width - 2, 10))[
-            :ABOUT
-        ]
+        about = textwrap.wrap(
+            f"{name}: {TERMS[name].explained}. {say(words_terms.MORE.get(name, ''))}", max(width - 2, 10)
+        )[:ABOUT]
         lines = [
             Text(fitted(f" {say('terms of the job')}", width), _HEAD),
             *rows,
