@@ -12,6 +12,7 @@ import os
 import sys
 import time
 from collections.abc import Callable
+from datetime import datetime
 from enum import IntEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,6 +28,8 @@ from rodcall.shell_help import EnterCommand, SaidCommand, option
 if TYPE_CHECKING:
     from rodcall.book.entries import Entry
     from rodcall.figures.summary import Summary
+    from rodcall.practice.lesson import Lesson
+    from rodcall.practice.score import Score
 
 
 class Exit(IntEnum):
@@ -420,6 +423,65 @@ def season(folder: Path, form: str) -> None:
         raise Unusable(say("{folder}: no folder", folder=folder))
     for line in {"csv": to_csv, "jsonl": to_json_lines}[form](rows(folder)):
         click.echo(line, nl=False)
+
+
+@cli.command()
+@option("--pad", default="5x4", help=phrase("Lines and columns of positions, such as 5x4."))
+@option("--unit", type=click.Choice(("in", "ft", "mm")), default="in", help=phrase("In which heights are called."))
+@option("--pace", type=click.FloatRange(0, 600), default=3.0, help=phrase("Seconds from a reading to the next call."))
+@option("--mistakes", type=click.IntRange(0, 100), default=2, help=phrase("How many calls are wrong."))
+@option("--seed", type=click.IntRange(0, 2**63), help=phrase("Which pad; another one each time when not said."))
+@option("--script", is_flag=True, help=phrase("No screen: calls on output, what is typed on input, a line each."))
+@option("--json", "as_json", is_flag=True, help=phrase("The score as one JSON object."))
+def practice(pad: str, unit: str, pace: float, mistakes: int, seed: int | None, script: bool, as_json: bool) -> None:
+    """Practise on a pad that is not there: a helper calls out, sometimes wrong; the score is told at the end."""
+    from rodcall.practice.lesson import LessonError, make_lesson
+    from rodcall.practice.score import score_words
+
+    along, across = _pad(pad)
+    seed = seed if seed is not None else int.from_bytes(os.urandom(3), "big")
+    now = datetime.now().astimezone().replace(microsecond=0)
+    try:
+        lesson = make_lesson(along, across, Unit(unit), mistakes=mistakes, seed=seed, pace_s=pace, created=now)
+    except LessonError as error:
+        raise Unusable(str(error)) from None
+    score = _scripted(lesson) if script or not _is_interactive() else _practised(lesson)
+    click.echo(json.dumps(score.as_json()) if as_json else "\n".join(score_words(score)))
+
+
+def _pad(said: str) -> tuple[int, int]:
+    parts = said.lower().split("x")
+    if len(parts) != 2 or not all(part.isascii() and part.isdigit() and 2 <= int(part) <= 99 for part in parts):
+        raise Unusable(say("--pad: lines x columns, each from 2 to 99, such as 5x4"))
+    return int(parts[0]), int(parts[1])
+
+
+def _scripted(lesson: Lesson) -> Score:
+    from rodcall.book.book import Book
+    from rodcall.practice.script import run
+
+    lines = (line.rstrip("\r\n") for line in sys.stdin)
+    return run(lesson, Book(lesson.job, "practice"), lines, click.echo)
+
+
+def _practised(lesson: Lesson) -> Score:
+    import tempfile
+
+    from rodcall.book.file import JobFileError, new_job_file
+    from rodcall.screens import practise
+
+    with tempfile.TemporaryDirectory(prefix="rodcall-practice-") as folder:
+        try:
+            opened = new_job_file(Path(folder, "practice.json"), lesson.job, "practice")
+        except JobFileError as error:
+            raise Unusable(str(error)) from None
+        return practise(lesson, opened)
+
+
+def _is_interactive() -> bool:
+    from rodcall.screens import at_a_terminal
+
+    return at_a_terminal()
 
 
 @cli.command()

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from rodcall.book.file import JobFile
+    from rodcall.practice.lesson import Lesson
+    from rodcall.practice.score import Score
 
 FRAMES_A_SECOND = "120"
 """At 60 an Enter close on the last digit waits for the next frame; measured in tests/benchmarks/latency.py."""
@@ -55,3 +57,25 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
     if app.parting:
         print(f"rodcall: {app.parting}", file=sys.stderr)
     return app.return_code or 0
+
+
+def practise(lesson: Lesson, opened: JobFile) -> Score:
+    """Show a lesson on the shot grid until the crew leaves, and tell how it went.
+
+    Args:
+        lesson: What is called.
+        opened: A new file of the lesson's job.
+    """
+    from rodcall.language import speak
+    from rodcall.practice.score import score_of
+    from rodcall.settings import read
+
+    settings, wrong = read()
+    speak(settings.language)
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
+    from rodcall.screens.app import RodcallApp
+    from rodcall.screens.practice_grid import PracticeGrid
+
+    grid = PracticeGrid(opened, lesson)
+    RodcallApp(opened, None, settings, wrong, lambda _: grid).run()
+    return score_of(lesson, opened.book.page, grid.keys, grid.seconds)

@@ -44,8 +44,11 @@ class RodcallApp(App[None], inherit_bindings=False):
         export: Export | None = None,
         settings: Settings | None = None,
         wrong: tuple[str, ...] = (),
+        grid: Callable[[JobFile], ShotScreen] = ShotScreen,
     ) -> None:
         super().__init__()
+        self._grid = grid
+        """Makes the shot grid of the job that the program opens on."""
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
         self.bounces = Bounces(settings.vibration_ms)
@@ -75,7 +78,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         self._heed_going_on()
         self.app_resume_signal.subscribe(self, self._wake)
         if self._opened is not None:
-            self.push_screen(ShotScreen(self._opened))
+            self.push_screen(self._grid(self._opened))
         else:
             from rodcall.screens.jobs import JobsScreen
 

@@ -36,6 +36,8 @@ class Doubting(Asking):
         """Lines to be judged."""
         self._kept_lines: set[tuple[int, int, LineMistake]] = set()
         """Round, line and mistake that were asked about and kept."""
+        self._read_again: tuple[Question | None, str] = None, ""
+        """The question for a further reading, and the position that it is about."""
 
     def shot(self, change: Change) -> None:
         """A reading was written: it is held against the others as soon as nothing else is asked."""
@@ -131,6 +133,12 @@ class Doubting(Asking):
     def _asking_beside(self, name: str) -> Answer:
         return lambda: self.read_again(name, say("{position}, a foot beside", position=name))
 
+    @property
+    def reading(self) -> str | None:
+        """The position that is read once more, while that is asked for."""
+        question, name = self._read_again
+        return name if question is not None and question is self._screen.line.question else None
+
     # -- one spot again -------------------------------------------------------------------------------------
 
     def read_again(self, name: str, prompt: str) -> None:
@@ -148,6 +156,7 @@ class Doubting(Asking):
                 )
 
         self._ask(prompt, take)
+        self._read_again = self._screen.line.question, name
 
     def _stay(self, write: Callable[[], Change]) -> None:
         """Write about a position without leaving the one that is next."""

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from rodcall.language.spanish import book, figures, files, lengths, screens, sheets, shell, trade, words
+from rodcall.language.spanish import book, figures, files, lengths, practice, screens, sheets, shell, trade, words
 
 _PARTS = (
     lengths.SENTENCES,
     book.SENTENCES,
     figures.SENTENCES,
     files.SENTENCES,
+    practice.SENTENCES,
     screens.SENTENCES,
     sheets.SENTENCES,
     shell.SENTENCES,
