@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
+from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 
 from rodcall.screens.actions import Action
@@ -27,6 +28,14 @@ class KeyScreen(Screen[Result]):
     AUTO_FOCUS = None
     TABLE: ClassVar[str] = ""
     """The screen's table of actions, by the name that `keymap.TABLES` gives it."""
+
+    _gone = False
+    """It is closed already, though textual takes it away only after what is in the queue."""
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Close; keys from here on are meant for the screen that comes next."""
+        self._gone = True
+        return super().dismiss(result)
 
     @property
     def program(self) -> RodcallApp:
@@ -68,8 +77,8 @@ class KeyScreen(Screen[Result]):
     def on_key(self, event: events.Key) -> None:
         """Take the key here, or where the crew meant it."""
         event.stop()
-        if self.app.screen is not self:
-            self.app.screen.post_message(event)
+        if self._gone or self.app.screen is not self:
+            self._hand_on(event)
             return
         event.prevent_default()
         key = stroke(event)
@@ -77,6 +86,13 @@ class KeyScreen(Screen[Result]):
             self.press(key)
         else:
             self.show_anew()
+
+    def _hand_on(self, event: events.Key) -> None:
+        """Give a key to the screen that is up, once that is another one."""
+        if self.app.screen is self:
+            self.app.call_later(self._hand_on, event)
+        else:
+            self.app.screen.post_message(event)
 
     def press(self, key: Stroke) -> None:
         """Work off one key."""
