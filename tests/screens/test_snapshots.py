@@ -18,18 +18,36 @@ from rodcall.book.book import Book
 from rodcall.book.file import JobFile
 from rodcall.book.places import jobs_folder
 from rodcall.lengths import FOOT, Unit
-from rodcall.screens import form, jobs, shots
+from rodcall.practice.lesson import make_lesson
+from rodcall.screens import form, jobs, settings_page, shots
 from rodcall.screens.app import RodcallApp
-from tests.kit import START, a_book, a_job
-from tests.screens.kit import Crew, saved
+from rodcall.screens.practice_grid import PracticeGrid
+from rodcall.screens.themes import THEMES
+from rodcall.settings import Settings
+from tests.kit import START, a_book, a_job, ticking
+from tests.screens.kit import Crew, saved, send
 
 Look = Callable[..., None]
 
 SMALL, DESIGN, LARGE = (60, 20), (80, 24), (200, 60)
 SIZES = pytest.mark.parametrize("size", [SMALL, DESIGN, LARGE], ids=["60x20", "80x24", "200x60"])
-WORK = pytest.mark.parametrize("size", [SMALL, DESIGN], ids=["60x20", "80x24"])
 
 IN_PROGRESS = ("A1 -3/8", "B1 -1/4", "C1 -5/8", "C2 -1/2", "B2 -1/8", "A2 out stump", "A3 -3/4", "A3 -7/8")
+PROVEN = (
+    *("A1 -1", "B1 +1/2", "C1 -2", "C2 -1/2", "B2 0", "A2 +1-1/4", "A3 -3/4", "B3 -1/2", "C3 out stump", "C4 -1"),
+    *("B4 -1/4", "A4 +3/4", "reference BM1 +4", "target -1/2", "check BM1 +4", "set margin-near 6ft"),
+)
+"""A pad with a bit of everything."""
+PAGES = {
+    "target": ("t",),
+    "terms": ("e", "down"),
+    "dig": ("d",),
+    "lay out": ("p",),
+    "proof": ("a",),
+    "legend": ("k",),
+    "worst": ("!",),
+}
+"""Pages over the shot grid, by the keys that open them."""
 OUT_OF_TOLERANCE = ("A1 -1-7/8", "B1 +1-1/4", "C1 -1/2", "C2 -3/8", "B2 -1/2", "A2 +1/8", "A3 -2-1/2", "target -1/2")
 
 
@@ -38,13 +56,13 @@ def look(snap_compare: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
     """Compares the shot grid on a book, after some keys, with its picture, ten minutes after the first entry."""
     monkeypatch.setattr(shots, "time", lambda: START.timestamp() + 600)
 
-    def compare(book: Book, size: tuple[int, int], *keys: str) -> None:
+    def compare(book: Book, size: tuple[int, int], *keys: str, settings: Settings | None = None) -> None:
         async def before(pilot: Pilot[None]) -> None:
             at = Crew(pilot, tmp_path)
             await at.press(*keys)
             await at.settled()
 
-        _compare(snap_compare, RodcallApp(saved(book, tmp_path)), size, before)
+        _compare(snap_compare, RodcallApp(saved(book, tmp_path), settings=settings), size, before)
 
     return compare
 
@@ -65,17 +83,18 @@ def test_in_progress(look: Look, size: tuple[int, int]) -> None:
     look(a_book(*IN_PROGRESS), size, "-", "1", "/", "2", "enter", "-", "3")
 
 
-@WORK
+@SIZES
 def test_out_of_tolerance(look: Look, size: tuple[int, int]) -> None:
     look(a_book(*OUT_OF_TOLERANCE), size)
 
 
-def test_rod_with_a_question(look: Look) -> None:
+@SIZES
+def test_rod_with_a_question(look: Look, size: tuple[int, int]) -> None:
     book = a_book("setup ZERO 4.28", "A1 4.30", job=a_job(Unit.FT, readings="rod"))
-    look(book, DESIGN, "s")
+    look(book, size, "s")
 
 
-@WORK
+@SIZES
 def test_overview(look: Look, size: tuple[int, int]) -> None:
     job = a_job(along=30, across=20, length=300 * FOOT, width=200 * FOOT)
     shots = [f"{name} {'-+'[at % 3 == 0]}{at % 7}/8" for at, name in enumerate(job.grid.names[:333]) if at % 7]
@@ -87,20 +106,61 @@ def test_call_out(look: Look, size: tuple[int, int]) -> None:
     look(a_book(*IN_PROGRESS), size, "j", "-", "3")
 
 
-@WORK
+@SIZES
 def test_menu(look: Look, size: tuple[int, int]) -> None:
     look(a_book(), size, "*", "5")
 
 
-def test_help(look: Look) -> None:
-    look(a_book(), SMALL, "?", "down")
+@SIZES
+def test_help(look: Look, size: tuple[int, int]) -> None:
+    look(a_book(), size, "?", "down")
 
 
-def test_not_understood(look: Look) -> None:
-    look(a_book("A1 -3/8"), SMALL, "3", "/", "7", "enter")
+@SIZES
+def test_not_understood(look: Look, size: tuple[int, int]) -> None:
+    look(a_book("A1 -3/8"), size, "3", "/", "7", "enter")
 
 
-@WORK
+@SIZES
+@pytest.mark.parametrize("page", PAGES)
+def test_page(look: Look, size: tuple[int, int], page: str) -> None:
+    look(a_book(*PROVEN), size, "enter", *PAGES[page])
+
+
+@SIZES
+def test_a_reading_that_does_not_fit(look: Look, size: tuple[int, int]) -> None:
+    look(a_book("A1 0", "B1 -1/4", "C1 -3/8", "C2 -1/2", "B2 -3/8", "A2 -1/8"), size, "enter", "+", "1", "2", "enter")
+
+
+@pytest.mark.parametrize("theme", ["sun", "night", "sixteen", "none"])
+def test_theme(look: Look, theme: str) -> None:
+    look(a_book(*OUT_OF_TOLERANCE), DESIGN, *["f"] * list(THEMES).index(theme))
+
+
+@SIZES
+def test_in_spanish(look: Look, size: tuple[int, int], home: Path) -> None:
+    look(a_book(*OUT_OF_TOLERANCE), size, settings=Settings(language="es", vibration_ms=0))
+
+
+@SIZES
+def test_settings(look: Look, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(settings_page, "settings_file", lambda: Path("settings.toml"))
+    look(a_book(), size, "m", "down")
+
+
+@SIZES
+def test_practice(snap_compare: Any, size: tuple[int, int], tmp_path: Path) -> None:
+    lesson = make_lesson(5, 4, Unit.IN, mistakes=2, seed=5, pace_s=0, created=START)
+    file = saved(Book(lesson.job, "practice", ticking()), tmp_path)
+
+    async def before(pilot: Pilot[None]) -> None:
+        await send(pilot, *"-1/2", "enter")
+        await pilot.pause(0.3)
+
+    _compare(snap_compare, RodcallApp(file, grid=lambda opened: PracticeGrid(opened, lesson)), size, before)
+
+
+@SIZES
 def test_jobs(snap_compare: Any, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]) -> None:
     folder = jobs_folder()
     folder.mkdir(parents=True)
@@ -122,7 +182,7 @@ def test_jobs(snap_compare: Any, monkeypatch: pytest.MonkeyPatch, size: tuple[in
     _compare(snap_compare, RodcallApp(None), size, before)
 
 
-@WORK
+@SIZES
 def test_form(snap_compare: Any, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]) -> None:
     class Day(date):
         @classmethod
