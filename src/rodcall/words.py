@@ -89,6 +89,14 @@ def work_words(job: Job, deviation: int | None) -> str:
     return say("cut {by}", by=by) if deviation > 0 else say("fill {by}", by=by)
 
 
+def stake_words(job: Job, deviation: int | None) -> str:
+    """The same as it is written on a stake: `F 7/8`, `C 1/4`, `target`."""
+    if deviation is None:
+        return ""
+    by = difference(job, abs(deviation)).removeprefix("+")
+    return f"{'C' if deviation > 0 else 'F'} {by}" if deviation else say("target")
+
+
 def read_back(summary: Summary, index: int) -> str:
     """What the typist shouts back: `B3  LOW 1-3/8  fill 7/8`."""
     nm = summary.height_at(index)

@@ -174,6 +174,8 @@ def test_jobs(snap_compare: Any, monkeypatch: pytest.MonkeyPatch, size: tuple[in
     for hour, name in enumerate(("shed", "broken", "greenhouse"), 7):
         then = datetime(2026, 4, 18, hour, 30).timestamp()
         os.utime(folder / f"{name}.json", (then, then))
+    # The folder's name is on the screen, and differs from run to run.
+    monkeypatch.chdir(folder.parent)
     monkeypatch.setattr(jobs, "jobs_folder", lambda: Path("jobs"))
 
     async def before(pilot: Pilot[None]) -> None:

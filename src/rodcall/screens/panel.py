@@ -71,7 +71,7 @@ def _dirt(summary: Summary, dirt: Dirt) -> list[Text]:
         _line(
             say("cut / fill"), f"{words.volume(job, dirt.earth.cut).split()[0]} / {words.volume(job, dirt.earth.fill)}"
         ),
-        _line(say("spare"), words.spare(summary, dirt)),
+        _line(say("spare"), _with_room(say("spare"), words.spare(summary, dirt))),
     ]
     if summary.covered < WHOLE:
         told.append(_line(say("on real shots"), say("{share:.0%} of pad", share=summary.covered)))
@@ -94,6 +94,11 @@ def folded(summary: Summary) -> str:
     if summary.worst is not None:
         parts.append(say("worst {position}", position=name(summary.worst.index)))
     return "  ".join(parts)
+
+
+def _with_room(label: str, value: str) -> str:
+    """A value with parts, without the last one where there is no room for it; other pages have it."""
+    return value if len(label) + len(value) + 1 < WIDTH else value.rpartition(", ")[0] or value
 
 
 def _of(part: int, whole: int) -> str:

@@ -284,8 +284,9 @@ class Plan(Widget):
         if self._summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
         else:
-            told = words.work_words(self._summary.job, self._summary.deviation_at(index))
-            short = told.replace("cut ", "C ").replace("fill ", "F ").removeprefix("on ")
+            deviation = self._summary.deviation_at(index)
+            told = words.work_words(self._summary.job, deviation)
+            short = words.stake_words(self._summary.job, deviation)
         return told if len(told) <= room else short
 
     def _overview_line(self, y: int) -> list[Segment]:

@@ -62,7 +62,7 @@ def where_lines(summary: Summary, last: int | None, at: int, top: str, now: floa
         now: Seconds since 1970.
         width: Columns.
     """
-    begun = say("round {number} {kind}", number=summary.round, kind=summary.kind)
+    begun = say("round {number} {kind}", number=summary.round, kind=say(summary.kind))
     told = say("nothing shot in this round yet")
     if last is not None:
         told = say("last {reading}", reading=" ".join(words.read_back(summary, last).split("  ")[:2]))

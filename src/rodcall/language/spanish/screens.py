@@ -367,7 +367,7 @@ SENTENCES = {
     "cut / fill": "corte / rell.",
     "rod {rod}": "mira {rod}",
     "worst {position}": "peor {position}",
-    "{share:.0%} of pad": "{share:.0%} del área",
+    "{share:.0%} of pad": "{share:.0%}",
     # Pasted lines and the plan.
     "HIGH or LOW?": "¿ALTO o BAJO?",
     "no reading": "no es lectura",
