@@ -9,6 +9,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from time import monotonic, sleep
 from typing import Any, Final
 
 from rodcall.book.entries import Entry, Shot
@@ -24,6 +25,9 @@ PATIENCE: Final = 20.0
 """Seconds until a text is given up: the machine may be busy, and no time is judged here."""
 READ_BACK: Final = 0.2
 """Seconds of silence after which a question that is painted is known to be seen, so that a key answers it."""
+
+SAME_KEY_AGAIN: Final = 0.05
+"""Seconds: no finger strikes one key again sooner, and what does is taken for a vibrating switch."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +64,7 @@ class Crew:
     ) -> None:
         self.hands = hands or Hands()
         self.terminal = Terminal([*command, *map(str, words)], env=env, columns=columns, rows=rows)
+        self._last_key, self._struck = "", monotonic()
 
     def __enter__(self) -> Crew:
         return self
@@ -71,6 +76,9 @@ class Crew:
 
     def key(self, characters: str) -> None:
         r"""Press keys one after the other, `\r` being Enter."""
+        if characters.startswith(self._last_key):
+            sleep(max(0.0, self._struck + SAME_KEY_AGAIN - monotonic()))
+        self._last_key, self._struck = characters[-1:], monotonic()
         if self.hands.keypad is None:
             self.terminal.send(characters)
         else:
