@@ -34,7 +34,7 @@ def test_reshooting_keeps_both_and_the_later_counts():
 
 def test_undo_strikes_and_brings_the_earlier_reading_back():
     book = a_book("B2 -1/2", "B2 +1/4")
-    change = book.undo()
+    (change,) = book.undo()
     assert change.undone
     assert change.now_nm == -INCH // 2
     assert len(book.entries) == 3
@@ -195,7 +195,8 @@ def test_positions_off_the_grid_are_refused_and_nothing_is_written(name):
 NOTE = Note(number=99, time=START, tablet="tablet-a", text="no shot")
 SAID = st.tuples(st.integers(0, 11), st.integers(-80, 80))
 AGAIN = st.tuples(st.just("again"), st.integers(0, 11), st.integers(-80, 80))
-ACTS = st.lists(st.one_of(SAID, AGAIN, st.sampled_from(["undo", "redo", "strike", "confirm"])), max_size=40)
+LINE = st.tuples(st.just("line"), st.lists(st.tuples(st.sampled_from(["A3", "B3"]), st.integers(-80, 80)), min_size=1))
+ACTS = st.lists(st.one_of(SAID, AGAIN, LINE, st.sampled_from(["undo", "redo", "strike", "confirm"])), max_size=40)
 
 
 @given(ACTS)
@@ -213,6 +214,8 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
                     book.strike_last("B2")
                 case "confirm":
                     book.confirm(next(iter(book.page.lines.values()), None) or Line(NOTE))
+                case ("line", meant):
+                    book.put_all_right([(at, f"{mm:+d}") for at, mm in meant], "all signs flipped", ["C3"])
                 case ("again", index, millimetres):
                     book.shoot_again(book.job.grid.name(index), f"{millimetres:+d}")
                 case (index, millimetres):
@@ -223,6 +226,9 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
     for entry in book.entries:
         again.take(entry)
     assert _state(again.page) == _state(book.page)
+    assert [_keys(lines) for lines in (again.page.acts.undoable, again.page.acts.redoable)] == [
+        _keys(lines) for lines in (book.page.acts.undoable, book.page.acts.redoable)
+    ], "what undo and redo take back is known from the file alone"
     live = [line for line in book.page.lines.values() if not line.struck and isinstance(line.entry, Shot)]
     together: dict[int, list[int]] = {}
     for line in sorted(live, key=lambda line: line.entry.number):
@@ -233,18 +239,54 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
     assert book.page.round.shots == len(last)
 
 
-@given(st.lists(SAID, min_size=1, max_size=30), st.integers(1, 30))
-def test_redo_after_undo_changes_nothing(shots, times):
+@given(st.lists(st.one_of(SAID, LINE), min_size=1, max_size=30), st.integers(1, 30))
+def test_redo_after_undo_changes_nothing(acts, times):
+    """One undo takes back what one answer wrote, however many entries that was, and one redo brings it back."""
     book = a_book(job=a_job(Unit.MM))
-    for index, millimetres in shots:
-        book.shoot(book.job.grid.name(index), f"{millimetres:+d}")
-    before = _state(book.page)
-    times = min(times, len(shots))
-    for _ in range(times):
+    states = [_state(book.page)]
+    for act in acts:
+        match act:
+            case ("line", meant):
+                book.put_all_right([(at, f"{mm:+d}") for at, mm in meant], "all signs flipped", ["C3"])
+            case (index, millimetres):
+                book.shoot(book.job.grid.name(index), f"{millimetres:+d}")
+        states.append(_state(book.page))
+    times = min(times, len(acts))
+    for at in range(1, times + 1):
         book.undo()
-    for _ in range(times):
+        assert _state(book.page) == states[-1 - at]
+    for at in range(times, 0, -1):
         book.redo()
-    assert _state(book.page) == before
+        assert _state(book.page) == states[len(acts) + 1 - at]
+
+
+def test_a_line_put_right_is_one_act_also_in_the_file():
+    """Shifted by one: A1 is not known any more. Undo, redo and undo are each one key, and nothing is erased."""
+    book = a_book("A1 0", "B1 -1", "C1 -2")
+    read = _state(book.page)
+    changes = book.put_all_right([("B1", "0"), ("C1", "-1")], "each reading belongs one position on", ["A1"])
+    assert [change.undone for change in changes] == [False, False, True]
+    right = _state(book.page)
+    assert right[0][:3] == [UNSHOT, 1, 1]
+    with pytest.raises(PageError, match="nothing to redo"):
+        book.redo()
+    for act, state in ((book.undo, read), (book.redo, right), (book.undo, read), (book.redo, right)):
+        assert len(act()) == 3
+        assert _state(book.page) == state
+    assert [getattr(entry, "together", False) for entry in book.entries[3:]] == [False, True, True] * 5
+    half = Book(book.job, "tablet-b")
+    for entry in book.entries[:7]:
+        half.take(entry)
+    half.undo()
+    assert _state(half.page) == read, "the power went within an undo: the next one finishes it"
+
+
+def test_undo_leaves_what_was_struck_by_hand_since():
+    book = a_book("A1 0", "B1 -1", "C1 -2")
+    book.put_all_right([("A1", "+1/8"), ("B1", "+1"), ("C1", "+2")], "all signs flipped")
+    book.strike_last("B1")
+    assert len(book.undo()) == 2
+    assert book.page.round.datum_nm[:3].tolist() == [0, -INCH, -2 * INCH]
 
 
 def test_entry_numbers_must_go_up():
@@ -254,6 +296,10 @@ def test_entry_numbers_must_go_up():
     with pytest.raises(PageError, match="comes after"):
         page.add(book.entries[0])
     assert page.round.state[0] == UNSHOT
+
+
+def _keys(lines: list[Line]) -> list[int]:
+    return [line.entry.number for line in lines]
 
 
 def _state(page: Page) -> tuple:

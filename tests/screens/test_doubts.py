@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from rodcall.book.book import Book
+from rodcall.book.file import open_job
 from rodcall.lengths import FOOT, INCH, Unit
 from tests.kit import a_book, a_job
 from tests.screens.kit import Crew, crew
@@ -172,28 +175,71 @@ async def test_a_bust_among_the_first_is_found_once_there_are_enough(tmp_path: P
         assert abs(at.screen.summary.height_at(1)) < INCH
 
 
-async def test_signs_flipped_along_a_line_are_one_question(tmp_path: Path) -> None:
+LOW = ("-5", "-5-1/4", "-5-1/2", "-5-3/8", "-5-1/8")
+"""How each line of a pad of four lines reads."""
+
+
+@asynccontextmanager
+async def third_line(tmp_path: Path, readings: Sequence[str]) -> AsyncIterator[Crew]:
+    """Two lines that lie as `LOW` says, and a third that is keyed so; only that line as a whole is asked about."""
     job = a_job(Unit.IN, along=4, across=5, length=40 * FOOT, width=40 * FOOT)
-    low = ["-5", "-5-1/4", "-5-1/2", "-5-3/8", "-5-1/8"]
-    rows = [[f"{'ABCDE'[at]}{row} {reading}" for at, reading in enumerate(low)] for row in (1, 2)]
-    book = a_book(*rows[0], *rows[1], job=job)
-    async with crew(book, tmp_path) as at:
+    shot = [f"{name}{row} {reading}" for row in (1, 2) for name, reading in zip("ABCDE", LOW, strict=True)]
+    async with crew(a_book(*shot, job=job), tmp_path) as at:
         at.pilot.app.settings = replace(at.pilot.app.settings, ask_about_busts=False)
-        await at.press("end", "down")
         await at.key("\n")
-        for name, reading in zip("ABCDE", low, strict=True):
+        for name, reading in zip("ABCDE", readings, strict=True):
             at.screen.cursor = job.grid.index(f"{name}3")
             if name == "E":
                 at.pilot.app.settings = replace(at.pilot.app.settings, ask_about_busts=True)
-            await at.key(f"+{reading[1:]}\n")
+            await at.key(f"{reading}\n")
         while at.screen.line.question is not None and "line 3" not in at.prompt:
             await at.key("/")
+        yield at
+
+
+def heights(at: Crew, row: int) -> list[int | None]:
+    """Heights of a line, A to E; None where nothing is shot."""
+    return [at.screen.summary.height_at(index) for index in range(5 * (row - 1), 5 * row)]
+
+
+async def test_signs_flipped_along_a_line_are_one_question_one_undo_and_one_redo(tmp_path: Path) -> None:
+    async with third_line(tmp_path, [f"+{reading[1:]}" for reading in LOW]) as at:
+        read = heights(at, 3)
         assert "line 3 would fit better: all signs the other way." in at.prompt
         await at.key("*")
-        assert [at.screen.summary.height_at(job.grid.index(f"{name}3")) for name in "ABCDE"] == [
-            at.screen.summary.height_at(job.grid.index(f"{name}1")) for name in "ABCDE"
-        ]
+        assert heights(at, 3) == heights(at, 1)
         assert "LINE 3 PUT RIGHT" in at.said
+        assert at.here == "E4", "on to the next line"
+        await at.press("u")
+        assert heights(at, 3) == read
+        assert "LINE 3 AS IT WAS READ" in at.said
+        assert at.here == "E4"
+        await at.press("y")
+        assert heights(at, 3) == heights(at, 1)
+        assert "LINE 3 PUT RIGHT" in at.said
+        assert at.screen.line.question is None, "it is not asked about once more"
+        await at.settled()
+        again = open_job(at.path, "reader").book
+        again.undo()
+        assert [again.page.round.height_at(index) for index in range(10, 15)] == read, "also tomorrow"
+
+
+async def test_the_end_that_a_shift_leaves_open_comes_next_and_undo_closes_it(tmp_path: Path) -> None:
+    """One reading was missed: each belongs one position on, and nobody knows the first."""
+    steep = ("-1", "-3", "-5", "-7", "-9")
+    async with third_line(tmp_path, LOW) as at:
+        book = at.book
+        changes = book.put_all_right(
+            [(f"{name}3", reading) for name, reading in zip("BCDE", steep, strict=False)], "shifted", ["A3"]
+        )
+        at.screen.written_together(changes)
+        assert at.here == "A3"
+        assert heights(at, 3) == [None, -INCH, -3 * INCH, -5 * INCH, -7 * INCH]
+        await at.press("u")
+        assert heights(at, 3) == heights(at, 1)
+        assert at.here == "E4"
+        await at.press("y")
+        assert at.here == "A3"
 
 
 async def test_pasted_readings_are_doubted_one_after_another(tmp_path: Path) -> None:

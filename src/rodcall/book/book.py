@@ -101,6 +101,25 @@ class Book:
         """Write what a reading must have been, beside the mistake that was made in it; raises as `shoot`."""
         return self._shoot(position, said, puts_right=mistake)
 
+    def put_all_right(self, meant: Sequence[tuple[str, str]], mistake: str, opened: Sequence[str] = ()) -> list[Change]:
+        """Write what several readings must have been, as one act: one undo takes all of it back.
+
+        Args:
+            meant: Position and reading of each.
+            mistake: That was made in all of them.
+            opened: Positions of which nothing is known then: what was read there is struck.
+
+        Raises:
+            LengthError, PageError: as `shoot`.
+        """
+        changes: list[Change] = []
+        for position, said in meant:
+            changes.append(self._shoot(position, said, puts_right=mistake, together=bool(changes)))
+        for position in opened:
+            for line in self.page.round.written_at(self.page.position(position)):
+                changes.append(self._strike(line, together=bool(changes)))
+        return changes
+
     def confirm(self, shot: Line, odds: float = 0.0) -> Change:
         """Let a shot stand that does not fit those around it.
 
@@ -116,27 +135,21 @@ class Book:
 
     # -- undo -----------------------------------------------------------------------------------------------
 
-    def undo(self) -> Change:
-        """Strike the last entry that counts.
+    def undo(self) -> list[Change]:
+        """Strike what was written last and counts: one entry, or all that one answer wrote.
 
         Raises:
-            PageError: when there is none.
+            PageError: when there is nothing.
         """
-        line = self.page.undoable
-        if line is None:
-            raise PageError(say("nothing to undo"))
-        return self._strike(line)
+        return self._strike_all(self.page.acts.undoable, say("nothing to undo"))
 
-    def redo(self) -> Change:
-        """Strike the last strike, where nothing was written since.
+    def redo(self) -> list[Change]:
+        """Take back what was struck last, where nothing was written since.
 
         Raises:
-            PageError: when there is none.
+            PageError: when there is nothing.
         """
-        line = self.page.redoable
-        if line is None:
-            raise PageError(say("nothing to redo"))
-        return self._strike(line)
+        return self._strike_all(self.page.acts.redoable, say("nothing to redo"))
 
     def strike_last(self, position: str) -> Change:
         """Strike the last thing written at a position in this round.
@@ -294,8 +307,13 @@ class Book:
         reading = self.page.readings.parse(said, self.job.heights)
         return self._write(Shot, position=self._name(position), reading_nm=reading, said=said.strip(), **more)
 
-    def _strike(self, line: Line) -> Change:
-        return self._write(Strike, strikes=line.entry.number, written_on=line.entry.tablet)
+    def _strike(self, line: Line, *, together: bool = False) -> Change:
+        return self._write(Strike, strikes=line.entry.number, written_on=line.entry.tablet, together=together)
+
+    def _strike_all(self, lines: Sequence[Line], where_none: str) -> list[Change]:
+        if not lines:
+            raise PageError(where_none)
+        return [self._strike(line, together=at > 0) for at, line in enumerate(lines)]
 
     def _write(self, kind: type[Entry], **fields: object) -> Change:
         if self.closed:

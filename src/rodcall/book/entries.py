@@ -181,6 +181,8 @@ class Shot(Entry):
     """The same spot read once more: it counts together with the readings before it (see `repeats`)."""
     puts_right: Text = ""
     """The mistake in the reading before it that this one puts right; empty for one that was called."""
+    together: bool = False
+    """One act with this tablet's entry before it, as the readings of a line put right are: one undo takes all back."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
@@ -275,6 +277,8 @@ class Strike(Entry):
     """Number of the struck entry."""
     written_on: TabletName
     """Tablet of the struck entry."""
+    together: bool = False
+    """One act with this tablet's entry before it: what one undo struck, one redo brings back."""
 
 
 class Target(Entry):

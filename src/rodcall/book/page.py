@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from rodcall.book.acts import Acts
 from rodcall.book.entries import (
     Check,
     Confirm,
@@ -89,8 +90,8 @@ class Page:
         self._decisions = Pile()
         self._tests = Pile()
         self._notes = Pile()
-        self._done: list[Line] = []
-        self._undone: list[Line] = []
+        self.acts = Acts()
+        """What undo and redo take back."""
         self._last_number: dict[str, int] = {}
 
     # -- what counts now ------------------------------------------------------------------------------------
@@ -220,20 +221,6 @@ class Page:
         """Laser and machine checks that are not struck, oldest first."""
         return list(self._tests)
 
-    @property
-    def undoable(self) -> Line | None:
-        """The line that undo would strike."""
-        while self._done and self._done[-1].struck:
-            self._done.pop()
-        return self._done[-1] if self._done else None
-
-    @property
-    def redoable(self) -> Line | None:
-        """The strike that redo would strike."""
-        while self._undone and self._undone[-1].struck:
-            self._undone.pop()
-        return self._undone[-1] if self._undone else None
-
     def to_come(self, index: int | None) -> NDArray[np.int64]:
         """Positions that the round in force has nothing of, as the helper meets them from `index` on, itself last."""
         met = self.walk.onward(index)
@@ -336,8 +323,7 @@ class Page:
             case Note():
                 self._notes.put(line)
         self.lines[entry.tablet, entry.number] = line
-        self._done.append(line)
-        self._undone.clear()
+        self.acts.wrote(line)
         return change or Change(line)
 
     def _shoot(self, line: Line, entry: Shot) -> Change:
@@ -456,7 +442,7 @@ class Page:
             raise PageError(say("entry {number} is struck already", number=entry.strikes))
         line = Line(entry, round=self.round_index)
         if isinstance(struck.entry, Strike):
-            change = self._strike_a_strike(struck, struck.entry, entry.tablet)
+            change = self._strike_a_strike(line, struck, struck.entry)
         else:
             if struck.hanging:
                 raise PageError(
@@ -469,11 +455,11 @@ class Page:
             # Joined books may both have struck it; the first strike has done what there is to do.
             done, struck.struck_by = struck.struck, (*struck.struck_by, entry.tablet)
             change = Change(struck, undone=True) if done else self._count(struck, again=False)
-            self._undone.append(line)
+            self.acts.struck(line)
         self.lines[entry.tablet, entry.number] = line
         return change
 
-    def _strike_a_strike(self, struck: Line, strike: Strike, tablet: str) -> Change:
+    def _strike_a_strike(self, line: Line, struck: Line, strike: Strike) -> Change:
         """Take a strike back: what it struck counts again, unless another tablet struck it too."""
         revived = self.lines[strike.written_on, strike.strikes]
         if isinstance(revived.entry, Strike):
@@ -484,13 +470,13 @@ class Page:
                     other=revived.entry.strikes,
                 )
             )
-        done, struck.struck_by = struck.struck, (*struck.struck_by, tablet)
+        done, struck.struck_by = struck.struck, (*struck.struck_by, line.entry.tablet)
         if not done:
             revived.struck_by = tuple(each for each in revived.struck_by if each != strike.tablet)
         if done or revived.struck:
             return Change(revived, undone=revived.struck)
         change = self._count(revived, again=True)
-        self._done.append(revived)
+        self.acts.revived(line, revived)
         return change
 
     def _count(self, line: Line, *, again: bool) -> Change:

@@ -31,6 +31,13 @@ class Asking:
         except ValueError as error:
             self._screen.line.message = str(error)
 
+    def _write_together(self, entries: Callable[[], list[Change]]) -> None:
+        """Write what one answer takes back or brings back, one entry or several."""
+        try:
+            self._screen.written_together(entries())
+        except ValueError as error:
+            self._screen.line.message = str(error)
+
     def _ask(self, prompt: str, take: Callable[[str], None]) -> None:
         """Ask for text and Enter."""
         self._screen.line.ask(Question(prompt, take))

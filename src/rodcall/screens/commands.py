@@ -27,12 +27,12 @@ class Commands(Proving):
     # -- striking -------------------------------------------------------------------------------------------
 
     def do_undo(self) -> None:
-        """Strike the last entry."""
-        self._write(self._screen.book.undo)
+        """Strike the last entry, or all that one answer wrote."""
+        self._write_together(self._screen.book.undo)
 
     def do_redo(self) -> None:
-        """Take the last strike back."""
-        self._write(self._screen.book.redo)
+        """Take back what was struck last."""
+        self._write_together(self._screen.book.redo)
 
     def do_strike(self) -> None:
         """Strike the last thing written at the cursor."""

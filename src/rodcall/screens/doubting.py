@@ -186,17 +186,18 @@ class Doubting(Asking):
 
     def _put_line_right(self, bad: BadLine) -> None:
         """Each reading of the line as it must have been; the end that a shift leaves open is open again."""
-        screen, across = self._screen, self._screen.book.job.grid.across
-        book = screen.book
+        screen = self._screen
+        book, across = screen.book, screen.book.job.grid.across
+        meant: list[tuple[str, str]] = []
+        opened: list[str] = []
         for column in range(across):
             index = bad.row * across + column
             name = book.job.grid.name(index)
             if bad.counts[column]:
                 way = screen.summary.way_at(index)
-                said = way.text(way.reading(int(bad.heights[column])))
-                screen.written(book.put_right(name, said, str(bad.mistake)))
+                meant.append((name, way.text(way.reading(int(bad.heights[column])))))
             elif book.page.round.state[index] == SHOT:
-                screen.written(book.strike_last(name))
-        screen.say(say("LINE {number} PUT RIGHT", number=bad.row + 1))
+                opened.append(name)
+        screen.written_together(book.put_all_right(meant, str(bad.mistake), opened))
         self._waiting.clear()
         self._lines.clear()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.style import Style
 from rich.text import Text
 
@@ -163,6 +165,14 @@ def what_changed(summary: Summary, change: Change) -> str:
     apart = words.height(job, abs(by)).removeprefix("+")
     moved = say("{by} higher", by=apart) if by > 0 else say("{by} lower", by=apart)
     return f"{said}  ({say('was {height}, {moved}', height=words.height(job, change.before_nm), moved=moved)})"
+
+
+def what_became_of_line(summary: Summary, changes: Sequence[Change]) -> str:
+    """What an answer about a whole line did to it, or taking that back."""
+    number = changes[0].line.index // summary.grid.across + 1
+    if changes[0].undone:
+        return say("LINE {number} AS IT WAS READ", number=number)
+    return say("LINE {number} PUT RIGHT", number=number)
 
 
 def _named(entry: Entry) -> str:

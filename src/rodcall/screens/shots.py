@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import textwrap
+from collections.abc import Sequence
 from datetime import date
 from functools import cached_property
 from time import monotonic, perf_counter, time
@@ -21,7 +22,7 @@ from rodcall.book.entries import LeaveOut, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.places import cautions_seen, mark_cautions_seen
-from rodcall.book.round_page import Change
+from rodcall.book.round_page import UNSHOT, Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
 from rodcall.language import counted, say
@@ -352,6 +353,23 @@ class ShotScreen(KeyScreen[None]):
             self.cursor = line.index
         else:
             self.step_on(line.index)
+
+    def written_together(self, changes: Sequence[Change]) -> None:
+        """One answer wrote, struck or brought back one entry, or a whole line: then the crew goes where it is open."""
+        if len(changes) == 1:
+            self.written(changes[0])
+            return
+        self.keeper.keep()
+        self.refigure()
+        self.say(shot_lines.what_became_of_line(self.summary, changes))
+        if self.hearing is not None:
+            self.hearing.written(changes[-1])
+        state = self.book.page.round.state
+        still_open = next((each.line.index for each in changes if state[each.line.index] == UNSHOT), None)
+        if still_open is not None:
+            self.cursor = still_open
+        else:
+            self.step_on(changes[-1].line.index)
 
     def refigure(self) -> None:
         """Sum the page up anew."""

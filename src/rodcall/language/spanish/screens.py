@@ -264,6 +264,7 @@ SENTENCES = {
     # Doubt.
     "/ keep  o rut  b beside": "/ dejar  o rodada  b al lado",
     "{position}:  * leave out, rut or pile  / shoot beside": "{position}:  * excluir, rodada o montón  / leer al lado",
+    "LINE {number} AS IT WAS READ": "LÍNEA {number} COMO SE LEYÓ",
     "LINE {number} PUT RIGHT": "LÍNEA {number} CORREGIDA",
     "* take {reading}": "* tomar {reading}",
     "Enter more": "Enter más",
