@@ -16,6 +16,8 @@ from rodcall.screens.actions import (
     JOB_LIST,
     MOVES,
     NEW_JOB,
+    PRACTICE,
+    SCORE_PAGE,
     SETTINGS_PAGE,
     SHOT_GRID,
     TARGET_PAGE,
@@ -60,6 +62,8 @@ def blocks() -> dict[str, str]:
         "keys of the terms page": keys(TERMS_PAGE),
         "keys of the dig page": keys(DIG_PAGE),
         "keys of the settings page": keys(SETTINGS_PAGE),
+        "keys of practice": keys(PRACTICE),
+        "keys of the score": keys(SCORE_PAGE),
         "lines of enter": table(("line, by example", "what it writes"), ((f"`{form}`", does) for form, does in FORMS)),
         "rooms": rooms(),
     }

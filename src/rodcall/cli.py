@@ -432,21 +432,27 @@ def season(folder: Path, form: str) -> None:
 @option("--mistakes", type=click.IntRange(0, 100), default=2, help=phrase("How many calls are wrong."))
 @option("--seed", type=click.IntRange(0, 2**63), help=phrase("Which pad; another one each time when not said."))
 @option("--script", is_flag=True, help=phrase("No screen: calls on output, what is typed on input, a line each."))
-@option("--json", "as_json", is_flag=True, help=phrase("The score as one JSON object."))
-def practice(pad: str, unit: str, pace: float, mistakes: int, seed: int | None, script: bool, as_json: bool) -> None:
+@option("--json", "as_json", is_flag=True, help=phrase("The score of each pad as a JSON object."))
+def practice(pad: str, unit: str, pace: float, mistakes: int, seed: int | None, script: bool, as_json: bool) -> int:
     """Practise on a pad that is not there: a helper calls out, sometimes wrong; the score is told at the end."""
+    from rodcall.book.file import JobFileError
     from rodcall.practice.lesson import LessonError, make_lesson
     from rodcall.practice.score import score_words
 
     along, across = _pad(pad)
+
+    def make(seed: int) -> Lesson:
+        now = datetime.now().astimezone().replace(microsecond=0)
+        return make_lesson(along, across, Unit(unit), mistakes=mistakes, seed=seed, pace_s=pace, created=now)
+
     seed = seed if seed is not None else int.from_bytes(os.urandom(3), "big")
-    now = datetime.now().astimezone().replace(microsecond=0)
     try:
-        lesson = make_lesson(along, across, Unit(unit), mistakes=mistakes, seed=seed, pace_s=pace, created=now)
-    except LessonError as error:
+        status, scores = _scripted(make(seed)) if script or not _is_interactive() else _practised(make, seed)
+    except (LessonError, JobFileError) as error:
         raise Unusable(str(error)) from None
-    score = _scripted(lesson) if script or not _is_interactive() else _practised(lesson)
-    click.echo(json.dumps(score.as_json()) if as_json else "\n".join(score_words(score)))
+    for score in scores:
+        click.echo(json.dumps(score.as_json()) if as_json else "\n".join(score_words(score)))
+    return status
 
 
 def _pad(said: str) -> tuple[int, int]:
@@ -456,26 +462,24 @@ def _pad(said: str) -> tuple[int, int]:
     return int(parts[0]), int(parts[1])
 
 
-def _scripted(lesson: Lesson) -> Score:
+def _scripted(lesson: Lesson) -> tuple[int, list[Score]]:
     from rodcall.book.book import Book
     from rodcall.practice.script import run
 
     lines = (line.rstrip("\r\n") for line in sys.stdin)
-    return run(lesson, Book(lesson.job, "practice"), lines, click.echo)
+    return Exit.DONE, [run(lesson, Book(lesson.job, "practice"), lines, click.echo)]
 
 
-def _practised(lesson: Lesson) -> Score:
-    import tempfile
-
-    from rodcall.book.file import JobFileError, new_job_file
+def _practised(make: Callable[[int], Lesson], seed: int) -> tuple[int, list[Score]]:
+    """Exit status and scores; after a signal or a fault nobody waits for a score, or could read one."""
+    from rodcall.practice.folder import passing_folder
+    from rodcall.practice.pads import Pads
     from rodcall.screens import practise
 
-    with tempfile.TemporaryDirectory(prefix="rodcall-practice-") as folder:
-        try:
-            opened = new_job_file(Path(folder, "practice.json"), lesson.job, "practice")
-        except JobFileError as error:
-            raise Unusable(str(error)) from None
-        return practise(lesson, opened)
+    with passing_folder() as folder:
+        pads = Pads(make, seed, folder)
+        status = practise(pads)
+    return status, [] if status else pads.scores
 
 
 def _is_interactive() -> bool:

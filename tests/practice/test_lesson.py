@@ -17,6 +17,7 @@ from rodcall.practice.lesson import MARKS, Lesson, LessonError, make_lesson
 from rodcall.practice.score import score_of, score_words
 from rodcall.practice.script import run
 from tests.kit import START, ticking
+from tests.practice.kit import a_lesson
 from tests.shell.kit import rodcall
 
 LESSONS = st.builds(
@@ -26,10 +27,6 @@ LESSONS = st.builds(
     st.sampled_from([Unit.IN, Unit.FT, Unit.MM]),
     st.integers(0, 10**6),
 )
-
-
-def a_lesson(seed: int = 5, mistakes: int = 2) -> Lesson:
-    return make_lesson(5, 4, Unit.IN, mistakes=mistakes, seed=seed, pace_s=0, created=START)
 
 
 def book_of(lesson: Lesson) -> Book:

@@ -18,13 +18,13 @@ from rodcall.book.book import Book
 from rodcall.book.file import JobFile
 from rodcall.book.places import jobs_folder
 from rodcall.lengths import FOOT, Unit
-from rodcall.practice.lesson import make_lesson
 from rodcall.screens import form, jobs, settings_page, shots
 from rodcall.screens.app import RodcallApp
 from rodcall.screens.practice_grid import PracticeGrid
 from rodcall.screens.themes import THEMES
 from rodcall.settings import Settings
-from tests.kit import START, a_book, a_job, ticking
+from tests.kit import START, a_book, a_job
+from tests.practice.kit import some_pads
 from tests.screens.kit import Crew, saved, send
 
 Look = Callable[..., None]
@@ -150,14 +150,14 @@ def test_settings(look: Look, size: tuple[int, int], monkeypatch: pytest.MonkeyP
 
 @SIZES
 def test_practice(snap_compare: Any, size: tuple[int, int], tmp_path: Path) -> None:
-    lesson = make_lesson(5, 4, Unit.IN, mistakes=2, seed=5, pace_s=0, created=START)
-    file = saved(Book(lesson.job, "practice", ticking()), tmp_path)
+    pads = some_pads(tmp_path)
+    pad = pads.begin()
 
     async def before(pilot: Pilot[None]) -> None:
         await send(pilot, *"-1/2", "enter")
         await pilot.pause(0.3)
 
-    _compare(snap_compare, RodcallApp(file, grid=lambda opened: PracticeGrid(opened, lesson)), size, before)
+    _compare(snap_compare, RodcallApp(pad.file, grid=lambda _: PracticeGrid(pad, pads)), size, before)
 
 
 @SIZES

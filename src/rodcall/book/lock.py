@@ -70,6 +70,11 @@ class Lock:
                     break
         return lock
 
+    @property
+    def is_held(self) -> bool:
+        """False too where there is nothing to hold: no folder to write in, or a file system without locks."""
+        return self._descriptor is not None
+
     def release(self) -> None:
         """Let others write."""
         if self._descriptor is None:

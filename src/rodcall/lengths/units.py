@@ -14,11 +14,11 @@ FOOT = 12 * INCH
 
 
 _FACTS = {
-    "in": (INCH, '"', INCH // 8, INCH // 2, INCH // 8, "3/8", "4' 3-3/8\""),
-    "ft": (FOOT, " ft", FOOT // 100, FOOT // 20, FOOT // 100, "0.04", "4.28"),
-    "mm": (MM, " mm", MM, 10 * MM, 3 * MM, "12", "1304"),
-    "cm": (CM, " cm", MM, CM, 3 * MM, "1.2", "130.4"),
-    "m": (M, " m", MM, CM, 3 * MM, "0.012", "1.304"),
+    "in": (INCH, '"', INCH // 8, INCH // 2, INCH // 8, 10 * FOOT, "3/8", "4' 3-3/8\""),
+    "ft": (FOOT, " ft", FOOT // 100, FOOT // 20, FOOT // 100, 10 * FOOT, "0.04", "4.28"),
+    "mm": (MM, " mm", MM, 10 * MM, 3 * MM, 3 * M, "12", "1304"),
+    "cm": (CM, " cm", MM, CM, 3 * MM, 3 * M, "1.2", "130.4"),
+    "m": (M, " m", MM, CM, 3 * MM, 3 * M, "0.012", "1.304"),
 }
 
 
@@ -41,11 +41,13 @@ class Unit(StrEnum):
     """Targets are rounded to this, nm (common practice)."""
     default_least_drop: int
     """A suggested target lies at least this far below the average, nm (common practice)."""
+    default_spacing: int
+    """Suggested distance between shots, nm (common practice)."""
     small: str
     """A small height in it, without its sign: what a message offers as an example."""
     reading: str
     """A rod reading in it, likewise."""
 
     def __init__(self, word: str) -> None:
-        self.nm, self.mark, self.default_step, self.default_round_to, self.default_least_drop, *examples = _FACTS[word]
-        self.small, self.reading = examples
+        self.nm, self.mark, *customary, self.small, self.reading = _FACTS[word]
+        self.default_step, self.default_round_to, self.default_least_drop, self.default_spacing = customary

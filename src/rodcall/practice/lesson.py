@@ -18,8 +18,6 @@ from rodcall.figures.mistakes import Mistake
 from rodcall.language import say
 from rodcall.lengths import FOOT, INCH, M, Unit, write
 
-SPACING = {True: 10 * FOOT, False: 3 * M}
-"""Distance between shots, feet and metric (common practice)."""
 SPREAD_M = 0.03
 """Standard deviation of the ground about its plane: a stripped pad's, an inch or so."""
 ROUGHNESS = 0.12
@@ -88,7 +86,7 @@ def make_lesson(
         LessonError: when there are more mistakes than the pad has room for.
     """
     chance = np.random.default_rng(seed)
-    spacing = SPACING[unit in (Unit.IN, Unit.FT)]
+    spacing = unit.default_spacing
     name = say("PRACTICE {seed}", seed=seed)
     size = {"length": (along - 1) * spacing, "width": (across - 1) * spacing}
     job = Job(id=f"{seed:032x}"[-32:], created=created, **agree(unit, name=name, along=along, across=across, **size))

@@ -16,6 +16,8 @@ from rodcall.practice.lesson import Lesson
 class Score:
     """What was right and what was not."""
 
+    pad: str
+    """Name of the job."""
     positions: int
     shot: int
     planted: int
@@ -29,6 +31,11 @@ class Score:
     fewest: int
     """Keys that the calls need: their characters, an Enter each, and one answer for each mistake."""
     seconds: float
+
+    @property
+    def seconds_a_shot(self) -> float:
+        """0 before the first one."""
+        return self.seconds / self.shot if self.shot else 0.0
 
     @property
     def perfect(self) -> bool:
@@ -55,6 +62,7 @@ def score_of(lesson: Lesson, page: Page, keys: int, seconds: float) -> Score:
     planted = [index for index in written if lesson.calls[index].mistake is not None]
     called = [lesson.calls[index].called for index in written]
     return Score(
+        lesson.job.name,
         page.grid.size,
         len(written),
         len(planted),
@@ -69,7 +77,7 @@ def score_of(lesson: Lesson, page: Page, keys: int, seconds: float) -> Score:
 
 def score_words(score: Score) -> Iterator[str]:
     """The score, a line each."""
-    yield say("{shot} of {positions} positions", shot=score.shot, positions=score.positions)
+    yield say("{pad}: {shot} of {positions} positions", pad=score.pad, shot=score.shot, positions=score.positions)
     yield say("mistakes called out: {planted}, caught {caught}", planted=score.planted, caught=len(score.caught))
     if score.missed:
         yield say("missed: {positions}", positions=" ".join(score.missed))
@@ -77,7 +85,7 @@ def score_words(score: Score) -> Iterator[str]:
         yield say("typed other than called: {positions}", positions=" ".join(score.typing))
     yield say("{keys} keys, {fewest} would have done", keys=score.keys, fewest=score.fewest)
     if score.shot:
-        yield say("{seconds:.1f} seconds a shot", seconds=score.seconds / score.shot)
+        yield say("{seconds:.1f} seconds a shot", seconds=score.seconds_a_shot)
     if score.perfect:
         yield say("all stands as it lies on the ground")
     elif score.missed:

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from rodcall.book.file import JobFile
-    from rodcall.practice.lesson import Lesson
-    from rodcall.practice.score import Score
+    from rodcall.practice.pads import Pads
+    from rodcall.screens.app import RodcallApp
+    from rodcall.settings import Settings
 
 FRAMES_A_SECOND = "120"
 """At 60 an Enter close on the last digit waits for the next frame; measured in tests/benchmarks/latency.py."""
@@ -34,21 +35,46 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
     """
     from rodcall.book.file import JobFileError, open_to_write
     from rodcall.book.places import tablet_name
-    from rodcall.language import speak
-    from rodcall.settings import read
 
-    settings, wrong = read()
-    speak(settings.language)
+    settings, wrong = _settings()
     try:
         opened = open_to_write(Path(job), tablet_name()) if job is not None else None
     except JobFileError as error:
         print(f"rodcall: {error}", file=sys.stderr)
         return UNUSABLE
-    # Textual reads this once, when it is imported.
-    os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
     from rodcall.screens.app import RodcallApp
 
-    app = RodcallApp(opened, export, settings, wrong)
+    return _run(RodcallApp(opened, export, settings, wrong))
+
+
+def practise(pads: Pads) -> int:
+    """Show the pads of a practice on the shot grid until the crew leaves; return the exit status, as `show` does.
+
+    Args:
+        pads: Where one pad after the other is begun; it keeps how each of them went.
+    """
+    settings, wrong = _settings()
+    from rodcall.screens.app import RodcallApp
+    from rodcall.screens.practice_grid import PracticeGrid
+
+    first = pads.begin()
+    return _run(RodcallApp(first.file, None, settings, wrong, lambda _: PracticeGrid(first, pads)))
+
+
+def _settings() -> tuple[Settings, tuple[str, ...]]:
+    """What the crew has set, in force before textual is imported, and each line that could not be used."""
+    from rodcall.language import speak
+    from rodcall.settings import read
+
+    settings, wrong = read()
+    speak(settings.language)
+    # Textual reads this once, when it is imported.
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
+    return settings, wrong
+
+
+def _run(app: RodcallApp) -> int:
+    """Run the program until it ends, however it does; say what is left to say, and return the exit status."""
     app.run()
     if app.fault is not None:
         from rodcall.book.fault import tell
@@ -57,25 +83,3 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
     if app.parting:
         print(f"rodcall: {app.parting}", file=sys.stderr)
     return app.return_code or 0
-
-
-def practise(lesson: Lesson, opened: JobFile) -> Score:
-    """Show a lesson on the shot grid until the crew leaves, and tell how it went.
-
-    Args:
-        lesson: What is called.
-        opened: A new file of the lesson's job.
-    """
-    from rodcall.language import speak
-    from rodcall.practice.score import score_of
-    from rodcall.settings import read
-
-    settings, wrong = read()
-    speak(settings.language)
-    os.environ.setdefault("TEXTUAL_FPS", FRAMES_A_SECOND)
-    from rodcall.screens.app import RodcallApp
-    from rodcall.screens.practice_grid import PracticeGrid
-
-    grid = PracticeGrid(opened, lesson)
-    RodcallApp(opened, None, settings, wrong, lambda _: grid).run()
-    return score_of(lesson, opened.book.page, grid.keys, grid.seconds)

@@ -59,6 +59,19 @@ SHOT_GRID = (
 )
 """The shot grid's letters. h, l and g are missing on purpose: they begin a reading (high, low, on grade)."""
 
+PRACTICE = (
+    Action("score", "#", "score", "How this pad and those before it went: mistakes, keys, seconds a shot."),
+    Action("another", "@", "another", "Another pad: other ground, other mistakes."),
+)
+"""What the shot grid can do besides while it is only practice; Enter shows the score too once all is shot."""
+
+SCORE_PAGE = (
+    Action("another", "n", "another", "Another pad: other ground, other mistakes.", ("+",)),
+    Action("back", "enter", "back", "Back to this pad.", ("escape", "/")),
+    Action("leave", "q", "leave", "Leave; the scores are told once more.", ("-", "ctrl+q")),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+)
+
 TARGET_PAGE = (
     Action("take", "enter", "take", "Take the target where it is; it is written into the book."),
     Action("leave", "escape", "leave", "Leave the target as it was.", ("q", "/", "ctrl+q")),

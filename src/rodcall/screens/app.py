@@ -139,18 +139,18 @@ class RodcallApp(App[None], inherit_bindings=False):
 
     def leave(self, screen: ShotScreen) -> None:
         """Close a job: back to the list where it came from there, else out."""
-        self._put_away(screen)
+        self.put_away(screen)
         if self._opened is None:
             screen.dismiss()
         else:
             self.exit()
 
-    def _put_away(self, screen: ShotScreen) -> None:
+    def put_away(self, screen: ShotScreen) -> None:
         """Save what is left; a book that its own disk refuses goes to the tablet's."""
         from rodcall.book.places import rescue
 
         kept = screen.keeper.close()
-        if kept.trouble:
+        if kept.trouble and screen.LASTING:
             saved = rescue(screen.file)
             told = say("the whole book is in {path}", path=saved) if saved else say("nor anywhere else")
             self.parting = f"{kept.words}; {told}"
@@ -158,7 +158,7 @@ class RodcallApp(App[None], inherit_bindings=False):
     def _put_all_away(self) -> None:
         for screen in self.screen_stack:
             if isinstance(screen, ShotScreen):
-                self._put_away(screen)
+                self.put_away(screen)
 
     # -- ends -----------------------------------------------------------------------------------------------
 

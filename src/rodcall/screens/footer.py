@@ -13,7 +13,7 @@ ALWAYS = ("help", "menu")
 """Actions that always have room."""
 FIRST = ("undo", "target", "check", "leave_out")
 """What is wanted most between two readings."""
-WHEN_ALL_SHOT = ("round", "target", "as_built", "check", "leave", "undo")
+WHEN_ALL_SHOT = ("score", "another", "round", "target", "as_built", "check", "leave", "undo")
 """What is wanted once every position is shot or left out."""
 
 _GIVE_UP = Button("escape", phrase("give up"))

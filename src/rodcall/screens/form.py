@@ -14,11 +14,8 @@ from rodcall.book.entries import Readings
 from rodcall.book.file import new_job_id
 from rodcall.book.job import Job, agree
 from rodcall.language import phrase, say
-from rodcall.lengths import FOOT, LengthError, M, Unit, parse_length, write
+from rodcall.lengths import LengthError, Unit, parse_length, write
 from rodcall.screens.keys import Stroke
-
-SPACING = {True: 10 * FOOT, False: 3 * M}
-"""Suggested distance between shots, feet and metric (common practice)."""
 
 WAYS = {
     phrase("height: - low, + high"): Readings.HEIGHT,
@@ -219,8 +216,7 @@ class Form:
             span = self._size(side)
         except LengthError:
             return ""
-        spacing = SPACING[self.unit in (Unit.IN, Unit.FT)]
-        return str(min(max(round(span / spacing) + 1, 3), 99)) if span else ""
+        return str(min(max(round(span / self.unit.default_spacing) + 1, 3), 99)) if span else ""
 
     # -- what will not do -----------------------------------------------------------------------------------
 

@@ -37,6 +37,11 @@ class KeyScreen(Screen[Result]):
         self._gone = True
         return super().dismiss(result)
 
+    def give_way_to(self, screen: KeyScreen[None]) -> None:
+        """Close, and let another screen stand in this one's place; keys from here on are meant for that one."""
+        self._gone = True
+        self.app.switch_screen(screen)
+
     @property
     def program(self) -> RodcallApp:
         """The program, with its settings and keys."""

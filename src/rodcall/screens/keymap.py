@@ -10,6 +10,8 @@ from rodcall.screens.actions import (
     DIG_PAGE,
     JOB_LIST,
     NEW_JOB,
+    PRACTICE,
+    SCORE_PAGE,
     SETTINGS_PAGE,
     SHOT_GRID,
     TARGET_PAGE,
@@ -29,13 +31,17 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "jobs": JOB_LIST,
     "form": NEW_JOB,
     "settings": SETTINGS_PAGE,
+    "practice": PRACTICE,
+    "score": SCORE_PAGE,
 }
 """The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 
 _MOVES = {"up", "down", "left", "right", "pageup", "pagedown", "home", "end"}
 _LINE = {"enter", "escape", "backspace"}
+_SHOOTING = frozenset({*BEGIN_READING, *_MOVES, *_LINE, " "})
 _TAKEN: Mapping[str, frozenset[str]] = {
-    "shots": frozenset({*BEGIN_READING, *_MOVES, *_LINE, " "}),
+    "shots": _SHOOTING,
+    "practice": _SHOOTING,
     "target": frozenset({*BEGIN_READING, " ", "backspace"}),
     "settings": frozenset({*"0123456789", "backspace"}),
 }

@@ -1,16 +1,18 @@
-"""The shot grid with a helper who calls: everything else is as on a real pad."""
+"""The shot grid with a helper who calls, on one pad after the other: everything else is as on a real pad."""
 
 from __future__ import annotations
 
 from time import monotonic
+from typing import ClassVar
 
 from textual.app import ComposeResult
 
-from rodcall.book.file import JobFile
+from rodcall.book.file import JobFileError
 from rodcall.book.round_page import SHOT, Change
 from rodcall.language import say
-from rodcall.practice.lesson import Lesson
+from rodcall.practice.pads import Pad, Pads
 from rodcall.screens import shot_lines
+from rodcall.screens.actions import Action
 from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines
 from rodcall.screens.shots import ShotScreen
@@ -23,19 +25,14 @@ class PracticeGrid(ShotScreen):
     """Shows what the helper calls, at a set pace, and counts keys and time."""
 
     CSS = ShotScreen.CSS + "#helper { height: 1; }"
+    LASTING: ClassVar[bool] = False
 
-    def __init__(self, file: JobFile, lesson: Lesson) -> None:
-        super().__init__(file)
-        self.lesson = lesson
-        self.keys = 0
-        """Keys pressed so far."""
-        self._began = self._next = monotonic() + lesson.pace_s
-        self._ended = self._began
-
-    @property
-    def seconds(self) -> float:
-        """From the first call to the last reading."""
-        return max(self._ended - self._began, 0.0)
+    def __init__(self, pad: Pad, pads: Pads) -> None:
+        super().__init__(pad.file)
+        self.pad = pad
+        self.pads = pads
+        self._pressed = 0
+        self._began = self._next = monotonic() + pad.lesson.pace_s
 
     def compose(self) -> ComposeResult:
         """The helper's line above the grid."""
@@ -48,35 +45,79 @@ class PracticeGrid(ShotScreen):
         self.set_interval(TICK, self._call)
         self._call()
 
+    # -- keys -----------------------------------------------------------------------------------------------
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """The shot grid's, and what there is besides while it is only practice."""
+        return (*super().actions, *self.program.keymap.tables["practice"])
+
+    def action_of(self, key: Stroke) -> Action | None:
+        """The shot grid's own keys come first, as the crew may have bound them otherwise."""
+        return super().action_of(key) or self.program.keymap.action("practice", key.character or key.name)
+
     def press(self, key: Stroke) -> None:
         """Every key counts."""
-        self.keys += 1
+        self._pressed += 1
         super().press(key)
         self._call()
+
+    def step_on(self, after: int | None = None) -> None:
+        """Enter on an empty line shows the score once there is nothing left to step to."""
+        if after is None and self._all_shot:
+            self.do_score()
+        else:
+            super().step_on(after)
+
+    def do_score(self) -> None:
+        """How it goes, on a page; from there one can go on with another pad."""
+        from rodcall.screens.score_page import ScoreScreen
+
+        self.app.push_screen(ScoreScreen(self.pad.score, self.pads.scores), self._chosen)
+
+    def do_another(self) -> None:
+        """Leave this pad as it is, and begin another one."""
+        try:
+            pad = self.pads.begin()
+        except JobFileError as error:
+            self.line.message = str(error)
+            return
+        following = PracticeGrid(pad, self.pads)
+        following.calling = self.calling
+        self.program.put_away(self)
+        self.give_way_to(following)
 
     def written(self, change: Change) -> None:
         """The helper goes on after each reading."""
         super().written(change)
-        self._ended = monotonic()
-        self._next = self._ended + self.lesson.pace_s
+        now = monotonic()
+        self.pad.keys, self.pad.seconds = self._pressed, max(now - self._began, 0.0)
+        self._next = now + self.pad.lesson.pace_s
+
+    # -- the helper -----------------------------------------------------------------------------------------
+
+    @property
+    def _all_shot(self) -> bool:
+        return self.book.page.next_after(None) is None
 
     def _call(self) -> None:
         self.query_one("#helper", Lines).show([f" {self._called()}"])
 
     def _called(self) -> str:
         """What is called now: again and right while a spot is read once more."""
-        page, name = self.book.page, self.book.job.grid.name
+        page, lesson = self.book.page, self.pad.lesson
         question = self.line.question
         again = self.doubts.reading if "doubts" in self.__dict__ else None
         if again is not None:
-            right = self.lesson.calls[self.book.job.grid.index(again)].right
-            return say("helper: {position}  {called}", position=again, called=right)
-        if page.next_after(None) is None:
-            return say("helper: all shot; q shows how it went")
+            return say(
+                "helper: {position}  {called}", position=again, called=lesson.calls[page.grid.index(again)].right
+            )
         if question is not None and question.choices:
             return say("helper: waits")
+        if self._all_shot:
+            return say("helper: all shot; Enter shows how it went")
         if monotonic() < self._next:
             return say("helper: walks")
-        call = self.lesson.calls[self.cursor]
+        call = lesson.calls[self.cursor]
         told = call.right if page.round.state[self.cursor] == SHOT else call.called
-        return say("helper: {position}  {called}", position=name(self.cursor), called=told)
+        return say("helper: {position}  {called}", position=page.grid.name(self.cursor), called=told)

@@ -86,6 +86,8 @@ class ShotScreen(KeyScreen[None]):
     ShotScreen.calling.back #top, ShotScreen.calling #call_out { display: block; }
     """
     TABLE: ClassVar[str] = "shots"
+    LASTING: ClassVar[bool] = True
+    """What is written here is wanted tomorrow: a book that its own disk refuses goes elsewhere."""
 
     class Saved(Message):
         """The keeper has something to tell."""

@@ -3,7 +3,7 @@
 SENTENCES = {
     "PRACTICE {seed}": "PRÁCTICA {seed}",
     "a pad of {along} x {across} has room for {most} mistakes": "en {along} x {across} caben {most} errores",
-    "{shot} of {positions} positions": "{shot} de {positions} posiciones",
+    "{pad}: {shot} of {positions} positions": "{pad}: {shot} de {positions} posiciones",
     "mistakes called out: {planted}, caught {caught}": "errores cantados: {planted}, cazados {caught}",
     "missed: {positions}": "escapados: {positions}",
     "typed other than called: {positions}": "escritos distinto de lo cantado: {positions}",
@@ -15,7 +15,20 @@ SENTENCES = {
     "{number} positions were not shot": "{number} posiciones sin leer",
     "not taken: {why}": "no se tomó: {why}",
     "helper: {position}  {called}": "ayudante: {position}  {called}",
-    "helper: all shot; q shows how it went": "ayudante: todo leído; q muestra cómo fue",
+    "helper: all shot; Enter shows how it went": "ayudante: todo leído; Enter muestra cómo fue",
+    "score": "resultado",
+    "How this pad and those before it went: mistakes, keys, seconds a shot.": (
+        "Cómo fueron esta plataforma y las anteriores: errores, teclas, segundos por lectura."
+    ),
+    "another": "otra",
+    "Another pad: other ground, other mistakes.": "Otra plataforma: otro suelo, otros errores.",
+    "Back to this pad.": "Volver a esta plataforma.",
+    "Leave; the scores are told once more.": "Salir; los resultados se dicen otra vez.",
+    "practice": "práctica",
+    "keys": "teclas",
+    "missed": "escapados",
+    "fewest": "mínimo",
+    "s a shot": "s/lectura",
     "helper: waits": "ayudante: espera",
     "helper: walks": "ayudante: camina",
     "Lines and columns of positions, such as 5x4.": "Líneas y columnas de posiciones, como 5x4.",
@@ -26,7 +39,7 @@ SENTENCES = {
     "No screen: calls on output, what is typed on input, a line each.": (
         "Sin pantalla: los cantos por la salida y lo escrito por la entrada, una línea cada uno."
     ),
-    "The score as one JSON object.": "El resultado como un objeto JSON.",
+    "The score of each pad as a JSON object.": "El resultado de cada plataforma como un objeto JSON.",
     "--pad: lines x columns, each from 2 to 99, such as 5x4": "--pad: líneas x columnas, de 2 a 99, como 5x4",
     "Practise on a pad that is not there: a helper calls out, sometimes wrong; the score is told at the end.": (
         "Practicar en una plataforma que no existe: un ayudante canta, a veces mal; al final se da el resultado."
