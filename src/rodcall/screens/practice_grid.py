@@ -7,8 +7,9 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 
+from rodcall.book.entries import Shot
 from rodcall.book.file import JobFileError
-from rodcall.book.round_page import SHOT, Change
+from rodcall.book.round_page import Change
 from rodcall.language import say
 from rodcall.practice.pads import Pad, Pads
 from rodcall.screens import shot_lines
@@ -32,6 +33,8 @@ class PracticeGrid(ShotScreen):
         self.pad = pad
         self.pads = pads
         self._pressed = 0
+        self._called_before: set[int] = set()
+        """Positions whose call was taken down once: called again, struck or not, it is called right."""
         self._began = self._next = monotonic() + pad.lesson.pace_s
 
     def compose(self) -> ComposeResult:
@@ -90,6 +93,8 @@ class PracticeGrid(ShotScreen):
     def written(self, change: Change) -> None:
         """The helper goes on after each reading."""
         super().written(change)
+        if isinstance(change.line.entry, Shot):
+            self._called_before.add(change.line.index)
         now = monotonic()
         self.pad.keys, self.pad.seconds = self._pressed, max(now - self._began, 0.0)
         self._next = now + self.pad.lesson.pace_s
@@ -119,5 +124,5 @@ class PracticeGrid(ShotScreen):
         if monotonic() < self._next:
             return say("helper: walks")
         call = lesson.calls[self.cursor]
-        told = call.right if page.round.state[self.cursor] == SHOT else call.called
+        told = call.right if self.cursor in self._called_before else call.called
         return say("helper: {position}  {called}", position=page.grid.name(self.cursor), called=told)
