@@ -14,27 +14,10 @@ from rodcall.book.file import open_job, open_to_write
 from rodcall.book.lock import Lock
 from tests.benchmarks.kill_nine import sitting
 
+from .breaking import BREAKING, SECRET
 from .crew import PATIENCE, Crew, a_file, shots
 
 pytestmark = pytest.mark.terminal
-
-SECRET = "Mrs Somebody of Elsewhere"
-BREAKING = f"""
-import sys
-from rodcall.screens.shots import ShotScreen
-def broken(self):
-    customer = {SECRET!r}
-    raise ZeroDivisionError(f"a reading of {{customer}}: -1-3/8")
-real = ShotScreen.step_on
-def step_on(self, after=None):
-    real(self, after)
-    if self.book.page.round.shots == 3:
-        broken(self)
-ShotScreen.step_on = step_on
-sys.argv = ["rodcall", *sys.argv[1:]]
-from rodcall.start import main
-main()
-"""
 
 
 def test_an_interrupt_saves_and_leaves_with_130(tmp_path: Path) -> None:

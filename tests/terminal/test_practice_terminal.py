@@ -1,36 +1,175 @@
-"""A lesson on the real screen: the helper calls, mistakes are caught, and the score is told at the end."""
+"""Practice on the real screen: what is called is typed, mistakes are caught, and nothing stays behind at the end."""
 
 from __future__ import annotations
 
 import json
+import os
 import re
+import signal
+import sys
+from pathlib import Path
+from typing import Any
 
-from .crew import Crew
+import pytest
 
-CALLED = re.compile(r"helper: ([A-Z]+\d+)  (\S+)")
+from tests.practice.kit import a_lesson
+
+from .breaking import BREAKING, SECRET
+from .crew import Crew, snake
+from .typist import WIDE, Typist
+
+LEFT_THE_SCREEN = b"\x1b[?1049l"
+CLEAN, NEEDLESS = 5, 6
+"""Seeds of pads where only what was called wrong is asked about, and where one right reading is as well."""
 
 
-def test_a_lesson_typed_as_it_is_called() -> None:
-    with Crew("practice", "--seed", "5", "--pace", "0", "--json") as crew:
-        crew.sees("helper: A1")
-        crew.key("x")
-        last = ""
-        for _ in range(40):
-            crew.terminal.settle(0.15)
-            text = "\n".join(crew.terminal.text())
-            if "all shot" in text:
-                break
-            called = CALLED.search(text)
-            if called is None:
-                assert "* take" in text
-                crew.key("*")
-            else:
-                assert called[1] != last
-                last = called[1]
-                crew.key(f"{called[2]}\r")
-        crew.sees("all shot")
+def practising(seed: int, *words: str) -> Crew:
+    return Crew("practice", "--seed", seed, "--pace", "0", *words, columns=WIDE)
+
+
+def planted(seed: int) -> list[str]:
+    """Positions that are called wrong, in the order in which they are walked."""
+    lesson = a_lesson(seed)
+    return [name for name in snake(5, 4) if lesson.job.grid.index(name) in lesson.planted]
+
+
+def told(crew: Crew) -> str:
+    """What was printed once the screen was left."""
+    received = b"".join(chunk.data for chunk in crew.terminal.received)
+    return re.sub(r"\x1b\[[\d;?]*[a-zA-Z]", "", received.rpartition(LEFT_THE_SCREEN)[2].decode())
+
+
+def scores(crew: Crew) -> list[dict[str, Any]]:
+    """The scores that were printed as JSON."""
+    return [json.loads(line) for line in told(crew).splitlines() if line.startswith("{")]
+
+
+def left_behind(home: Path) -> list[str]:
+    return os.listdir(home / "practice")
+
+
+# -- keys ---------------------------------------------------------------------------------------------------
+
+
+def test_a_shot_costs_its_characters_and_enter_and_a_mistake_one_key() -> None:
+    with practising(CLEAN, "--json") as crew:
+        work = Typist(crew).pad()
+        keyed = crew.bytes_sent
         crew.key("q")
         assert crew.ended() == 0
-        told = b"".join(chunk.data for chunk in crew.terminal.received).decode()
-    score = json.loads(told[told.rindex("{") : told.rindex("}") + 1])
+        (score,) = scores(crew)
+    assert work.asked == planted(CLEAN)
     assert (score["shot"], score["missed"], score["typing"]) == (20, [], [])
+    assert keyed == sum(len(said) + 1 for said in work.typed.values()) + 2
+    assert score["keys"] == score["fewest"] == keyed
+
+
+def test_a_needless_question_costs_one_key_too() -> None:
+    with practising(NEEDLESS, "--json") as crew:
+        work = Typist(crew).pad()
+        keyed = crew.bytes_sent
+        crew.key("q")
+        assert crew.ended() == 0
+        (score,) = scores(crew)
+    assert len(work.asked) == 3
+    assert set(planted(NEEDLESS)) < set(work.asked)
+    assert keyed == sum(len(said) + 1 for said in work.typed.values()) + 3
+    assert (score["keys"], score["fewest"]) == (keyed, keyed - 1)
+    assert (score["missed"], score["typing"]) == ([], [])
+
+
+def test_who_is_not_asked_misses_them_all(unasked: None) -> None:
+    with practising(CLEAN, "--json") as crew:
+        work = Typist(crew).pad()
+        keyed = crew.bytes_sent
+        crew.key("q")
+        assert crew.ended() == 0
+        (score,) = scores(crew)
+    assert work.asked == []
+    assert keyed == sum(len(said) + 1 for said in work.typed.values())
+    assert sorted(score["missed"]) == sorted(planted(CLEAN))
+
+
+def test_another_pad_without_leaving_and_every_score_at_the_end() -> None:
+    with practising(CLEAN) as crew:
+        typist = Typist(crew)
+        typist.pad()
+        crew.key("\r")
+        crew.sees("PRACTICE 5: 20 of 20 positions")
+        crew.sees("mistakes called out: 2, caught 2")
+        crew.key("n")
+        crew.sees("helper: A1")
+        typist.pad()
+        crew.key("#")
+        crew.sees(lambda lines: any(re.search(r"PRACTICE 5 +0/2 +110 +110 ", line) for line in lines))
+        crew.key("q")
+        assert crew.ended() == 0
+        lines = told(crew).splitlines()
+    assert [line for line in lines if "positions" in line] == [
+        "PRACTICE 5: 20 of 20 positions",
+        "PRACTICE 6: 20 of 20 positions",
+    ]
+    assert lines.count("mistakes called out: 2, caught 2") == 2
+
+
+def test_what_is_typed_ahead_of_the_next_pad_goes_there() -> None:
+    with practising(CLEAN, "--json") as crew:
+        Typist(crew).pad()
+        crew.key("#n-1/2\r+3/8\r")
+        crew.sees("PRACTICE 6")
+        crew.sees(lambda lines: lines[0].startswith(" helper: C1"))
+        crew.key("q")
+        assert crew.ended() == 0
+        assert [score["shot"] for score in scores(crew)] == [20, 2]
+
+
+# -- ends ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP], ids=lambda number: number.name)
+def test_a_signal_ends_practice_as_it_ends_the_program(number: signal.Signals, home: Path) -> None:
+    with practising(CLEAN) as crew:
+        crew.sees("helper: A1")
+        crew.key("-1/2\r")
+        crew.sees("helper: B1")
+        assert len(left_behind(home)) == 2, "the folder and its lock"
+        crew.terminal.signal(number)
+        assert crew.ended() == 128 + number
+        assert "positions" not in told(crew)
+    assert left_behind(home) == []
+
+
+def test_a_mistake_of_the_program_is_one_line_and_a_report(home: Path) -> None:
+    words = ("practice", "--seed", CLEAN, "--pace", "0")
+    with Crew(*words, command=(sys.executable, "-c", BREAKING), columns=200) as crew:
+        for position in ("A1", "B1", "C1"):
+            crew.sees(f"helper: {position}")
+            crew.key("-1/2\r")
+        assert crew.ended() == 70
+        lines = told(crew).splitlines()
+    assert [line for line in lines if line.startswith("rodcall: a mistake of the program (ZeroDivisionError)")]
+    assert not any("Traceback" in line or SECRET in line for line in lines)
+    (report,) = (home / "reports").iterdir()
+    assert "builtins.ZeroDivisionError" in report.read_text("utf-8")
+    assert left_behind(home) == []
+
+
+def test_what_a_kill_left_behind_goes_with_the_next_practice_and_what_is_in_use_stays(home: Path) -> None:
+    with practising(CLEAN) as killed:
+        killed.sees("helper: A1")
+        killed.terminal.kill()
+    abandoned = set(left_behind(home))
+    assert len(abandoned) == 2
+    with practising(CLEAN) as first, practising(NEEDLESS) as second:
+        first.sees("helper: A1")
+        second.sees("helper: A1")
+        assert len(left_behind(home)) == 4
+        assert not abandoned & set(left_behind(home))
+        second.key("q")
+        assert second.ended() == 0
+        first.key("-1/2\r")
+        first.sees("helper: B1")
+        assert len(left_behind(home)) == 2
+        first.key("q")
+        assert first.ended() == 0
+    assert left_behind(home) == []

@@ -38,6 +38,8 @@ class Doubting(Asking):
         """Round, line and mistake that were asked about and kept."""
         self._read_again: tuple[Question | None, str] = None, ""
         """The question for a further reading, and the position that it is about."""
+        self._doubted: tuple[Question | None, str] = None, ""
+        """The question about a reading that does not fit, and its position; empty for one about a line."""
 
     def shot(self, change: Change) -> None:
         """A reading was written: it is held against the others as soon as nothing else is asked."""
@@ -107,14 +109,16 @@ class Doubting(Asking):
         if not pages:
             pages.append((f"{words_doubt.question(screen.summary, bust)}  {told}", common))
         others = say("{position}:  * leave out, rut or pile  / shoot beside", position=name)
-        self._leaf([*pages, (others, {"*o": out, "/b": beside})])
+        self._leaf([*pages, (others, {"*o": out, "/b": beside})], name)
 
-    def _leaf(self, pages: Sequence[tuple[str, dict[str, Answer]]], at: int = 0) -> None:
+    def _leaf(self, pages: Sequence[tuple[str, dict[str, Answer]]], about: str = "", at: int = 0) -> None:
         prompt, answers = pages[at]
         following = say("Enter more") if len(pages) > 1 else ""
         choices = {character: answer for characters, answer in answers.items() for character in characters}
-        choices["enter"] = lambda: self._leaf(pages, (at + 1) % len(pages))
-        self._screen.line.ask(Question(f"{prompt}  {following}", choices=choices, readings_wait=True))
+        choices["enter"] = lambda: self._leaf(pages, about, (at + 1) % len(pages))
+        question = Question(f"{prompt}  {following}", choices=choices, readings_wait=True)
+        self._screen.line.ask(question)
+        self._doubted = question, about
 
     def _put_right(self, name: str, meant: Explanation) -> Answer:
         book = self._screen.book
@@ -136,8 +140,15 @@ class Doubting(Asking):
     @property
     def reading(self) -> str | None:
         """The position that is read once more, while that is asked for."""
-        question, name = self._read_again
-        return name if question is not None and question is self._screen.line.question else None
+        return self._if_open(*self._read_again)
+
+    @property
+    def doubted(self) -> str | None:
+        """The position whose reading does not fit, while that is asked."""
+        return self._if_open(*self._doubted)
+
+    def _if_open(self, question: Question | None, name: str) -> str | None:
+        return name or None if question is not None and question is self._screen.line.question else None
 
     # -- one spot again -------------------------------------------------------------------------------------
 

@@ -109,14 +109,13 @@ class PracticeGrid(ShotScreen):
         self.query_one("#helper", Lines).show([f" {self._called()}"])
 
     def _called(self) -> str:
-        """What is called now: again and right while a spot is read once more."""
+        """What is called now; of a reading that is doubted, or wanted once more, what stands on the rod."""
         page, lesson = self.book.page, self.pad.lesson
         question = self.line.question
-        again = self.doubts.reading if "doubts" in self.__dict__ else None
+        again = (self.doubts.doubted or self.doubts.reading) if "doubts" in self.__dict__ else None
         if again is not None:
-            return say(
-                "helper: {position}  {called}", position=again, called=lesson.calls[page.grid.index(again)].right
-            )
+            right = lesson.calls[page.grid.index(again)].right
+            return say("helper: {position} again  {called}", position=again, called=right)
         if question is not None and question.choices:
             return say("helper: waits")
         if self._all_shot:

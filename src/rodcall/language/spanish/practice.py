@@ -15,6 +15,7 @@ SENTENCES = {
     "{number} positions were not shot": "{number} posiciones sin leer",
     "not taken: {why}": "no se tomó: {why}",
     "helper: {position}  {called}": "ayudante: {position}  {called}",
+    "helper: {position} again  {called}": "ayudante: {position} otra vez  {called}",
     "helper: all shot; Enter shows how it went": "ayudante: todo leído; Enter muestra cómo fue",
     "score": "resultado",
     "How this pad and those before it went: mistakes, keys, seconds a shot.": (
