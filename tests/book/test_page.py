@@ -309,6 +309,7 @@ def _state(page: Page) -> tuple:
         here.state.tolist(),
         here.datum_nm.tolist(),
         here.times.tolist(),
+        here.kept.tolist(),
         here.shots,
         here.left_out,
         page.zero_index,

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
+from rodcall.book.entries import RoundKind
 from rodcall.book.page import PageError
 from rodcall.book.repeats import MEAN, MIDDLE, agree, counted_height
 from rodcall.lengths import INCH, MM, Unit
@@ -95,6 +96,27 @@ def test_agreement_is_within_a_step():
 
 
 # -- kept although it does not fit ---------------------------------------------------------------------------
+
+
+def test_a_kept_reading_is_known_as_such_while_it_counts() -> None:
+    book = a_book("A1 0", "B1 +12")
+    kept = book.page.round.kept
+    for act, is_kept in (
+        (lambda: book.confirm(book.page.round.readings_at(1)[-1]), True),
+        (book.undo, False),
+        (book.redo, True),
+        (lambda: book.shoot_again("B1", "+12"), True),
+        (lambda: book.shoot("B1", "0"), False),
+        (book.undo, True),
+        (lambda: book.leave_out("B1"), False),
+        (book.undo, True),
+        (lambda: book.begin_round(RoundKind.FINAL), True),
+    ):
+        act()
+        assert kept.tolist()[:3] == [False, is_kept, False]
+    assert not book.page.round.kept.any(), "another round, other readings"
+    book.undo()
+    assert book.page.round.last == 1, "keeping a reading moves nobody"
 
 
 def test_a_reading_is_confirmed_until_that_is_undone():

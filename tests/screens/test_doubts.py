@@ -12,8 +12,11 @@ import pytest
 from rodcall.book.book import Book
 from rodcall.book.file import open_job
 from rodcall.lengths import FOOT, INCH, Unit
+from rodcall.screens import shots
+from rodcall.screens.app import RodcallApp
+from rodcall.settings import Settings
 from tests.kit import a_book, a_job
-from tests.screens.kit import Crew, crew
+from tests.screens.kit import Crew, crew, saved
 
 EVEN = ("A1 0", "B1 -1/4", "C1 -3/8", "C2 -1/2", "B2 -3/8", "A2 -1/8")
 """Six that lie as ground does; A3 comes next."""
@@ -175,6 +178,65 @@ async def test_a_bust_among_the_first_is_found_once_there_are_enough(tmp_path: P
         assert abs(at.screen.summary.height_at(1)) < INCH
 
 
+async def test_a_doubted_reading_is_marked_until_it_is_answered(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("\n")
+        await a_foot_off(at)
+        assert "~ +1'0!" in at.plan
+        await at.key("*")
+        assert "~" not in at.plan
+        await at.press("u")
+        assert "~ +1'0!" in at.plan, "it is in doubt again"
+        await at.press("escape")
+        at.screen.cursor = 6
+        await at.key("+12\n", "/")
+        assert "k +1'0!" in at.plan
+        assert "~" not in at.plan
+        await at.press("u")
+        assert "~ +1'0!" in at.plan
+
+
+async def test_what_was_kept_and_what_nobody_answered_is_marked_when_a_job_is_opened(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shots, "IDLE", 0.001)
+    book = a_book(*EVEN, "A3 +12", "B3 -1/4", "C3 -3/8", "C4 -1/2", "B4 -12", "A4 -1/8")
+    book.confirm(book.page.round.readings_at(6)[-1], odds=50.0)
+    async with crew(book, tmp_path) as at:
+        assert "k +1'0!" in at.plan
+        while "~" not in at.plan:
+            await at.pilot.pause(0.01)
+        assert "~ -1'0!" in at.plan
+        assert at.plan.count("~") == 1
+        assert "1 reading does not fit those around it: ~ marks it" in at.prompt
+        at.screen.cursor = 10
+        await at.key("-1/4\n")
+        assert "~" not in at.plan, "it was shot again"
+
+
+async def test_nothing_is_searched_where_the_crew_does_not_want_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shots, "IDLE", 0.001)
+    file = saved(a_book(*EVEN, "A3 +12", "B3 -1/4"), tmp_path)
+    settings = Settings(ask_about_busts=False, vibration_ms=0)
+    async with RodcallApp(file, settings=settings).run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert Crew(pilot, file.path).screen._search is None
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (200, 60)])
+async def test_a_doubt_is_never_without_its_mark(tmp_path: Path, size: tuple[int, int]) -> None:
+    """Also where the number takes all the room that a cell has."""
+    job = a_job(across=6, along=4)
+    even = [f"{name}{row} 0" for row in (1, 2) for name in "ABCDEF"]
+    book = a_book(*even, "B3 -11-7/8", "C3 +1-7/8", job=job)
+    for index in (13, 14):
+        book.confirm(book.page.round.readings_at(index)[-1])
+    async with crew(book, tmp_path, size) as at:
+        assert at.plan.count("k") == 2
+
+
 LOW = ("-5", "-5-1/4", "-5-1/2", "-5-3/8", "-5-1/8")
 """How each line of a pad of four lines reads."""
 
@@ -281,6 +343,5 @@ async def test_nothing_can_be_read_again_before_the_first_shot(tmp_path: Path) -
 
 def test_the_fewest_shots_are_those_of_the_figures() -> None:
     from rodcall.figures import busts
-    from rodcall.screens import shots
 
     assert shots.FEWEST_SHOTS == busts.FEWEST_SHOTS

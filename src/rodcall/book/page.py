@@ -341,6 +341,7 @@ class Page:
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()
         shot.confirmations.put(line)
+        self.rounds[shot.round].settle_kept(shot.index)
 
     @property
     def _turns_back(self) -> bool:
@@ -487,6 +488,8 @@ class Page:
         if not positioned:
             if isinstance(line.entry, Decision) and line.base is not None:
                 self._move(line.moved, -line.base.drift_nm if again else line.base.drift_nm)
+            if isinstance(line.entry, Confirm) and line.base is not None:
+                self.rounds[line.base.round].settle_kept(line.index)
             return Change(line, undone=not again)
         self._hang(line, 1 if again else -1)
         here.count(line, again=again)

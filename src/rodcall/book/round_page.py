@@ -128,6 +128,8 @@ class RoundPage:
         """Where in the book the setup that it hangs on was written, by index; -1 for none."""
         self.times: NDArray[np.int64] = np.zeros(grid.size, np.int64)
         """How many shots stand at each position, by index; the last counts."""
+        self.kept: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
+        """Whether what counts at each position was asked about and kept though it does not fit, by index."""
         self.shots = 0
         self.left_out = 0
         self.last: int | None = None
@@ -171,6 +173,11 @@ class RoundPage:
         self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
         self.stage[index] = top.stage if top is not None else ""
         self.last = index
+        self.settle_kept(index)
+
+    def settle_kept(self, index: int) -> None:
+        """Look whether what counts at a position was asked about and kept."""
+        self.kept[index] = any(line.confirmed_by is not None for line in self.readings_at(index))
 
     def _height(self, pile: Pile, top: Line | None) -> int:
         if top is None:

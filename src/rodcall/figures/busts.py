@@ -7,7 +7,8 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from math import exp, log
 
@@ -145,7 +146,16 @@ def _explanations(others: list[Meant], explained: Floats, way: Way) -> tuple[Exp
 def busts(
     heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
 ) -> tuple[Bust, ...]:
-    """All readings of a round that do not fit, by index, each held against the others without those busts.
+    """All readings of a round that do not fit, by index; see `search`."""
+    return deque(search(heights, counts, along_m, across_m, way_at), maxlen=1).pop() or ()
+
+
+def search(
+    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
+) -> Iterator[tuple[Bust, ...] | None]:
+    """Look for all readings of a round that do not fit, each held against the others without those busts.
+
+    None after each reading that was judged, so that others have their turn, and at last what was found, by index.
 
     The worst is set aside first and those around it are judged anew, so that a bust neither hides another nor
     makes its sound neighbours look wrong.
@@ -167,8 +177,10 @@ def busts(
             bust = judge(heights, sound, index, along_m, across_m, way_at(index))
             if bust is not None:
                 doubted[index] = bust
+            yield None
         if not doubted:
-            return tuple(sorted(aside, key=lambda bust: bust.index))
+            yield tuple(sorted(aside, key=lambda bust: bust.index))
+            return
         worst = max(doubted.values(), key=lambda bust: bust.score)
         aside.append(worst)
         sound.flat[worst.index] = False

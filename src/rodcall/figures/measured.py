@@ -60,6 +60,8 @@ class Measured:
     """UNSHOT, SHOT or LEFT_OUT."""
     times: Ints
     """How many shots stand at each position; the last counts."""
+    kept: Mask
+    """Which of them were asked about and kept though they do not fit those around them."""
     zero: int
     chosen: Plane | None
     """The target that was chosen, told from the zero in force."""

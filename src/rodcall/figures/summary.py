@@ -5,6 +5,8 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 
 from __future__ import annotations
 
+from collections import deque
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -52,18 +54,23 @@ class Summary(Measured):
 
     # -- readings that do not fit ---------------------------------------------------------------------------
 
+    def search_busts(self) -> Iterator[tuple[Bust, ...] | None]:
+        """The same as `busts`, in steps of one reading judged each: None after each, and at last what was found."""
+        from rodcall.figures.busts import FEWEST_SHOTS, search
+
+        if self.counted <= FEWEST_SHOTS:
+            return iter(())
+        counts = self.counts.reshape(self.grid.shape)
+        return search(self.heights.reshape(self.grid.shape), counts, self.along_m, self.across_m, self.way_at)
+
     @cached_property
     def busts(self) -> tuple[Bust, ...] | None:
         """Readings that do not fit their neighbours; None before there are enough to tell.
 
         Long work on a big pad: about 1 ms a shot.
         """
-        from rodcall.figures.busts import FEWEST_SHOTS, busts
-
-        if self.counted <= FEWEST_SHOTS:
-            return None
-        counts = self.counts.reshape(self.grid.shape)
-        return busts(self.heights.reshape(self.grid.shape), counts, self.along_m, self.across_m, self.way_at)
+        last = deque(self.search_busts(), maxlen=1)
+        return last.pop() if last else None
 
     def judged(self, index: int, said: str = "") -> Bust | None:
         """What speaks against the reading at a position; None where it fits, or too few are there to tell.
@@ -389,6 +396,7 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
         heights=np.where(shots.state == SHOT, shots.datum_nm - zero_level, 0),
         state=shots.state.copy(),
         times=shots.times.copy(),
+        kept=shots.kept.copy(),
         zero=page.zero_index,
         chosen=_chosen(page),
         slopes=(page.job.slope_along, page.job.slope_across),

@@ -97,6 +97,7 @@ class Doubting(Asking):
     def _ask_about(self, bust: Bust, shot: Line) -> None:
         """First the likeliest mistake; Enter leafs on to the other answers, so that a habit answers nothing."""
         screen = self._screen
+        screen.doubt(bust.index)
         name = screen.book.job.grid.name(bust.index)
         out, beside = self._leaving_out(name), self._asking_beside(name)
         common: dict[str, Answer] = {"/k": self._keep(shot, bust.score), "o": out, "b": beside}

@@ -20,6 +20,7 @@ from rodcall.figures.summary import Summary
 from rodcall.language import phrase, say
 from rodcall.palette import standing
 from rodcall.screens.colours import DAY, cell_style
+from rodcall.screens.doubted import Doubted
 
 FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
@@ -37,6 +38,8 @@ LEGEND = (
     phrase(".      not shot yet"),
     phrase("x      left out: counts nowhere"),
     phrase("*      shot more than once: the last counts"),
+    phrase("~      does not fit those around it, and was not answered yet"),
+    phrase("k      does not fit those around it: asked about, and kept"),
     phrase("z      the zero"),
     phrase("water  ^ v < > the way it runs, as the pad lies; o it stands"),
     phrase(": :    on the apron, outside of the footprint"),
@@ -80,8 +83,9 @@ class Plan(Widget):
             self.index = index
             """The position's index."""
 
-    def __init__(self, summary: Summary, cursor: int) -> None:
+    def __init__(self, summary: Summary, cursor: int, doubted: Doubted) -> None:
         super().__init__(id="plan")
+        self._doubted = doubted
         self._summary = summary
         self._cursor = cursor
         self._row = self._column = 0
@@ -104,13 +108,16 @@ class Plan(Widget):
             self.refresh()
             return
         changed = (
-            (before.heights != summary.heights) | (before.state != summary.state) | (before.times != summary.times)
+            (before.heights != summary.heights)
+            | (before.state != summary.state)
+            | (before.times != summary.times)
+            | (before.kept != summary.kept)
         )
         touched = {int(index) for index in changed.nonzero()[0]}
         if was != cursor:
             touched |= {was, cursor}
         for index in touched:
-            self._refresh_cell(index)
+            self.refresh_cell(index)
         if touched:
             # The far end's line tells which way the water runs.
             self.refresh(Region(0, 0, self.size.width, 1))
@@ -149,7 +156,8 @@ class Plan(Widget):
         self._column = _scrolled(self._column, column, laid.columns, grid.across)
         return before != (self._row, self._column)
 
-    def _refresh_cell(self, index: int) -> None:
+    def refresh_cell(self, index: int) -> None:
+        """Paint one cell anew, where it is seen."""
         laid = self._layout
         row, column = divmod(index, self._summary.grid.across)
         up, right = row - self._row, column - self._column
@@ -241,6 +249,8 @@ class Plan(Widget):
 
     def _cell(self, index: int, line: int) -> list[Segment]:
         laid = self._layout
+        if line == 2:
+            return [Segment(" " * laid.width, _GROUND)]
         inner = laid.width - 2
         here = index == self._cursor
         apron = index in self._apron
@@ -250,8 +260,8 @@ class Plan(Widget):
             value, mark = self._second_line(index, inner - 1), " "
             left = right = " "
             style = _FAINT if not style.reverse else style
-        elif line == 2:
-            return [Segment(" " * laid.width, _GROUND)]
+        elif self._summary.state[index] == SHOT:
+            value, mark = _doubted(value, mark, self._doubted.mark(self._summary, index), inner - 1)
         text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
         frame = _CURSOR if here and line == 0 else _FAINT if apron else _GROUND
         return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
@@ -334,6 +344,17 @@ class Plan(Widget):
 def _same_ground(before: Summary, after: Summary) -> bool:
     """True when only single cells can look different: same round, same target, same zero."""
     return (before.round, before.target, before.zero) == (after.round, after.target, after.zero)
+
+
+def _doubted(value: str, mark: str, doubt: str, room: int) -> tuple[str, str]:
+    """A number and its mark, with the mark of doubt before the number, or in place of the other where there is no room.
+
+    That a reading is out of tolerance shows in reverse, and by what is to be done there, without its mark too.
+    """
+    if not doubt:
+        return value, mark
+    told = next((told for told in (f"{doubt} {value}", f"{doubt}{value}") if len(told) <= room), None)
+    return (value, doubt) if told is None else (told, mark)
 
 
 def _scrolled(first: int, at: int, seen: int, of: int) -> int:

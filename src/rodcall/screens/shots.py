@@ -30,6 +30,7 @@ from rodcall.lengths import Unsigned
 from rodcall.screens import footer, panel, shot_lines
 from rodcall.screens.buttons import Buttons
 from rodcall.screens.colours import DAY
+from rodcall.screens.doubted import Doubted, Search
 from rodcall.screens.entry_line import EntryLine, Question
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
@@ -54,6 +55,10 @@ FEWEST_SHOTS = 5
 """Below this many other shots nothing is judged, as in `figures.busts`, which is not imported before."""
 LOOK_AT_CLOCK = 20.0
 """Seconds between looks at the clock."""
+IDLE = 1.0
+"""Seconds without a key after which readings from before the job was opened are judged ..."""
+BETWEEN = 0.01
+"""... and between one look at a few of them and the next."""
 AWAY = 600.0
 """Seconds without a key after which the crew is told what it was doing."""
 ROWS_OF_ENTRY = 2
@@ -111,6 +116,8 @@ class ShotScreen(KeyScreen[None]):
         self.summary: Summary = summarise(self.book.page)
         self.line = EntryLine(self._take_reading, self._command)
         self.keeper = Keeper(file, self._tell)
+        self.doubted = Doubted()
+        self._search: Search | None = None
         self.pasted: Pasted | None = None
         self._buttons = Buttons()
         self.calling = False
@@ -125,7 +132,7 @@ class ShotScreen(KeyScreen[None]):
         yield Lines(id="top", style=_BAR)
         yield Lines(id="where", style=_BAR)
         with Horizontal(id="middle"):
-            yield Plan(self.summary, self.cursor)
+            yield Plan(self.summary, self.cursor, self.doubted)
             yield Lines(id="panel")
         yield Lines(id="fold")
         yield Lines(id="read_back", style=shot_lines.LARGE)
@@ -141,6 +148,8 @@ class ShotScreen(KeyScreen[None]):
             for name in ("top", "where", "panel", "fold", "read_back", "call_out", "entry", "foot")
         )
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
+        if self._doubts_begin:
+            self.set_timer(IDLE, self._search_doubts)
         self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
@@ -269,6 +278,31 @@ class ShotScreen(KeyScreen[None]):
         from rodcall.screens.doubting import Doubting
 
         return Doubting(self)
+
+    def doubt(self, index: int) -> None:
+        """Mark a reading on the plan until it is answered."""
+        self.doubted.add(self.summary, index)
+        self.plan.refresh_cell(index)
+
+    def _search_doubts(self) -> None:
+        """Judge what was read before the job was opened, a little at a time and only while nobody keys."""
+        if time() - self._last_key < IDLE:
+            self.set_timer(IDLE, self._search_doubts)
+            return
+        self._search = self._search or Search(self.summary)
+        found = self._search.go_on(self.doubted)
+        if found is None:
+            self.set_timer(BETWEEN, self._search_doubts)
+            return
+        for index in found:
+            self.plan.refresh_cell(index)
+        if found and not (self.line.message or self.line.question or self.line.text):
+            self.line.message = counted(
+                len(found),
+                "{number} reading does not fit those around it: ~ marks it",
+                "{number} readings do not fit those around them: ~ marks them",
+            )
+            self.repaint()
 
     @cached_property
     def hearing(self) -> Hearing | None:

@@ -11,8 +11,8 @@ from rodcall.language import phrase
 from rodcall.sheets.blocks import Plan
 
 LEGEND = phrase(
-    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; * shot more than once; z the zero;"
-    " x left out; . not shot"
+    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; k does not fit those around it, and was kept;"
+    " * shot more than once; z the zero; x left out; . not shot"
 )
 
 
@@ -46,6 +46,7 @@ def marks(summary: Summary, index: int) -> str:
         "!": summary.outside_mask[index],
         "?": summary.marginal_mask[index],
         "s": summary.trust.suspect_mask[index],
+        "k": summary.kept[index],
         "*": summary.times[index] > 1,
         "z": index == summary.zero,
     }

@@ -385,6 +385,18 @@ SENTENCES = {
     ".      not shot yet": ".      sin leer todavía",
     "x      left out: counts nowhere": "x      excluida: no cuenta",
     "*      shot more than once: the last counts": "*      leída más de una vez: cuenta la última",
+    "~      does not fit those around it, and was not answered yet": (
+        "~      no cuadra con las de alrededor, y sigue sin respuesta"
+    ),
+    "k      does not fit those around it: asked about, and kept": (
+        "k      no cuadra con las de alrededor: se preguntó, y se dejó"
+    ),
+    "{number} reading does not fit those around it: ~ marks it": (
+        "{number} lectura no cuadra con las de alrededor: ~ la marca"
+    ),
+    "{number} readings do not fit those around them: ~ marks them": (
+        "{number} lecturas no cuadran con las de alrededor: ~ las marca"
+    ),
     "z      the zero": "z      el cero",
     "water  ^ v < > the way it runs, as the pad lies; o it stands": (
         "agua   ^ v < > adónde corre, según está la plataforma; o se queda"

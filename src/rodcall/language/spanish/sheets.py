@@ -186,10 +186,10 @@ SENTENCES = {
     # -- drawings -------------------------------------------------------------------------------------------
     "Plan: differences from the target, {unit}": "Plano: diferencias con el objetivo, {unit}",
     "High and low between the shots": "Alto y bajo entre las lecturas",
-    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; * shot more than once; z the zero;"
-    " x left out; . not shot": (
-        "! fuera de tolerancia; ? más cerca del límite que su duda; s sospechosa; * leída más de una vez; z el cero;"
-        " x excluida; . no leída"
+    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; k does not fit those around it, and was kept;"
+    " * shot more than once; z the zero; x left out; . not shot": (
+        "! fuera de tolerancia; ? más cerca del límite que su duda; s sospechosa; k no cuadra con las de alrededor,"
+        " y se dejó; * leída más de una vez; z el cero; x excluida; . no leída"
     ),
     "far end": "extremo lejano",
     "near edge": "borde cercano",
