@@ -8,13 +8,16 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from textual.pilot import Pilot
 
 from rodcall.screens.app import RodcallApp
 from rodcall.screens.keymap import TABLES, Keymap
-from rodcall.screens.keys import Bounces, Stroke
+from rodcall.screens.keys import ONE_READ_S, Bounces, Stroke
+from rodcall.screens.lines import Lines
+from rodcall.screens.shots import ShotScreen
 from rodcall.settings import Settings
 from tests.kit import a_book
-from tests.screens.kit import crew, saved, send
+from tests.screens.kit import crew, painted, saved, send
 
 
 def first_key(keymap: Keymap, table: str, id: str) -> str:
@@ -164,3 +167,37 @@ async def test_what_was_swallowed_is_shown(tmp_path: Path) -> None:
         assert "3 repeats swallowed" in at.shown("foot")
         await at.press("?", *["pagedown"] * 9)
         assert "3 repeats swallowed" in at.pilot.app.screen.query_one("#page").shown
+
+
+SHOT = ("A1 -1", "B1 -1/2", "C1 0", "C2 -1", "target -1/2")
+PAGES = ("t", "e", "d", "p", "a", "k", "?", "*", "m")
+"""Keys of the shot grid that open a page over it."""
+
+
+async def bounce(pilot: Pilot[None], key: str) -> None:
+    """A key whose switch vibrates: once, and a repeat that is swallowed."""
+    pilot.app.bounces.limit_ms = 60_000
+    await send(pilot, key)
+    await pilot.pause(2 * ONE_READ_S)
+    await send(pilot, key)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+@pytest.mark.parametrize("page", PAGES)
+async def test_a_key_that_did_nothing_is_told_on_every_page(tmp_path: Path, page: str, size: tuple[int, int]) -> None:
+    async with crew(a_book(*SHOT), tmp_path, size) as at:
+        await at.press(page)
+        assert not isinstance(at.pilot.app.screen, ShotScreen)
+        await bounce(at.pilot, "down")
+        assert "1 repeat swallowed" in painted(list(at.pilot.app.screen.query(Lines)))
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+@pytest.mark.parametrize("keys", [(), ("n",)], ids=["jobs", "new job"])
+async def test_a_key_that_did_nothing_is_told_on_the_list_of_jobs(keys: tuple[str, ...], size: tuple[int, int]) -> None:
+    async with RodcallApp(None).run_test(size=size) as pilot:
+        await send(pilot, *keys)
+        await bounce(pilot, "down")
+        assert "1 repeat swallowed" in painted(list(pilot.app.screen.query(Lines)))
+        await send(pilot, "up")
+        assert "1 repeat swallowed" in painted(list(pilot.app.screen.query(Lines))), "until the program is left"

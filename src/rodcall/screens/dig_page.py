@@ -218,7 +218,8 @@ class DigScreen(KeyScreen[None]):
         told.append((words_dig.idle_words(summary), _FAINT))
         told.append((say(dig_plan.LEGEND), _FAINT))
         lines = [Text(words.harmless(f" {said}", width), style) for said, style in told if said]
-        return [*lines, Text(self._buttons.line(of_actions(self.actions), width, always=2), _FAINT)]
+        keys = self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words)
+        return [*lines, Text(keys, _FAINT)]
 
     def _middle(self, width: int, height: int, top: int) -> list[Text]:
         """The plan beside the moves, or above them."""

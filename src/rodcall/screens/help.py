@@ -14,7 +14,7 @@ from rodcall.screens.actions import MOVES, Action, key_words
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Bounces, Stroke
-from rodcall.screens.lines import Lines, fitted
+from rodcall.screens.lines import Lines, fitted, with_told
 from rodcall.screens.plan import LEGEND
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
@@ -46,6 +46,10 @@ class PageScreen(KeyScreen[None]):
         """Break the lines anew."""
         self._show()
 
+    def show_anew(self) -> None:
+        """Show the text."""
+        self._show()
+
     def press(self, key: Stroke) -> None:
         """Scroll, or close."""
         move = _MOVES.get(key.character or key.name)
@@ -68,7 +72,7 @@ class PageScreen(KeyScreen[None]):
         lines = self.lines(max(width, 20))
         self._first = min(self._first, max(len(lines) - max(height - 1, 1), 0))
         more = say("arrows for more, others close") if len(lines) > height - 1 else say("any key closes")
-        head = Text(fitted(f" {self._title}   ({more})", width), _HEAD)
+        head = Text(with_told(f" {self._title}   ({more})", width, self.swallowed_words), _HEAD)
         self.query_one(Lines).show([head, *lines[self._first : self._first + max(height - 1, 1)]])
 
 
@@ -125,6 +129,10 @@ class MenuScreen(KeyScreen[str | None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Show what fits."""
+        self._show()
+
+    def show_anew(self) -> None:
+        """Show the list."""
         self._show()
 
     def press(self, key: Stroke) -> None:
@@ -192,7 +200,8 @@ class MenuScreen(KeyScreen[str | None]):
             for place, at in enumerate(self._found)
         ] or [Text(f" {say('no command is called that; Backspace takes a letter back, Esc closes')}")]
         asked = say("commands: number, or letters, and Enter")
-        head = Text(fitted(f" {asked}   {words.harmless(self._wanted + self._number)}_", width), _HEAD)
+        asked = f" {asked}   {words.harmless(self._wanted + self._number)}_"
+        head = Text(with_told(asked, width, self.swallowed_words), _HEAD)
         self.query_one(Lines).show([head, *rows[self._first :]])
 
     def _row(self, at: int) -> str:

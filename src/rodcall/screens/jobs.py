@@ -223,7 +223,7 @@ class JobsScreen(KeyScreen[None]):
         if not rows:
             rows = [Text(""), Text(f" {self._nothing()}")]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
-        keys = self._buttons.line(of_actions(shown), width, always=2)
+        keys = self._buttons.line(of_actions(shown), width, always=2, told=self.swallowed_words)
         head = Text(
             fitted(f" {say('rodcall: jobs in {folder}', folder=words.harmless(str(self._folder)))}", width), _HEAD
         )

@@ -9,6 +9,7 @@ from textual import events
 from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 
+from rodcall.language import counted
 from rodcall.screens.actions import Action
 from rodcall.screens.keys import Stroke, stroke, stroke_of
 
@@ -78,6 +79,12 @@ class KeyScreen(Screen[Result]):
 
     def show_anew(self) -> None:
         """Show the state, as after another page was over this one."""
+
+    @property
+    def swallowed_words(self) -> str:
+        """How many keys were swallowed as repeats of a vibrating switch; empty where none was."""
+        number = self.program.bounces.swallowed
+        return counted(number, "{number} repeat swallowed", "{number} repeats swallowed") if number else ""
 
     def on_key(self, event: events.Key) -> None:
         """Take the key here, or where the crew meant it."""

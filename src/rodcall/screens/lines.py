@@ -59,6 +59,11 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
+def with_told(text: str, width: int, told: str) -> str:
+    """Text in exactly so many columns, and behind it what is told in any case."""
+    return fitted(text, width) if not told else f"{fitted(text, max(width - cell_len(told) - 2, 0))} {told} "
+
+
 def tail(text: str, width: int) -> str:
     """The end of a text, in at most so many columns."""
     while (over := cell_len(text) - width) > 0:

@@ -139,7 +139,9 @@ class NewJobScreen(KeyScreen[None]):
                 line.append(f" {row.hint}", _FAINT)
             rows.append(line)
         title = f" {say('new job')}  "
-        buttons = self._buttons.line(of_actions(self.actions), width - len(title), shift=len(title))
+        buttons = self._buttons.line(
+            of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
+        )
         head = Text(fitted(f"{title}{buttons}", width), _HEAD)
         room = max(height - 3, 1)
         seen = rows[self._first : self._first + room]

@@ -80,7 +80,7 @@ class ScoreScreen(KeyScreen[str | None]):
         if len(self._scores) > 1:
             page += [Text(""), Text(_heads(), _FAINT), *(Text(_row(score), PLAIN) for score in reversed(self._scores))]
         page = [*page, *(Text("") for _ in range(height))][: height - 1]
-        foot = Text(self._buttons.line(of_actions(self.actions), width), _FAINT)
+        foot = Text(self._buttons.line(of_actions(self.actions), width, told=self.swallowed_words), _FAINT)
         self.query_one(Lines).show([*page, foot])
 
 

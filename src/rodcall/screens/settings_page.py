@@ -185,7 +185,7 @@ class SettingsScreen(KeyScreen[None]):
         rows = [self._row(at, width) for at in self._window]
         head = Text(fitted(f" {say('settings in {file}', file=words.harmless(str(settings_file())))}", width), _HEAD)
         gap = [Text("")] * max(height - OTHER_ROWS - len(rows) - len(below), 0)
-        foot = Text(self._buttons.line(of_actions(self.actions), width, always=2), _FAINT)
+        foot = Text(self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words), _FAINT)
         self.query_one(Lines).show(
             [head, *rows, *below, *gap, Text(f" {words.harmless(self._message, 400)}", _WRONG), foot]
         )

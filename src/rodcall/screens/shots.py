@@ -503,9 +503,7 @@ class ShotScreen(KeyScreen[None]):
         actions = [each for each in self.actions if self._applies(each.id)]
         all_shot = self.book.page.next_after(self.cursor) is None
         buttons = footer.offered(self.line, actions, all_shot=all_shot)
-        swallowed = self.program.bounces.swallowed
-        told = counted(swallowed, "{number} repeat swallowed", "{number} repeats swallowed") if swallowed else ""
-        return self._buttons.line(buttons, width, always=footer.always(self.line), told=told)
+        return self._buttons.line(buttons, width, always=footer.always(self.line), told=self.swallowed_words)
 
     def _seen(self) -> None:
         self.line.seen(_event_clock())

@@ -397,7 +397,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         """The footer: what ends what is typed or asked, else the actions."""
         typing = self.line.question is not None or self.line.text
         buttons = answers(self.line) if typing else of_actions(self.actions)
-        return self._buttons.line(buttons, width, always=0 if typing else 1)
+        return self._buttons.line(buttons, width, always=0 if typing else 1, told=self.swallowed_words)
 
 
 def _offset(summary: Summary) -> int:

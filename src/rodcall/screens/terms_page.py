@@ -188,7 +188,7 @@ class TermsScreen(KeyScreen[None]):
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *(Text(f" {line}", _PLAIN) for line in about + [""] * (ABOUT - len(about))),
             *self._entry(width),
-            Text(self._buttons.line(self._offered(), width), _FAINT),
+            Text(self._buttons.line(self._offered(), width, told=self.swallowed_words), _FAINT),
         ]
         self.query_one(Lines).show(lines)
 
