@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import signal
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -16,9 +14,8 @@ from tests.practice.kit import a_lesson
 
 from .breaking import BREAKING, SECRET
 from .crew import Crew, snake
-from .typist import WIDE, Typist
+from .typist import WIDE, Typist, scores, told
 
-LEFT_THE_SCREEN = b"\x1b[?1049l"
 CLEAN, NEEDLESS = 5, 6
 """Seeds of pads where only what was called wrong is asked about, and where one right reading is as well."""
 
@@ -31,17 +28,6 @@ def planted(seed: int) -> list[str]:
     """Positions that are called wrong, in the order in which they are walked."""
     lesson = a_lesson(seed)
     return [name for name in snake(5, 4) if lesson.job.grid.index(name) in lesson.planted]
-
-
-def told(crew: Crew) -> str:
-    """What was printed once the screen was left."""
-    received = b"".join(chunk.data for chunk in crew.terminal.received)
-    return re.sub(r"\x1b\[[\d;?]*[a-zA-Z]", "", received.rpartition(LEFT_THE_SCREEN)[2].decode())
-
-
-def scores(crew: Crew) -> list[dict[str, Any]]:
-    """The scores that were printed as JSON."""
-    return [json.loads(line) for line in told(crew).splitlines() if line.startswith("{")]
 
 
 def left_behind(home: Path) -> list[str]:
@@ -58,7 +44,7 @@ def test_a_shot_costs_its_characters_and_enter_and_a_mistake_one_key() -> None:
         crew.key("q")
         assert crew.ended() == 0
         (score,) = scores(crew)
-    assert work.asked == planted(CLEAN)
+    assert (list(work.put_right), work.needless) == (planted(CLEAN), [])
     assert (score["shot"], score["missed"], score["typing"]) == (20, [], [])
     assert keyed == sum(len(said) + 1 for said in work.typed.values()) + 2
     assert score["keys"] == score["fewest"] == keyed
@@ -71,8 +57,8 @@ def test_a_needless_question_costs_one_key_too() -> None:
         crew.key("q")
         assert crew.ended() == 0
         (score,) = scores(crew)
-    assert len(work.asked) == 3
-    assert set(planted(NEEDLESS)) < set(work.asked)
+    assert sorted(work.put_right) == sorted(planted(NEEDLESS))
+    assert len(work.needless) == 1
     assert keyed == sum(len(said) + 1 for said in work.typed.values()) + 3
     assert (score["keys"], score["fewest"]) == (keyed, keyed - 1)
     assert (score["missed"], score["typing"]) == ([], [])
@@ -85,7 +71,7 @@ def test_who_is_not_asked_misses_them_all(unasked: None) -> None:
         crew.key("q")
         assert crew.ended() == 0
         (score,) = scores(crew)
-    assert work.asked == []
+    assert (work.put_right, work.needless) == ({}, [])
     assert keyed == sum(len(said) + 1 for said in work.typed.values())
     assert sorted(score["missed"]) == sorted(planted(CLEAN))
 

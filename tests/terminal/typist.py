@@ -5,9 +5,10 @@ Nothing is known of the lesson here: what the helper says when he looks again de
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Any, Final
 
 from .crew import PATIENCE, READ_BACK, Crew
 from .screen import Lines
@@ -17,7 +18,8 @@ AGAIN: Final = re.compile(r"^ helper: (?P<position>[A-Z]+\d+) again  (?P<said>.+
 WAITS: Final = " helper: waits"
 DONE: Final = " helper: all shot"
 OFFERED: Final = re.compile(r"  \* take (?P<said>.+?)  / keep")
-BEGUN: Final = f"{DONE}|{CALLED.pattern}"
+
+LEFT_THE_SCREEN: Final = b"\x1b[?1049l"
 
 WIDE: Final = 140
 """Columns in which a whole question stands in one line."""
@@ -29,10 +31,10 @@ class Work:
 
     typed: dict[str, str] = field(default_factory=dict)
     """What was called and typed, by position."""
-    asked: list[str] = field(default_factory=list)
-    """Positions whose reading was doubted; empty for a question about a line."""
-    answers: str = ""
-    """The keys that answered, in order."""
+    put_right: dict[str, str] = field(default_factory=dict)
+    """What stands there since, where the helper said another reading when he looked again."""
+    needless: list[str] = field(default_factory=list)
+    """Positions that were asked about though their reading was right; empty for a question about a line."""
     seconds: list[float] = field(default_factory=list)
     """From the first key of each reading to the screen that shows what comes next: the program's own time."""
 
@@ -52,7 +54,7 @@ class Typist:
     def pad(self) -> Work:
         """Type everything that is called until all is shot."""
         work = Work()
-        self._crew.sees(lambda lines: re.search(BEGUN, lines[0]) is not None)
+        self._crew.sees(lambda lines: CALLED.match(lines[0]) is not None)
         while not (said := self._heard()).startswith(DONE):
             if called := CALLED.match(said):
                 work.typed[called["position"]] = called["said"]
@@ -60,6 +62,11 @@ class Typist:
             else:
                 self._answer(said, work)
         return work
+
+    def another(self) -> None:
+        """Go on to the next pad."""
+        self._crew.key("@")
+        self._crew.sees(" helper: A1")
 
     def _heard(self) -> str:
         """The helper's line once the screen stands still: a question that is painted by then has been seen."""
@@ -81,18 +88,17 @@ class Typist:
     def _answer(self, said: str, work: Work) -> None:
         """One key; or, where that is wanted, the spot read beside it as often as it takes."""
         doubted = AGAIN.match(said)
-        work.asked.append(doubted["position"] if doubted else "")
-        lines = self._crew.terminal.text()
-        right = doubted["said"] if doubted else ""
-        if not doubted or right == work.typed[doubted["position"]]:
-            key = "/"
-        elif self._read_again:
-            key = "b"
-        else:
-            key = "*" if offered(lines) == right else "o"
-        work.answers += key
-        self._key(key)
-        while key == "b" and AGAIN.match(self._heard()):
+        position, right = (doubted["position"], doubted["said"]) if doubted else ("", "")
+        if not doubted or right == {**work.typed, **work.put_right}[position]:
+            work.needless.append(position)
+            self._key("/")
+            return
+        work.put_right[position] = right
+        if not self._read_again:
+            self._key("*" if offered(self._crew.terminal.text()) == right else "o")
+            return
+        self._key("b")
+        while AGAIN.match(self._heard()):
             self._key(f"{right}\r")
 
 
@@ -100,3 +106,14 @@ def offered(lines: Lines) -> str:
     """The reading that one key takes instead of the doubted one; empty where none is offered."""
     found = OFFERED.search("\n".join(lines))
     return found["said"] if found else ""
+
+
+def told(crew: Crew) -> str:
+    """What was printed once the screen was left."""
+    received = b"".join(chunk.data for chunk in crew.terminal.received)
+    return re.sub(r"\x1b\[[\d;?]*[a-zA-Z]", "", received.rpartition(LEFT_THE_SCREEN)[2].decode())
+
+
+def scores(crew: Crew) -> list[dict[str, Any]]:
+    """The scores that were printed as JSON."""
+    return [json.loads(line) for line in told(crew).splitlines() if line.startswith("{")]
