@@ -56,6 +56,17 @@ def test_a_wrong_line_is_told_with_its_place_and_the_others_count(line, told):
     assert "\n" not in wrong[0]
 
 
+def test_a_wrong_key_is_told_with_its_line_and_its_id():
+    written('language = "en"\n[keys]\nshots.undo = 3\n"shots.\\nredo" = true\nshots.note = "F3"\n')
+    found, wrong = read()
+    assert dict(found.keys) == {"shots.note": "F3"}
+    assert dict(found.key_lines) == {"shots.note": 5}
+    assert [line.partition(": a key is")[0] for line in wrong] == [
+        "settings, line 3: shots.undo",
+        "settings, line 4: 'shots.\\nredo'",
+    ]
+
+
 def test_what_is_set_is_read_and_the_rest_of_the_file_stays():
     path = written('# ours\nlanguage = "en"\nnonsense here\n\n[keys]\nshots.undo = "j"\n')
     write_setting("language", "es")

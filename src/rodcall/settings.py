@@ -62,6 +62,8 @@ class Settings:
     )
     keys: Mapping[str, str] = field(default_factory=dict)
     """Keys by the action's id, as the section `[keys]` has them; the screens say which ids there are."""
+    key_lines: Mapping[str, int] = field(default_factory=dict)
+    """Line of the file in which each of those keys stands."""
 
 
 SETTINGS: Mapping[str, Field[Any]] = {each.name: each for each in fields(Settings) if "kind" in each.metadata}
@@ -98,7 +100,7 @@ def read(path: Path | None = None) -> tuple[Settings, tuple[str, ...]]:
 
 
 def _understand(text: str) -> tuple[Settings, tuple[str, ...]]:
-    found, keys, wrong, section = Settings(), dict[str, str](), list[str](), ""
+    found, keys, lines, wrong, section = Settings(), dict[str, str](), dict[str, int](), list[str](), ""
     for number, line in enumerate(text.splitlines(), 1):
         try:
             if line.strip().startswith("["):
@@ -108,12 +110,12 @@ def _understand(text: str) -> tuple[Settings, tuple[str, ...]]:
                 continue
             for name, value in _line(line).items():
                 if section == "[keys]":
-                    keys[name] = _key(value)
+                    keys[name], lines[name] = _key(name, value), number
                 else:
                     found = with_value(found, name, value)
         except SettingError as error:
             wrong.append(say("settings, line {number}: {why}", number=number, why=error))
-    return replace(found, keys=keys), tuple(wrong)
+    return replace(found, keys=keys, key_lines=lines), tuple(wrong)
 
 
 def _line(line: str) -> dict[str, Any]:
@@ -131,10 +133,15 @@ def _flat(table: Mapping[str, Any], under: str = "") -> list[tuple[str, Any]]:
     return flat
 
 
-def _key(value: object) -> str:
+def _key(id: str, value: object) -> str:
     if isinstance(value, str) and 0 < len(value) <= 20:
         return value
-    raise SettingError(say('a key is its character or its name in quotes: "j"'))
+    raise SettingError(say('{id}: a key is its character or its name in quotes: "j"', id=_told(id)))
+
+
+def _told(name: str) -> str:
+    """A name from the file, as it can be shown in one line."""
+    return name[:40] if name.isprintable() else ascii(name[:40])
 
 
 def with_value(settings: Settings, name: str, value: object) -> Settings:
@@ -145,7 +152,7 @@ def with_value(settings: Settings, name: str, value: object) -> Settings:
     """
     if name not in SETTINGS:
         raise SettingError(
-            say("no setting is called {name}; known: {known}", name=name[:40], known=", ".join(SETTINGS))
+            say("no setting is called {name}; known: {known}", name=_told(name), known=", ".join(SETTINGS))
         )
     default = SETTINGS[name].default
     why = _trouble(kind(name), default, value)

@@ -15,7 +15,7 @@ from rodcall.screens.keymap import TABLES, Keymap
 from rodcall.screens.keys import ONE_READ_S, Bounces, Stroke
 from rodcall.screens.lines import Lines
 from rodcall.screens.shots import ShotScreen
-from rodcall.settings import Settings
+from rodcall.settings import Settings, read, settings_file
 from tests.kit import a_book
 from tests.screens.kit import crew, painted, saved, send
 
@@ -158,6 +158,28 @@ def test_what_a_finger_types_is_kept_whole(text: str, apart: float) -> None:
 def test_zero_takes_every_key() -> None:
     bounces = Bounces(0)
     assert all(bounces.take(Stroke(character="1", time=at / 1000)) for at in range(0, 50, 5))
+
+
+def test_what_cannot_be_is_told_with_its_line_and_its_id() -> None:
+    lines = (
+        "[keys]",
+        'shots.fly = "F4"',
+        "# both want F2",
+        'shots.undo = "F2"',
+        'shots.redo = "F2"',
+        'dig.wider = "Q9"',
+    )
+    settings_file().parent.mkdir(parents=True, exist_ok=True)
+    settings_file().write_text("\n".join(lines), "utf-8")
+    found, wrong = read()
+    assert wrong == ()
+    told = Keymap(found.keys, found.key_lines).wrong
+    assert [line.split(": ")[0] for line in told] == [
+        "settings, line 2, shots.fly",
+        "settings, line 6, dig.wider",
+        "settings, lines 4 and 5",
+    ]
+    assert "shots.undo and shots.redo" in told[2]
 
 
 async def test_what_was_swallowed_is_shown(tmp_path: Path) -> None:

@@ -68,7 +68,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         """Put settings in force, at the start and whenever one is changed."""
         self.settings = settings
         self.bounces.limit_ms = settings.vibration_ms
-        self.keymap = Keymap(settings.keys)
+        self.keymap = Keymap(settings.keys, settings.key_lines)
         speak(settings.language)
         self.wear(customary(os.environ) if settings.theme == "auto" else settings.theme)
 

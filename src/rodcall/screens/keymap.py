@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from rodcall.language import say
+from rodcall.language import counted, say
 from rodcall.screens.actions import (
     DIG_PAGE,
     JOB_LIST,
@@ -65,17 +65,20 @@ class Keymap:
 
     Args:
         bound: Keys by the action's id, such as `shots.undo`, as the settings file has them.
+        lines: Line of that file in which each stands.
     """
 
-    def __init__(self, bound: Mapping[str, str] | None = None) -> None:
+    def __init__(self, bound: Mapping[str, str] | None = None, lines: Mapping[str, int] | None = None) -> None:
         self.wrong: list[str] = []
         """Each binding that cannot be, told in one line; its action keeps the keys that it had."""
+        self._lines = lines or {}
         wanted: dict[str, dict[str, str]] = {table: {} for table in TABLES}
         for id, said in (bound or {}).items():
             try:
                 table, action, key = _understand(id, said)
             except BindingError as error:
-                self.wrong.append(say("settings, [keys], {id}: {why}", id=harmless(id, 40), why=error))
+                told = say("settings, {place}, {id}: {why}", place=self._place([id]), id=harmless(id, 40), why=error)
+                self.wrong.append(told)
             else:
                 wanted[table][action] = key
         self.tables = {table: self._bind(table, keys) for table, keys in wanted.items()}
@@ -93,17 +96,26 @@ class Keymap:
         """
         while clash := _clash(actions := _with_keys(TABLES[table], keys)):
             one, other, key = clash
-            back = [id for id in (one, other) if keys.pop(id, None) is not None]
+            back = [f"{table}.{id}" for id in (one, other) if keys.pop(id, None) is not None]
             told = say(
-                "settings, [keys]: {key} is wanted by {table}.{one} and {table}.{other}; {back} has its own key back",
+                "settings, {place}: {key} is wanted by {table}.{one} and {table}.{other}; {back} has its own key back",
+                place=self._place(back),
                 key=key_words(key),
                 table=table,
                 one=one,
                 other=other,
-                back=", ".join(f"{table}.{id}" for id in back),
+                back=", ".join(back),
             )
             self.wrong.append(told)
         return actions
+
+    def _place(self, ids: Iterable[str]) -> str:
+        """Where in the settings file these bindings stand."""
+        lines = sorted(self._lines[id] for id in ids if id in self._lines)
+        if not lines:
+            return "[keys]"
+        numbers = say(" and ").join(map(str, lines))
+        return counted(len(lines), "line {numbers}", "lines {numbers}", numbers=numbers)
 
 
 def _understand(id: str, said: str) -> tuple[str, str, str]:

@@ -344,8 +344,8 @@ SENTENCES = {
     "list of jobs": "lista de trabajos",
     "rodcall: jobs in {folder}": "rodcall: trabajos en {folder}",
     # Keys and settings.
-    "settings, [keys]: {key} is wanted by {table}.{one} and {table}.{other}; {back} has its own key back": (
-        "ajustes, [keys]: {key} lo quieren {table}.{one} y {table}.{other}; {back} recupera su tecla"
+    "settings, {place}: {key} is wanted by {table}.{one} and {table}.{other}; {back} has its own key back": (
+        "ajustes, {place}: {key} lo quieren {table}.{one} y {table}.{other}; {back} recupera su tecla"
     ),
     "no such action; ids begin with {tables}": "no existe esa acción; empiezan con {tables}",
     "no such action; known in {table}: {known}": "no existe esa acción; en {table} hay: {known}",
@@ -356,7 +356,9 @@ SENTENCES = {
     "no such key: {key}; a key is its character or its name: u, Esc, F2": (
         "no existe la tecla {key}; es su letra o su nombre: u, Esc, F2"
     ),
-    "settings, [keys], {id}: {why}": "ajustes, [keys], {id}: {why}",
+    "settings, {place}, {id}: {why}": "ajustes, {place}, {id}: {why}",
+    "line {numbers}": "línea {numbers}",
+    "lines {numbers}": "líneas {numbers}",
     "settings in {file}": "ajustes en {file}",
     "NOT WRITTEN: {file}: {why}; it counts until you leave": "NO ESCRITO: {file}: {why}; vale hasta que salga",
     # The numbers beside the plan.

@@ -171,7 +171,9 @@ SENTENCES = {
     "milliseconds within which the same key again is a vibrating switch; 0 takes all": (
         "milisegundos en que la misma tecla otra vez es un rebote; 0 las toma todas"
     ),
-    'a key is its character or its name in quotes: "j"': 'una tecla es su letra o su nombre entre comillas: "j"',
+    '{id}: a key is its character or its name in quotes: "j"': (
+        '{id}: una tecla es su letra o su nombre entre comillas: "j"'
+    ),
     "it wants {wanted}": "quiere {wanted}",
     "it is one of {choices}": "es uno de {choices}",
     "it lies between {least} and {most}": "va de {least} a {most}",
