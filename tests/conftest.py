@@ -22,13 +22,14 @@ os.environ.setdefault("TEXTUAL_FPS", "120")
 
 @pytest.fixture(autouse=True)
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """An empty folder of rodcall's own, colours, and English."""
+    """An empty folder of rodcall's own, colours, all characters, and English."""
     folder = tmp_path / "home"
     monkeypatch.setenv("RODCALL_HOME", str(folder))
     for name in ("NO_COLOR", "TEXTUAL_THEME", "TEXTUAL_ANIMATIONS"):
         monkeypatch.delenv(name, raising=False)
-    # The theme goes by it.
+    # The theme and the characters go by them.
     monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("LC_ALL", "C.UTF-8")
     speak("en")
     return folder
 

@@ -50,6 +50,11 @@ class Settings:
         phrase("the colours of the screen; auto is what suits the terminal"),
         ("auto", "day", "sun", "night", "sixteen", "none"),
     )
+    characters: str = _setting(
+        "auto",
+        phrase("the characters of the screen; auto is what the terminal can show"),
+        ("auto", "utf-8", "ascii"),
+    )
     sound: str = _setting(
         "off",
         phrase("what is heard: one bell for taken, two for asked, three for outside; or words by say_command"),

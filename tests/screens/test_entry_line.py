@@ -173,10 +173,42 @@ def test_a_key_that_is_no_answer_is_told_which_are(desk: Desk) -> None:
     desk.line.ask(desk.high_or_low("3"))
     desk.line.seen(1.0)
     desk.keys("q", time=2.0)
-    assert desk.line.message == "one of: h  l  +  -   (Esc gives up)"
+    assert desk.line.message == "one of: h  l  +  -   (Esc or * gives up)"
     assert desk.line.question is not None
     desk.keys("h", time=3.0)
     assert (desk.taken, desk.line.message) == (["3h"], "")
+
+
+def test_on_the_numeric_pad_a_star_takes_the_line_back(desk: Desk) -> None:
+    desk.keys("-3/7*-3/8")
+    assert desk.line.text == "-3/8"
+    desk.keys("\n")
+    assert desk.taken == ["-3/8"]
+
+
+def test_a_star_gives_up_a_question_once_nothing_is_typed(desk: Desk) -> None:
+    desk.line.ask(Question("check", desk.taken.append))
+    desk.keys("12*")
+    assert (desk.line.text, desk.line.question is None) == ("", False)
+    desk.keys("*")
+    assert desk.line.question is None
+    desk.line.ask(desk.high_or_low("3"))
+    desk.line.seen(1.0)
+    desk.keys("*", time=2.0)
+    assert (desk.line.question, desk.taken) == (None, [])
+
+
+def test_whoever_types_letters_has_an_esc_and_means_the_star(desk: Desk) -> None:
+    desk.line.ask(Question("note", desk.taken.append))
+    desk.keys("2 by 4 *")
+    assert desk.line.text == "2 by 4 *"
+
+
+def test_a_star_that_is_an_answer_is_one(desk: Desk) -> None:
+    desk.line.ask(Question("take it?", choices={"*": lambda: desk.taken.append("*")}))
+    desk.line.seen(1.0)
+    desk.keys("*", time=2.0)
+    assert desk.taken == ["*"]
 
 
 def test_an_answer_that_is_refused_gives_the_line_back_with_its_text(desk: Desk) -> None:

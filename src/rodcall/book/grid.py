@@ -21,6 +21,7 @@ MOST_LETTERS = 26 * 27
 """A to Z, then AA to ZZ."""
 
 _NAME = re.compile(r"([A-Za-z]{1,2})([1-9][0-9]{0,3})")
+_NUMBERS = re.compile(r"([1-9][0-9]{0,2})[.,]([1-9][0-9]{0,3})", re.ASCII)
 
 
 class GridError(ValueError):
@@ -119,6 +120,17 @@ class Grid:
             )
         self._indices[name] = row * self.across + column
         return self._indices[name]
+
+    def index_said(self, said: str) -> int:
+        """The index of a position as a crew says it: by its name, or on a numeric pad by line and distance, 2.3 for B3.
+
+        Raises:
+            GridError: when it is neither or lies off this grid.
+        """
+        numbers = _NUMBERS.fullmatch(said)
+        if numbers is None or int(numbers[1]) > self.across:
+            return self.index(said)
+        return self.index(f"{letters(int(numbers[1]) - 1)}{numbers[2]}")
 
     @cached_property
     def _indices(self) -> dict[str, int]:

@@ -50,6 +50,7 @@ SHOT_GRID = (
     Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
     Action("call_out", "j", "call out", "Very large, for the helper: where next, what was read back, what is wanted."),
     Action("next_worst", "!", "worst", "To the worst spot out of tolerance; again for the next worst."),
+    Action("go", "#", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
     Action("legend", "k", "legend", "What the marks and colours mean."),
     Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
@@ -97,7 +98,7 @@ JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),
     Action("new", "n", "new job", "Begin a new job.", ("+",)),
     Action("sample", "s", "samples", "Write the sample jobs here."),
-    Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc shows all again.", ("/",)),
+    Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc or * shows all again.", ("/",)),
     Action("archive", "a", "archive", "Move the job out of the list, into the archive; there, back into the list."),
     Action("other_list", "v", "archived", "List the archived jobs; again for the others."),
     Action("theme", "t", "colours", "Other colours: day, sun, night, sixteen, none."),
@@ -119,8 +120,9 @@ NEW_JOB = (
         "In a list: the next choice, as + does; left or - for the one before.",
         ("left",),
     ),
-    Action("menu", "*", "menu", "All commands of the form, where nothing is typed in the field yet."),
+    Action("menu", "*", "menu", "All commands of the form; a * of your own needs a letter before it."),
     Action("leave", "escape", "give up", "Back to the list; nothing is written.", ("ctrl+q",)),
+    Action("clear", "delete", "clear", "Empty the field."),
 )
 
 TERMS_PAGE = (
@@ -161,6 +163,10 @@ MOVES = (
     (phrase("arrows, tap"), phrase("Another position; Enter on an empty line goes to the next that is unshot.")),
     (phrase("- + h l"), phrase("The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade.")),
     (phrase("Backspace, Esc"), phrase("Take back a character, or the whole line, before Enter.")),
+    (
+        phrase("* while typing"),
+        phrase("The numeric pad's Esc: takes the line back; again, or at a question, gives up."),
+    ),
 )
 """What the shot grid does with keys that are no commands."""
 

@@ -18,10 +18,12 @@ from textual.filter import LineFilter
 
 from rodcall.book.file import JobFile
 from rodcall.language import say, speak
+from rodcall.screens import characters, themes
+from rodcall.screens.characters import Plain
 from rodcall.screens.keymap import Keymap
 from rodcall.screens.keys import Bounces
 from rodcall.screens.shots import ShotScreen
-from rodcall.screens.themes import Recolour, after, customary
+from rodcall.screens.themes import Recolour
 from rodcall.settings import Settings, write_setting
 
 # Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
@@ -47,12 +49,14 @@ class RodcallApp(App[None], inherit_bindings=False):
         grid: Callable[[JobFile], ShotScreen] = ShotScreen,
     ) -> None:
         super().__init__()
+        characters.take_any_bytes()
         self._grid = grid
         """Makes the shot grid of the job that the program opens on."""
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
         self.bounces = Bounces(settings.vibration_ms)
         self._colours = Recolour("day")
+        self._plain = Plain(enabled=False)
         self.apply(settings)
         self.wrong_settings = (*wrong, *self.keymap.wrong)
         """Lines of the settings file that could not be used, each told in one line."""
@@ -70,7 +74,9 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.bounces.limit_ms = settings.vibration_ms
         self.keymap = Keymap(settings.keys, settings.key_lines)
         speak(settings.language)
-        self.wear(customary(os.environ) if settings.theme == "auto" else settings.theme)
+        self.wear(themes.customary(os.environ) if settings.theme == "auto" else settings.theme)
+        chosen = settings.characters
+        self.write_in(characters.customary(os.environ) if chosen == "auto" else chosen)
 
     def on_mount(self) -> None:
         """Show the first screen and be ready for a closed window."""
@@ -97,22 +103,32 @@ class RodcallApp(App[None], inherit_bindings=False):
         if theme == self.wears:
             return
         self._colours = Recolour(theme)
+        self._show_all_anew()
+
+    def write_in(self, chosen: str) -> None:
+        """Show everything in the terminal's characters: `utf-8`, or `ascii` alone."""
+        plain = chosen == "ascii"
+        if plain != self._plain.enabled:
+            self._plain = Plain(enabled=plain)
+            self._show_all_anew()
+
+    def _show_all_anew(self) -> None:
         for screen in self.screen_stack if self.is_running else ():
             for widget in screen.walk_children(with_self=True):
                 widget.refresh()
 
     def wear_next(self) -> str:
         """Step to the next theme, keep it for the next start where the disk takes it, and return its name."""
-        self.wear(after(self.wears))
+        self.wear(themes.after(self.wears))
         self.settings = replace(self.settings, theme=self.wears)
         with contextlib.suppress(OSError):
             write_setting("theme", self.wears)
         return self.wears
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """What is done to each line on its way to the terminal: the theme comes last."""
-        filters = super().get_line_filters()
-        return [*filters, self._colours] if self._colours.enabled else filters
+        """What is done to each line on its way to the terminal: the theme and the characters come last."""
+        ours = [each for each in (self._colours, self._plain) if each.enabled]
+        return [*super().get_line_filters(), *ours]
 
     def _settle(self) -> None:
         # What stands now stands all day: keeping the collector off it takes the longest keys' time down. It does not

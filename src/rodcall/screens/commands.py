@@ -208,6 +208,17 @@ class Commands(Proving):
         screen.say(words.read_back(screen.summary, screen.cursor))
         screen.line.message = say("{number} of {total} out of tolerance, worst first", number=number, total=len(worst))
 
+    def do_go(self) -> None:
+        """To a position by its name or its numbers: a numeric pad without arrows has no other way."""
+        screen, grid = self._screen, self._screen.book.job.grid
+
+        def go(said: str) -> None:
+            if said.strip():
+                screen.cursor = grid.index_said(said.strip())
+
+        name, numbers = grid.name(grid.size - 1), f"{grid.across}.{grid.along}"
+        self._ask(say("go to which position? such as {name}, or {numbers}", name=name, numbers=numbers), go)
+
     def do_legend(self) -> None:
         """Explain the marks."""
         from rodcall.screens.help import LegendScreen

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from rodcall.language import say
-from rodcall.screens.keys import Stroke
+from rodcall.screens.keys import Stroke, takes_back
 
 MOST_CHARACTERS = 500
 BEGIN_READING = "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
@@ -136,6 +136,8 @@ class EntryLine:
         elif key.name == "escape":
             self.close()
             line.text = ""
+        elif takes_back(key, line.text) and (line.text or line is not self._reading):
+            self._take_back(line)
         elif key.name == "backspace":
             line.text = line.text[:-1]
         elif line is self._reading and not line.text and not _begins_reading(key) and self._command(key):
@@ -143,16 +145,25 @@ class EntryLine:
         elif key.character:
             line.text = (line.text + key.character)[:MOST_CHARACTERS]
 
+    def _take_back(self, line: Question) -> None:
+        """What the numeric pad has for Esc: first what is typed goes, then the question."""
+        if not line.text:
+            self.close()
+        line.text = ""
+
     def _choose(self, question: Question, key: Stroke) -> None:
         pressed = key.character.lower() or key.name
         if pressed in question.choices:
             self.close()
             self._finish(self._reading, question.choices[pressed])
-        elif key.name in ("escape", "backspace"):
+        elif key.name in ("escape", "backspace") or takes_back(key, ""):
             self.close()
         else:
             letters = "  ".join(word for word in question.choices if len(word) == 1)
-            self.message = say("one of: {letters}   (Esc gives up)", letters=letters)
+            if "*" in question.choices:
+                self.message = say("one of: {letters}   (Esc gives up)", letters=letters)
+            else:
+                self.message = say("one of: {letters}   (Esc or * gives up)", letters=letters)
 
     def _enter(self, line: Question) -> None:
         take, text = line.take, line.text

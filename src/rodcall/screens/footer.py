@@ -8,6 +8,7 @@ from rodcall.language import phrase, say
 from rodcall.screens.actions import Action
 from rodcall.screens.buttons import Button, of_actions
 from rodcall.screens.entry_line import EntryLine
+from rodcall.screens.keys import Stroke, takes_back
 
 ALWAYS = ("help", "menu")
 """Actions that always have room."""
@@ -16,6 +17,7 @@ FIRST = ("undo", "target", "check", "leave_out")
 WHEN_ALL_SHOT = ("score", "another", "round", "target", "as_built", "check", "leave", "undo")
 """What is wanted once every position is shot or left out."""
 
+_STAR = "*"
 _GIVE_UP = Button("escape", phrase("give up"))
 _ANSWERS = {
     "y": phrase("yes"),
@@ -46,16 +48,17 @@ def answers(line: EntryLine) -> list[Button]:
     """What can be keyed while something is typed or asked."""
     question = line.question
     if question is None:
-        return _typing(say("write it"), say("clear"))
+        return _typing(say("write it"), say("clear"), line.text)
     if question.take is not None:
-        return _typing(say("take it"), say("give up"))
+        return _typing(say("take it"), say("give up"), line.text)
     seen, buttons = set(), []
     for key, answer in question.choices.items():
         # One answer has several keys; the first is its name, and the others do the same.
         if id(answer) not in seen:
             seen.add(id(answer))
             buttons.append(Button(key, say(_ANSWERS[key]) if key in _ANSWERS else ""))
-    return [*buttons, Button(_GIVE_UP.key, say(_GIVE_UP.words))]
+    buttons.append(Button(_GIVE_UP.key, say(_GIVE_UP.words)))
+    return buttons if _STAR in question.choices else [*buttons, _as_escape()]
 
 
 def always(line: EntryLine) -> int:
@@ -63,5 +66,11 @@ def always(line: EntryLine) -> int:
     return 0 if line.question is not None or line.text else len(ALWAYS)
 
 
-def _typing(enter: str, escape: str) -> list[Button]:
-    return [Button("enter", enter), Button("backspace", say("a character back")), Button("escape", escape)]
+def _typing(enter: str, escape: str, typed: str) -> list[Button]:
+    buttons = [Button("enter", enter), Button("backspace", say("a character back")), Button("escape", escape)]
+    return [*buttons, _as_escape()] if takes_back(Stroke(character=_STAR), typed) else buttons
+
+
+def _as_escape() -> Button:
+    """What the numeric pad has instead, where there is room to say so."""
+    return Button(_STAR, say("the same"))

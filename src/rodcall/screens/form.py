@@ -15,7 +15,7 @@ from rodcall.book.file import new_job_id
 from rodcall.book.job import Job, agree
 from rodcall.language import phrase, say
 from rodcall.lengths import LengthError, Unit, parse_length, write
-from rodcall.screens.keys import Stroke
+from rodcall.screens.keys import Stroke, takes_back
 
 WAYS = {
     phrase("height: - low, + high"): Readings.HEIGHT,
@@ -114,11 +114,15 @@ class Form:
         """To another field, as far as there are any."""
         self.at = min(max(self.at + by, 0), self.count - 1)
 
-    @property
-    def is_typed_in(self) -> bool:
-        """True where something is typed in the field already, so that any character is one more of it."""
+    def clear(self) -> None:
+        """Empty the field, so that its customary answer stands again."""
         field = self._fields[self.at]
-        return bool(field.text) and not field.choices
+        field.text = field.choices[0] if field.choices else ""
+
+    def types(self, key: Stroke) -> bool:
+        """Is this key one more character of what is typed in the field already?"""
+        field = self._fields[self.at]
+        return bool(key.character and field.text) and not field.choices and not takes_back(key, field.text)
 
     def paste(self, text: str) -> None:
         """Add text to the field that is filled in."""

@@ -25,7 +25,7 @@ _UNDER_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 
 
 class PageScreen(KeyScreen[None]):
-    """A page of text; arrows scroll it, any other key closes it."""
+    """A page of text; arrows scroll it, `*` opens the menu of the screen under it, any other key closes it."""
 
     CSS = "PageScreen { background: #101214; } PageScreen #page { width: 100%; height: 100%; }"
 
@@ -55,6 +55,9 @@ class PageScreen(KeyScreen[None]):
         move = _MOVES.get(key.character or key.name)
         if move is None:
             self.dismiss()
+            if key.character == "*":
+                # A message, so that it stays in order with the keys that are handed on after it.
+                self.app.screen.post_message(KeyScreen.MenuWanted())
             return
         self._first = max(self._first + move, 0)
         self._show()

@@ -19,7 +19,7 @@ from rodcall.language import say
 from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
-from rodcall.screens.keys import Stroke
+from rodcall.screens.keys import Stroke, takes_back
 from rodcall.screens.lines import Lines, fitted
 
 _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
@@ -148,7 +148,7 @@ class JobsScreen(KeyScreen[None]):
 
     def _find(self, key: Stroke) -> bool:
         """Type what is looked for; False for a key that moves or opens."""
-        if key.name == "escape":
+        if key.name == "escape" or takes_back(key, self._wanted or ""):
             self._wanted, self._finding = None, False
         elif key.name == "backspace":
             self._wanted = (self._wanted or "")[:-1]
@@ -253,7 +253,7 @@ class JobsScreen(KeyScreen[None]):
         if self._wanted is None or self._message:
             return words.harmless(self._message)
         return say(
-            "find: {wanted}   Esc shows all again",
+            "find: {wanted}   Esc or * shows all again",
             wanted=words.harmless(self._wanted) + ("_" if self._finding else ""),
         )
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
 from textual.await_complete import AwaitComplete
+from textual.message import Message
 from textual.screen import Screen
 
 from rodcall.language import counted
@@ -29,6 +30,9 @@ class KeyScreen(Screen[Result]):
     AUTO_FOCUS = None
     TABLE: ClassVar[str] = ""
     """The screen's table of actions, by the name that `keymap.TABLES` gives it."""
+
+    class MenuWanted(Message, bubble=False):
+        """The page over this one was closed with the menu's key."""
 
     _gone = False
     """It is closed already, though textual takes it away only after what is in the queue."""
@@ -64,6 +68,10 @@ class KeyScreen(Screen[Result]):
     def do_menu(self) -> None:
         """All commands of this screen, by number or by letters."""
         self.open_menu(self.actions)
+
+    def on_key_screen_menu_wanted(self) -> None:
+        """Open it."""
+        self.do_menu()
 
     def open_menu(self, actions: Iterable[Action]) -> None:
         """Offer these actions; what is chosen is done here."""

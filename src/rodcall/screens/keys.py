@@ -49,6 +49,16 @@ def stroke_of(key: str, time: float) -> Stroke:
     return Stroke(character=key, time=time) if len(key) == 1 else Stroke(name=key, time=time)
 
 
+def takes_back(key: Stroke, typed: str) -> bool:
+    """Does this key take back what is typed, as Esc does? The numeric pad's `*`, where nothing but that pad was used.
+
+    Whoever has typed a letter has an Esc key, and may mean the `*`.
+    """
+    return key.character == "*" and _ON_THE_PAD.issuperset(typed)
+
+
+_ON_THE_PAD = frozenset("0123456789.,+-*/=")
+
 ONE_READ_S = 0.002
 """Keys that come closer than this came in one read: typed ahead, pasted or sent by a program. No switch bounces and
 no finger strikes twice as soon."""

@@ -50,7 +50,7 @@ class NewJobScreen(KeyScreen[None]):
     def press(self, key: Stroke) -> None:
         """Fill in the form; Enter on its last line begins the job."""
         self._message = ""
-        action = None if key.character and self.form.is_typed_in else self.action_of(key)
+        action = None if self.form.types(key) else self.action_of(key)
         moves_on = action is not None and action.id == "next" and (key.character or key.name) != action.key
         if action is None or action.id == "choose" or moves_on:
             # Only the first key of "next" begins the job: whoever holds Down stays on the last line.
@@ -77,6 +77,10 @@ class NewJobScreen(KeyScreen[None]):
     def do_previous(self) -> None:
         """The field before."""
         self.form.move(-1)
+
+    def do_clear(self) -> None:
+        """Empty the field."""
+        self.form.clear()
 
     def do_choose(self) -> None:
         """The next choice, where the field has choices."""

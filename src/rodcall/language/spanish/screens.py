@@ -16,6 +16,10 @@ SENTENCES = {
     ),
     "Backspace, Esc": "Retroceso, Esc",
     "Take back a character, or the whole line, before Enter.": "Quitar una letra, o toda la línea, antes de Enter.",
+    "* while typing": "* al escribir",
+    "The numeric pad's Esc: takes the line back; again, or at a question, gives up.": (
+        "El Esc del teclado numérico: quita la línea; otra vez, o ante una pregunta, lo deja."
+    ),
     "undo": "deshacer",
     "Strike the last entry that counts; it stays in the book, struck out.": (
         "Tachar la última anotación que cuenta; queda en el libro, tachada."
@@ -73,6 +77,11 @@ SENTENCES = {
     "Very large, for the helper: where next, what was read back, what is wanted.": (
         "Muy grande, para el ayudante: adónde, lo leído y lo que se quiere."
     ),
+    "go to": "ir a",
+    "To a position that you name: B3, or by number, across and away: 2.3.": (
+        "A una posición que usted diga: B3, o por números, a lo ancho y al fondo: 2.3."
+    ),
+    "go to which position? such as {name}, or {numbers}": "¿ir a qué posición? por ejemplo {name}, o {numbers}",
     "To the worst spot out of tolerance; again for the next worst.": (
         "Al peor punto fuera de tolerancia; otra vez, al siguiente."
     ),
@@ -87,8 +96,9 @@ SENTENCES = {
     "All commands of this page: by number, or by letters of what is wanted.": (
         "Todas las órdenes de esta página: por número, o por letras."
     ),
-    "All commands of the form, where nothing is typed in the field yet.": (
-        "Todas las órdenes de la ficha, si no hay nada escrito en la casilla."
+    "Empty the field.": "Vaciar la casilla.",
+    "All commands of the form; a * of your own needs a letter before it.": (
+        "Todas las órdenes de la ficha; para escribir un *, antes una letra."
     ),
     "settings": "ajustes",
     "What is set on this tablet: see and change it.": "Lo que está puesto en esta tableta: verlo y cambiarlo.",
@@ -130,8 +140,8 @@ SENTENCES = {
     "samples": "ejemplos",
     "Write the sample jobs here.": "Escribir aquí los trabajos de ejemplo.",
     "find": "buscar",
-    "Find jobs by name, place or file as you type; Esc shows all again.": (
-        "Buscar trabajos por nombre, lugar o archivo al escribir; Esc los muestra todos."
+    "Find jobs by name, place or file as you type; Esc or * shows all again.": (
+        "Buscar trabajos por nombre, lugar o archivo al escribir; Esc o * los muestra todos."
     ),
     "archive": "archivar",
     "Move the job out of the list, into the archive; there, back into the list.": (
@@ -211,6 +221,8 @@ SENTENCES = {
     "{number} repeat swallowed": "{number} rebote quitado",
     "{number} repeats swallowed": "{number} rebotes quitados",
     "one of: {letters}   (Esc gives up)": "una de: {letters}   (Esc lo deja)",
+    "one of: {letters}   (Esc or * gives up)": "una de: {letters}   (Esc o * lo deja)",
+    "the same": "lo mismo",
     "write it": "anotar",
     "clear": "borrar",
     "take it": "tomar",
@@ -335,7 +347,7 @@ SENTENCES = {
     "No job yet. Enter or n begins one; s writes three sample jobs to look at.": (
         "Aún no hay trabajos. Enter o n empieza uno; s escribe tres de ejemplo."
     ),
-    "find: {wanted}   Esc shows all again": "buscar: {wanted}   Esc los muestra todos",
+    "find: {wanted}   Esc or * shows all again": "buscar: {wanted}   Esc o * los muestra todos",
     "{number} sample jobs written": "{number} trabajos de ejemplo escritos",
     "moved to {path}": "pasado a {path}",
     "No job with that in its name or place.": "Ningún trabajo con eso en su nombre o lugar.",

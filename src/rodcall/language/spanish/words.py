@@ -159,6 +159,9 @@ SENTENCES = {
     "the colours of the screen; auto is what suits the terminal": (
         "los colores de la pantalla; auto es lo que conviene a la terminal"
     ),
+    "the characters of the screen; auto is what the terminal can show": (
+        "los caracteres de la pantalla; auto es lo que la terminal puede mostrar"
+    ),
     "what is heard: one bell for taken, two for asked, three for outside; or words by say_command": (
         "lo que se oye: un timbre tomado, dos pregunta, tres fuera; o palabras con say_command"
     ),
