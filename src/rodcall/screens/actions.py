@@ -50,7 +50,7 @@ SHOT_GRID = (
     Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
     Action("call_out", "j", "call out", "Very large, for the helper: where next, what was read back, what is wanted."),
     Action("next_worst", "!", "worst", "To the worst spot out of tolerance; again for the next worst."),
-    Action("go", "#", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
+    Action("go", ";", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
     Action("legend", "k", "legend", "What the marks and colours mean."),
     Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
