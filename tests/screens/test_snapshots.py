@@ -18,7 +18,7 @@ from rodcall.book.book import Book
 from rodcall.book.file import JobFile
 from rodcall.book.places import jobs_folder
 from rodcall.lengths import FOOT, Unit
-from rodcall.screens import form, jobs, settings_page, shots
+from rodcall.screens import form, jobs, practice_grid, settings_page, shots
 from rodcall.screens.app import RodcallApp
 from rodcall.screens.practice_grid import PracticeGrid
 from rodcall.screens.themes import THEMES
@@ -155,6 +155,21 @@ def test_practice(snap_compare: Any, size: tuple[int, int], tmp_path: Path) -> N
 
     async def before(pilot: Pilot[None]) -> None:
         await send(pilot, *"-1/2", "enter")
+        await pilot.pause(0.3)
+
+    _compare(snap_compare, RodcallApp(pad.file, grid=lambda _: PracticeGrid(pad, pads)), size, before)
+
+
+@SIZES
+def test_score(snap_compare: Any, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int], tmp_path: Path) -> None:
+    # Seconds a shot would differ from run to run.
+    monkeypatch.setattr(practice_grid, "monotonic", lambda: 1000.0)
+    pads = some_pads(tmp_path)
+    pad = pads.begin()
+
+    async def before(pilot: Pilot[None]) -> None:
+        await send(pilot, *"-1/2", "enter", *"-5/8", "enter", "@")
+        await send(pilot, *"+1/4", "enter", "#")
         await pilot.pause(0.3)
 
     _compare(snap_compare, RodcallApp(pad.file, grid=lambda _: PracticeGrid(pad, pads)), size, before)

@@ -42,11 +42,11 @@ def passing_folder() -> Iterator[Path]:
 
 def _clear(above: Path) -> None:
     """Take away what a practice left behind that was killed, or whose tablet lost its power."""
-    for beside in above.glob("*.lock"):
+    for folder in {each.with_suffix("") for each in above.iterdir()}:
         try:
-            lock = Lock.take(beside.with_suffix(""))
+            lock = Lock.take(folder)
         except HeldError:
             continue
         if lock.is_held:
-            shutil.rmtree(beside.with_suffix(""), ignore_errors=True)
+            shutil.rmtree(folder, ignore_errors=True)
             lock.release()
