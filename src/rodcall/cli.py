@@ -23,7 +23,7 @@ from rodcall import __version__
 from rodcall.language import LANGUAGES, counted, phrase, say, speak
 from rodcall.lengths import LengthError, Unit, parse_length
 from rodcall.quantities import QuantityError, parse_share
-from rodcall.shell_help import EnterCommand, SaidCommand, option
+from rodcall.shell_help import EnterCommand, SaidCommand, SaidOption, answer_click, option
 
 if TYPE_CHECKING:
     from rodcall.book.entries import Entry
@@ -101,7 +101,9 @@ LENGTH, PERCENT = LengthType(), PercentType()
 
 
 @click.group(cls=JobGroup, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, message="rodcall %(version)s")
+@click.version_option(
+    __version__, message="rodcall %(version)s", cls=SaidOption, help=phrase("Show the version and exit.")
+)
 @click.pass_context
 def cli(ctx: click.Context) -> int | None:
     """Key the rod as it is called out, dig to the number, prove the pad.
@@ -175,6 +177,7 @@ def new(
     from rodcall.book.file import JobFileError, new_job_file, new_job_id
     from rodcall.book.job import Job, agree
     from rodcall.book.places import tablet_name
+    from rodcall.book.refused import first_trouble
 
     if tolerance is not None and (high is not None or low is not None):
         raise Unusable(say("--tolerance is high and low alike; give --high and --low, or --tolerance"))
@@ -191,9 +194,9 @@ def new(
     try:
         begun = Job(id=new_job_id(), created=local_time(), **agreed)
     except ValidationError as error:
-        first = error.errors()[0]
-        where = f"--{str(first['loc'][0]).replace('_', '-')}: " if first["loc"] else ""
-        raise Unusable(where + first["msg"].removeprefix("Value error, ")) from None
+        place, why = first_trouble(error)
+        where = f"--{str(place[0]).replace('_', '-')}: " if place else ""
+        raise Unusable(where + why) from None
     try:
         new_job_file(job, begun, tablet_name()).close()
     except JobFileError as error:
@@ -601,6 +604,7 @@ def _heed_settings() -> None:
 
     settings, wrong = read()
     speak(settings.language)
+    answer_click()
     if wrong:
         # Once more, for the words in which they are told.
         for line in read()[1]:

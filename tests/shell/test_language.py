@@ -5,14 +5,16 @@ Each Spanish word is that of the glossary that was agreed with the crew.
 
 from __future__ import annotations
 
+import ast
 from pathlib import Path
 
 import click
+import pandas
 import pytest
 
 from rodcall.cli import cli
 from rodcall.language.spanish import SPANISH
-from rodcall.shell_help import paragraphs
+from rodcall.shell_help import CLICK, paragraphs
 from tests.shell.kit import NEEDED, Told, rodcall
 
 
@@ -65,12 +67,36 @@ def test_what_scripts_read_is_the_same_in_every_language(home, pad, words):
     assert english.status == 0
 
 
-@pytest.mark.parametrize("ending", [".csv", ".xml"])
-def test_files_for_programs_are_the_same_in_every_language(spanish, pad, ending):
+def in_each(pad: Path, ending: str, *options: str) -> tuple[Path, Path]:
+    """A sheet of a pad in English, and in Spanish."""
     files = {language: pad.with_name(language + ending) for language in ("en", "es")}
     for language, file in files.items():
-        assert rodcall("sheet", pad, "--to", file, "--language", language).status == 0
-    assert files["en"].read_bytes() == files["es"].read_bytes()
+        assert rodcall("sheet", pad, "--to", file, *options, "--language", language).status == 0
+    return files["en"], files["es"]
+
+
+@pytest.mark.parametrize("words", [[".csv", "--points"], [".xml"]])
+def test_files_for_programs_are_the_same_in_every_language(spanish, pad, words):
+    english, other = in_each(pad, *words)
+    assert english.read_bytes() == other.read_bytes()
+
+
+def test_the_table_of_positions_says_its_heads_and_states_and_keeps_its_numbers(spanish, pad):
+    """Read by pandas, as a spreadsheet would."""
+    rodcall("enter", pad, stdin="target 0\nB2 out rut\n")
+    english, other = (pandas.read_csv(file) for file in in_each(pad, ".csv"))
+    assert list(other) == [
+        *("trabajo", "ronda", "posición", "estado", "altura mm", "altura como se escribe (in)", "objetivo mm"),
+        *("objetivo como se escribe (in)", "diferencia mm", "diferencia como se escribe (in)", "duda mm"),
+    ]
+    assert english.shape == other.shape
+    numbers = english.select_dtypes("number")
+    assert numbers.shape[1] >= 4
+    for head in numbers:
+        same = other.iloc[:, english.columns.get_loc(head)]
+        pandas.testing.assert_series_equal(english[head], same, check_names=False)
+    states = dict(zip(english["state"], other["estado"], strict=True))
+    assert states == {"inside": "dentro", "left out": "excluido"}
 
 
 def test_a_verdict_keeps_its_word_and_says_its_reasons(home, pad):
@@ -105,16 +131,44 @@ def test_a_language_that_nobody_speaks_leaves_english(home, pad):
 
 @pytest.mark.parametrize("name", ["", *cli.commands])
 def test_help_is_said_in_the_language_of_the_settings(home, name):
-    """Click's own words (Usage, Options, and the two options that it brings) stay as they are."""
     command = cli.commands[name] if name else cli
     helps = [each.help for each in command.params if isinstance(each, click.Option) and each.help]
-    own = [each for each in [*paragraphs(command), *helps] if each != "Show the version and exit."]
+    own = [*paragraphs(command), *helps, "Show this message and exit.", "Usage:", "Options"]
     english, other = in_both(home, *([name] if name else []), "--help")
     assert english.status == other.status == 0
     for sentence in own:
         assert as_words(sentence) in as_words(english.out)
         assert as_words(sentence) not in as_words(other.out)
         assert as_words(SPANISH[sentence]) in as_words(other.out)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["new", "x.json"], "Falta la opción '--name'."),
+        (["verdict"], "Falta el argumento 'JOB.json'."),
+        (["verdict", "x.json", "--colour"], "No existe la opción '--colour'."),
+        (["verdict", "x.json", "y.json"], "Sobra un argumento (y.json)"),
+        (["sheet", "x.json", "--to"], "La opción '--to' lleva un argumento."),
+        (["sheet", "x.json", "--to", "x.pdf", "--paper", "a5"], "'a5' no es ninguno de 'letter', 'a4'."),
+        (["figures", "x.json", "--round", "one"], "Valor no válido para '--round': 'one' no vale como integer."),
+        (["new", "x.json", *NEEDED, "--shrink", "100%"], "--shrink: debe ser menos de 1.0"),
+    ],
+)
+def test_what_the_libraries_refuse_is_said_so_too(spanish, words, told):
+    assert told in rodcall(*words).refusal
+
+
+def test_what_click_is_answered_still_stands_in_click():
+    """COMPUTED from click's own source: a sentence that it words anew would be said in English, in silence."""
+    folder = Path(click.__file__).parent
+    stands = {
+        node.value
+        for name in ("core", "exceptions", "types", "formatting", "decorators", "parser")
+        for node in ast.walk(ast.parse((folder / f"{name}.py").read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+    assert set(CLICK) - stands == set()
 
 
 def as_words(text: str) -> str:

@@ -101,7 +101,16 @@ def _written_out(value: object) -> object:
 
 def word_of(kind: type[StrEnum]) -> BeforeValidator:
     """Take a word of a list as it stands in a file."""
-    return BeforeValidator(lambda value: kind(value) if isinstance(value, str) else value)
+
+    def take(value: object) -> object:
+        if not isinstance(value, str):
+            return value
+        try:
+            return kind(value)
+        except ValueError:
+            raise ValueError(say("it is one of {choices}", choices=", ".join(kind))) from None
+
+    return BeforeValidator(take)
 
 
 Text = Annotated[str, Field(max_length=TEXT_LIMIT)]

@@ -27,6 +27,7 @@ from rodcall.book.lock import HeldError, Lock
 from rodcall.book.migrate import bring_up
 from rodcall.book.page import PageError
 from rodcall.book.recover import OnDisk, before_of, look, reason
+from rodcall.book.refused import first_trouble
 from rodcall.book.replace import put_aside, remove, replace_file, sweep
 from rodcall.book.sealed import VERSION, Document, JobFileError, document_text, first_seal, read_line, sealed
 from rodcall.language import counted, say
@@ -367,10 +368,9 @@ def _edited_before_joining(document: Document) -> Iterator[int]:
 
 def _first(error: ValidationError) -> str:
     """The first complaint, in one line, as it goes on behind its place."""
-    first = error.errors(include_url=False, include_context=False)[0]
-    where = " ".join(ascii(part).strip("'") for part in first["loc"][-1:])
-    message = first["msg"].removeprefix("Value error, ").splitlines()[0]
-    return f"{': ' + where if where else ''}: {message}"[:140]
+    place, why = first_trouble(error)
+    where = " ".join(ascii(part).strip("'") for part in place[-1:])
+    return f"{': ' + where if where else ''}: {why}"[:140]
 
 
 def _free(path: Path) -> Lock:

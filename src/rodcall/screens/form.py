@@ -13,6 +13,7 @@ from rodcall.book.book import local_time
 from rodcall.book.entries import Readings
 from rodcall.book.file import new_job_id
 from rodcall.book.job import Job, agree
+from rodcall.book.refused import first_trouble
 from rodcall.language import phrase, say
 from rodcall.lengths import LengthError, Unit, parse_length, write
 from rodcall.screens.keys import Stroke, takes_back
@@ -159,7 +160,7 @@ class Form:
         try:
             return self._made()
         except ValidationError as error:
-            raise ValueError(error.errors()[0]["msg"].removeprefix("Value error, ")) from None
+            raise ValueError(first_trouble(error)[1]) from None
 
     def _made(self) -> Job:
         tolerance = self._height("tolerance")

@@ -60,7 +60,7 @@ def kind_of(to: Path, form: Form) -> str:
 def make(
     opened: JobFile, kind: str, form: Form, paper: str = "", progress: Progress | None = None, language: str = ""
 ) -> Made:
-    """Make the file of one job as it stands; files for programs (.csv, .xml) are the same in every language.
+    """Make the file of one job as it stands; points and .xml are for programs, and the same in every language.
 
     Args:
         opened: The job.

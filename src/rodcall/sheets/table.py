@@ -60,15 +60,22 @@ def state(summary: Summary, index: int) -> str:
 
 
 def to_csv(summary: Summary) -> str:
-    """Comma-separated values (RFC 4180): numbers in mm in columns of their own, beside the written form."""
+    """Comma-separated values (RFC 4180): numbers in mm in columns of their own, beside the written form.
+
+    People read it in a spreadsheet: the heads and what is known of a position are said in the sheet's language.
+    """
     job = summary.job
     out = io.StringIO()
     table = csv.writer(out, lineterminator="\r\n")
     unit = str(job.heights)
     table.writerow(
-        ["job", "round", "position", "state"]
-        + [f"{column} {as_}" for column in ("height", "target", "difference") for as_ in ("mm", f"as written ({unit})")]
-        + ["doubt mm"]
+        [say("job"), say("round"), say("position"), say("state")]
+        + [
+            head
+            for column in (say("height"), say("target"), say("difference"))
+            for head in (f"{column} mm", say("{column} as written ({unit})", column=column, unit=unit))
+        ]
+        + [f"{say('doubt')} mm"]
     )
     for row in rows(summary):
         lengths = [
@@ -77,7 +84,7 @@ def to_csv(summary: Summary) -> str:
             for cell in (("", "") if nm is None else (_number(nm), inert(words.height(job, nm))))
         ]
         doubt = "" if row.doubt is None else _number(row.doubt)
-        table.writerow([inert(job.name), summary.round, row.name, row.state, *lengths, doubt])
+        table.writerow([inert(job.name), summary.round, row.name, say(row.state), *lengths, doubt])
     return out.getvalue()
 
 

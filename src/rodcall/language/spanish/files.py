@@ -124,4 +124,22 @@ SENTENCES = {
     "diagonal as taped, near right to far left corner of the pad": (
         "diagonal medida con cinta, de la esquina cercana derecha a la lejana izquierda"
     ),
+    # -- values that a file or an option cannot have --------------------------------------------------------
+    "it is missing": "falta",
+    "no such field is known": "no se conoce ese campo",
+    "a text is wanted": "debe ser un texto",
+    "a whole number is wanted": "debe ser un número entero",
+    "a number is wanted": "debe ser un número",
+    "a finite number is wanted": "debe ser un número finito",
+    "true or false is wanted": "debe ser true o false",
+    "a list is wanted": "debe ser una lista",
+    "at least {ge} is wanted": "debe ser al menos {ge}",
+    "more than {gt} is wanted": "debe ser más de {gt}",
+    "at most {le} is wanted": "debe ser {le} como mucho",
+    "less than {lt} is wanted": "debe ser menos de {lt}",
+    "longer than {max_length} characters": "pasa de {max_length} caracteres",
+    "not of the form that is wanted": "no tiene la forma debida",
+    "more than {max_length} of them": "son más de {max_length}",
+    "it is one of {expected}": "es uno de: {expected}",
+    "a time is wanted with the offset of its place": "la hora debe llevar la diferencia de su lugar",
 }

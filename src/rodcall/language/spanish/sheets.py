@@ -86,6 +86,7 @@ SENTENCES = {
     # -- heads of tables ------------------------------------------------------------------------------------
     "name": "nombre",
     "height": "altura",
+    "{column} as written ({unit})": "{column} como se escribe ({unit})",
     "where": "dónde",
     "description": "descripción",
     "time": "hora",
