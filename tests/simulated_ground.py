@@ -19,8 +19,8 @@ class Ground:
     heights: np.ndarray
     along_m: np.ndarray
     across_m: np.ndarray
-    covariance: np.ndarray
-    """The true one of the heights as read, m2: what nobody on the pad can know."""
+    covariance: np.ndarray | None
+    """The true one of the heights as read, m2: what nobody on the pad can know; None where chance did not make all."""
 
     @property
     def walk(self) -> np.ndarray:
@@ -41,21 +41,75 @@ KERNELS = (
 
 def ground(rng: np.random.Generator, step_nm: int, shape: tuple[int, int] | None = None) -> Ground:
     """A pad whose spread, smoothness, roughness, tilt and spacing are drawn anew: spread 1/2 to 2 in."""
-    shape = shape or SHAPES[rng.integers(len(SHAPES))]
-    spacing, stretch = rng.uniform(2, 6), rng.uniform(0.8, 1.25)
-    along, across = np.arange(shape[0]) * spacing * stretch, np.arange(shape[1]) * spacing
-    places = np.stack(np.meshgrid(along, across, indexing="ij"), -1).reshape(-1, 2)
-    distance = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
-    reach = spacing * np.exp(rng.uniform(np.log(1.2), np.log(8)))
-    smooth = KERNELS[rng.integers(len(KERNELS))](distance / reach)
+    along, across, at = _places(rng, shape)
+    # Reading to the step adds an even error of its width: variance step2 / 12.
+    reading = np.eye(len(at)) * (step_nm * 1e-9) ** 2 / 12
+    covariance = drawn_covariance(rng, at / across[1])
+    heights = np.linalg.cholesky(covariance) @ rng.normal(size=len(at))
+    return Ground(_read(heights, step_nm, (along.size, across.size)), along, across, covariance + reading)
+
+
+def drawn_covariance(rng: np.random.Generator, places: np.ndarray) -> np.ndarray:
+    """Statistics of a pad drawn anew: covariance of its heights, m2, at places in spacings across, (places, 2)."""
+    reach = np.exp(rng.uniform(np.log(1.2), np.log(8)))
+    smooth = KERNELS[rng.integers(len(KERNELS))](_distances(places) / reach)
     if rng.random() < 0.5:
         from_middle = places - places.mean(axis=0)
         plane = from_middle @ from_middle.T
         tilted = rng.uniform(0.1, 0.5)
         smooth = (1 - tilted) * smooth + tilted * plane * (len(plane) / np.trace(plane))
     spread, rough = rng.uniform(0.5, 2) * INCH * 1e-9, rng.uniform(0.05, 0.3)
-    covariance = spread**2 * ((1 - rough**2) * smooth + rough**2 * np.eye(len(places)))
-    heights = np.linalg.cholesky(covariance) @ rng.normal(size=len(places))
-    read = np.rint(heights * 1e9 / step_nm).astype(np.int64).reshape(shape) * step_nm
-    # Reading to the step adds an even error of its width: variance step2 / 12.
-    return Ground(read, along, across, covariance + np.eye(len(places)) * (step_nm * 1e-9) ** 2 / 12)
+    return spread**2 * ((1 - rough**2) * smooth + rough**2 * np.eye(len(places)))
+
+
+OTHER_KINDS = ("spherical", "ridge and ruts", "edge of a fill")
+
+
+def other_ground(rng: np.random.Generator, step_nm: int, kind: str, shape: tuple[int, int] | None = None) -> Ground:
+    """A pad of a kind that the detector's bank knows nothing of, drawn anew: angular, ridged and rutted, or stepped.
+
+    The spherical variogram is the usual one of geostatistics (Cressie, Statistics for Spatial Data, 1993, MEMORY).
+    """
+    along, across, at = _places(rng, shape)
+    spread, rough = rng.uniform(0.5, 2) * INCH * 1e-9, rng.uniform(0.05, 0.3)
+    away, aside = (at / across[1]).T
+    match kind:
+        case "spherical":
+            near = np.minimum(_distances(at) / (across[1] * rng.uniform(3, 10)), 1)
+            made = np.linalg.cholesky(1 - 1.5 * near + 0.5 * near**3 + 1e-9 * np.eye(len(at))) @ rng.normal(
+                size=len(at)
+            )
+        case "ridge and ruts":
+            crest, left = rng.uniform(0, aside.max()), rng.integers(0, across.size - 1)
+            made = (
+                2
+                - np.abs(aside - crest) / rng.uniform(1, 4)
+                - rng.uniform(0.5, 1.5) * np.isin(np.rint(aside), (left, left + 2))
+            )
+        case "edge of a fill":
+            turned, lift = rng.uniform(0, np.pi), rng.uniform(1, 3)
+            far = away * np.cos(turned) + aside * np.sin(turned)
+            made = lift * (far > rng.uniform(*np.quantile(far, (0.2, 0.8)))) + 0.1 * far
+    heights = spread * (made + rough * rng.normal(size=len(at)))
+    return Ground(_read(heights, step_nm, (along.size, across.size)), along, across, None)
+
+
+def _places(rng: np.random.Generator, shape: tuple[int, int] | None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The two axes of a grid, and all its places, metres."""
+    lines, columns = shape or SHAPES[rng.integers(len(SHAPES))]
+    spacing, stretch = rng.uniform(2, 6), rng.uniform(0.8, 1.25)
+    along, across = np.arange(lines) * spacing * stretch, np.arange(columns) * spacing
+    return along, across, places(along, across)
+
+
+def places(along_m: np.ndarray, across_m: np.ndarray) -> np.ndarray:
+    """All places of a grid, (places, 2), line by line."""
+    return np.stack(np.meshgrid(along_m, across_m, indexing="ij"), -1).reshape(-1, 2)
+
+
+def _distances(places: np.ndarray) -> np.ndarray:
+    return np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
+
+
+def _read(heights_m: np.ndarray, step_nm: int, shape: tuple[int, int]) -> np.ndarray:
+    return np.rint(heights_m * 1e9 / step_nm).astype(np.int64).reshape(shape) * step_nm

@@ -1,177 +1,190 @@
 """Prints how many wrong readings are caught against how many sound ones are questioned, beside the best detector.
 
-    python -m tests.benchmarks.busts [--pads 300] [--seed 1000]
+    python -m tests.benchmarks.busts [--pads 600] [--seed 7777] [--drawn 60]
 
-The yardstick is a Gaussian process that is told the true statistics of each pad and questions what lies most
-standard deviations off. `walked`: each reading is held against those before it in snake order, five at least;
-`whole`: against all others of the pad. Feet jobs are read to 0.01 ft, inch jobs to 1/8 in. Each mistake is put
-into every reading that is judged, one at a time.
+The best detector is told the true statistics of each pad (`tests/detectors.py`). `walked`: every reading of a pad
+from the sixth on may be held against those before it in snake order; `whole`: every one against all others. One reading
+in four is, by chance, so that more pads are seen. Feet jobs are read to 0.01 ft, inch jobs to 1/8 in. Each mistake is
+put into every reading that is judged, one at a time. `--drawn`
+sets ours beside the detector that is told how pads are drawn, on so many pads walked.
 """
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from math import exp
 from time import perf_counter
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
 
-from rodcall.figures import busts
+from rodcall.figures import bust_search, busts
+from rodcall.figures.expectation import Expectation
+from rodcall.figures.line_mistakes import LineMistake, line_mistakes
 from rodcall.figures.mistakes import Mistake, Way
-from rodcall.lengths import FOOT, INCH, LengthError, Unit
-from tests.simulated_ground import Ground, ground
+from rodcall.lengths import FOOT, INCH
+from tests.detectors import (
+    FEWEST,
+    INCHES,
+    MADE,
+    Case,
+    by_program,
+    cases,
+    natural,
+    told_how_drawn,
+    told_truth,
+)
+from tests.simulated_ground import OTHER_KINDS, SHAPES, ground, other_ground
 
-INCHES, FEET = Way(Unit.IN, INCH // 8), Way(Unit.FT, FOOT // 100)
 QUESTIONED: Final = (0.005, 0.01, 0.015, 0.02, 0.03, 0.05)
-SHOTS_A_PAD: Final = 12
+ASK: Final = busts.log_odds(busts.ASK_FROM)
+SHARE: Final = 0.25
+DRAWS: Final = 1500
 
 
-class Case(NamedTuple):
-    """One reading to judge, with what is known when it is."""
-
-    ground: Ground
-    index: int
-    counts: np.ndarray
-    before: int
-    """Shots known."""
-    off: int
-    """+1 or -1: which way a mark is misread here."""
-    expected_m: float
-    deviation_m: float
-    """What the yardstick expects."""
-
-
-def swap(case: Case, way: Way) -> int | None:
-    """The last two digits of the decimals swapped, where that makes another reading."""
-    said = way.text(way.reading(int(case.ground.heights.flat[case.index])))
-    if "." not in said:
-        return None
-    try:
-        return way.height(way.readings.parse(said[:-2] + said[-1] + said[-2], way.unit))
-    except LengthError:
-        return None
-
-
-def by(mark: int) -> Callable[[Case, Way], int]:
-    return lambda case, way: int(case.ground.heights.flat[case.index]) + case.off * mark
-
-
-def flip(case: Case, way: Way) -> int:
-    return -int(case.ground.heights.flat[case.index])
-
-
-MADE: Final = {
-    INCHES: {Mistake.FOOT: by(FOOT), Mistake.INCH: by(INCH), Mistake.SIGN: flip},
-    FEET: {Mistake.FOOT: by(FOOT), Mistake.TENTH: by(FOOT // 10), Mistake.SIGN: flip, Mistake.SWAPPED: swap},
-}
-
-
-def cases(way: Way, walked: bool, pads: int, seed: int) -> list[Case]:
-    rng = np.random.default_rng(seed)
-    found = []
-    for _ in range(pads):
-        pad = ground(rng, way.step_nm)
-        walk = pad.walk
-        steps = rng.choice(np.arange(5, walk.size), min(SHOTS_A_PAD, walk.size - 5), replace=False)
-        for step in steps.tolist():
-            known = walk[:step] if walked else np.delete(walk, step)
-            counts = np.zeros(pad.heights.shape, np.bool_)
-            counts.flat[known] = True
-            index = int(walk[step])
-            found.append(Case(pad, index, counts, known.size, rng.choice((-1, 1)), *yardstick(pad, known, index)))
-    return found
-
-
-def yardstick(pad: Ground, known: np.ndarray, index: int) -> tuple[float, float]:
-    """Mean and standard deviation by the true covariance (its mean is 0)."""
-    covariance = pad.covariance
-    towards = covariance[known, index]
-    weights = cho_solve(cho_factor(covariance[np.ix_(known, known)]), towards)
-    mean = weights @ pad.heights.flat[known] * 1e-9
-    return float(mean), float(np.sqrt(covariance[index, index] - weights @ towards))
-
-
-def judged(case: Case, height: int, way: Way) -> busts.Bust | None:
-    heights = case.ground.heights.copy()
-    heights.flat[case.index] = height
-    return busts.judge(heights, case.counts, case.index, case.ground.along_m, case.ground.across_m, way, ask_from=1e-9)
-
-
-def score(bust: busts.Bust | None) -> float:
-    return -np.inf if bust is None else bust.score
+def table(*rows: tuple[str, ...]) -> None:
+    """Rows as Markdown, the first as its head."""
+    for at, row in enumerate(rows):
+        print(f"| {' | '.join(row)} |")
+        if at == 0:
+            print(f"|{' --- |' * len(row)}")
+    print()
 
 
 def report(way: Way, walked: bool, pads: int, seed: int) -> None:
-    some = cases(way, walked, pads, seed)
-    true = [int(case.ground.heights.flat[case.index]) for case in some]
-
-    def off(heights: list[int]) -> np.ndarray:
-        pairs = zip(some, heights, strict=True)
-        return np.array([abs(height * 1e-9 - case.expected_m) / case.deviation_m for case, height in pairs])
-
-    clean = np.array([score(judged(case, height, way)) for case, height in zip(some, true, strict=True)])
-    clean_off = off(true)
-    ask = np.log(busts.ASK_FROM / (1 - busts.ASK_FROM))
-    shots = np.array([case.before for case in some])
-    asked = clean >= ask
+    some = natural(way, walked, pads, seed, SHARE)
+    ours, best = by_program(some, way), told_truth(some, way)
+    known = np.array([case.known.size for case in some])
+    asked = ours.sound >= ASK
     at_work = float(asked.mean())
-    by_known = (asked[(shots >= few) & (shots < many)].mean() for few, many in ((5, 12), (12, 50), (50, 200)))
-    print(
-        f"\n{'walked' if walked else 'whole'}, {way.unit}: {len(some)} sound readings, questioned {at_work:.2%}; ",
-        end="",
-    )
-    print("with 5-11, 12-49, 50-199 shots known " + ", ".join(f"{share:.2%}" for share in by_known))
-    print("caught / by the yardstick at as many questioned    " + "".join(f"{share:15.1%}" for share in QUESTIONED))
-    for mistake, make in MADE[way].items():
-        wrong = [make(case, way) for case in some]
-        at = [k for k, height in enumerate(wrong) if height is not None and height != true[k]]
-        found = [judged(some[k], wrong[k], way) for k in at]
-        ours, best = np.array([score(bust) for bust in found]), off([h or 0 for h in wrong])[at]
-        caught = ours >= ask
-        first = [b.explanations[:1] for b in found if b is not None and b.score >= ask]
-        # A mistake that another one explains to the same reading is right as well.
-        right = np.mean([
-            bool(why) and abs(why[0].height_nm - true[k]) < way.step_nm / 2
-            for why, k in zip(first, np.array(at)[caught], strict=True)
-        ])  # fmt: skip
-        same = (best > np.quantile(clean_off, 1 - at_work)).mean()
-        line = f"{mistake:15}{caught.mean():7.1%} / {same:6.1%}, right first {right:4.0%} "
-        for share in QUESTIONED:
-            ours_at = (ours > np.quantile(clean, 1 - share)).mean()
-            best_at = (best > np.quantile(clean_off, 1 - share)).mean()
-            line += f"  {ours_at:5.1%}/{best_at:6.1%}"
-        print(line)
+    by_known = (f"{few} to {most} {asked[part].mean():.1%}" for few, most, part in parts(known))
+    print(f"{'Walked' if walked else 'Whole'}, {way.unit}: {known.size:,} sound readings, questioned ", end="")
+    print(f"{at_work:.2%}; by shots known {', '.join(by_known)}\n")
+
+    def pair(mistake: Mistake, questioned: float) -> str:
+        caught, most = (each.caught(mistake, questioned) for each in (ours, best))
+        return f"{caught:.1%} / {most:.1%}"
+
+    rows = []
+    for mistake in MADE[way]:
+        wrong = ours.wrong[mistake]
+        first = ours.named[mistake][wrong >= ASK].mean()
+        of_best = (wrong[~np.isnan(wrong)] >= ASK).mean() / best.caught(mistake, at_work)
+        rows.append((str(mistake), f"{first:.0%}", f"{of_best:.1%}", *(pair(mistake, share) for share in QUESTIONED)))
+    table(("mistake", "right first", "of the best at work", *(f"{share:.1%}" for share in QUESTIONED)), *rows)
+
+
+def parts(known: np.ndarray) -> Iterator[tuple[int, int, np.ndarray]]:
+    """Cases by how many shots were known."""
+    return ((few, most, (known >= few) & (known <= most)) for few, most in ((5, 11), (12, 49), (50, 199)))
+
+
+def drawn(way: Way, pads: int, seed: int) -> None:
+    """Share of what the best catches at 2 % questioned: ours, and the detector that is told how pads are drawn."""
+    some, rng = natural(way, True, pads, seed), np.random.default_rng(seed + 1)
+    known = np.array([case.known.size for case in some])
+    told: dict[int, dict[int, Expectation]] = {}
+
+    def expected(case: Case) -> Expectation:
+        if id(case.ground) not in told:
+            told[id(case.ground)] = told_how_drawn(case.ground, way.step_nm, rng, DRAWS)
+        return told[id(case.ground)][case.index]
+
+    detectors = {"ours": by_program(some, way), "told how pads are drawn": by_program(some, way, expected)}
+    best = told_truth(some, way)
+    rows = []
+    for mistake in MADE[way]:
+        for few, most, part in ((FEWEST, known.max(), known > 0), *parts(known)):
+            shares = (
+                each.caught(mistake, 0.02, part) / best.caught(mistake, 0.02, part) for each in detectors.values()
+            )
+            rows.append((str(mistake), f"{few} to {most}", *(f"{share:.1%}" for share in shares)))
+    table(("mistake", "shots known", *detectors), *rows)
+
+
+def elsewhere(pads: int, seed: int) -> None:
+    """Ground of kinds that the detector knows nothing of: at the working threshold."""
+    rows = []
+    for kind in OTHER_KINDS:
+        for walked in (True, False):
+            rng = np.random.default_rng(seed)
+            some = cases([other_ground(rng, INCHES.step_nm, kind) for _ in range(pads)], rng, walked)
+            ours = by_program(some, INCHES)
+            caught = (f"{(ours.wrong[mistake] >= ASK).mean():.1%}" for mistake in (Mistake.FOOT, Mistake.INCH))
+            rows.append((kind, "walked" if walked else "whole", f"{(ours.sound >= ASK).mean():.1%}", *caught))
+    table(("ground", "judged", "sound questioned", "one foot", "one inch"), *rows)
+
+
+SPOILED: Final[dict[LineMistake, Callable[[np.ndarray], np.ndarray]]] = {
+    LineMistake.SHIFTED_UP: lambda line: np.append(line[1:], line[-1]),
+    LineMistake.SHIFTED_DOWN: lambda line: np.append(line[0], line[:-1]),
+    LineMistake.FLIPPED: lambda line: -line,
+    LineMistake.MIRRORED: lambda line: line[::-1],
+}
+
+
+def lines(pads: int, seed: int) -> None:
+    """Whole lines, each held against those before it, as when it was just finished; four lines before it at least."""
+    rng, scores = np.random.default_rng(seed), {name: [] for name in ("sound", *SPOILED)}
+    named = {mistake: [] for mistake in SPOILED}
+    for _ in range(pads):
+        pad = ground(rng, INCHES.step_nm, SHAPES[rng.integers(2, len(SHAPES))])
+        row = int(rng.integers(4, pad.heights.shape[0]))
+        counts = np.ones(pad.heights.shape, np.bool_)
+        counts[row + 1 :] = False
+        for name in scores:
+            heights = pad.heights.copy()
+            if name != "sound":
+                heights[row] = SPOILED[name](heights[row])
+            found = line_mistakes(heights, counts, row, pad.along_m, pad.across_m, INCHES)
+            scores[name].append(bool(found))
+            if name != "sound" and found:
+                named[name].append(found[0].mistake is name)
+    rows = [(str(name), f"{np.mean(scores[name]):.1%}", f"{np.mean(right):.0%}") for name, right in named.items()]
+    print(f"Whole lines: {pads} sound ones, asked about {np.mean(scores['sound']):.1%}\n")
+    table(("mistake in a line", "asked about", "right first"), *rows)
 
 
 def clock() -> None:
-    """Time of one judgement on a page of 10,000, of sound readings and of wrong ones, and of all of a page of 200."""
+    """Time of one judgement on a page of 10,000, of sound readings and of wrong ones, and of all of a page."""
     rng = np.random.default_rng(1)
     even, counts = np.arange(100) * 3.0, np.ones((100, 100), np.bool_)
-    for what, by in (("sound", 0), ("wrong", FOOT)):
+    swell = np.linalg.cholesky(np.exp(-0.5 * ((even[:, None] - even) / 9) ** 2) + 1e-9 * np.eye(100))
+    natural_m = INCH * (swell @ rng.normal(size=(100, 100)) @ swell.T + 0.15 * rng.normal(size=(100, 100)))
+    heights = np.rint(natural_m / INCHES.step_nm).astype(np.int64) * INCHES.step_nm
+    for what, off in (("sound", 0), ("wrong", FOOT)):
         times = []
         for index in rng.integers(0, 10_000, 200).tolist():
-            heights = rng.normal(0, INCH, (100, 100)).astype(np.int64)
-            heights.flat[index] += by
+            heights.flat[index] += off
             start = perf_counter()
             busts.judge(heights, counts, index, even, even, INCHES)
             times.append(perf_counter() - start)
+            heights.flat[index] -= off
         print(f"one {what} reading at 10,000 shots, median ms: {np.median(times) * 1e3:.2f}")
-    pad = ground(rng, INCHES.step_nm, (20, 10))
-    start = perf_counter()
-    busts.busts(pad.heights, np.ones((20, 10), np.bool_), pad.along_m, pad.across_m, lambda index: INCHES)
-    print(f"all of a page of 200, ms: {(perf_counter() - start) * 1e3:.0f}")
+    spoiled = heights.copy()
+    spoiled.flat[rng.choice(10_000, 60, replace=False)] += FOOT
+    pages = {"all shot": (heights, counts), "1 in 50 left out": (heights, rng.random(counts.shape) > 0.02)}
+    for what, (page, shot) in {**pages, "60 readings a foot off": (spoiled, counts)}.items():
+        start = perf_counter()
+        found = len(bust_search.busts(page, shot, even, even, lambda index: INCHES))
+        print(f"all of a page of 10,000, {what}, s: {perf_counter() - start:.2f} ({found} busts)")
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--pads", type=int, default=300)
-    parser.add_argument("--seed", type=int, default=1000, help="those below 1000 served to tune")
+    parser.add_argument("--pads", type=int, default=600)
+    parser.add_argument("--seed", type=int, default=7777, help="those below 1000 served to tune")
+    parser.add_argument("--drawn", type=int, default=0, help="pads for the detector that is told how they are drawn")
     asked = parser.parse_args()
+    print(f"Seed {asked.seed}, {asked.pads} pads; asked from a chance of {1 / (1 + exp(-ASK)):.2f}\n")
     for way in MADE:
         for walked in (True, False):
             report(way, walked, asked.pads, asked.seed)
+        if asked.drawn:
+            drawn(way, asked.drawn, asked.seed)
+    elsewhere(asked.pads // 10, asked.seed)
+    lines(asked.pads // 2, asked.seed)
     clock()
 
 

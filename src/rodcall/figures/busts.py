@@ -7,8 +7,6 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from math import exp, log
 
@@ -32,13 +30,12 @@ _UNEXPLAINED = 0.05
 """Share of wrong readings that no listed mistake explains, ruts and piles among them ..."""
 _UNEXPLAINED_OVER_M = 0.6
 """... which lie anywhere in a range of so many metres."""
+_LOG_UNEXPLAINED = log(_UNEXPLAINED / _UNEXPLAINED_OVER_M)
 _WORTH_NAMING = 0.1
 """An explanation with less than this share in the odds is not named."""
 _FAR_OUT = 6.0
 """A neighbour so many studentised residuals off the plane of the others is not listened to."""
 _ENOUGH_FOR_PLANE = 8
-_BESIDE = 12
-"""So many neighbours of a bust that was set aside are judged anew: it may have hidden theirs."""
 
 
 @dataclass(frozen=True)
@@ -106,87 +103,63 @@ def judge(
         said: The reading as it was typed; as it would be written, when empty.
         ask_from: The least chance of being wrong that makes a bust, above 0 and below 1.
     """
+    expected = expected_at(heights, counts, index, along_m, across_m)
+    if expected is None:
+        return None
+    return weigh(expected, index, int(heights.flat[index]), way, said, log_odds(ask_from))
+
+
+def expected_at(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> Expectation | None:
+    """What the shots around a position lead one to expect there; None where too few are there. Arguments as `judge`."""
     around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
     around_m = metres(heights.flat[around])
-    if around.size >= _ENOUGH_FOR_PLANE:
-        fits = np.abs(studentised_residuals(around_m, *offsets.T)) < _FAR_OUT
-        around_m, offsets = around_m[fits], offsets[fits]
-    if around_m.size < FEWEST_SHOTS:
-        return None
-    return _weigh(index, int(heights.flat[index]), expect(around_m, offsets), way, said, _log_odds(ask_from))
+    fits = listened_to(around_m, offsets)
+    return expect(around_m[fits], offsets[fits]) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
 
 
-def _weigh(index: int, height: int, expected: Expectation, way: Way, said: str, least: float) -> Bust | None:
-    right = float(expected.log_density(np.array([height * 1e-9]))[0])
-    unexplained = log(_UNEXPLAINED / _UNEXPLAINED_OVER_M)
-    # No mistake does better than the peak, so that most readings need no further look.
-    if _log_odds(_WRONG) + float(np.logaddexp(expected.log_peak, unexplained)) - right < least:
+def listened_to(around_m: Floats, offsets: Floats) -> Mask:
+    """Which neighbours are listened to: those not far off the plane of the others, where there are enough to tell."""
+    if len(offsets) < _ENOUGH_FOR_PLANE:
+        return np.ones(around_m.shape, np.bool_)
+    fit: Mask = np.abs(studentised_residuals(around_m, *offsets.T)) < _FAR_OUT
+    return fit
+
+
+def weigh(expected: Expectation, index: int, height: int, way: Way, said: str, least: float) -> Bust | None:
+    """Hold a reading against what was expected there; None where the log odds that it is wrong are below `least`.
+
+    Other arguments as for `judge`; `height` in nanometres.
+    """
+    at = np.array(height * 1e-9)
+    # Most readings need no further look.
+    if at_most(expected, at) < least:
         return None
+    right = float(expected.log_density(at[None])[0])
     reading = way.reading(height)
     others = meant(said or way.text(reading), reading, way)
     shares = np.array([other.share for other in others])
     corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
     fit = np.log(shares * ((1 - _UNEXPLAINED) / shares.sum())) + expected.log_density(corrected)
-    wrong = float(np.logaddexp.reduce(np.append(fit, unexplained)))
-    score = _log_odds(_WRONG) + wrong - right
+    wrong = float(np.logaddexp.reduce(np.append(fit, _LOG_UNEXPLAINED)))
+    score = log_odds(_WRONG) + wrong - right
     if score < least:
         return None
-    centre, deviation = round(expected.centre * 1e9), round(expected.deviation * 1e9)
+    centre, deviation = round(float(expected.centre) * 1e9), round(float(expected.deviation) * 1e9)
     return Bust(index, height, centre, deviation, score, _explanations(others, np.exp(fit - wrong), way))
 
 
-def _explanations(others: list[Meant], explained: Floats, way: Way) -> tuple[Explanation, ...]:
+def at_most(expected: Expectation, heights_m: Floats) -> Floats:
+    """Log odds that no reading at these heights, metres, can go above: no mistake does better than the peak."""
+    right = expected.log_density(heights_m[..., None])[..., 0]
+    return np.asarray(log_odds(_WRONG) + np.logaddexp(expected.log_peak, _LOG_UNEXPLAINED) - right)
+
+
+def _explanations(others: tuple[Meant, ...], explained: Floats, way: Way) -> tuple[Explanation, ...]:
     best_first = [at for at in np.argsort(-explained, kind="stable").tolist() if explained[at] >= _WORTH_NAMING]
     return tuple(
         Explanation(other.mistake, way.height(other.reading_nm), other.reading_nm, way.text(other.reading_nm), share)
         for other, share in ((others[at], float(explained[at])) for at in best_first)
     )
-
-
-def busts(
-    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
-) -> tuple[Bust, ...]:
-    """All readings of a round that do not fit, by index; see `search`."""
-    return deque(search(heights, counts, along_m, across_m, way_at), maxlen=1).pop() or ()
-
-
-def search(
-    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
-) -> Iterator[tuple[Bust, ...] | None]:
-    """Look for all readings of a round that do not fit, each held against the others without those busts.
-
-    None after each reading that was judged, so that others have their turn, and at last what was found, by index.
-
-    The worst is set aside first and those around it are judged anew, so that a bust neither hides another nor
-    makes its sound neighbours look wrong.
-
-    Args:
-        heights: Nanometres above the zero, (along, across).
-        counts: Which of them count.
-        along_m: Distance of each line from A1, metres.
-        across_m: Distance of each column from A1, metres.
-        way_at: How the reading at a flat index was taken.
-    """
-    sound = counts.copy()
-    doubted: dict[int, Bust] = {}
-    aside: list[Bust] = []
-    pending: Iterable[int] = np.flatnonzero(counts).tolist()
-    while True:
-        for index in pending:
-            doubted.pop(index, None)
-            bust = judge(heights, sound, index, along_m, across_m, way_at(index))
-            if bust is not None:
-                doubted[index] = bust
-            yield None
-        if not doubted:
-            yield tuple(sorted(aside, key=lambda bust: bust.index))
-            return
-        worst = max(doubted.values(), key=lambda bust: bust.score)
-        aside.append(worst)
-        sound.flat[worst.index] = False
-        del doubted[worst.index]
-        around, _ = nearest(sound, divmod(worst.index, counts.shape[1]), along_m, across_m)
-        pending = {*doubted, *around[:_BESIDE].tolist()}
 
 
 def studentised_residuals(heights_m: Floats, along_m: Floats, across_m: Floats) -> Floats:
@@ -197,25 +170,26 @@ def studentised_residuals(heights_m: Floats, along_m: Floats, across_m: Floats) 
     the others lie on a plane exactly and it does not.
 
     Args:
-        heights_m: Heights of the shots.
+        heights_m: Heights of the shots; several rows of them are taken each for itself, (rows, shots).
         along_m: Where they lie, as `across_m`: any unit.
         across_m: Across the pad.
     """
-    h = heights_m - heights_m.mean()
-    places = np.column_stack([np.ones_like(h), along_m - along_m.mean(), across_m - across_m.mean()])
+    h = heights_m - heights_m.mean(axis=-1, keepdims=True)
+    places = np.column_stack([np.ones_like(along_m), along_m - along_m.mean(), across_m - across_m.mean()])
     basis, sizes, _ = np.linalg.svd(places, full_matrices=False)
     basis = basis[:, sizes > 1e-9 * sizes[0]]
-    left = h - basis @ (basis.T @ h)
+    left = h - (h @ basis) @ basis.T
     free = 1 - (basis**2).sum(axis=1)
     alone = free < 1e-9
     off = np.where(alone, 0.0, left / np.sqrt(np.where(alone, 1.0, free)))
-    spare = h.size - basis.shape[1] - 1
-    squares = np.maximum((left @ left - off**2) / spare, 0.0)
+    spare = along_m.size - basis.shape[1] - 1
+    squares = np.maximum(((left**2).sum(axis=-1, keepdims=True) - off**2) / spare, 0.0)
     # What is left of heights that lie on a plane is rounding.
-    off[np.abs(off) <= 1e-12 * np.abs(heights_m).max(initial=0.0)] = 0.0
+    off[np.abs(off) <= 1e-12 * np.abs(heights_m).max(axis=-1, initial=0.0, keepdims=True)] = 0.0
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(off == 0, 0.0, off / np.sqrt(squares))
 
 
-def _log_odds(chance: float) -> float:
+def log_odds(chance: float) -> float:
+    """Logarithm of the odds of a chance above 0 and below 1."""
     return log(chance / (1 - chance))

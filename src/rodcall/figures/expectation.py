@@ -17,32 +17,42 @@ import numpy as np
 
 from rodcall.figures.ground import Floats, Ints, Mask
 
-NEAREST = 56
+NEAREST = 72
 """So many shots tell nearly all that can be told of a position, and cost the same on any page."""
+WINDOW = 7
+"""They are looked for within so many lines and columns, or twice as many where too few are shot there, and so on."""
 
 _SMOOTH = tuple(product((1.2, 2.2, 4.0, 8.0), (0.005, 0.04)))
 """How far the smooth part reaches, in spacings of the grid, and the share of fine roughness in the variance."""
 _ROUGH = (2.2, 0.3)
 """The same of ground that is mostly rough."""
-_SLOPES = (0.03, 0.3)
-"""Standard deviation of the plane's slopes, in standard deviations of the ground per spacing."""
-_LEVEL = 3.0
-"""Standard deviation of the plane's height about the middle of the shots, in those of the ground."""
-_BANK = np.array([(*smooth, slope) for smooth in (*_SMOOTH, _ROUGH) for slope in _SLOPES]).T[..., None, None]
+_SLOPE, _STEEP = 0.1, 0.5
+"""Standard deviation of the plane's slopes, in standard deviations of the ground per spacing: of most ground, and of
+ground that is hardly more than a slope."""
+_MEMBERS = [*((*ground, _SLOPE) for ground in (*_SMOOTH, _ROUGH)), *((*ground, _STEEP) for ground in _SMOOTH[-2:])]
+_BANK = np.array(_MEMBERS).T[..., None, None]
 """Reach, roughness and slope of each member."""
+_LEVEL = 1.0
+"""Standard deviation of the plane's height about the zero, in those of the ground: the zero is a spot on it."""
 
 _ABOVE_ALL = 1e12
 """A corner so great that the border stays positive definite; it decides nothing else."""
 
-_USUAL_M = 0.04
+_USUAL_M = 0.05
 """Natural ground spreads by an inch or two ..."""
 _SHOTS_WORTH = 2.0
 """... and to know that is worth so many shots."""
 
+_FEW = 8
+"""So few rows of heights are quicker as a border of the covariance than by the inverse of its factor."""
+
 
 @dataclass(frozen=True, eq=False)
 class Expectation:
-    """The distribution of a height in metres: a mixture of Student t, one for each member of the bank."""
+    """The distribution of a height in metres: a mixture of Student t, one for each member of the bank.
+
+    Arrays end in the members; those of several positions at once have the positions before.
+    """
 
     centres: Floats
     scales: Floats
@@ -51,28 +61,34 @@ class Expectation:
     freedom: float
     """Degrees of freedom of each."""
 
-    @property
-    def centre(self) -> float:
-        """The height expected."""
-        return float(self.shares @ self.centres)
+    def __getitem__(self, position: int) -> Expectation:
+        """That of one of several positions."""
+        return Expectation(self.centres[position], self.scales[position], self.shares[position], self.freedom)
 
     @property
-    def deviation(self) -> float:
+    def centre(self) -> Floats:
+        """The height expected."""
+        return np.asarray((self.shares * self.centres).sum(axis=-1))
+
+    @property
+    def deviation(self) -> Floats:
         """Standard deviation of the height."""
         within = self.scales**2 * self.freedom / (self.freedom - 2)
-        return float(np.sqrt(self.shares @ (within + (self.centres - self.centre) ** 2)))
+        between = (self.centres - self.centre[..., None]) ** 2
+        return np.asarray(np.sqrt((self.shares * (within + between)).sum(axis=-1)))
 
     @property
-    def log_peak(self) -> float:
+    def log_peak(self) -> Floats:
         """No height has a greater log density than this."""
-        return self._log_norm + log(float(self.shares @ (1 / self.scales)))
+        return np.asarray(self._log_norm + np.log((self.shares / self.scales).sum(axis=-1)))
 
     def log_density(self, heights_m: Floats) -> Floats:
-        """Natural logarithm of the density, per metre, at each height."""
-        off = (heights_m[:, None] - self.centres) / self.scales
+        """Natural logarithm of the density, per metre, at each height; of several positions, (positions, heights)."""
+        off = (heights_m[..., None] - self.centres[..., None, :]) / self.scales[..., None, :]
+        weights = np.log(self.shares / self.scales)[..., None, :]
         # The logarithm of the bracket first: far out the density itself would underflow.
-        each = np.log(self.shares / self.scales) - (self.freedom + 1) / 2 * np.log1p(off * off / self.freedom)
-        total: Floats = self._log_norm + np.logaddexp.reduce(each, axis=1)
+        each = weights - (self.freedom + 1) / 2 * np.log1p(off * off / self.freedom)
+        total: Floats = self._log_norm + np.logaddexp.reduce(each, axis=-1)
         return total
 
     @property
@@ -81,32 +97,35 @@ class Expectation:
 
 
 def expect(heights_m: Floats, offsets: Floats) -> Expectation:
-    """What some shots lead one to expect at a position.
+    """What some shots lead one to expect at a position, or at several whose shots lie alike.
 
     Args:
-        heights_m: Heights of the shots, metres.
+        heights_m: Heights of the shots, metres; of several positions, (positions, shots).
         offsets: Where they lie from the position, in spacings of the grid, shape (shots, 2).
     """
-    n, middle = heights_m.size, float(np.median(heights_m))
+    rows = np.atleast_2d(heights_m)
+    n, middles = rows.shape[1], _middles(rows)
     # The position comes last among the places; with 0 for its unknown height, the row of heights ends in the
     # expected one, negative and in its own standard deviations.
-    factor = _factor(np.vstack([offsets, np.zeros(2)]), np.append(heights_m - middle, 0.0))
-    alone = factor[:, n, n]
-    belief, squares = _belief(factor, n)
+    known = np.column_stack([rows - middles[:, None], np.zeros(len(rows))])
+    independent, roots = _made_independent(np.vstack([offsets, np.zeros(2)]), known)
+    alone = roots[:, n:]
+    belief, squares = _belief(independent[..., :n], roots[:, :n])
     # A share of nothing would have no logarithm.
-    shares = np.maximum(np.exp(belief - belief.max()), 1e-300)
+    shares = np.maximum(np.exp(belief - belief.max(axis=0)), 1e-300)
     freedom = _SHOTS_WORTH + n
-    scales = alone * np.sqrt(squares / freedom)
-    return Expectation(middle - factor[:, n + 1, n] * alone, scales, shares / shares.sum(), freedom)
+    scales, centres = alone * np.sqrt(squares / freedom), middles - independent[..., n] * alone
+    expected = Expectation(centres.T, scales.T, (shares / shares.sum(axis=0)).T, freedom)
+    return expected if heights_m.ndim > 1 else expected[0]
 
 
 def log_evidence(heights_m: Floats, offsets: Floats) -> float:
     """How well some heights go together, as the logarithm of their joint density up to a constant.
 
-    Only differences between equally many heights mean anything. Arguments as for `expect`.
+    Only differences between equally many heights mean anything. Arguments as for `expect`, of one position.
     """
-    belief, _ = _belief(_factor(offsets, heights_m - float(np.median(heights_m))), heights_m.size)
-    return float(np.logaddexp.reduce(belief))
+    belief, _ = _belief(*_made_independent(offsets, heights_m[None] - _middles(heights_m[None])))
+    return float(np.logaddexp.reduce(belief[:, 0]))
 
 
 def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats) -> tuple[Ints, Floats]:
@@ -119,7 +138,7 @@ def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats
         across_m: Distance of each column from A1, metres.
     """
     row, column = at
-    reach = 3
+    reach = WINDOW
     while True:
         top, left = max(row - reach, 0), max(column - reach, 0)
         window = counts[top : row + reach + 1, left : column + reach + 1]
@@ -137,30 +156,50 @@ def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats
     return rows[order] * counts.shape[1] + columns[order], offsets[order]
 
 
-def _belief(factor: Floats, n: int) -> tuple[Floats, Floats]:
-    """Log marginal likelihood of each member by the first n heights, up to a constant; and their sum of squares.
+def _middles(rows: Floats) -> Floats:
+    """About what height each row of heights lies: the zero, or their median where the zero lies elsewhere."""
+    medians = np.median(rows, axis=1)
+    return np.where(np.abs(medians) <= np.ptp(rows, axis=1), 0.0, medians)
 
-    The squares are those of the heights made independent, with what is known of the scale beforehand.
+
+def _belief(independent: Floats, roots: Floats) -> tuple[Floats, Floats]:
+    """Log marginal likelihood of each member by each row of heights, up to a constant; and their sums of squares.
+
+    The squares are those of the heights made independent, with what is known of the scale beforehand. Arguments as
+    `_made_independent` gives them.
     """
-    squares = _SHOTS_WORTH * _USUAL_M**2 + (factor[:, -1, :n] ** 2).sum(axis=1)
-    log_root = np.log(np.diagonal(factor, axis1=1, axis2=2)[:, :n]).sum(axis=1)
-    return -log_root - (_SHOTS_WORTH + n) / 2 * np.log(squares), squares
+    squares = _SHOTS_WORTH * _USUAL_M**2 + (independent**2).sum(axis=2)
+    log_root = np.log(roots).sum(axis=1, keepdims=True)
+    return -log_root - (_SHOTS_WORTH + roots.shape[1]) / 2 * np.log(squares), squares
 
 
-def _factor(places: Floats, heights_m: Floats) -> Floats:
-    """Cholesky factor of each member's covariance over some places, and below it the heights made independent.
+def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats]:
+    """Rows of heights over some places, (rows, places), made independent by each member's covariance.
 
-    The heights border the covariance as one more row, so that one factorisation solves for them as well.
+    Returns them, (members, rows, places), and the diagonal of the covariance's Cholesky factor, (members, places).
     """
+    covariance, n, rows = _covariance(places), len(places), len(heights_m)
+    few = rows <= _FEW
+    if few:
+        # As further rows of the covariance they come out of its one factorisation.
+        bordered = np.zeros((len(covariance), n + rows, n + rows))
+        bordered[:, :n, :n] = covariance
+        bordered[:, n:, :n] = heights_m
+        bordered[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
+        covariance = bordered
+    factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
+    roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
+    independent: Floats = factor[:, n:, :n] if few else heights_m @ np.linalg.inv(factor).transpose(0, 2, 1)
+    return independent, roots
+
+
+def _covariance(places: Floats) -> Floats:
+    """Of the heights at some places, in variances of the ground, (members, places, places)."""
     reach, rough, slope = _BANK
-    n = len(places)
     squared = ((places[:, None, :] - places[None, :, :]) ** 2).sum(axis=2)
-    bordered = np.empty((reach.size, n + 1, n + 1))
-    bordered[:, :n, :n] = (1 - rough) * _smooth(squared, reach) + _LEVEL**2 + slope**2 * (places @ places.T)
-    bordered[:, range(n), range(n)] += rough[:, :, 0]
-    bordered[:, n, :n] = heights_m
-    bordered[:, n, n] = _ABOVE_ALL
-    return np.linalg.cholesky(bordered)
+    covariance: Floats = (1 - rough) * _smooth(squared, reach) + _LEVEL**2 + slope**2 * (places @ places.T)
+    covariance[:, range(len(places)), range(len(places))] += rough[:, :, 0]
+    return covariance
 
 
 def _smooth(squared_distance: Floats, reach: Floats) -> Floats:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from rodcall.book.entries import Readings
 from rodcall.language import phrase
@@ -74,8 +75,11 @@ class Meant:
     share: float
 
 
-def meant(said: str, reading_nm: int, way: Way) -> list[Meant]:
+@lru_cache(maxsize=4096)
+def meant(said: str, reading_nm: int, way: Way) -> tuple[Meant, ...]:
     """All readings that may have been meant; of two mistakes that lead to the same one, the more usual.
+
+    Kept for the readings that come again: a big page has thousands of shots and few different readings.
 
     Args:
         said: The reading as it was typed.
@@ -89,7 +93,7 @@ def meant(said: str, reading_nm: int, way: Way) -> list[Meant]:
         known = found.get(each.reading_nm)
         usual = each if known is None or each.share > known.share else known
         found[each.reading_nm] = Meant(usual.mistake, each.reading_nm, each.share + (known.share if known else 0.0))
-    return list(found.values())
+    return tuple(found.values())
 
 
 def _backwards(said: str, reading: int, way: Way) -> Iterator[Meant]:
@@ -114,12 +118,15 @@ def _backwards(said: str, reading: int, way: Way) -> Iterator[Meant]:
 
 
 def _marks(way: Way) -> list[tuple[Mistake, int, float]]:
-    """A mark more or less on the rod, and how usual that is; those of another kind of rod are rare."""
+    """A mark more or less on the rod, and how usual that is; those of another kind of rod are rare.
+
+    The smallest mark is also the hardest to see among sound readings, so that no less than its share will do.
+    """
     if way.unit not in (Unit.IN, Unit.FT):
         marks = [(Mistake.METRE, M, 0.15), (Mistake.DECIMETRE, 10 * CM, 0.2), (Mistake.CENTIMETRE, CM, 0.25)]
         section = ROD_SECTION["metric"]
     else:
-        inch, tenth = (0.3, 0.05) if way.unit is Unit.IN else (0.05, 0.3)
+        inch, tenth = (0.6, 0.05) if way.unit is Unit.IN else (0.05, 0.6)
         marks = [(Mistake.FOOT, FOOT, 0.2), (Mistake.TENTH, FOOT // 10, tenth), (Mistake.INCH, INCH, inch)]
         section = ROD_SECTION["imperial"]
     return marks if way.readings is Readings.HEIGHT else [*marks, (Mistake.SECTION, section, 0.05)]
