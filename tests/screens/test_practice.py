@@ -301,6 +301,15 @@ async def test_keys_typed_ahead_go_to_the_pad_that_comes(tmp_path: Path) -> None
         assert [entry.said for entry in at.book.entries] == ["-3/8", "+1/4"]
 
 
+async def test_who_shoots_on_the_call_out_stays_there(tmp_path: Path) -> None:
+    async with practice(tmp_path) as at:
+        await at.key("j-1/2\n")
+        assert at.helper.startswith("B1  ")
+        await at.key("@")
+        assert at.grid.has_class("calling")
+        assert at.helper == f"A1  {at.lesson.calls[0].called}"
+
+
 async def test_leaving_from_the_score_page_ends_the_program(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
         await at.press("#", "q")

@@ -13,7 +13,7 @@ import pytest
 from tests.practice.kit import a_lesson
 
 from .breaking import BREAKING, SECRET
-from .crew import Crew, snake
+from .crew import PATIENCE, Crew, snake
 from .typist import WIDE, Typist, scores, told
 
 CLEAN, NEEDLESS = 5, 6
@@ -122,6 +122,16 @@ def test_a_signal_ends_practice_as_it_ends_the_program(number: signal.Signals, h
         crew.terminal.signal(number)
         assert crew.ended() == 128 + number
         assert "positions" not in told(crew)
+    assert left_behind(home) == []
+
+
+def test_a_window_gone_under_practice_leaves_nothing_behind(home: Path) -> None:
+    with practising(CLEAN) as crew:
+        crew.sees("helper: A1")
+        crew.key("-1/2\r")
+        crew.sees("helper: B1")
+        crew.terminal.hang_up()
+        assert crew.terminal.process.wait(PATIENCE) == 128 + signal.SIGHUP
     assert left_behind(home) == []
 
 
