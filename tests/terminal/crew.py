@@ -75,14 +75,15 @@ class Crew:
     # -- keying ---------------------------------------------------------------------------------------------
 
     def key(self, characters: str) -> None:
-        r"""Press keys one after the other, `\r` being Enter."""
-        if characters.startswith(self._last_key):
-            sleep(max(0.0, self._struck + SAME_KEY_AGAIN - monotonic()))
-        self._last_key, self._struck = characters[-1:], monotonic()
-        if self.hands.keypad is None:
-            self.terminal.send(characters)
-        else:
-            self.terminal.keypad(characters, self.hands.keypad)
+        r"""Press keys one after the other, `\r` being Enter; the same one twice as a finger does it."""
+        for run in _as_struck(characters):
+            if run.startswith(self._last_key):
+                sleep(max(0.0, self._struck + SAME_KEY_AGAIN - monotonic()))
+            self._last_key, self._struck = run[-1:], monotonic()
+            if self.hands.keypad is None:
+                self.terminal.send(run)
+            else:
+                self.terminal.keypad(run, self.hands.keypad)
 
     def shoot(self, said: str, then: str) -> None:
         """Say a reading, and see the program go on to the next position."""
@@ -125,6 +126,16 @@ class Crew:
         return status
 
 
+def _as_struck(characters: str) -> list[str]:
+    """Keys in runs without the same one twice in a row."""
+    runs = [""]
+    for character in characters:
+        if runs[-1].endswith(character) and runs[-1]:
+            runs.append("")
+        runs[-1] += character
+    return runs
+
+
 def numbers(lines: Lines) -> list[str]:
     """The numbers beside the plan at 80 x 24, a label and its value each, with single spaces."""
     return [" ".join(line[52:].split()) for line in lines[1:-6]]
@@ -150,9 +161,9 @@ def shots(path: Path) -> list[tuple[str, str]]:
     return [(entry.position, entry.said) for entry in entries(path) if isinstance(entry, Shot)]
 
 
-def figures(path: Path) -> dict[str, Any]:
+def figures(path: Path, *options: str) -> dict[str, Any]:
     """What `rodcall figures --json` says, as a program of its own."""
-    told = subprocess.run([*RODCALL, "figures", os.fspath(path), "--json"], capture_output=True, check=True)
+    told = subprocess.run([*RODCALL, "figures", os.fspath(path), "--json", *options], capture_output=True, check=True)
     return json.loads(told.stdout)
 
 
