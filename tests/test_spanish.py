@@ -97,6 +97,20 @@ def test_spanish_begins_and_ends_as_english_does(english):
     assert legend or other.count("?") == other.count("¿")
 
 
+def test_one_and_several_are_said_in_two_ways():
+    """A noun that follows a number agrees with it, in both languages."""
+    pairs = [
+        [argument.value for argument in call.args[1:3] if isinstance(argument, ast.Constant)]
+        for file in HOUSE.rglob("*.py")
+        for call in calls(file)
+        if call.func.id in ("counted", "later_counted")
+    ]
+    pairs = [pair for pair in pairs if len(pair) == 2]
+    assert len(pairs) > 20
+    alike = [one for one, many in pairs if one == many or spanish.SPANISH[one] == spanish.SPANISH[many]]
+    assert alike == []
+
+
 def test_what_is_the_same_in_spanish_is_known():
     same = {
         english for english, other in spanish.SPANISH.items() if english == other and any(map(str.isalpha, english))

@@ -411,7 +411,7 @@ def join_(one: Path, other: Path, to: Path) -> None:
         joined.close()
     except (JoinError, JobFileError) as error:
         raise Unusable(str(error)) from None
-    click.echo(say("{file}: {number} entries", file=to, number=len(joined.book.entries)))
+    click.echo(counted(len(joined.book.entries), "{file}: {number} entry", "{file}: {number} entries", file=to))
 
 
 @cli.command()

@@ -17,7 +17,7 @@ _PARTS = {
 """Parts of an inch. Numbers stay digits: a speech program knows how its own language says them."""
 
 _FRACTION = re.compile(r"(?:(?<!\d)(\d+)-)?(?<!\d)(\d+)/(\d+)(?!\d)")
-_FEET = re.compile(r"(\d)'")
+_FEET = re.compile(r"(\d+)'")
 _NAME = re.compile(r"\b([A-Z]{1,2})(\d{1,4})\b")
 _CAPITALS = re.compile(r"[^\W\d_]{2,}")
 _SIGN = re.compile(r"(?<![\w.])([+-])(?=\d)")
@@ -32,7 +32,7 @@ def spoken(text: str) -> str:
     told = text.partition("  (")[0]
     question, mark, _ = told.partition("?")
     told = _FRACTION.sub(_parts, question + mark)
-    told = _FEET.sub(lambda found: say("{number} feet", number=found[1]), told).replace('"', "")
+    told = _FEET.sub(lambda found: counted(int(found[1]), "{number} foot", "{number} feet"), told).replace('"', "")
     told = _NAME.sub(lambda found: f"{' '.join(found[1])} {found[2]}", told)
     told = _SIGN.sub(lambda found: f"{say('minus') if found[1] == '-' else say('plus')} ", told)
     told = _CAPITALS.sub(lambda found: found[0].lower() if found[0].isupper() else found[0], told)

@@ -106,7 +106,7 @@ def test_a_rod_without_a_setup_is_refused():
 def test_a_setup_with_shots_on_it_cannot_be_struck():
     book = a_book("setup ZERO 4.00", "A1 4.10", job=_rod_job(Readings.ROD))
     setup = book.page.setup
-    with pytest.raises(PageError, match="1 shots hang on that setup"):
+    with pytest.raises(PageError, match="1 shot hangs on that setup"):
         book._strike(setup)
     book.undo()
     book.undo()
@@ -151,7 +151,7 @@ def test_a_new_round_begins_unshot_and_keeps_the_old_one():
     assert book.page.round.kind is RoundKind.FINAL
     assert book.page.round.shots == 1
     assert book.page.rounds[0].shots == 2
-    with pytest.raises(PageError, match="hang on that round"):
+    with pytest.raises(PageError, match="1 shot hangs on that round"):
         book._strike(book.page._opened_by[1])
     book.undo()
     book.undo()

@@ -96,7 +96,7 @@ def test_the_table_of_positions_says_its_heads_and_states_and_keeps_its_numbers(
         same = other.iloc[:, english.columns.get_loc(head)]
         pandas.testing.assert_series_equal(english[head], same, check_names=False)
     states = dict(zip(english["state"], other["estado"], strict=True))
-    assert states == {"inside": "dentro", "left out": "excluido"}
+    assert states == {"inside": "dentro", "left out": "excluida"}
 
 
 def test_a_verdict_keeps_its_word_and_says_its_reasons(home, pad):

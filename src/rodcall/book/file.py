@@ -394,7 +394,13 @@ def _told(here: OnDisk, kept: list[str], left_by: str) -> str:
     entries = len(here.document.lines)
     parts = []
     if here.damaged:
-        parts.append(say("the file was damaged; {entries} entries of it are whole and are here", entries=entries))
+        parts.append(
+            counted(
+                entries,
+                "the file was damaged; {number} entry of it is whole and is here",
+                "the file was damaged; {number} entries of it are whole and are here",
+            )
+        )
     elif here.in_journal or (left_by and here.journal):
         since = counted(here.in_journal, "{number} entry since", "{number} entries since")
         parts.append(say("the program did not end by itself; all that was saved is here, {since}", since=since))

@@ -41,7 +41,7 @@ from rodcall.book.kinds import kind_words
 from rodcall.book.repeats import MIDDLE
 from rodcall.book.round_page import UNSHOT, Change, Line, Pile, RoundPage
 from rodcall.book.terms import Terms
-from rodcall.language import say
+from rodcall.language import counted, say
 from rodcall.lengths import FOOT, INCH, MM, Unit
 
 MOST_ROUNDS = 200
@@ -447,9 +447,10 @@ class Page:
         else:
             if struck.hanging:
                 raise PageError(
-                    say(
-                        "{count} shots hang on that {kind}; strike them first",
-                        count=struck.hanging,
+                    counted(
+                        struck.hanging,
+                        "{number} shot hangs on that {kind}; strike it first",
+                        "{number} shots hang on that {kind}; strike them first",
                         kind=kind_words(struck.entry),
                     )
                 )

@@ -15,7 +15,7 @@ from rodcall import words
 from rodcall.book.file import JobFileError, open_to_write
 from rodcall.book.index import Glance, Index
 from rodcall.book.places import archive, archive_of, bring_back, jobs_folder, tablet_name
-from rodcall.language import say
+from rodcall.language import counted, say
 from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.key_screen import KeyScreen
@@ -191,7 +191,7 @@ class JobsScreen(KeyScreen[None]):
 
         try:
             new = [path for path, written in write_samples(jobs_folder()) if written]
-            self._message = say("{number} sample jobs written", number=len(new))
+            self._message = counted(len(new), "{number} sample job written", "{number} sample jobs written")
         except OSError as error:
             self._message = say("the samples cannot be written: {why}", why=(error.strerror or str(error)).lower())
         self._list_anew()

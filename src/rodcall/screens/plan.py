@@ -17,7 +17,7 @@ from rodcall import words
 from rodcall.book.grid import letters
 from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures.summary import Summary
-from rodcall.language import phrase, say
+from rodcall.language import counted, phrase, say
 from rodcall.palette import standing
 from rodcall.screens.colours import DAY, cell_style
 from rodcall.screens.doubted import Doubted
@@ -218,11 +218,8 @@ class Plan(Widget):
     def _line(self, y: int) -> list[Segment]:
         laid, grid = self._layout, self._summary.grid
         if y == 0:
-            more = (
-                ""
-                if self._row + laid.rows >= grid.along
-                else say(", {number} lines more", number=grid.along - self._row - laid.rows)
-            )
+            hidden = grid.along - self._row - laid.rows
+            more = counted(hidden, ", {number} line more", ", {number} lines more") if hidden > 0 else ""
             run = self._summary.water
             water = (
                 f"   {say('water')} {run.arrow}" if run is not None and self._summary.counted > FEWEST_FOR_WATER else ""

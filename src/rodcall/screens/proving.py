@@ -8,7 +8,7 @@ from rodcall import words, words_proof
 from rodcall.book.entries import LaserTest, Readings, Remedy
 from rodcall.book.page import ZERO, PageError
 from rodcall.book.round_page import Line
-from rodcall.language import say
+from rodcall.language import counted, say
 from rodcall.screens.asking import Answer, Asking
 
 
@@ -117,17 +117,19 @@ class Proving(Asking):
         def shift() -> None:
             screen.written(screen.book.decide(Remedy.SHIFT, check, say("moved by what the check found")))
             screen.say(
-                say(
-                    "{shots} shots moved by {difference}",
-                    shots=suspect,
+                counted(
+                    suspect,
+                    "{number} shot moved by {difference}",
+                    "{number} shots moved by {difference}",
                     difference=words.difference(screen.book.job, -check.drift_nm),
                 )
             )
 
         self._ask_choice(
-            say(
-                "{shots} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift",
-                shots=suspect,
+            counted(
+                suspect,
+                "{number} shot is suspect:  1 shoot again   2 keep it, with a reason   3 move it by the drift",
+                "{number} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift",
             ),
             {"1": self._to_first_suspect, "2": keep, "3": shift},
         )

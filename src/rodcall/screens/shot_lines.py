@@ -12,7 +12,7 @@ from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
 from rodcall.book.keeper import Kept
 from rodcall.book.round_page import Change
 from rodcall.figures.summary import Summary
-from rodcall.language import say
+from rodcall.language import counted, say
 from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine
@@ -106,8 +106,8 @@ def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = ""
     """
     message = line.message or trouble
     if line.question is not None:
-        ahead = f"   {say('({number} keys typed ahead wait)', number=line.ahead)}" if line.ahead else ""
-        prompt = line.question.prompt + ahead
+        ahead = counted(line.ahead, "({number} key typed ahead waits)", "({number} keys typed ahead wait)")
+        prompt = line.question.prompt + (f"   {ahead}" if line.ahead else "")
     else:
         prompt = next_prompt
     prompt = words.harmless(prompt)

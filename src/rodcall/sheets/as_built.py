@@ -11,7 +11,7 @@ from rodcall.cautions import CAUTIONS, NO_SURVEY
 from rodcall.figures.checks import state
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
-from rodcall.language import phrase, say
+from rodcall.language import counted, phrase, say
 from rodcall.lengths import in_words, write
 from rodcall.sheets.blocks import Beside, Block, Facts, Headline, Picture, Plan, Remarks, Sheet, Signatures, Table
 from rodcall.sheets.digest import grouped
@@ -314,7 +314,7 @@ def _notes(record: Record) -> Remarks:
 
 def _digest(record: Record) -> Remarks:
     return Remarks(
-        say("Digest of the book ({entries} entries)", entries=record.entries),
+        counted(record.entries, "Digest of the book ({number} entry)", "Digest of the book ({number} entries)"),
         (
             grouped(record.digest),
             say("rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from."),

@@ -71,7 +71,14 @@ def verify(said: str, opened: JobFile) -> Answer:
     number = found[-1]
     if number == entries:
         return Answer(
-            True, (say("yes: this is the book that the sheet was made from ({entries} entries)", entries=entries),)
+            True,
+            (
+                counted(
+                    entries,
+                    "yes: this is the book that the sheet was made from ({number} entry)",
+                    "yes: this is the book that the sheet was made from ({number} entries)",
+                ),
+            ),
         )
     after = say("entry {place}", place=number) if number else say("what was agreed, before the first entry")
     grown = entries - number

@@ -26,7 +26,7 @@ from rodcall.book.grid import Walking
 from rodcall.book.kinds import kind_words
 from rodcall.book.page import ZERO, Page
 from rodcall.book.round_page import Line
-from rodcall.language import say
+from rodcall.language import counted, say
 
 _E = TypeVar("_E", bound=Entry)
 
@@ -201,7 +201,8 @@ def _remarks(page: Page) -> Iterator[Remark]:
         entry, check = line.entry, line.base
         assert isinstance(entry, Decision)
         assert check is not None
-        done = say("{count} shots shifted", count=len(line.moved)) if line.moved else say("shots kept")
+        moved = len(line.moved)
+        done = counted(moved, "{number} shot shifted", "{number} shots shifted") if moved else say("shots kept")
         told = say("after check {number}: {done}", number=check.entry.number, done=done)
         yield Remark(entry.time, f"{told}, {entry.reason}" if entry.reason else told)
     yield from _doubted(page)

@@ -43,8 +43,11 @@ SENTENCES = {
     ),
     "a setup is for a rod: plain or direct-reading": ("una estación es para una mira: común o de lectura directa"),
     "shoot {position} first: a zero needs a height": "lea primero {position}: un cero necesita una altura",
-    "{count} shots hang on that {kind}; strike them first": (
-        "{count} lecturas dependen de esa anotación ({kind}); táchelas primero"
+    "{number} shot hangs on that {kind}; strike it first": (
+        "{number} lectura depende de esa anotación ({kind}); táchela primero"
+    ),
+    "{number} shots hang on that {kind}; strike them first": (
+        "{number} lecturas dependen de esa anotación ({kind}); táchelas primero"
     ),
     "the existing ground is the first round; a new one is working or final": (
         "el terreno existente es la primera ronda; una nueva es de trabajo o final"

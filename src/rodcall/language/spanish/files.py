@@ -18,8 +18,11 @@ SENTENCES = {
     "saved": "guardado",
     "saving": "guardando",
     "{state}, slow disk ({seconds:.1f} s)": "{state}, disco lento ({seconds:.1f} s)",
-    "the file was damaged; {entries} entries of it are whole and are here": (
-        "el archivo estaba dañado; {entries} de sus anotaciones están enteras y están aquí"
+    "the file was damaged; {number} entry of it is whole and is here": (
+        "el archivo estaba dañado; {number} de sus anotaciones está entera y está aquí"
+    ),
+    "the file was damaged; {number} entries of it are whole and are here": (
+        "el archivo estaba dañado; {number} de sus anotaciones están enteras y están aquí"
     ),
     "{number} entry since": "{number} anotación desde entonces",
     "{number} entries since": "{number} anotaciones desde entonces",

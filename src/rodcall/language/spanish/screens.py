@@ -209,10 +209,11 @@ SENTENCES = {
     "next {position}, {tapes} of {zero}": "sigue {position}, {tapes} de {zero}",
     "last {reading}": "última {reading}",
     "Enter goes on": "Enter sigue",
+    "({number} key typed ahead waits)": "({number} tecla adelantada espera)",
     "({number} keys typed ahead wait)": "({number} teclas adelantadas esperan)",
     "STRUCK": "TACHADO",
     "WRITTEN": "ANOTADO",
-    "LEFT OUT": "EXCLUIDO",
+    "LEFT OUT": "EXCLUIDA",
     "{position} is open again": "{position} queda abierta",
     "same as before": "igual que antes",
     "was {height}, {moved}": "era {height}, {moved}",
@@ -258,7 +259,7 @@ SENTENCES = {
         "{lines} lecturas de {first} a {last}: Enter las toma, n o - las quita"
     ),
     "{refused} of {lines} lines cannot be taken ({why}); Enter drops the paste": (
-        "{refused} de {lines} líneas no se pueden tomar ({why}); Enter quita lo pegado"
+        "no sirve lo pegado en {refused} de {lines} líneas ({why}); Enter lo quita"
     ),
     "note written": "nota escrita",
     "ROUND {number}  {kind}": "RONDA {number}  {kind}",
@@ -348,6 +349,7 @@ SENTENCES = {
         "Aún no hay trabajos. Enter o n empieza uno; s escribe tres de ejemplo."
     ),
     "find: {wanted}   Esc or * shows all again": "buscar: {wanted}   Esc o * los muestra todos",
+    "{number} sample job written": "{number} trabajo de ejemplo escrito",
     "{number} sample jobs written": "{number} trabajos de ejemplo escritos",
     "moved to {path}": "pasado a {path}",
     "No job with that in its name or place.": "Ningún trabajo con eso en su nombre o lugar.",
@@ -419,6 +421,7 @@ SENTENCES = {
     "shades # + HIGH out, in   = - LOW out, in   o goal": (
         "tramas # + ALTO fuera, dentro   = - BAJO fuera, dentro   o meta"
     ),
+    ", {number} line more": ", {number} línea más",
     ", {number} lines more": ", {number} líneas más",
     "{number} more": "{number} más",
     "out": "excl.",
@@ -444,9 +447,13 @@ SENTENCES = {
     "what is it called now": "cómo se canta ahora",
     "what does the rod read": "qué lee la mira",
     "check: rod on which reference?": "comprobar: ¿mira en qué referencia?",
-    "{shots} shots moved by {difference}": "{shots} lecturas movidas {difference}",
-    "{shots} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift": (
-        "{shots} lecturas sospechosas:  1 leer otra vez   2 dejarlas, con motivo   3 moverlas por el desvío"
+    "{number} shot moved by {difference}": "{number} lectura movida {difference}",
+    "{number} shots moved by {difference}": "{number} lecturas movidas {difference}",
+    "{number} shot is suspect:  1 shoot again   2 keep it, with a reason   3 move it by the drift": (
+        "{number} lectura sospechosa:  1 leer otra vez   2 dejarla, con motivo   3 moverla por el desvío"
+    ),
+    "{number} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift": (
+        "{number} lecturas sospechosas:  1 leer otra vez   2 dejarlas, con motivo   3 moverlas por el desvío"
     ),
     "test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display": (
         "prueba  1 láser por cuartos de vuelta   2 láser con dos estacas   3 la pantalla de la máquina"

@@ -36,7 +36,8 @@ SENTENCES = {
     "for the customer": "por el cliente",
     "seen by": "visto por",
     "{role}, name and date": "{role}, nombre y fecha",
-    "Digest of the book ({entries} entries)": "Código del libro ({entries} anotaciones)",
+    "Digest of the book ({number} entry)": "Código del libro ({number} anotación)",
+    "Digest of the book ({number} entries)": "Código del libro ({number} anotaciones)",
     "rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from.": (
         "rodcall verify CÓDIGO JOB.json dice si un libro es aquel del que se hizo esta hoja."
     ),
@@ -50,7 +51,7 @@ SENTENCES = {
     # -- its facts ------------------------------------------------------------------------------------------
     "place": "lugar",
     "customer": "cliente",
-    "shot": "leído",
+    "shot": "leída",
     "people": "personas",
     "weather": "tiempo",
     "instrument": "instrumento",
@@ -69,7 +70,7 @@ SENTENCES = {
     "{grid}, {inset} in from the edge": "{grid}, a {inset} del borde",
     "with doubt in mind": "contando la duda",
     "{inside} proven inside, {outside} proven outside, {neither} neither (after JCGM 106)": (
-        "{inside} probadas dentro, {outside} probadas fuera, {neither} ni una ni otra (según JCGM 106)"
+        "probado dentro: {inside}; probado fuera: {outside}; ni lo uno ni lo otro: {neither} (según JCGM 106)"
     ),
     "as from the pad's farthest corner: nobody noted where the level stood": (
         "como desde la esquina más lejana de la plataforma: nadie anotó dónde estaba el nivel"
@@ -109,24 +110,25 @@ SENTENCES = {
     "said": "dictado",
     "why": "motivo",
     # -- what the book dropped or was told ------------------------------------------------------------------
-    "left out": "excluido",
-    "not shot": "no leído",
+    "left out": "excluida",
+    "not shot": "no leída",
     "inside": "dentro",
     "{kind}, struck": "tachado: {kind}",
     "struck out {time}": "tachado {time}",
     "machine over {place}": "máquina sobre {place}",
     "after check {number}: {done}": "tras la comprobación {number}: {done}",
-    "{count} shots shifted": "{count} lecturas movidas",
+    "{number} shot shifted": "{number} lectura movida",
+    "{number} shots shifted": "{number} lecturas movidas",
     "shots kept": "lecturas conservadas",
     "{position}: {said} did not fit those around it, and was kept": (
         "{position}: {said} no cuadraba con las de alrededor, y se conservó"
     ),
-    "{position}: put right to {said} ({mistake})": "{position}: corregido a {said} ({mistake})",
+    "{position}: put right to {said} ({mistake})": "{position}: corregida a {said} ({mistake})",
     # -- facts of the ground, the target and the dirt -------------------------------------------------------
     "job": "trabajo",
     "verdict": "veredicto",
     "positions": "posiciones",
-    "{shot} shot of {positions}, {left_out} left out": "{shot} leídas de {positions}, {left_out} excluidas",
+    "{shot} shot of {positions}, {left_out} left out": "lecturas en {shot} de {positions}; excluido: {left_out}",
     "heights in": "alturas en",
     "average": "promedio",
     "average by area": "promedio por área",
@@ -156,7 +158,7 @@ SENTENCES = {
     "footprint": "huella",
     "apron": "franja exterior",
     "{positions} positions, {shot} shot, {inside} in tolerance": (
-        "{positions} posiciones, {shot} leídas, {inside} en tolerancia"
+        "posiciones: {positions}; con lectura: {shot}; en tolerancia: {inside}"
     ),
     "in the goal": "en la meta",
     "footprint alone": "solo la huella",
@@ -266,8 +268,11 @@ SENTENCES = {
         "un código son 64 cifras hexadecimales, como están impresas al pie de la hoja"
     ),
     "at least {fewest} digits of the digest are wanted": "se esperan al menos {fewest} cifras del código",
-    "yes: this is the book that the sheet was made from ({entries} entries)": (
-        "sí: este es el libro del que se hizo la hoja ({entries} anotaciones)"
+    "yes: this is the book that the sheet was made from ({number} entry)": (
+        "sí: este es el libro del que se hizo la hoja ({number} anotación)"
+    ),
+    "yes: this is the book that the sheet was made from ({number} entries)": (
+        "sí: este es el libro del que se hizo la hoja ({number} anotaciones)"
     ),
     "yes: this is the book that the sheet was made from, as it stood after {after}": (
         "sí: este es el libro del que se hizo la hoja, como estaba tras {after}"

@@ -5,6 +5,7 @@ SENTENCES = {
     "{file}: {positions} positions, A1 to {last}": "{file}: {positions} posiciones, de A1 a {last}",
     "{number} entry written": "{number} anotación escrita",
     "{number} entries written": "{number} anotaciones escritas",
+    "{file}: {number} entry": "{file}: {number} anotación",
     "{file}: {number} entries": "{file}: {number} anotaciones",
     "{file} is there already; left as it is": "{file} ya está ahí; queda como está",
     "{file}: printed as a box, since the sheet's font lacks them: {codes}": (

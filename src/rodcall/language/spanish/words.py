@@ -83,7 +83,7 @@ SENTENCES = {
         "estacas de sus esquinas junto a {positions}: ahí no se manda tierra"
     ),
     "{positions} positions{where}, {counted} shot, {inside} inside the tolerance": (
-        "{positions} posiciones{where}, {counted} leídas, {inside} dentro de la tolerancia"
+        "posiciones: {positions}{where}; con lectura: {counted}; dentro de la tolerancia: {inside}"
     ),
     "far edge": "borde lejano",
     "near edge, A1 at its left end": "borde cercano, A1 en su extremo izquierdo",
@@ -124,6 +124,7 @@ SENTENCES = {
     "{number} sixty-fourth": "{number} sesentaicuatroavo",
     "{number} sixty-fourths": "{number} sesentaicuatroavos",
     "{whole} and {parts}": "{whole} y {parts}",
+    "{number} foot": "{number} pie",
     "{number} feet": "{number} pies",
     "minus": "menos",
     "plus": "más",
