@@ -11,6 +11,7 @@ from rich.cells import cell_len
 
 from rodcall.book import replace
 from rodcall.book.places import cautions_seen
+from rodcall.language import speaking
 from rodcall.lengths import FOOT, M, Unit
 from rodcall.screens import shots
 from rodcall.screens.lines import Lines
@@ -125,6 +126,36 @@ async def test_no_number_is_cut_in_silence(tmp_path: Path) -> None:
         assert "C 2-5/8" in plan or "C 2-" in plan
         for word in ("cut 2-", "fill 7-"):
             assert word not in plan
+
+
+LONG = ("A1 -11-15/16", "B1 +10-3/8", "C1 -11-7/8", "D1 +11-13/16", "E1 -10-15/16", "F1 +9-9/16")
+
+
+@pytest.mark.parametrize(("language", "cut", "fill"), [("en", "cut", "fill"), ("es", "cortar", "rellenar")])
+async def test_on_a_wide_screen_every_reading_is_whole(tmp_path: Path, language: str, cut: str, fill: str) -> None:
+    """With both its marks, and what is to be done there in words."""
+    book = a_book(*LONG, "target 0", job=a_job(across=6))
+    for index in range(6):
+        book.confirm(book.page.round.readings_at(index)[-1])
+    with speaking(language):
+        async with crew(book, tmp_path, (200, 60)) as at:
+            for line in LONG:
+                said = line.split()[1]
+                assert f"k {said}!" in at.plan
+                assert f"{cut if said[0] == '+' else fill} {said[1:]}" in at.plan
+            assert ".." not in at.plan
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (130, 40), (200, 60)])
+async def test_a_tap_goes_to_its_cell_however_wide_it_is(tmp_path: Path, size: tuple[int, int]) -> None:
+    async with crew(a_book("A1 -1", "B1 -2", "C1 -3"), tmp_path, size) as at:
+        lines = at.plan.splitlines()
+        y = next(row for row, line in enumerate(lines) if "-3" in line)
+        await at.tap(lines[y].index("-2"), y)
+        assert at.here == "B1"
+        await at.tap(lines[y].index("-3") + 1, y)
+        assert at.here == "C1"
+        assert all(len(line) <= at.screen.plan.size.width for line in lines)
 
 
 # -- a big pad ----------------------------------------------------------------------------------------------

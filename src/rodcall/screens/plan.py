@@ -24,8 +24,11 @@ from rodcall.screens.doubted import Doubted
 
 FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
-NARROW, WIDE = 10, 14
-"""Characters of a cell where the screen is small, and at most."""
+NARROW, USUAL, WIDE = 10, 14, 20
+"""Characters of a cell: at least, at most, and at most where there is much room: any reading and what is to be done
+there, in Spanish too, without an abbreviation. In wider ones the numbers would lie too far apart to be compared."""
+ROOM_FOR_WIDE = 100
+"""Columns of the plan from which its cells may be wide."""
 
 SHADES = phrase("# + HIGH out, in   = - LOW out, in   o goal")
 """What the characters of the overview mean."""
@@ -140,7 +143,8 @@ class Plan(Widget):
             grid = self._summary.grid
             label = len(str(grid.along)) + 1
             across = max(self.size.width - label, 1)
-            width = max(min(across // grid.across, WIDE), NARROW)
+            most = WIDE if self.size.width >= ROOM_FOR_WIDE else USUAL
+            width = max(min(across // grid.across, most), NARROW)
             room = max(self.size.height - 2, 1)
             height = next((lines for lines in (3, 2) if grid.along * lines <= room), 1)
             rows, columns = min(max(room // height, 1), grid.along), min(max(across // width, 1), grid.across)

@@ -51,7 +51,7 @@ SENTENCES = {
     # -- its facts ------------------------------------------------------------------------------------------
     "place": "lugar",
     "customer": "cliente",
-    "shot": "leída",
+    "shot": "con lectura",
     "people": "personas",
     "weather": "tiempo",
     "instrument": "instrumento",
