@@ -10,39 +10,13 @@ import pytest
 from rodcall.screens.characters import in_ascii
 
 from .crew import Crew, a_file, shots
-from .screen import Lines
+from .pages import pages
 
 LOCALES = {
     "C": {"LANG": "C", "LC_ALL": None, "LC_CTYPE": None},
     "Latin-1": {"LANG": "es_MX.ISO-8859-1", "LC_ALL": None, "LC_CTYPE": None},
 }
 UTF_8 = {"LANG": "C", "LC_ALL": "C.UTF-8"}
-PAGES = {"grid": "", "question": "3/8\r", "call out": "j", "target": "t", "menu": "*", "dig": "d", "overview": "v"}
-"""What is keyed for each page after some readings."""
-LEAVES = {"call out": "j", "overview": "v", "dig": "d", "menu": "-"}
-"""What leaves it, where that is not Esc."""
-
-
-def pages(folder: Path, environment: dict[str, str | None]) -> tuple[dict[str, Lines], bytes]:
-    """Each page as text, and all that the program sent, from its start to its end."""
-    folder.mkdir()
-    with Crew(a_file(folder), env=environment) as crew:
-        crew.sees("A1")
-        crew.key("0\r-1/4\r+2\r-2\r")
-        crew.sees(lambda lines: any("B2" in line for line in lines[-4:]))
-        crew.terminal.settle(0.3)
-        seen = {}
-        for page, keys in PAGES.items():
-            if keys:
-                crew.key(keys)
-                crew.terminal.settle(0.3)
-            seen[page] = crew.terminal.text()
-            if keys:
-                crew.key(LEAVES.get(page, "\x1b"))
-                crew.terminal.settle(0.3)
-        crew.key("q")
-        assert crew.ended() == 0
-    return seen, b"".join(chunk.data for chunk in crew.terminal.received)
 
 
 @pytest.mark.parametrize(("locale", "language"), [("C", "es"), ("Latin-1", "en")])

@@ -7,12 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from .crew import Crew, a_file
+from .pages import pages
 from .screen import Lines
 
-READINGS = "0\r-1/4\r+2\r-2\r"
-"""One out on each side."""
-ON_THE_SCREEN = ("+2!", "-2!", "next B2", "average", "target")
+ON_THE_PAGES = {
+    "grid": ("+2!", "-2!", "next B2", "average", "target"),
+    "question": ("HIGH or LOW",),
+    "call out": ("near left corner", "wanted height"),
+    "target": ("HERE", "C cut  F fill  S spare"),
+    "menu": ("leave out", "check"),
+}
 COLOUR = re.compile(rb"\x1b\[[0-9;:]*?(?<![0-9])([34]8[;:][25])")
 SIXTEEN = re.compile(rb"\x1b\[(?:[0-9]+;)*(?:3[0-7]|4[0-7]|9[0-7]|10[0-7])(?:;[0-9]+)*m")
 REVERSE = re.compile(rb"\x1b\[(?:[0-9]+;)*7(?:;[0-9]+)*m")
@@ -24,34 +28,32 @@ ENVIRONMENTS = {
     "linux": {"TERM": "linux"},
     "screen": {"TERM": "screen"},
     "vt100": {"TERM": "vt100"},
+    "dumb": {"TERM": "dumb", "NO_COLOR": "1"},
     "no colour": {"TERM": "xterm-256color", "NO_COLOR": "1"},
 }
 
 
-def seen(folder: Path, environment: dict[str, str]) -> tuple[Lines, bytes]:
-    """The screen after some readings, as text, and all that was sent for it."""
-    folder.mkdir(exist_ok=True)
+def seen(folder: Path, environment: dict[str, str]) -> tuple[dict[str, Lines], bytes]:
+    """Each page as text, and all that was sent for it."""
     # Not set and set to nothing are the same to a terminal's programs.
-    with Crew(a_file(folder), env={"COLORTERM": None, **environment}) as crew:
-        crew.sees_saved("next A1")
-        crew.key(READINGS)
-        crew.sees_saved("next B2")
-        crew.terminal.settle(0.3)
-        lines = crew.terminal.text()
-        sent = b"".join(chunk.data for chunk in crew.terminal.received)
-        crew.key("q")
-        assert crew.ended() == 0
-    return lines, sent
+    return pages(folder, {"COLORTERM": None, **environment})
+
+
+@pytest.fixture(scope="module")
+def usual(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Lines]:
+    """The pages where all colours are shown."""
+    folder = tmp_path_factory.mktemp("usual")
+    lines, _ = seen(folder, {**ENVIRONMENTS["true colour"], "RODCALL_HOME": str(folder / "home")})
+    return lines
 
 
 @pytest.mark.parametrize("name", ENVIRONMENTS)
-def test_each_shows_the_same_characters(tmp_path: Path, name: str) -> None:
-    usual, _ = seen(tmp_path / "usual", ENVIRONMENTS["true colour"])
-    lines, sent = seen(tmp_path / "here", ENVIRONMENTS[name])
-    assert lines == usual
-    shown = "\n".join(lines)
-    for text in ON_THE_SCREEN:
-        assert text in shown
+def test_each_shows_the_same_characters(tmp_path: Path, usual: dict[str, Lines], name: str) -> None:
+    shown, sent = seen(tmp_path, ENVIRONMENTS[name])
+    assert shown == usual
+    for page, texts in ON_THE_PAGES.items():
+        for text in texts:
+            assert text in "\n".join(shown[page])
     assert REVERSE.search(sent), "out of tolerance is seen without colour"
 
 
@@ -62,7 +64,7 @@ def test_where_there_are_sixteen_colours_no_others_are_sent(tmp_path: Path, name
     assert SIXTEEN.search(sent)
 
 
-@pytest.mark.parametrize("name", ["vt100", "no colour"])
+@pytest.mark.parametrize("name", ["vt100", "dumb", "no colour"])
 def test_where_there_are_none_none_are_sent(tmp_path: Path, name: str) -> None:
     _, sent = seen(tmp_path, ENVIRONMENTS[name])
     assert not COLOUR.search(sent)

@@ -91,6 +91,10 @@ class Tmux:
         """The lines of the screen, without the spaces at their ends."""
         return [line.rstrip() for line in self._tmux("capture-pane", "-p").split("\n")[:-1]]
 
+    def styled(self) -> str:
+        """The screen with the sequences that colour it."""
+        return self._tmux("capture-pane", "-p", "-e")
+
     def wait_for(self, wanted: Wanted, timeout: float = 30.0) -> None:
         """Look again and again until the screen shows it; tmux tells nobody when it changes.
 

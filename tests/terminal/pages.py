@@ -1,0 +1,38 @@
+"""The pages of the program as text, for terminals that are held against each other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+from .crew import Crew, a_file
+from .screen import Lines
+
+READINGS: Final = "0\r-1/4\r+2\r-2\r"
+"""One out on each side."""
+PAGES: Final = {"question": "3/8\r", "call out": "j", "target": "t", "menu": "*", "dig": "d", "overview": "v"}
+"""What is keyed for each page after these readings."""
+LEAVES: Final = {"question": "**", "call out": "j", "overview": "v", "dig": "d", "menu": "-"}
+"""What leaves it, where that is not Esc."""
+_QUIET: Final = 0.3
+
+
+def pages(folder: Path, environment: Mapping[str, str | None]) -> tuple[dict[str, Lines], bytes]:
+    """Each page as text, and all that the program sent, from its start to its end."""
+    folder.mkdir(exist_ok=True)
+    with Crew(a_file(folder), env=environment) as crew:
+        crew.sees("A1")
+        crew.key(READINGS)
+        crew.sees(lambda lines: any("B2" in line for line in lines[-4:]))
+        crew.terminal.settle(_QUIET)
+        seen = {"grid": crew.terminal.text()}
+        for page, keys in PAGES.items():
+            crew.key(keys)
+            crew.terminal.settle(_QUIET)
+            seen[page] = crew.terminal.text()
+            crew.key(LEAVES.get(page, "\x1b"))
+            crew.terminal.settle(_QUIET)
+        crew.key("q")
+        assert crew.ended() == 0
+    return seen, b"".join(chunk.data for chunk in crew.terminal.received)
