@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 from rodcall.book.file import JobFile
+from rodcall.figures.summary import summarise
+from rodcall.sheets.marks import LEGEND, marks
 from rodcall.sheets.record import record_of
 from tests.kit import a_book
+
+
+def test_a_kept_reading_has_its_mark_while_it_is_kept():
+    book = a_book("A1 0", "B1 +12", "C1 -1")
+    book.confirm(book.page.round.readings_at(1)[-1])
+    assert [marks(summarise(book.page), index) for index in range(3)] == ["!z", "!k", "!"]
+    book.undo()
+    assert "k" not in marks(summarise(book.page), 1)
+    assert "k does not fit" in LEGEND
 
 
 def test_kept_and_put_right_are_remarks(tmp_path):
