@@ -13,7 +13,7 @@ from rich.style import Style
 from textual.color import Color
 
 from rodcall.screens.colours import DAY, Shades, cell_style
-from rodcall.screens.themes import NIGHT, SIXTEEN, SUN, THEMES, after, customary, recoloured
+from rodcall.screens.themes import NIGHT, OF_SIXTEEN, SIXTEEN, SUN, THEMES, after, customary, recoloured
 from rodcall.settings import kind, read
 from tests.kit import a_book
 from tests.screens.kit import Crew, crew, strips
@@ -29,6 +29,8 @@ XTERM = {
     "bright_white": "#ffffff",
     "bright_yellow": "#ffff00",
     "bright_cyan": "#00ffff",
+    "bright_green": "#00ff00",
+    "blue": "#0000ee",
 }
 """xterm's own values of the colours that are used (MEMORY: XTerm-col.ad)."""
 CONSOLE = {
@@ -37,6 +39,8 @@ CONSOLE = {
     "bright_white": "#ffffff",
     "bright_yellow": "#ffff55",
     "bright_cyan": "#55ffff",
+    "bright_green": "#55ff55",
+    "blue": "#0000aa",
 }
 """The Linux console's (MEMORY: drivers/tty/vt, the CGA palette)."""
 
@@ -84,6 +88,10 @@ SEEN = {
     "night": NIGHT,
     "sixteen, xterm": values(SIXTEEN, XTERM),
     "sixteen, console": values(SIXTEEN, CONSOLE),
+    "sun of sixteen, xterm": values(OF_SIXTEEN["sun"], XTERM),
+    "sun of sixteen, console": values(OF_SIXTEEN["sun"], CONSOLE),
+    "night of sixteen, xterm": values(OF_SIXTEEN["night"], XTERM),
+    "night of sixteen, console": values(OF_SIXTEEN["night"], CONSOLE),
 }
 ALL = pytest.mark.parametrize("shades", SEEN.values(), ids=SEEN.keys())
 
@@ -159,10 +167,11 @@ def test_out_of_tolerance_is_reverse_in_each_theme(theme: str, side: int, depth:
         assert style.color is style.bgcolor is None
 
 
-def test_sixteen_colours_are_the_terminals_own() -> None:
+@pytest.mark.parametrize(("theme", "few"), [("sixteen", False), *((theme, True) for theme in OF_SIXTEEN)])
+def test_sixteen_colours_are_the_terminals_own(theme: str, few: bool) -> None:
     """So nothing is left to how a colour is brought down to sixteen."""
     for side, depth in product((-1, 0, 1), (0, 1, 2)):
-        style = recoloured(cell_style(DAY, side, depth, False), "sixteen")
+        style = recoloured(cell_style(DAY, side, depth, False), theme, few=few)
         for colour in (style.color, style.bgcolor):
             assert colour is not None
             assert colour.downgrade(ColorSystem.STANDARD) == colour

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from .crew import Crew, a_file
 from .pages import pages
 from .screen import Lines
 
@@ -18,7 +19,7 @@ ON_THE_PAGES = {
     "menu": ("leave out", "check"),
 }
 COLOUR = re.compile(rb"\x1b\[[0-9;:]*?(?<![0-9])([34]8[;:][25])")
-SIXTEEN = re.compile(rb"\x1b\[(?:[0-9]+;)*(?:3[0-7]|4[0-7]|9[0-7]|10[0-7])(?:;[0-9]+)*m")
+SIXTEEN = re.compile(rb"\x1b\[((?:[0-9]+;)*(?:3[0-7]|4[0-7]|9[0-7]|10[0-7])(?:;[0-9]+)*)m")
 REVERSE = re.compile(rb"\x1b\[(?:[0-9]+;)*7(?:;[0-9]+)*m")
 
 ENVIRONMENTS = {
@@ -62,6 +63,24 @@ def test_where_there_are_sixteen_colours_no_others_are_sent(tmp_path: Path, name
     _, sent = seen(tmp_path, ENVIRONMENTS[name])
     assert not COLOUR.search(sent)
     assert SIXTEEN.search(sent)
+
+
+@pytest.mark.parametrize("theme", ["day", "sun", "night"])
+def test_a_chosen_theme_keeps_to_sixteen_where_there_are_no_more(tmp_path: Path, home: Path, theme: str) -> None:
+    """The ground of the sun is bright white (107): ECMA-48, and aixterm's bright colours (MEMORY)."""
+    home.mkdir(parents=True)
+    (home / "settings.toml").write_text(f'theme = "{theme}"\n', "utf-8")
+    with Crew(a_file(tmp_path), env={"COLORTERM": None, "TERM": "linux"}) as crew:
+        crew.key("+2\r")
+        crew.sees_saved("next B1")
+        crew.key("q")
+        assert crew.ended() == 0
+    sent = b"".join(chunk.data for chunk in crew.terminal.received)
+    inks = {int(code) for found in SIXTEEN.findall(sent) for code in found.split(b";") if code}
+    grounds = {code for code in inks if 40 <= code <= 47 or code >= 100}
+    assert grounds <= ({40, 107} if theme == "sun" else {40, 47, 103, 107})
+    assert not COLOUR.search(sent)
+    assert 33 not in inks, "yellow on white is not to be read"
 
 
 @pytest.mark.parametrize("name", ["vt100", "dumb", "no colour"])

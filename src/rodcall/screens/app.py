@@ -55,7 +55,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
         self.bounces = Bounces(settings.vibration_ms)
-        self._colours = Recolour("day")
+        self._few_colours = themes.customary(os.environ) == "sixteen"
+        self._colours = Recolour("day", few=self._few_colours)
         self._plain = Plain(enabled=False)
         self.apply(settings)
         self.wrong_settings = (*wrong, *self.keymap.wrong)
@@ -102,7 +103,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         """Show everything in another theme, at once."""
         if theme == self.wears:
             return
-        self._colours = Recolour(theme)
+        self._colours = Recolour(theme, few=self._few_colours)
         self._show_all_anew()
 
     def write_in(self, chosen: str) -> None:

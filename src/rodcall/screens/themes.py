@@ -55,6 +55,29 @@ SIXTEEN = Shades(
 )
 """Names of the terminal's own sixteen colours; depth is told by the marks alone."""
 
+_SUN_OF_SIXTEEN = Shades(
+    ground="bright_white",
+    text="black",
+    faint="black",
+    neutral="black",
+    high=("black",) * 3,
+    low=("blue",) * 3,
+    accent="black",
+    alarm="black",
+)
+_NIGHT_OF_SIXTEEN = Shades(
+    ground="black",
+    text="white",
+    faint="white",
+    neutral="white",
+    high=("white",) * 3,
+    low=("bright_green",) * 3,
+    accent="white",
+    alarm="white",
+)
+OF_SIXTEEN: Mapping[str, Shades] = {"day": SIXTEEN, "sun": _SUN_OF_SIXTEEN, "night": _NIGHT_OF_SIXTEEN}
+"""The themes where a terminal has no more than sixteen colours: brought down to those, brown became yellow on white."""
+
 THEMES: Mapping[str, Shades | None] = {"day": DAY, "sun": SUN, "night": NIGHT, "sixteen": SIXTEEN, "none": None}
 """By name, in the order in which one key steps through them; `none` is the terminal's own two colours."""
 
@@ -86,31 +109,35 @@ class Recolour(LineFilter):
 
     Args:
         theme: Its name.
+        few: The terminal has no more than sixteen colours.
     """
 
-    def __init__(self, theme: str) -> None:
-        super().__init__(enabled=theme != "day")
+    def __init__(self, theme: str, *, few: bool = False) -> None:
+        super().__init__(enabled=few or theme != "day")
         self.theme = theme
+        self._few = few
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
         """The same segments in the theme's colours."""
-        return [Segment(text, style and recoloured(style, self.theme), control) for text, style, control in segments]
+        return [
+            Segment(text, style and recoloured(style, self.theme, few=self._few), control)
+            for text, style, control in segments
+        ]
 
 
 @lru_cache(maxsize=2048)
-def recoloured(style: Style, theme: str) -> Style:
+def recoloured(style: Style, theme: str, *, few: bool = False) -> Style:
     """A style of day in a theme; a colour that day does not have stays as it is."""
-    shades = THEMES[theme]
-    if shades is None:
+    if THEMES[theme] is None:
         return style.without_color
-    exchanged = _exchange(theme)
+    exchanged = _exchange(theme, few)
     new = style + Style.from_color(_in(style.color, exchanged), _in(style.bgcolor, exchanged))
-    return new + Style(bold=True) if shades is SUN else new
+    return new + Style(bold=True) if theme == "sun" else new
 
 
-@lru_cache(maxsize=8)
-def _exchange(theme: str) -> dict[str, RichColor]:
-    shades = THEMES[theme]
+@lru_cache(maxsize=16)
+def _exchange(theme: str, few: bool) -> dict[str, RichColor]:
+    shades = OF_SIXTEEN.get(theme, THEMES[theme]) if few else THEMES[theme]
     if shades is None:
         return {}
     pairs = zip(_colours(DAY), _colours(shades), strict=True)
