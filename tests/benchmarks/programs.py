@@ -56,7 +56,7 @@ MINIMAL: Final = (sys.executable, str(_HERE / "minimal_app.py"))
 
 @dataclass(frozen=True)
 class Pad:
-    """A pad in millimetres of which all positions but the first ones in walking order are shot, at 0."""
+    """A pad in millimetres of which all positions but the first ones in walking order are shot."""
 
     along: int
     across: int
@@ -72,29 +72,35 @@ class Pad:
         return min(self.size, FREE)
 
     def readings(self) -> Iterator[tuple[str, str]]:
-        """Each reading for a free position, and the average that must stand on the screen after it.
-
-        So far down that even among 10,000 positions each of them moves the average by more than its last
-        digit, and all different, so that each is known when it appears.
-        """
-        total = 0
-        for count in range(self.free):
-            reading = -(20_000 + 37 * count)
+        """Each reading for a free position, and the average that must stand on the screen after it."""
+        walk = self._walk()
+        free, shot = walk[: self.free], walk[self.free :]
+        total = sum(self._height(*place) for place in shot)
+        # From where the last shot was taken the way turns around.
+        for count, place in enumerate(free[::-1] if shot else free, len(shot) + 1):
+            reading = self._height(*place)
             total += reading
-            average = round(Fraction(total, self.size - self.free + count + 1))
-            yield str(reading), f"{average:+d}"
+            yield f"{reading:+d}", f"{round(Fraction(total, count)):+d}"
 
     def write(self, path: Path, shots: str | None = None) -> None:
         """Write the job to a file, with the program itself; other shots can be given, one a line."""
         size = ("--length=120m", "--width=120m", f"--along={self.along}", f"--across={self.across}")
         _run(path, "new", "--name=Benchmark pad", *size, "--heights=mm", "--step=1mm")
-        zeros = "".join(f"{name} 0\n" for name in self._walk()[self.free :])
-        _run(path, "enter", stdin=zeros if shots is None else shots)
+        shot = "".join(f"{_letters(x)}{y + 1} {self._height(x, y):+d}\n" for x, y in self._walk()[self.free :])
+        _run(path, "enter", stdin=shot if shots is None else shots)
 
-    def _walk(self) -> list[str]:
-        """Names of all positions in walking order: there and back, line by line."""
-        lines = [[f"{_letters(x)}{y + 1}" for x in range(self.across)] for y in range(self.along)]
-        return [name for y, line in enumerate(lines) for name in (line[::-1] if y % 2 else line)]
+    def _walk(self) -> list[tuple[int, int]]:
+        """Column and line of all positions in walking order: there and back, line by line."""
+        lines = [[(x, y) for x in range(self.across)] for y in range(self.along)]
+        return [place for y, line in enumerate(lines) for place in (line[::-1] if y % 2 else line)]
+
+    def _height(self, x: int, y: int) -> int:
+        """A rough plane in millimetres, which no reading of it is asked about, and each is told from all others.
+
+        So steep that even among 10,000 positions each moves the average by more than its last digit, from the first
+        line, where the free ones lie.
+        """
+        return -29_000 + 500 * y + 37 * x + (7 * x + 5 * y) % 11
 
 
 @dataclass(frozen=True)
@@ -133,8 +139,7 @@ def _run(job: Path, command: str, *options: str, stdin: str = "") -> None:
 
 
 def _at_home_in(folder: Path) -> dict[str, str]:
-    """A home where nothing is asked about: these readings lie as no ground does (judging one is timed in `busts`)."""
-    (folder / "settings.toml").write_text("ask_about_busts = false\n", "utf-8")
+    """A home with everything as it comes."""
     return {"RODCALL_HOME": str(folder)}
 
 
