@@ -11,8 +11,9 @@ import pytest
 
 from rodcall.book.book import Book
 from rodcall.book.file import open_job
+from rodcall.figures.summary import Summary
 from rodcall.lengths import FOOT, INCH, Unit
-from rodcall.screens import shots
+from rodcall.screens import doubted, shots
 from rodcall.screens.app import RodcallApp
 from rodcall.settings import Settings
 from tests.kit import a_book, a_job
@@ -199,7 +200,7 @@ async def test_a_doubted_reading_is_marked_until_it_is_answered(tmp_path: Path) 
 async def test_what_was_kept_and_what_nobody_answered_is_marked_when_a_job_is_opened(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(shots, "IDLE", 0.001)
+    monkeypatch.setattr(doubted, "IDLE", 0.001)
     book = a_book(*EVEN, "A3 +12", "B3 -1/4", "C3 -3/8", "C4 -1/2", "B4 -12", "A4 -1/8")
     book.confirm(book.page.round.readings_at(6)[-1], odds=50.0)
     async with crew(book, tmp_path) as at:
@@ -217,12 +218,15 @@ async def test_what_was_kept_and_what_nobody_answered_is_marked_when_a_job_is_op
 async def test_nothing_is_searched_where_the_crew_does_not_want_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(shots, "IDLE", 0.001)
+    monkeypatch.setattr(doubted, "IDLE", 0.001)
+    judged: list[Summary] = []
+    monkeypatch.setattr(Summary, "search_busts", lambda summary: judged.append(summary) or iter(()))
     file = saved(a_book(*EVEN, "A3 +12", "B3 -1/4"), tmp_path)
-    settings = Settings(ask_about_busts=False, vibration_ms=0)
-    async with RodcallApp(file, settings=settings).run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        assert Crew(pilot, file.path).screen._search is None
+    for wanted in (True, False):
+        settings = Settings(ask_about_busts=wanted, vibration_ms=0)
+        async with RodcallApp(file, settings=settings).run_test(size=(80, 24)) as pilot:
+            await pilot.pause(0.1)
+        assert len(judged) == 1
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (200, 60)])

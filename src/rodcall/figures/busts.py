@@ -16,6 +16,7 @@ from rodcall.figures.expectation import Expectation, expect, nearest
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.mistakes import Meant, Mistake, Way, meant
 from rodcall.figures.target import metres
+from rodcall.lengths import Unit
 
 FEWEST_SHOTS = 5
 """Below this many other shots nothing is judged."""
@@ -107,6 +108,12 @@ def judge(
     if expected is None:
         return None
     return weigh(expected, index, int(heights.flat[index]), way, said, log_odds(ask_from))
+
+
+def get_ready() -> None:
+    """Judge a reading of nobody's: the first judgement takes many times longer, since numpy loads what it needs."""
+    even = np.arange(3.0)
+    judge(np.zeros((3, 3), np.int64), np.ones((3, 3), np.bool_), 0, even, even, Way(Unit.MM, Unit.MM.default_step))
 
 
 def expected_at(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> Expectation | None:

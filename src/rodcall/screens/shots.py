@@ -25,7 +25,7 @@ from rodcall.book.places import cautions_seen, mark_cautions_seen
 from rodcall.book.round_page import UNSHOT, Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
-from rodcall.language import counted, say
+from rodcall.language import say
 from rodcall.lengths import Unsigned
 from rodcall.screens import footer, panel, shot_lines
 from rodcall.screens.buttons import Buttons
@@ -55,10 +55,6 @@ FEWEST_SHOTS = 5
 """Below this many other shots nothing is judged, as in `figures.busts`, which is not imported before."""
 LOOK_AT_CLOCK = 20.0
 """Seconds between looks at the clock."""
-IDLE = 1.0
-"""Seconds without a key after which readings from before the job was opened are judged ..."""
-BETWEEN = 0.01
-"""... and between one look at a few of them and the next."""
 AWAY = 600.0
 """Seconds without a key after which the crew is told what it was doing."""
 ROWS_OF_ENTRY = 2
@@ -117,7 +113,7 @@ class ShotScreen(KeyScreen[None]):
         self.line = EntryLine(self._take_reading, self._command)
         self.keeper = Keeper(file, self._tell)
         self.doubted = Doubted()
-        self._search: Search | None = None
+        self.search = Search(self)
         self.pasted: Pasted | None = None
         self._buttons = Buttons()
         self.calling = False
@@ -148,8 +144,8 @@ class ShotScreen(KeyScreen[None]):
             for name in ("top", "where", "panel", "fold", "read_back", "call_out", "entry", "foot")
         )
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
-        if self._doubts_begin:
-            self.set_timer(IDLE, self._search_doubts)
+        if self._doubts_wanted:
+            self.call_after_refresh(self.search.begin)
         self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
@@ -256,7 +252,7 @@ class ShotScreen(KeyScreen[None]):
 
     def _look_at_clock(self) -> None:
         """A tablet that slept sends no signal, and a crew that went to eat none either."""
-        if time() - self._last_key > AWAY and not self._back:
+        if self.idle_s > AWAY and not self._back:
             self.say_where()
 
     @cached_property
@@ -267,10 +263,18 @@ class ShotScreen(KeyScreen[None]):
         return Commands(self)
 
     @property
+    def _doubts_wanted(self) -> bool:
+        return bool(self.app.settings.ask_about_busts)  # type: ignore[attr-defined]
+
+    @property
     def _doubts_begin(self) -> bool:
         """Is there enough to hold a reading against, and is that wanted?"""
-        wanted = self.app.settings.ask_about_busts  # type: ignore[attr-defined]
-        return bool(wanted) and self.book.page.round.shots > FEWEST_SHOTS
+        return self._doubts_wanted and self.book.page.round.shots > FEWEST_SHOTS
+
+    @property
+    def idle_s(self) -> float:
+        """Seconds since the last key."""
+        return time() - self._last_key
 
     @cached_property
     def doubts(self) -> Doubting:
@@ -283,26 +287,6 @@ class ShotScreen(KeyScreen[None]):
         """Mark a reading on the plan until it is answered."""
         self.doubted.add(self.summary, index)
         self.plan.refresh_cell(index)
-
-    def _search_doubts(self) -> None:
-        """Judge what was read before the job was opened, a little at a time and only while nobody keys."""
-        if time() - self._last_key < IDLE:
-            self.set_timer(IDLE, self._search_doubts)
-            return
-        self._search = self._search or Search(self.summary)
-        found = self._search.go_on(self.doubted)
-        if found is None:
-            self.set_timer(BETWEEN, self._search_doubts)
-            return
-        for index in found:
-            self.plan.refresh_cell(index)
-        if found and not (self.line.message or self.line.question or self.line.text):
-            self.line.message = counted(
-                len(found),
-                "{number} reading does not fit those around it: ~ marks it",
-                "{number} readings do not fit those around them: ~ marks them",
-            )
-            self.repaint()
 
     @cached_property
     def hearing(self) -> Hearing | None:
