@@ -75,15 +75,19 @@ class Crew:
     # -- keying ---------------------------------------------------------------------------------------------
 
     def key(self, characters: str) -> None:
-        r"""Press keys one after the other, `\r` being Enter; the same one twice as a finger does it."""
+        r"""Press keys in one write, `\r` being Enter."""
+        if characters.startswith(self._last_key):
+            sleep(max(0.0, self._struck + SAME_KEY_AGAIN - monotonic()))
+        self._last_key, self._struck = characters[-1:], monotonic()
+        if self.hands.keypad is None:
+            self.terminal.send(characters)
+        else:
+            self.terminal.keypad(characters, self.hands.keypad)
+
+    def strike(self, characters: str) -> None:
+        """Press keys as fingers do, none twice in no time: read late, it would be a vibrating switch's."""
         for run in _as_struck(characters):
-            if run.startswith(self._last_key):
-                sleep(max(0.0, self._struck + SAME_KEY_AGAIN - monotonic()))
-            self._last_key, self._struck = run[-1:], monotonic()
-            if self.hands.keypad is None:
-                self.terminal.send(run)
-            else:
-                self.terminal.keypad(run, self.hands.keypad)
+            self.key(run)
 
     def shoot(self, said: str, then: str) -> None:
         """Say a reading, and see the program go on to the next position."""

@@ -31,7 +31,7 @@ def pages(folder: Path, environment: Mapping[str, str | None]) -> tuple[dict[str
             crew.key(keys)
             crew.terminal.settle(_QUIET)
             seen[page] = crew.terminal.text()
-            crew.key(LEAVES.get(page, "\x1b"))
+            crew.strike(LEAVES.get(page, "\x1b"))
             crew.terminal.settle(_QUIET)
         crew.key("q")
         assert crew.ended() == 0

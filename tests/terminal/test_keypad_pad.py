@@ -32,17 +32,17 @@ def command(wanted: str, actions: tuple[Action, ...] = SHOT_GRID) -> str:
 def begin_the_job(crew: Crew) -> None:
     """60 x 40 ft, 4 x 3 shots; a length that was mistyped is emptied through the form's menu."""
     crew.sees("No job yet")
-    crew.key("+")
+    crew.strike("+")
     crew.sees("new job")
-    crew.key("\r\r\r\r67" + command("clear", NEW_JOB) + "60\r40\r4\r3\r" + "\r" * 6)
+    crew.strike("\r\r\r\r67" + command("clear", NEW_JOB) + "60\r40\r4\r3\r" + "\r" * 6)
     crew.sees("BEGIN THE JOB_")
-    crew.key("\r")
+    crew.strike("\r")
     crew.sees("next A1")
 
 
 def write_the_reference(crew: Crew) -> None:
     """BM1, 2 in high, outside of the dig."""
-    crew.key(command("reference"))
+    crew.strike(command("reference"))
     crew.answer("reference: its name", "\r")
     crew.answer("how high above the zero", "+2\r")
     crew.answer("where is it?", "\r")
@@ -50,7 +50,7 @@ def write_the_reference(crew: Crew) -> None:
 
 
 def check_the_reference(crew: Crew) -> None:
-    crew.key(command("check"))
+    crew.strike(command("check"))
     crew.answer("(Enter: BM1)", "\r")
     crew.answer("what is it called now", "+2\r")
     crew.sees("check good")
@@ -61,20 +61,20 @@ def shoot_the_existing_ground(crew: Crew) -> None:
     for spot, following in zip(WALK, [*WALK[1:], "A4"], strict=True):
         eighths = EXISTING[spot]
         if spot == "B1":
-            crew.key("-7/")
+            crew.strike("-7/")
             crew.sees("> -7/_")
-            crew.key("*")
+            crew.strike("*")
             crew.sees("A1 > _")
         if spot == "C1":
             crew.shoot("-9", "C2")
-            crew.key("/")
+            crew.strike("/")
             crew.sees("next C1")
         if eighths is None:
-            crew.key(command("leave_out"))
+            crew.strike(command("leave_out"))
             crew.answer("why?", "\r")
             crew.sees(f"next {following}")
         elif spot == "B3":
-            crew.key("+11-3/4\r")
+            crew.strike("+11-3/4\r")
             crew.answer("B3 HIGH 11-3/4; about", "*")
             crew.sees(f"next {following}")
         else:
@@ -83,25 +83,25 @@ def shoot_the_existing_ground(crew: Crew) -> None:
 
 
 def take_the_target_and_look_where_to_dig(crew: Crew) -> None:
-    crew.key(command("target"))
+    crew.strike(command("target"))
     crew.sees("HERE")
-    crew.key("\r")
+    crew.strike("\r")
     crew.sees_saved('UP 1/2"')
-    crew.key(command("dig"))
+    crew.strike(command("dig"))
     crew.sees("move 1 of ")
-    crew.key("-")
+    crew.strike("-")
     crew.sees("next A4")
 
 
 def shoot_the_final_round(crew: Crew) -> None:
     """One reading without its sign, which is asked for."""
-    crew.key(command("round"))
+    crew.strike(command("round"))
     crew.answer("1 working   2 final", "2")
     crew.sees("next A4")
     spots = list(FINAL)
     for spot, following in zip(spots, [*spots[1:], "A1"], strict=True):
         if spot == "B2":
-            crew.key("3/8\r")
+            crew.strike("3/8\r")
             crew.answer("HIGH or LOW", "-")
             crew.sees(f"next {following}")
         else:
@@ -119,15 +119,15 @@ def test_a_whole_pad(home: Path, keypad: Keypad) -> None:
         take_the_target_and_look_where_to_dig(crew)
         shoot_the_final_round(crew)
         check_the_reference(crew)
-        crew.key(command("as_built"))
+        crew.strike(command("as_built"))
         crew.sees("PASS")
-        crew.key("\r")
+        crew.strike("\r")
         crew.sees(".csv")
         # From a page straight on to a command: nothing has to be closed first.
-        crew.key(command("leave"))
+        crew.strike(command("leave"))
         crew.sees("12 of 12")
         crew.sees("rodcall: jobs in")
-        crew.key("-")
+        crew.strike("-")
         assert crew.ended() == 0
     (path,) = (home / "jobs").glob("*.json")
     as_written(path)
