@@ -55,6 +55,8 @@ FEWEST_SHOTS = 5
 """Below this many other shots nothing is judged, as in `figures.busts`, which is not imported before."""
 LOOK_AT_CLOCK = 20.0
 """Seconds between looks at the clock."""
+FIRST_LOOK = 0.2
+"""Seconds until the first screen stands for certain, and what judges readings can be loaded."""
 AWAY = 600.0
 """Seconds without a key after which the crew is told what it was doing."""
 ROWS_OF_ENTRY = 2
@@ -145,7 +147,7 @@ class ShotScreen(KeyScreen[None]):
         )
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         if self._doubts_wanted:
-            self.call_after_refresh(self.search.begin)
+            self.set_timer(FIRST_LOOK, self.search.begin)
         self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
