@@ -223,7 +223,13 @@ def enter(job: Path, lines: Any) -> None:
     opened = _open_to_write(job, tablet_name())
     before = len(opened.book.entries)
     try:
-        written = dictate(opened.book, lines, lambda: summarise(opened.book.page).suggested)
+        page = opened.book.page
+        written = dictate(
+            opened.book,
+            lines,
+            lambda: summarise(page).suggested_before_dig,
+            lambda index: summarise(page).judged(index) is not None,
+        )
     except DictationError as error:
         raise Unusable(str(error)) from None
     except UnicodeDecodeError:
@@ -245,10 +251,11 @@ def _tell_doubts(summary: Summary, entries: list[Entry]) -> None:
 
     shot = {summary.grid.index(entry.position): entry.said for entry in entries if isinstance(entry, Shot)}
     for index, said in shot.items():
-        bust = summary.judged(index, said) if summary.counts[index] else None
+        bust = summary.judged(index, said) if summary.counts[index] and not summary.read_again[index] else None
         if bust is not None:
             why = bust.explanations[0] if bust.explanations else None
-            click.echo(say("note: {doubt}", doubt=words_doubt.question(summary, bust, why)), err=True)
+            name = summary.grid.name(index)
+            click.echo(f"{name}: {words_doubt.doubt_words(summary, bust, why)}", err=True)
 
 
 @cli.command()
@@ -269,11 +276,13 @@ def figures(job: Path, round_number: int | None, as_json: bool) -> None:
 @JOB
 def verdict(job: Path) -> Exit:
     """Print PASS, FAIL or NOT PROVEN with the reasons; the exit status says the same."""
-    from rodcall.figures.as_built import Verdict
+    from rodcall.figures.punch_list import Verdict
+    from rodcall.words_punch import clears, item_words
 
-    finding = _summary(job, None).finding
-    click.echo("\n".join([str(finding.verdict), *(f"  {reason}" for reason in finding.reasons)]))
-    return {Verdict.PASS: Exit.DONE, Verdict.FAIL: Exit.FAIL, Verdict.NOT_PROVEN: Exit.NOT_PROVEN}[finding.verdict]
+    summary = _summary(job, None)
+    told = (f"  {item_words(summary, item)}  ({clears(summary, item)})" for item in summary.punch_list.items)
+    click.echo("\n".join([str(summary.verdict), *told]))
+    return {Verdict.PASS: Exit.DONE, Verdict.FAIL: Exit.FAIL, Verdict.NOT_PROVEN: Exit.NOT_PROVEN}[summary.verdict]
 
 
 @cli.command()

@@ -52,6 +52,12 @@ def rounded(job: Job, value: int | Fraction | float | None, *, mark: bool = Fals
     return write(exact, job.heights, step=job.step, mark=mark)
 
 
+def rounded_words(job: Job, value: int | Fraction | float) -> str:
+    """The same in words: `LOW 3/8`."""
+    exact = Fraction(value) if isinstance(value, float) else value
+    return in_words(exact, job.heights, step=job.step)
+
+
 def difference(job: Job, nm: int | None) -> str:
     """A height minus a target: exact on the reading step, else to the finest mark that means anything."""
     if nm is None:

@@ -1,4 +1,4 @@
-"""How doubt in a reading is said: what was expected there, and the mistake that would explain what was read."""
+"""How a reading that does not fit is said: what was read, what would fit, and the mistake that may explain it."""
 
 from __future__ import annotations
 
@@ -33,25 +33,24 @@ LINE_MISTAKES = {
 }
 
 
-def question(summary: Summary, bust: Bust, why: Explanation | None = None) -> str:
-    """What is asked about a reading: `B3 HIGH 14; about -1/4 would fit.  ONE FOOT off?`.
+def doubt_words(summary: Summary, bust: Bust, why: Explanation | None = None) -> str:
+    """What does not fit, and what would: `HIGH 14 does not fit, about LOW 1/4.  ONE FOOT off?`.
 
     Args:
         summary: Of the page.
         bust: What speaks against the reading.
-        why: The mistake that may explain it, if there is one.
+        why: The mistake that may explain it, if there is one: a hint, never more.
     """
     told = say(
-        "{position} {reading}; about {expected} would fit.",
-        position=summary.grid.name(bust.index),
+        "{reading} does not fit, about {expected}.",
         reading=words.grade_words(summary.job, bust.height_nm),
-        expected=words.rounded(summary.job, bust.expected_nm),
+        expected=words.rounded_words(summary.job, bust.expected_nm),
     )
     return f"{told}  {say(MISTAKES[why.mistake])}" if why is not None else told
 
 
-def line_question(summary: Summary, bad: BadLine) -> str:
-    """What is asked about a whole line."""
+def line_words(summary: Summary, bad: BadLine) -> str:
+    """What would put a whole line right."""
     return say(
         "line {number} would fit better: {mistake}.", number=bad.row + 1, mistake=say(LINE_MISTAKES[bad.mistake])
     )

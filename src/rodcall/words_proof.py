@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rodcall import words
-from rodcall.figures.as_built import SlopeReached, reads
+from rodcall.figures.as_built import SlopeReached
 from rodcall.figures.checks import Disagreement
 from rodcall.figures.evidence import CheckShot
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
 from rodcall.lengths import in_words
+from rodcall.words_punch import reads
 
 if TYPE_CHECKING:
     from rodcall.figures.drift import Movement
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 def check_words(summary: Summary, check: CheckShot) -> str:
     """What a check found and what follows: `BM1 reads 1/8 HIGH, good`."""
-    return f"{reads(check, summary.job.heights)}, {say(str(summary.trust.state(check)))}"
+    return f"{reads(summary, check.reference, check.drift_nm)}, {say(str(summary.trust.state(check)))}"
 
 
 def movement_words(summary: Summary, moved: Movement) -> str:
@@ -66,7 +67,7 @@ def level_words(summary: Summary, run: LevelRun) -> str:
     )
     if run.closure is None:
         return told
-    allowed = words.rounded(job, summary.allowed_closure(run)).removeprefix("+")
+    allowed = words.rounded(job, summary.closure_allowed(run.setups)).removeprefix("+")
     return say(
         "{run}; misses {reference} by {height}, {allowed} allowed",
         run=told,
@@ -135,8 +136,6 @@ def tally_words(tally: Tally) -> str:
 def remarks(summary: Summary) -> list[str]:
     """What a reader of the verdict should know beside it, gravest first."""
     job, told = summary.job, []
-    if summary.chosen is None and summary.target is not None:
-        told.append(say("the target is suggested, not chosen"))
     if summary.trust.disagreement is not None:
         told.append(disagreement_words(summary, summary.trust.disagreement))
     moved = summary.trust.movement

@@ -15,7 +15,6 @@ from rodcall.book.entries import (
     ELEVATION_LIMIT,
     TEXT_LIMIT,
     Check,
-    Confirm,
     Decision,
     Entry,
     LaserCheck,
@@ -43,6 +42,9 @@ from rodcall.book.round_page import Change, Line
 from rodcall.book.terms import parse_term
 from rodcall.language import say
 from rodcall.lengths import parse_height, parse_length, parse_reading, write
+
+DoesNotFit = Callable[[int], bool]
+"""Tells whether what counts at a position's index does not fit its neighbours."""
 
 
 def local_time() -> datetime:
@@ -84,22 +86,28 @@ class Book:
 
     # -- readings -------------------------------------------------------------------------------------------
 
-    def shoot(self, position: str, said: str) -> Change:
-        """Write what was read at a position.
+    def shoot(self, position: str, said: str, does_not_fit: DoesNotFit | None = None) -> Change:
+        """Write what was read at a position; a spot that was read in this round already has a further reading then.
+
+        Where the one reading before did not fit and this one does, that one is struck in the same act.
+
+        Args:
+            position: Its name.
+            said: The reading, as it was typed.
+            does_not_fit: Tells of the position's index whether what counts there does not fit its neighbours.
 
         Raises:
             LengthError: when the reading is not understood (`Unsigned`: HIGH or LOW must be asked).
             PageError: when it cannot stand: off the grid, or no setup yet.
         """
-        return self._shoot(position, said)
-
-    def shoot_again(self, position: str, said: str) -> Change:
-        """Read a position once more, to be counted together with what was read there before; raises as `shoot`."""
-        return self._shoot(position, said, again=True)
-
-    def put_right(self, position: str, said: str, mistake: str) -> Change:
-        """Write what a reading must have been, beside the mistake that was made in it; raises as `shoot`."""
-        return self._shoot(position, said, puts_right=mistake)
+        index = self.page.position(position)
+        over = self.page.counts_with(index)
+        before = self.page.round.readings_at(index) if over else []
+        doubted = does_not_fit is not None and len(before) == 1 and does_not_fit(index)
+        change = self._shoot(position, said, over=over)
+        if doubted and does_not_fit is not None and self.page.round.third_due[index] and not does_not_fit(index):
+            self._strike(before[0], together=True)
+        return change
 
     def put_all_right(self, meant: Sequence[tuple[str, str]], mistake: str, opened: Sequence[str] = ()) -> list[Change]:
         """Write what several readings must have been, as one act: one undo takes all of it back.
@@ -119,15 +127,6 @@ class Book:
             for line in self.page.round.written_at(self.page.position(position)):
                 changes.append(self._strike(line, together=bool(changes)))
         return changes
-
-    def confirm(self, shot: Line, odds: float = 0.0) -> Change:
-        """Let a shot stand that does not fit those around it.
-
-        Args:
-            shot: Its line.
-            odds: Logarithm of the odds against it when it was asked about.
-        """
-        return self._write(Confirm, confirms=shot.entry.number, written_on=shot.entry.tablet, odds=odds)
 
     def leave_out(self, position: str, reason: str = "") -> Change:
         """Write that a position is not the ground."""
@@ -208,8 +207,10 @@ class Book:
         """Keep or shift the shots that a bad check made suspect.
 
         Raises:
-            PageError: when they are kept without a reason, or it is no check.
+            PageError: when they are kept without a reason, shifted in a final round, or it is no check.
         """
+        if remedy is Remedy.SHIFT and self.page.round.kind is RoundKind.FINAL:
+            raise PageError(say("in the final round suspect shots are shot again, never corrected"))
         if remedy is Remedy.KEEP and not reason.strip():
             raise PageError(say("suspect shots are kept for a reason; say which"))
         return self._write(
@@ -218,6 +219,7 @@ class Book:
             about=check.entry.number,
             written_on=check.entry.tablet,
             reason=_fit(reason),
+            own_setup=True,
         )
 
     def test_laser(self, test: LaserTest, readings: Sequence[str], distances: Sequence[str]) -> Change:
@@ -280,10 +282,10 @@ class Book:
             return target.entry.slope_along, target.entry.slope_across
         return self.job.slope_along, self.job.slope_across
 
-    def settle(self, name: str, said: str) -> Change:
-        """Set a term of the job, such as its shrink or the bucket."""
+    def set_term(self, name: str, said: str, why: str = "") -> Change:
+        """Set a term of the job, such as its shrink or the bucket, with the reason where there is one to give."""
         name = name.lower()
-        return self._write(TermSet, name=name, value=parse_term(name, said), said=said.strip())
+        return self._write(TermSet, name=name, value=parse_term(name, said), said=said.strip(), why=_fit(why))
 
     def begin_round(self, kind: RoundKind) -> Change:
         """Begin a new round of shots: all positions are unshot again."""

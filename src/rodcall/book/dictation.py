@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from rodcall.book.book import Book
+from rodcall.book.book import Book, DoesNotFit
 from rodcall.book.entries import Remedy, RoundKind
 from rodcall.book.page import PageError
 from rodcall.book.round_page import Change
@@ -15,7 +15,7 @@ Suggest = Callable[[], int | None]
 
 FORMS = (
     ("A1 -3/8", phrase("a reading at a position, as it is typed on the screen")),
-    ("A1 again -1/2", phrase("the same spot read once more: of two that disagree, a third decides")),
+    ("A1 again -1/2", phrase("the same spot read once more; if two disagree, read a third")),
     ("B2 out rut", phrase("the position is left out, with a reason")),
     ("strike A1", phrase("strike what was written last at the position in this round")),
     ("reference ZERO", phrase("the zero itself, written down as a reference")),
@@ -30,6 +30,7 @@ FORMS = (
     ("target suggested", phrase("the suggested target, taken")),
     ("zero B2", phrase("another position is the zero")),
     ("set shrink 10%", phrase("a term of the job and its value")),
+    ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
     ("round working", phrase("a new round over the same positions: working, or final")),
     ("note dry, light wind", phrase("words worth keeping")),
 )
@@ -40,7 +41,7 @@ class DictationError(ValueError):
     """A line that cannot be taken; the text is one line that begins with its number."""
 
 
-def dictate(book: Book, lines: Iterable[str], suggest: Suggest) -> int:
+def dictate(book: Book, lines: Iterable[str], suggest: Suggest, does_not_fit: DoesNotFit | None = None) -> int:
     """Write each line into the book, and return how many entries were written.
 
     Blank lines are passed over, and what follows a `#` is a comment. The caller keeps the book only when all
@@ -55,14 +56,14 @@ def dictate(book: Book, lines: Iterable[str], suggest: Suggest) -> int:
         if not line:
             continue
         try:
-            write_line(book, line, suggest)
+            write_line(book, line, suggest, does_not_fit)
         except ValueError as error:
             raise DictationError(say("line {number}: {why}", number=number, why=error)) from None
         written += 1
     return written
 
 
-def write_line(book: Book, line: str, suggest: Suggest) -> Change:
+def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit | None = None) -> Change:
     """Write one line into the book.
 
     Raises:
@@ -97,7 +98,9 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
             return _aim(book, _wanted(rest, "target suggested"), suggest)
         case "set":
             name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
-            return book.settle(name, _wanted(value.strip(), say("set {name} and its value", name=repr(name[:24]))))
+            value, _, why = value.partition(" because ")
+            wanted = _wanted(value.strip(), say("set {name} and its value", name=repr(name[:24])))
+            return book.set_term(name, wanted, why)
         case "round":
             if rest not in (RoundKind.WORKING, RoundKind.FINAL):
                 raise PageError(say("a round is working or final: round final"))
@@ -114,8 +117,8 @@ def write_line(book: Book, line: str, suggest: Suggest) -> Change:
     if word.lower() == "out":
         return book.leave_out(first, reason)
     if word.lower() == "again":
-        return book.shoot_again(first, _wanted(reason.strip(), "A1 again -1/2"))
-    return book.shoot(first, rest)
+        return book.shoot(first, _wanted(reason.strip(), "A1 again -1/2"), does_not_fit)
+    return book.shoot(first, rest, does_not_fit)
 
 
 def _aim(book: Book, said: str, suggest: Suggest) -> Change:

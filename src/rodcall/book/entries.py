@@ -187,7 +187,9 @@ class Shot(Entry):
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
     again: bool = False
-    """The same spot read once more: it counts together with the readings before it (see `repeats`)."""
+    """The same spot read once more, as books before `over` have it: the middle of all readings counts."""
+    over: bool = False
+    """A further reading of a spot in the same round: the readings are settled one after the other (see `repeats`)."""
     puts_right: Text = ""
     """The mistake in the reading before it that this one puts right; empty for one that was called."""
     together: bool = False
@@ -233,6 +235,8 @@ class Decision(Entry):
     written_on: TabletName
     """Tablet of the check."""
     reason: Text = ""
+    own_setup: bool = False
+    """Only shots of the check's own set-up move, and none on the zero or on a reference. Older books moved all."""
 
 
 class LaserCheck(Entry):
@@ -314,6 +318,8 @@ class TermSet(Entry):
     name: Annotated[str, Field(max_length=32)]
     value: int | float | str
     """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
+    why: Text = ""
+    """The reason that was given, as for a limit that is widened."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""

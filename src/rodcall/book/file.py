@@ -70,8 +70,8 @@ class JobFile:
         self.path = path
         self.book = book
         self.joined = joined or {}
-        self.broken_seals: tuple[int, ...] = ()
-        """Places in the entries (1 is the first) where a seal does not fit: edited outside of rodcall."""
+        together = self.joined.get("entries")
+        book.page.joined = together if isinstance(together, int) else 0
         self.recovered = ""
         """What the opening found after an end that was none, in one line; empty when there was nothing."""
         self.lock: Lock | None = None
@@ -83,6 +83,11 @@ class JobFile:
         self._whole = False
         """The file holds all that was kept so far, but for what is in the open journal."""
         self._stamp: _Stamp | None = None
+
+    @property
+    def broken_seals(self) -> tuple[int, ...]:
+        """Places in the entries (1 is the first) where a seal does not fit: edited outside of rodcall."""
+        return self.book.page.edited
 
     @property
     def read_only(self) -> str:
@@ -337,7 +342,7 @@ def _read(path: Path, tablet: str) -> tuple[JobFile, OnDisk]:
         here = look(path, entry_of)
         document = here.document
         opened = JobFile(path, book_of(document, path, tablet), document.joined)
-    opened.broken_seals = tuple(sorted({*document.broken(), *_edited_before_joining(document)}))
+    opened.book.page.edited = tuple(sorted({*document.broken(), *_edited_before_joining(document)}))
     # A damaged file is put aside as it is; it must not become the one before.
     opened._stamp = None if here.damaged else _Stamp.of(path)
     if document.version == VERSION:

@@ -7,6 +7,7 @@ the book's own datum, which never moves: choosing another zero only moves the le
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,6 +54,9 @@ CUSTOMARY_STAGE = Terms({}).word("stage")
 ALLOWED_DRIFT = {Unit.IN: INCH // 8, Unit.FT: FOOT // 100, Unit.MM: 3 * MM, Unit.CM: 3 * MM, Unit.M: 3 * MM}
 """What a check shot may be off where nobody said otherwise (common practice)."""
 
+CLOCK_SET_BACK = timedelta(minutes=2)
+"""A tablet's clock that is put right by no more than this is let pass (our own choice)."""
+
 ZERO = "ZERO"
 """The reference that is the zero itself: its height is 0 without being written."""
 
@@ -77,7 +81,7 @@ class Page:
 
     def __post_init__(self) -> None:
         self.grid = self.job.grid
-        self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid))
+        self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid, self.job.step))
         self._round_lines = Pile()
         self._opened_by: dict[int, Line] = {}
         self._setups = Pile()
@@ -92,7 +96,15 @@ class Page:
         self._notes = Pile()
         self.acts = Acts()
         """What undo and redo take back."""
+        self.edited: tuple[int, ...] = ()
+        """Places in the book (1 is the first) of entries that were changed outside of rodcall, as its seals tell."""
+        self.joined = 0
+        """How many entries from the first came together when two tablets' books were joined; 0 where none were."""
+        self.clock_ran_back: list[Line] = []
+        """Lines that bear an earlier time than their tablet's line before them."""
+        self._shots: list[Line] = []
         self._last_number: dict[str, int] = {}
+        self._last_time: dict[str, datetime] = {}
 
     # -- what counts now ------------------------------------------------------------------------------------
 
@@ -212,6 +224,36 @@ class Page:
         return list(self._checks)
 
     @property
+    def withdrawn_checks(self) -> list[Line]:
+        """Check shots that are struck, oldest first."""
+        return [line for line in self._checks.all if line.struck]
+
+    @property
+    def targets(self) -> list[Line]:
+        """All targets that are not struck, oldest first; the last is in force."""
+        return list(self._targets)
+
+    @property
+    def zeros(self) -> list[Line]:
+        """All zeros chosen after the job's own that are not struck, oldest first; the last is in force."""
+        return list(self._zeros)
+
+    @property
+    def references_written(self) -> dict[str, list[Line]]:
+        """All that was written of each reference and is not struck, oldest first, by name."""
+        return {name: list(pile) for name, pile in self._references.items()}
+
+    @property
+    def shots_written(self) -> int:
+        """How many shots were ever written, struck ones included."""
+        return len(self._shots)
+
+    @property
+    def first_shot(self) -> Line | None:
+        """The first shot that is not struck, in any round."""
+        return next((line for line in self._shots if not line.struck), None)
+
+    @property
     def decisions(self) -> list[Line]:
         """Decisions about suspect shots that are not struck, oldest first; `base` is the check."""
         return list(self._decisions)
@@ -265,6 +307,10 @@ class Page:
             raise PageError(wrong)
         change = self._strike(entry) if isinstance(entry, Strike) else self._write(entry)
         self._last_number[entry.tablet] = entry.number
+        before = self._last_time.get(entry.tablet)
+        if before is not None and before - entry.time > CLOCK_SET_BACK:
+            self.clock_ran_back.append(self.lines[entry.tablet, entry.number])
+        self._last_time[entry.tablet] = entry.time
         return change
 
     def _write(self, entry: Entry) -> Change:
@@ -277,6 +323,7 @@ class Page:
                 line.datum_nm = self._now(entry.reading_nm)
                 line.drift_nm = line.datum_nm - self.zero_level_nm - self._known(entry.reference)
                 line.base = self.setup
+                line.shots_before = len(self._shots)
                 self._checks.put(line)
             case Confirm():
                 self._confirm(line, entry)
@@ -314,7 +361,7 @@ class Page:
                     raise PageError(say("the existing ground is the first round; a new one is working or final"))
                 if len(self.rounds) > MOST_ROUNDS:
                     raise PageError(say("more than {most} rounds are no work of one crew", most=MOST_ROUNDS))
-                self.rounds.append(RoundPage(entry.round, self.grid, back=self._turns_back))
+                self.rounds.append(RoundPage(entry.round, self.grid, self.job.step, back=self._turns_back))
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
                 self._opened_by[line.round] = line
@@ -332,7 +379,28 @@ class Page:
         line.base = self.setup or self._zeros.top
         line.stage = self._choice("stage", CUSTOMARY_STAGE)
         line.repeats = self._choice("repeats", MIDDLE)
-        return self._at_position(line)
+        change = self._at_position(line)
+        self._shots.append(line)
+        return change
+
+    def counts_with(self, index: int) -> bool:
+        """Would a reading at a position count together with the one that counts there in this round?
+
+        One from another set-up, or from before a check that was off by more than twice what is allowed, it replaces.
+        """
+        readings = self.round.readings_at(index)
+        if not readings:
+            return False
+        last = readings[-1]
+        if last.base is not (self.setup or self._zeros_at(last)):
+            return False
+        return not any(
+            check.order > last.order and abs(check.drift_nm) > 2 * self.allowed_drift_nm for check in self._checks
+        )
+
+    def _zeros_at(self, shot: Line) -> Line | None:
+        """What a shot of heights said directly hangs on: it may be an earlier zero, which moves no height."""
+        return shot.base if self.setup is None else None
 
     def _confirm(self, line: Line, entry: Confirm) -> None:
         shot = self.lines.get((entry.written_on, entry.confirms))
@@ -405,15 +473,28 @@ class Page:
             raise PageError(say("more than {most} decisions are no work of one crew", most=MOST_DECISIONS))
         line.base = about
         if entry.decision is Remedy.SHIFT:
-            closed = (check.order for check in self._checks if self._is_good(check) or check.order in decided)
+            closed = (
+                check.order
+                for check in self._checks
+                if (self._is_good(check) or check.order in decided)
+                and (check.base is about.base or not entry.own_setup)
+            )
             since = max((order for order in closed if order < about.order), default=-1)
             line.moved = tuple(
                 shot
-                for shot in self.lines.values()
-                if isinstance(shot.entry, Shot) and not shot.struck and since < shot.order < about.order
+                for shot in self._shots
+                if not shot.struck and since < shot.order < about.order and self._shifts(shot, about, entry)
             )
             self._move(line.moved, -about.drift_nm)
         self._decisions.put(line)
+
+    def _shifts(self, shot: Line, check: Line, decision: Decision) -> bool:
+        """Does this shot move with the level that a check found off? Never a reference, nor one of another set-up."""
+        if not decision.own_setup:
+            return True
+        by = shot.base if shot.base is not None and isinstance(shot.base.entry, Setup) else None
+        fixed = {self.zero_index, *self.references_on_pad.values()}
+        return by is check.base and shot.index not in fixed
 
     def _move(self, shots: tuple[Line, ...], by: int) -> None:
         for shot in shots:
@@ -441,7 +522,7 @@ class Page:
             raise PageError(say("it strikes entry {number}, which is not in the book", number=entry.strikes))
         if entry.tablet in struck.struck_by:
             raise PageError(say("entry {number} is struck already", number=entry.strikes))
-        line = Line(entry, round=self.round_index)
+        line = Line(entry, round=self.round_index, order=len(self.lines))
         if isinstance(struck.entry, Strike):
             change = self._strike_a_strike(line, struck, struck.entry)
         else:

@@ -1,6 +1,7 @@
-"""One spot read several times: what counts, and whether the readings agree. Whole nanometres.
+"""One spot read several times in a round: which height counts, and whether a third reading is due. Whole nanometres.
 
-Two readings within a reading step agree, and the first stands. Of two that do not, a third decides: the middle one
+Two readings within a reading step agree, and the first counts. Where a further one disagrees, the ground was dug
+meanwhile or one of the two is wrong: it counts for the time being and a third is due. Then the middle of the three
 counts, since one misreading cannot move it; or, where the job says so, the mean of all (common practice for both).
 """
 
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from rodcall.lengths import round_half_even
 
@@ -16,15 +18,47 @@ MIDDLE, MEAN = "middle", "mean"
 WAYS = (MIDDLE, MEAN)
 
 
+class Settled(NamedTuple):
+    """What several readings of one spot come to."""
+
+    height: int
+    third_due: bool
+    """The last reading disagrees with what counted before it, and nothing has settled that yet."""
+
+
+def settled(heights: Sequence[int], step_nm: int, way: str = MIDDLE) -> Settled:
+    """Settle the readings of one spot in the order read.
+
+    Args:
+        heights: One or more, nanometres.
+        step_nm: Readings no further apart than this agree.
+        way: MIDDLE, or MEAN: then all count alike once nothing is open.
+
+    >>> settled([0, 9, 9], step_nm=2)
+    Settled(height=9, third_due=False)
+    >>> settled([0, 9], step_nm=2)
+    Settled(height=9, third_due=True)
+    """
+    counts, doubted = heights[0], None
+    for height in heights[1:]:
+        if doubted is not None:
+            counts, doubted = sorted((counts, doubted, height))[1], None
+        elif abs(height - counts) > step_nm:
+            doubted = height
+    if doubted is not None:
+        return Settled(doubted, third_due=True)
+    return Settled(_mean(heights) if way == MEAN else counts, third_due=False)
+
+
 def counted_height(heights: Sequence[int], way: str) -> int:
-    """The height that counts of one spot, from all that were read there.
+    """The height that counts of one spot by the rule of older books: the first of two, the middle of more.
 
     Args:
         heights: One or more, in the order read.
         way: MIDDLE, or MEAN.
     """
     if way == MEAN:
-        return round_half_even(Fraction(sum(heights), len(heights)), 1)
+        return _mean(heights)
     if len(heights) < 3:
         return heights[0]
     in_order, half = sorted(heights), len(heights) // 2
@@ -37,3 +71,7 @@ def agree(heights: Sequence[int], step_nm: int) -> bool:
     """Do two of the readings lie within a step of each other?"""
     in_order = sorted(heights)
     return any(above - below <= step_nm for below, above in pairwise(in_order))
+
+
+def _mean(heights: Sequence[int]) -> int:
+    return round_half_even(Fraction(sum(heights), len(heights)), 1)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Entry, RoundKind, Setup, Shot
 from rodcall.book.grid import Grid
-from rodcall.book.repeats import MIDDLE, counted_height
+from rodcall.book.repeats import MIDDLE, agree, counted_height, settled
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
@@ -35,6 +35,8 @@ class Line:
     """Shots that count and hang on this setup, zero or round."""
     order: int = 0
     """How many lines were written before it."""
+    shots_before: int = 0
+    """Check: how many shots were written before it, struck ones included."""
     drift_nm: int = 0
     """Check: how much higher the reference reads than it is; machine check: how much higher the machine shows it."""
     moved: tuple[Line, ...] = ()
@@ -99,9 +101,14 @@ class Pile:
             if not isinstance(line.entry, Shot):
                 break
             together.append(line)
-            if not line.entry.again:
+            if not (line.entry.again or line.entry.over):
                 break
         return together[::-1]
+
+    @property
+    def all(self) -> list[Line]:
+        """Every line, struck ones included, oldest first."""
+        return self._lines
 
     def __iter__(self) -> Iterator[Line]:
         return (line for line in self._lines if not line.struck)
@@ -110,8 +117,9 @@ class Pile:
 class RoundPage:
     """One round over the grid: what counts at each position, and all that was written there."""
 
-    def __init__(self, kind: RoundKind, grid: Grid, *, back: bool = False) -> None:
+    def __init__(self, kind: RoundKind, grid: Grid, step_nm: int, *, back: bool = False) -> None:
         self.kind = kind
+        self._step_nm = step_nm
         self.back = back
         """Walked from the other end: the helper stood nearer to it when the round began."""
         self.state: NDArray[np.uint8] = np.zeros(grid.size, np.uint8)
@@ -120,6 +128,8 @@ class RoundPage:
         """Height on the book's datum where SHOT, by index."""
         self.order: NDArray[np.int64] = np.zeros(grid.size, np.int64)
         """Where in the book the shot that counts was written, by index; orders shots and checks."""
+        self.number: NDArray[np.int64] = np.zeros(grid.size, np.int64)
+        """Number of its entry, by index; 0 where nothing counts."""
         self.stage: dict[int, str] = {}
         """What the rod stood on, by index of those shot."""
         self.seconds: NDArray[np.float64] = np.zeros(grid.size)
@@ -130,6 +140,12 @@ class RoundPage:
         """How many shots stand at each position, by index; the last counts."""
         self.kept: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
         """Whether what counts at each position was asked about and kept though it does not fit, by index."""
+        self.read_again: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
+        """Whether the spot was read again after the first reading of it, by index."""
+        self.third_due: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
+        """Where two readings disagree and a third has not settled it yet, by index."""
+        self.tablets_disagree: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
+        """Where another tablet read something else in this round and the spot was not read again since, by index."""
         self.shots = 0
         self.left_out = 0
         self.last: int | None = None
@@ -158,7 +174,7 @@ class RoundPage:
         self.settle(line.index)
 
     def settle(self, index: int) -> None:
-        """Let the last line that is not struck count at a position."""
+        """Let the last line that is not struck count at a position, with the readings that it counts with."""
         pile = self._piles[index]
         top = pile.top
         state = UNSHOT if top is None else SHOT if isinstance(top.entry, Shot) else LEFT_OUT
@@ -166,8 +182,12 @@ class RoundPage:
         self.shots += (state == SHOT) - (before == SHOT)
         self.left_out += (state == LEFT_OUT) - (before == LEFT_OUT)
         self.state[index] = state
-        self.datum_nm[index] = self._height(pile, top)
+        readings = pile.readings if state == SHOT else []
+        self.datum_nm[index], self.third_due[index] = self._counted(readings)
+        self.tablets_disagree[index] = bool(readings) and self._another_tablet(pile, readings)
+        self.read_again[index] = len(readings) > 1 or (bool(readings) and _is_further(readings[0]))
         self.order[index] = top.order if top is not None else 0
+        self.number[index] = top.entry.number if top is not None else 0
         self.seconds[index] = top.entry.time.timestamp() if top is not None else 0.0
         base = top.base if top is not None else None
         self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
@@ -179,13 +199,31 @@ class RoundPage:
         """Look whether what counts at a position was asked about and kept."""
         self.kept[index] = any(line.confirmed_by is not None for line in self.readings_at(index))
 
-    def _height(self, pile: Pile, top: Line | None) -> int:
-        if top is None:
-            return 0
-        if isinstance(top.entry, Shot) and top.entry.again:
-            return counted_height([line.datum_nm for line in pile.readings], top.repeats)
-        return top.datum_nm
+    def _counted(self, readings: list[Line]) -> tuple[int, bool]:
+        """The height that counts of readings taken together, and whether a third is due."""
+        heights = [line.datum_nm for line in readings]
+        if len(heights) < 2:
+            return (heights[0], False) if heights else (0, False)
+        way = readings[-1].repeats
+        if any(isinstance(line.entry, Shot) and line.entry.over for line in readings):
+            return settled(heights, self._step_nm, way)
+        return counted_height(heights, way), len(heights) == 2 and not agree(heights, self._step_nm)
+
+    def _another_tablet(self, pile: Pile, readings: list[Line]) -> bool:
+        """Did another tablet read this spot, in ignorance of this reading, and found it elsewhere?"""
+        first = readings[0]
+        if len(readings) > 1:
+            return False
+        return any(
+            line.entry.tablet != first.entry.tablet and abs(line.datum_nm - first.datum_nm) > self._step_nm
+            for line in pile
+            if line.order < first.order and isinstance(line.entry, Shot)
+        )
 
     def height_at(self, index: int) -> int | None:
         """Height on the datum at a position, or None where none counts."""
         return int(self.datum_nm[index]) if self.state[index] == SHOT else None
+
+
+def _is_further(shot: Line) -> bool:
+    return isinstance(shot.entry, Shot) and (shot.entry.over or shot.entry.again)

@@ -161,10 +161,14 @@ TERMS: Mapping[str, Term] = {
         Term("margin-far", phrase("from the pad's far edge to the footprint"), parse_length, None),
         Term("margin-left", phrase("from the pad's left edge to the footprint"), parse_length, None),
         Term("margin-right", phrase("from the pad's right edge to the footprint"), parse_length, None),
+        Term("tolerance-high", phrase("how far above the target a spot may be; from job setup"), parse_length, None),
+        Term("tolerance-low", phrase("how far below the target a spot may be; from job setup"), parse_length, None),
         Term("drift", phrase("how far a check shot may be off"), _some_length, None),
         Term("check-shots", phrase("a check shot is asked for after so many shots"), _count, 40, Kind.COUNT),
         Term("check-minutes", phrase("a check shot is asked for after so many minutes"), _count, 60, Kind.COUNT),
         Term("closure", phrase("how far a line of levels may miss a known reference"), _some_length, None),
+        Term("spacing", phrase("how far apart the spots may be; 50 ft or 15 m"), _some_length, None),
+        Term("check-hours", phrase("hours within which a check has to follow a shot"), _count, 24, Kind.COUNT),
         Term("stage", phrase("what the rod stands on"), _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
         Term(
             "laser-spec",
@@ -242,6 +246,11 @@ class Terms:
         """The value of a term that is a length, nanometres; 0 where it has no default and was not set."""
         value = self.said.get(name, TERMS[name].default)
         return value if isinstance(value, int) else 0
+
+    def limit(self, name: str, agreed: int) -> int:
+        """The value of a term that is a length, nanometres; `agreed` where it was not set."""
+        value = self.said.get(name)
+        return value if isinstance(value, int) else agreed
 
     def word(self, name: str) -> str:
         """The value of a term that is a choice."""

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from rodcall.book.terms import Terms
-from rodcall.figures.evidence import CheckShot, Evidence, Standing
+from rodcall.figures.evidence import NO_SETUP, CheckShot, Evidence, Standing
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.target import metres
 from rodcall.language import phrase
@@ -97,36 +97,102 @@ class Trust:
     # -- suspect shots --------------------------------------------------------------------------------------
 
     @cached_property
-    def suspect_mask(self) -> Mask:
-        """Shots that count and lie between the last good check and a bad one, unless it was decided about them.
+    def bad(self) -> tuple[CheckShot, ...]:
+        """Checks off by more than twice what is allowed, oldest first, but those that were misread.
 
-        A decision about a check covers all since the good (or decided) one before it; a shot taken after the bad
-        check is clear of it.
+        A check was misread where the next one by the same set-up on the same reference is good and no shot lies between
+        them. One that was struck out counts as bad all the same: striking it repairs no level.
         """
-        good = [check for check in self.checks if self.state(check) is State.GOOD]
-        settled = [check for check in self.checks if check.decided and check not in good]
-        bad = [check for check in self.checks if not check.decided and self.state(check) is State.STOP]
-        if not bad:
-            return np.zeros(self.counts.size, np.bool_)
-        next_bad, next_good, next_settled = (_next(each, self.evidence.order) for each in (bad, good, settled))
-        mask: Mask = self.counts & (next_bad < next_good) & (next_good <= next_settled)
+        withdrawn = [check for check in self.evidence.withdrawn if self.state(check) is State.STOP]
+        stopped = [check for check in self.checks if self.state(check) is State.STOP]
+        return tuple(
+            check
+            for check in sorted([*stopped, *withdrawn], key=lambda check: check.order)
+            if not self._repeated_true(check)
+        )
+
+    def _repeated_true(self, bad: CheckShot) -> bool:
+        following = (check for check in self.checks if check.order > bad.order and _alike(check, bad))
+        again = next(following, None)
+        return again is not None and again.shots_before == bad.shots_before and self.state(again) is State.GOOD
+
+    def suspects_of(self, bad: CheckShot) -> Mask:
+        """Shots that count and lie between the last good check of the same set-up and a bad one."""
+        good = [c.order for c in self.checks if c.setup == bad.setup and self.state(c) is State.GOOD]
+        since = max((order for order in good if order < bad.order), default=-1)
+        order, setup = self.evidence.order, self.evidence.setup
+        mask: Mask = self.counts & (setup == bad.setup) & (order > since) & (order < bad.order)
+        return mask
+
+    @cached_property
+    def suspect_mask(self) -> Mask:
+        """Shots that count and that a bad check speaks against, unless it was decided about them."""
+        return self._spoken_against(decided=False)
+
+    @cached_property
+    def accepted_mask(self) -> Mask:
+        """Shots that a bad check speaks against and that were kept or corrected by decision: not shot again."""
+        mask: Mask = self._spoken_against(decided=True) & ~self.suspect_mask
+        return mask
+
+    def _spoken_against(self, *, decided: bool) -> Mask:
+        mask = np.zeros(self.counts.size, np.bool_)
+        for check in self.bad:
+            if check.decided is decided:
+                mask |= self.suspects_of(check)
         return mask
 
     @cached_property
     def suspect(self) -> tuple[int, ...]:
-        """Indices of those positions."""
+        """Indices of the suspect shots."""
         return tuple(int(index) for index in np.flatnonzero(self.suspect_mask))
 
     @cached_property
-    def unchecked_mask(self) -> Mask:
-        """Shots that count and were followed by no good check of the setup they hang on.
+    def unresolved(self) -> tuple[CheckShot, ...]:
+        """The last checks that are bad, read one after another with no shot and no new set-up since; else none.
 
-        Once the tripod has moved, a check no longer says anything about the setup before: check before leaving it.
+        One may be misread: it is read again. Two say that the level moved, or the reference.
         """
-        mask = self.counts.copy()
-        for check in self.checks:
-            if self.state(check) is State.GOOD:
-                mask &= (self.evidence.setup != check.setup) | (self.evidence.order > check.order)
+        run: list[CheckShot] = []
+        for check in reversed(self.checks):
+            current = check.shots_before == self.evidence.shots_written and check.setup == self._newest_setup
+            if (
+                not current
+                or self.state(check) is not State.STOP
+                or check.decided
+                or (run and not _alike(check, run[-1]))
+            ):
+                break
+            run.append(check)
+        return tuple(run)
+
+    @property
+    def _newest_setup(self) -> int:
+        return self.evidence.setups[-1].order if self.evidence.setups else NO_SETUP
+
+    def proves(self, check: CheckShot) -> bool:
+        """Is a check good, on a reference whose height was not read by the same set-up?"""
+        read = {(point.name, point.setup) for point in self.evidence.turning_points}
+        return self.state(check) is State.GOOD and (check.reference, check.setup) not in read
+
+    @cached_property
+    def closing(self) -> Ints:
+        """For each position the place in `checks` of the first that proves its shot; -1 where none follows.
+
+        Once the tripod has moved, a check no longer says anything about the set-up before: check before leaving it.
+        """
+        closing = np.full(self.counts.size, -1)
+        order, setup = self.evidence.order, self.evidence.setup
+        for place in reversed(range(len(self.checks))):
+            check = self.checks[place]
+            if self.proves(check):
+                closing[(setup == check.setup) & (order < check.order)] = place
+        return closing
+
+    @cached_property
+    def unchecked_mask(self) -> Mask:
+        """Shots that count and were followed by no check that proves them."""
+        mask: Mask = self.counts & (self.closing < 0)
         return mask
 
     # -- the last check -------------------------------------------------------------------------------------
@@ -138,8 +204,12 @@ class Trust:
 
     @cached_property
     def open_repeats(self) -> tuple[CheckShot, ...]:
-        """Checks to be read again: the last one on its reference, not decided about."""
-        latest = {check.reference: check for check in self.checks if check.round <= self.evidence.round_index}
+        """Checks to be read again: the last one on its reference by the set-up in force, not decided about."""
+        latest = {
+            check.reference: check
+            for check in self.checks
+            if check.round <= self.evidence.round_index and check.setup == self._newest_setup
+        }
         return tuple(c for c in latest.values() if self.state(c) is State.REPEAT and not c.decided)
 
     @cached_property
@@ -293,8 +363,6 @@ def disagreement(drifts: dict[str, int], before: dict[str, int], allowed_nm: int
     return Disagreement(told, (moved,), sure=moved in before and abs(before[moved] - drifts[moved]) > allowed_nm)
 
 
-def _next(checks: list[CheckShot], orders: Ints) -> Ints:
-    """Order of the first of these checks after each shot; the greatest number where none follows."""
-    ends = np.array([*(check.order for check in checks), np.iinfo(np.int64).max], np.int64)
-    following: Ints = ends[np.searchsorted(ends, orders)]
-    return following
+def _alike(check: CheckShot, other: CheckShot) -> bool:
+    """By the same set-up on the same reference?"""
+    return check.setup == other.setup and check.reference == other.reference

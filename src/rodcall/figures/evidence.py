@@ -13,10 +13,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, TermSet
+from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, Target, TermSet
 from rodcall.book.page import Page
 from rodcall.book.round_page import SHOT, Line
-from rodcall.figures.ground import Floats, Ints
+from rodcall.figures.ground import Floats, Ints, Mask
 
 NO_SETUP = -1
 """Stands for the setup where heights are said directly."""
@@ -39,6 +39,8 @@ class CheckShot(NamedTuple):
     """Which of the page's rounds was in force."""
     decided: bool
     """Whether suspect shots were kept or shifted about it."""
+    shots_before: int = 0
+    """How many shots were written before it in any round, struck ones included."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,23 @@ class TurningPoint:
     height_nm: int
 
 
+@dataclass(frozen=True)
+class Agreed:
+    """One thing that the proof is held against, as it was set: a target, a zero, a limit, or who agreed."""
+
+    what: str
+    """`target`, `zero`, `reference NAME`, or the name of a term."""
+    number: int
+    """Of its entry in the book."""
+    tablet: str
+    order: int
+    seconds: float
+    value: object
+    """Comparable: nanometres of a limit; level, slopes and origin of a target; index and level of a zero; words."""
+    said: str
+    why: str
+
+
 @dataclass(frozen=True, eq=False)
 class RoundShots:
     """What counts in one round, flat arrays by position index."""
@@ -86,6 +105,8 @@ class Evidence:
 
     order: Ints
     """Where in the book the shot that counts was written, by position index."""
+    number: Ints
+    """Number of its entry, likewise; 0 where nothing is written."""
     seconds: Floats
     """When, likewise."""
     setup: Ints
@@ -104,6 +125,30 @@ class Evidence:
     """Where the level was said to stand, each with its order."""
     round_index: int
     """Which of the page's rounds this is."""
+    opened: int
+    """Order of the entry that began the round; -1 for the existing ground."""
+    opened_by: int | None
+    """Its number."""
+    first_shot: int | None
+    """Order of the first shot of the book, in any round; None before it."""
+    agreed: tuple[Agreed, ...]
+    """What was agreed and changed since the job was set up, oldest first."""
+    withdrawn: tuple[CheckShot, ...]
+    """Check shots that were struck."""
+    third_due: Mask
+    """Positions where two readings disagree and a third is due, flat."""
+    tablets_disagree: Mask
+    """Positions where two tablets' readings disagree."""
+    clock_ran_back: tuple[tuple[int, int], ...]
+    """Order and number of entries that bear an earlier time than their tablet's entry before them."""
+    zero_level_nm: int
+    """Level of the zero in force on the book's datum."""
+    edited: tuple[int, ...]
+    """Places in the book (1 is the first) of entries that were changed outside."""
+    joined: int
+    """Entries up to here came together from two tablets; 0 where none were joined."""
+    shots_written: int
+    """Shots ever written, struck ones included."""
     shots_since_check: int
     """Positions shot since the last check, in any round."""
     allowed_drift_nm: int
@@ -118,10 +163,12 @@ def evidence(page: Page, number: int) -> Evidence:
     """
     counted = page.rounds_counted
     shots = page.rounds[counted[number - 1]]
-    checks = _checks(page)
+    checks = _checks(page, page.checks)
+    opened_by = page.opened_by(counted[number - 1])
     since = checks[-1].order if checks else -1
     return Evidence(
         order=shots.order.copy(),
+        number=shots.number.copy(),
         seconds=shots.seconds.copy(),
         setup=shots.setup.copy(),
         here=_shots(page, number),
@@ -137,6 +184,18 @@ def evidence(page: Page, number: int) -> Evidence:
             (line.order, str(line.entry.value)) for line in page.term_lines("tripod") if isinstance(line.entry, TermSet)
         ),
         round_index=counted[number - 1],
+        opened=opened_by.order if opened_by is not None else -1,
+        opened_by=opened_by.entry.number if opened_by is not None else None,
+        first_shot=page.first_shot.order if page.first_shot is not None else None,
+        agreed=agreed(page),
+        withdrawn=_checks(page, page.withdrawn_checks),
+        third_due=shots.third_due.copy(),
+        tablets_disagree=shots.tablets_disagree.copy(),
+        clock_ran_back=tuple((line.order, line.entry.number) for line in page.clock_ran_back),
+        zero_level_nm=page.zero_level_nm,
+        edited=page.edited,
+        joined=page.joined,
+        shots_written=page.shots_written,
         shots_since_check=sum(
             int(np.count_nonzero((each.state == SHOT) & (each.order > since)))
             for each in (page.rounds[index] for index in counted)
@@ -151,7 +210,36 @@ def _shots(page: Page, number: int) -> RoundShots:
     return RoundShots(number, str(shots.kind), heights, shots.state.copy(), dict(shots.stage))
 
 
-def _checks(page: Page) -> tuple[CheckShot, ...]:
+HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")
+"""Terms that a proof is held against: what was said of them is kept whole."""
+
+
+def agreed(page: Page) -> tuple[Agreed, ...]:
+    """What was agreed and changed since the job was set up, oldest first; what was struck is not among it."""
+    found: list[Agreed] = []
+
+    def note(line: Line, what: str, value: object, said: str, why: str = "") -> None:
+        entry = line.entry
+        found.append(Agreed(what, entry.number, entry.tablet, line.order, entry.time.timestamp(), value, said, why))
+
+    for line in page.targets:
+        if isinstance(line.entry, Target):
+            slopes = line.entry.slope_along, line.entry.slope_across
+            value = (line.datum_nm, *slopes, line.index if any(slopes) else -1)
+            note(line, "target", value, line.entry.said, line.entry.why)
+    for line in page.zeros:
+        note(line, "zero", (line.index, line.datum_nm), page.grid.name(line.index))
+    for name in HISTORIES:
+        for line in page.term_lines(name):
+            if isinstance(line.entry, TermSet):
+                note(line, name, line.entry.value, line.entry.said, line.entry.why)
+    for name, lines in page.references_written.items():
+        for line in lines if len(lines) > 1 else ():
+            note(line, f"reference {name}", line.datum_nm, line.entry.said)
+    return tuple(sorted(found, key=lambda each: each.order))
+
+
+def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:
     decided = {line.base.order for line in page.decisions if line.base is not None}
     return tuple(
         CheckShot(
@@ -164,8 +252,9 @@ def _checks(page: Page) -> tuple[CheckShot, ...]:
             NO_SETUP if line.base is None else line.base.order,
             line.round,
             line.order in decided,
+            line.shots_before,
         )
-        for line in page.checks
+        for line in lines
         if isinstance(line.entry, Check)
     )
 

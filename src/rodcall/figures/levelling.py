@@ -124,11 +124,50 @@ def _run(evidence: Evidence, setups: list[Standing]) -> LevelRun | None:
 
 def _end(evidence: Evidence, setup: Standing) -> TurningPoint | CheckShot | None:
     """The last that was read from a setup to carry its height somewhere else."""
+    read = {point.name for point in evidence.turning_points}
     found: list[TurningPoint | CheckShot] = [
         *(point for point in evidence.turning_points if point.setup == setup.order),
-        *(check for check in evidence.checks if check.setup == setup.order and check.reference != setup.reference),
+        *(
+            check
+            for check in evidence.checks
+            if check.setup == setup.order and check.reference != setup.reference and check.reference not in read
+        ),
     ]
     return max(found, key=lambda each: each.order, default=None)
+
+
+def is_carried(evidence: Evidence, setup: int) -> bool:
+    """Was a set-up's height carried over a turning point? `setup` is its order in the book."""
+    return _carried_from(evidence, setup) is not None
+
+
+def closing_checks(evidence: Evidence, setup: int) -> tuple[CheckShot, ...]:
+    """Checks that close a line of levels through a set-up: by it or one carried on from it, on a known reference.
+
+    A reference whose height was read on the way is none: a line that closes on its own turning point proves nothing.
+
+    Args:
+        evidence: Of the round.
+        setup: Order of the set-up in the book.
+    """
+    read = {point.name for point in evidence.turning_points}
+    return tuple(
+        check for check in evidence.checks if check.reference not in read and setup in _way_back(evidence, check.setup)
+    )
+
+
+def _way_back(evidence: Evidence, setup: int) -> list[int]:
+    """A set-up, the one that it was carried on from, and so on."""
+    way = [setup]
+    while (before := _carried_from(evidence, way[-1])) is not None and before not in way:
+        way.append(before)
+    return way
+
+
+def _carried_from(evidence: Evidence, setup: int) -> int | None:
+    standing = next((each for each in evidence.setups if each.order == setup), None)
+    point = _turned(evidence, standing) if standing is not None else None
+    return point.setup if point is not None else None
 
 
 def allowed_closure(length_m: float, *, feet: bool) -> float:

@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.book.grid import Grid
+from rodcall.book.grid import Grid, Walking
 from rodcall.book.job import Job
 from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
 from rodcall.book.terms import Terms
@@ -61,7 +61,13 @@ class Measured:
     times: Ints
     """How many shots stand at each position; the last counts."""
     kept: Mask
-    """Which of them were asked about and kept though they do not fit those around them."""
+    """Which of them were kept by older books though they do not fit those around them."""
+    read_again: Mask
+    """Which of them were read again after the first reading in this round."""
+    walk: Walking
+    """The walking order in force."""
+    last: int | None
+    """The position written last in this round."""
     zero: int
     chosen: Plane | None
     """The target that was chosen, told from the zero in force."""
@@ -219,11 +225,21 @@ class Measured:
         return low - spare, high + spare
 
     @cached_property
+    def suggested_before_dig(self) -> int | None:
+        """What is suggested for the ground as it was first shot: digging must not move a target nobody chose."""
+        for ground_before in self.evidence.earlier:
+            counts = ground_before.state == SHOT
+            if counts.any():
+                mean = ground.average(ground_before.heights - self._rise(*self.slopes), counts)
+                return suggested_target(mean, self.job.round_to, self.job.least_drop) if mean is not None else None
+        return self.suggested
+
+    @cached_property
     def target(self) -> Plane | None:
-        """The chosen target, else the suggested one with the slopes agreed, else None."""
-        if self.chosen is not None or self.suggested is None:
+        """The chosen target, else the one suggested before the dig with the slopes agreed, else None."""
+        if self.chosen is not None or self.suggested_before_dig is None:
             return self.chosen
-        return Plane(self.suggested, *self.slopes)
+        return Plane(self.suggested_before_dig, *self.slopes)
 
     @cached_property
     def target_heights(self) -> Ints | None:
@@ -241,8 +257,9 @@ class Measured:
 
     @cached_property
     def tolerance(self) -> Tolerance:
-        """What the customer wants."""
-        return Tolerance(self.job.tolerance_high, self.job.tolerance_low)
+        """The customer's, as it is in force."""
+        high, low = self.job.tolerance_high, self.job.tolerance_low
+        return Tolerance(self.terms.limit("tolerance-high", high), self.terms.limit("tolerance-low", low))
 
     @cached_property
     def outside_mask(self) -> Mask:
@@ -283,8 +300,9 @@ class Measured:
         """Positions out of tolerance, the one that exceeds its limit most first."""
         if self.deviations is None:
             return ()
-        excess = self.tolerance.excess(self.deviations)
-        return tuple(sorted(self.outside, key=lambda index: (-int(excess[index]), index)))
+        outside = np.flatnonzero(self.outside_mask)
+        excess = self.tolerance.excess(self.deviations)[outside]
+        return tuple(outside[np.argsort(-excess, kind="stable")].tolist())
 
     @cached_property
     def differences(self) -> Differences | None:
@@ -311,6 +329,11 @@ class Measured:
         if self.level is None or self.target_heights is None:
             return None
         return rod_on_grade(int(self.target_heights[index]), self.level, self.direction)
+
+    def in_walking_order(self, mask: Mask) -> tuple[int, ...]:
+        """The positions of a flat mask as the helper walks them."""
+        path = self.walk.path
+        return tuple(path[mask[path]].tolist())
 
     # -- for the readers ------------------------------------------------------------------------------------
 

@@ -15,9 +15,9 @@ import numpy as np
 
 from rodcall.book.entries import Readings, Target
 from rodcall.book.page import Page
-from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
+from rodcall.book.round_page import LEFT_OUT, SHOT
 from rodcall.figures import earthwork
-from rodcall.figures.as_built import AsBuilt, Finding, SlopeReached, check_trouble, judge, ponds
+from rodcall.figures.as_built import AsBuilt, SlopeReached, ponds
 from rodcall.figures.checks import Trust
 from rodcall.figures.dirt import Dirt, soil_of
 from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
@@ -27,6 +27,7 @@ from rodcall.figures.ground import Ints, Mask
 from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
+from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
 from rodcall.figures.target import Plane, Tolerance, metres, slope_rise
 from rodcall.language import phrase, say
 from rodcall.lengths import Unit
@@ -85,6 +86,27 @@ class Summary(Measured):
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
         return judge(heights, counts, index, self.along_m, self.across_m, self.way_at(index), said)
+
+    @cached_property
+    def doubts(self) -> Doubts:
+        """All readings and lines that do not fit; long work on a big pad."""
+        lines = [found[0] for row in self.complete_lines if (found := self.line_mistakes(row))]
+        return Doubts(self.busts or (), lines)
+
+    @property
+    def complete_lines(self) -> list[int]:
+        """Rows of the grid of which every position counts."""
+        whole: list[int] = np.flatnonzero(self.counts.reshape(self.grid.shape).all(axis=1)).tolist()
+        return whole
+
+    @cached_property
+    def punch_list(self) -> PunchList:
+        """All that is open before the pad is proven; long work on a big pad, as `doubts`."""
+        return punch_list(self, self.doubts)
+
+    def punch_list_knowing(self, doubts: Doubts) -> PunchList:
+        """The same by the doubts that are known so far: what a key can wait for."""
+        return punch_list(self, doubts)
 
     def line_mistakes(self, row: int) -> tuple[BadLine, ...]:
         """What may have gone wrong with a line of positions as a whole, best explanation first."""
@@ -255,15 +277,35 @@ class Summary(Measured):
         """The limits read with doubt in mind; None without a target."""
         return self.doubt.guarded(self.tolerance.excess(self.deviations)) if self.deviations is not None else None
 
+    @cached_property
+    def coarse(self) -> tuple[int, float, float] | None:
+        """The spot whose plus/minus is half of the nearer limit or more, with it and that half; None where none is."""
+        if not self.counted:
+            return None
+        widths = np.where(self.counts, self.doubt.nm, 0.0)
+        spot = int(widths.argmax())
+        high, low = self.tolerance.high_nm, self.tolerance.low_nm
+        half = min(high, low) / 2 if min(high, low) else max(high, low) / 4
+        return (spot, float(widths[spot]), half) if widths[spot] >= half else None
+
+    @cached_property
+    def expected_out(self) -> float:
+        """How many of the spots that were read inside may lie outside."""
+        return 0.0
+
     @property
-    def finding(self) -> Finding:
-        """Is the pad proven by the customer's tolerance, and if not, why not."""
-        return self.as_built.pad
+    def too_close(self) -> bool:
+        """Are too many spots too close to call?"""
+        return self.counted > 0 and self.expected_out > 0.1 * self.counted
+
+    @property
+    def verdict(self) -> Verdict:
+        """Is the pad proven by the customer's tolerance?"""
+        return self.punch_list.verdict
 
     @cached_property
     def as_built(self) -> AsBuilt:
         """The verdict in all its parts."""
-        goal = Tolerance(self.job.goal, self.job.goal)
         footprint = self.footprint.inside(self.grid) if self.footprint is not None else None
         short = {each.side for each in self.shortfalls}
         asked, tilt = self.target, self.tilt
@@ -273,34 +315,23 @@ class Summary(Measured):
             else ()
         )
         reached = tuple(SlopeReached(side, want, have, side in short) for side, want, have in slopes if want)
+        crew = self.punch_list.with_out(np.flatnonzero(self._beyond_goal).tolist())
         return AsBuilt(
-            pad=self._judged(self.outside_mask),
-            pad_goal=self._judged(self._beyond(goal), goal=True),
-            footprint=None if footprint is None else self._judged(self.outside_mask, footprint),
-            footprint_goal=None if footprint is None else self._judged(self._beyond(goal), footprint, goal=True),
+            pad=self.punch_list,
+            pad_goal=crew,
+            footprint=None if footprint is None else self.punch_list.within(footprint),
+            footprint_goal=None if footprint is None else crew.within(footprint),
             slopes=reached,
             ponds=ponds(self.surface_m, self.counts.reshape(self.grid.shape))
             if reached and self.surface_m is not None
             else (),
         )
 
-    def _judged(self, outside: Mask, part: Mask | None = None, goal: bool = False) -> Finding:
-        def count(mask: Mask) -> int:
-            return int(np.count_nonzero(mask if part is None else mask & part))
-
-        return judge(
-            missing=count(self.state == UNSHOT),
-            left_out=count(self.state == LEFT_OUT),
-            outside=count(outside),
-            suspect=count(self.trust.suspect_mask),
-            check_trouble=check_trouble(self.trust, self.job.heights),
-            goal=goal,
-        )
-
-    def _beyond(self, tolerance: Tolerance) -> Mask:
-        if self.deviations is None:
+    @property
+    def _beyond_goal(self) -> Mask:
+        if self.deviations is None or self.chosen is None:
             return np.zeros(self.grid.size, np.bool_)
-        return tolerance.outside(self.deviations) & self.counts
+        return Tolerance(self.job.goal, self.job.goal).outside(self.deviations) & self.counts
 
     # -- the rounds, the levels, the instrument --------------------------------------------------------------
 
@@ -350,16 +381,20 @@ class Summary(Measured):
 
         return level_runs(self.evidence)
 
-    def allowed_closure(self, run: LevelRun) -> float:
-        """What a run may miss a known reference by, nanometres: the term, else the published rule.
+    def closure_allowed(self, setups: int) -> float:
+        """What a line of levels of so many set-ups may miss a known reference by, nanometres: the term, else a rule."""
+        return self.terms.length("closure") or self.published_closure(setups)
 
-        Its length is not in the book: each setup is taken for one diagonal of the pad, which allows rather too little.
+    def published_closure(self, setups: int) -> float:
+        """The published rule for so many set-ups, nanometres, but never less than the rod's mark.
+
+        The line's length is not in the book: each set-up is taken for one diagonal of the pad, which allows rather
+        too little.
         """
         from rodcall.figures.levelling import allowed_closure
 
-        length_m = run.setups * float(np.hypot(self.job.length, self.job.width)) * 1e-9
-        feet = self.job.heights in (Unit.IN, Unit.FT)
-        return self.terms.length("closure") or allowed_closure(length_m, feet=feet)
+        length_m = setups * float(np.hypot(self.job.length, self.job.width)) * 1e-9
+        return max(allowed_closure(length_m, feet=self.job.heights in (Unit.IN, Unit.FT)), float(self.job.step))
 
     @cached_property
     def laser_results(self) -> tuple[LaserResult, ...]:
@@ -398,6 +433,9 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
         state=shots.state.copy(),
         times=shots.times.copy(),
         kept=shots.kept.copy(),
+        read_again=shots.read_again.copy(),
+        walk=page.walk,
+        last=shots.last,
         zero=page.zero_index,
         chosen=_chosen(page),
         slopes=(page.job.slope_along, page.job.slope_across),
@@ -427,6 +465,6 @@ def _chosen(page: Page) -> Plane | None:
 _OF_THE_GROUND = (
     *("counts", "counted", "missing", "left_out", "average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
-    *("trust", "doubt", "busts"),
+    *("trust", "doubt", "busts", "doubts"),
 )
 """What no target changes."""

@@ -20,8 +20,8 @@ Tell = Callable[[str], None]
 def run(lesson: Lesson, book: Book, typed: Iterator[str], tell: Tell) -> Score:
     """Call each position in walking order and take what is typed, until that ends.
 
-    A line is what one types before Enter. Where a reading does not fit, `?` and the doubt are told, and the next line
-    answers: `*` takes what would fit, `/` keeps it, `o` leaves it out, and a reading is the spot read again.
+    A line is what one types before Enter. Where a reading does not fit, `?` and what would fit are printed with what the
+    helper reads on looking again: a reading answers, `o` leaves the spot out, and an empty line goes on.
 
     Args:
         lesson: What is called.
@@ -42,7 +42,7 @@ def run(lesson: Lesson, book: Book, typed: Iterator[str], tell: Tell) -> Score:
             shot = _taken(book, name, line, tell)
         bust = summarise(book.page).judged(index, shot.entry.said)
         if bust is not None:
-            keys += _answered(book, bust, shot, lesson, typed, tell)
+            keys += _answered(book, bust, lesson, typed, tell)
     return score_of(lesson, book.page, keys, monotonic() - began)
 
 
@@ -54,26 +54,22 @@ def _taken(book: Book, name: str, line: str, tell: Tell) -> Line | None:
         return None
 
 
-def _answered(book: Book, bust: Bust, shot: Line, lesson: Lesson, typed: Iterator[str], tell: Tell) -> int:
-    """Ask about a reading until there is an answer; returns the keys of it."""
+def _answered(book: Book, bust: Bust, lesson: Lesson, typed: Iterator[str], tell: Tell) -> int:
+    """Ask for a reading again until there is an answer; returns the keys of it."""
     summary, name = summarise(book.page), book.job.grid.name(bust.index)
     why = bust.explanations[0] if bust.explanations else None
-    tell(f"? {words_doubt.question(summary, bust, why)}  {name} {lesson.calls[bust.index].right}")
+    tell(f"? {name} {words_doubt.doubt_words(summary, bust, why)}  {name} {lesson.calls[bust.index].right}")
     keys = 0
     for line in typed:
+        keys += len(line) + 1
         match line.strip():
-            case "*" if why is not None:
-                book.put_right(name, why.text, str(why.mistake))
-                return keys + 1
-            case "/":
-                book.confirm(shot, bust.score)
-                return keys + 1
+            case "":
+                return keys
             case "o":
                 book.leave_out(name)
-                return keys + 1
-        keys += len(line) + 1
+                return keys
         try:
-            book.shoot(name, line)
+            book.shoot(name, line, lambda index: summarise(book.page).judged(index) is not None)
         except ValueError as error:
             tell(say("not taken: {why}", why=error))
         else:

@@ -5,20 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 from time import time
-from typing import TYPE_CHECKING
 
-from rodcall import words
+from rodcall import words, words_punch
 from rodcall.book.entries import RoundKind, Walk
 from rodcall.book.page import ZERO, PageError
 from rodcall.figures.checks import Reason
+from rodcall.figures.next_up import Do
+from rodcall.figures.punch_list import Kind
 from rodcall.language import say
 from rodcall.screens.asking import nothing
 from rodcall.screens.entry_line import Question
 from rodcall.screens.pasted import lay_out
 from rodcall.screens.proving import Proving
-
-if TYPE_CHECKING:
-    pass
 
 
 class Commands(Proving):
@@ -49,15 +47,29 @@ class Commands(Proving):
         )
 
     def do_again(self) -> None:
-        """Read the cursor's position once more, or the last one where it is not shot."""
+        """Name a spot to be read again: the cursor's, else the next that does not fit, else the one read last."""
         screen = self._screen
-        here, last = screen.book.page.round, screen.book.page.round.last
-        at = screen.cursor if here.readings_at(screen.cursor) else last
-        if at is None or not here.readings_at(at):
-            screen.line.message = say("nothing is shot here that could be read again")
+        here = screen.book.page.round
+        doubtful = [
+            spot
+            for kind in (Kind.DOES_NOT_FIT, Kind.READINGS_DISAGREE, Kind.TABLETS_DISAGREE)
+            for item in screen.listed.of(kind)
+            for spot in item.spots
+        ]
+        named = screen.named.spot if screen.named is not None else None
+        if screen.named is not None and screen.named.do is Do.READ_AGAIN and doubtful:
+            at = doubtful.index(named) + 1 if named in doubtful else 0
+            spot: int | None = doubtful[at % len(doubtful)]
+        elif named is not None and here.readings_at(named):
+            spot = named
+        else:
+            latest = here.last if here.last is not None and here.readings_at(here.last) else None
+            spot = latest if latest in doubtful or not doubtful else doubtful[-1]
+        if spot is None:
+            screen.line.message = say("nothing is shot yet that could be read again")
             return
-        name = screen.book.job.grid.name(at)
-        screen.doubts.read_again(name, say("{position} once more", position=name))
+        screen.naming.read_again(spot, named)
+        screen.refigure(anew=False)
 
     def do_zero(self) -> None:
         """Call the cursor's position grade."""
@@ -121,20 +133,38 @@ class Commands(Proving):
         self._ask_text(say("note"), self._screen.book.note, said=say("note written"))
 
     def do_round(self) -> None:
-        """Begin a new round."""
+        """Begin a new round; a target that is only suggested is chosen first, since digging would move it."""
         screen = self._screen
 
         def begin(kind: RoundKind) -> Callable[[], None]:
             def do() -> None:
                 self._write(lambda: screen.book.begin_round(kind))
-                screen.cursor = screen.book.page.standing
                 screen.say(say("ROUND {number}  {kind}", number=screen.summary.round, kind=say(str(kind))))
 
             return do
 
+        def which() -> None:
+            self._ask_choice(
+                say("new round, all positions again:  1 working   2 final"),
+                {"1w": begin(RoundKind.WORKING), "2f": begin(RoundKind.FINAL)},
+            )
+
+        def take() -> None:
+            suggested = screen.summary.suggested_before_dig
+            if suggested is not None:
+                along, across = screen.summary.slopes
+                screen.written(screen.book.aim_at(suggested, "suggested", along, across))
+            which()
+
+        suggested = screen.summary.suggested_before_dig
+        if screen.summary.chosen is not None or suggested is None:
+            which()
+            return
+        height = words.height(screen.book.job, suggested)
         self._ask_choice(
-            say("new round, all positions again:  1 working   2 final"),
-            {"1w": begin(RoundKind.WORKING), "2f": begin(RoundKind.FINAL)},
+            say("target {height} is only suggested:  1 use it   2 choose another", height=height),
+            {"1y+": take, "2n-": self.do_target},
+            enter=take,
         )
 
     def do_walk(self) -> None:
@@ -196,17 +226,21 @@ class Commands(Proving):
         self._screen.line.message = say("colours: {theme}", theme=theme)
 
     def do_next_worst(self) -> None:
-        """To the spot that is furthest out, then to the next; round again after the last."""
+        """To the gravest spot on the punch list, then to the next; round again after the last."""
         screen = self._screen
-        worst = screen.summary.worst_first
-        if not worst:
-            screen.line.message = say("nothing is out of tolerance")
+        steps = [(spot, item) for item in screen.listed.items if item.kind is not Kind.NOT_SHOT for spot in item.spots]
+        if not steps:
+            first = screen.listed.items[:1]
+            told = [words_punch.item_words(screen.summary, item) for item in first]
+            screen.line.message = told[0] if told else say("the punch list is empty")
             return
-        at = worst.index(screen.cursor) + 1 if screen.cursor in worst else 0
-        screen.cursor = worst[at % len(worst)]
-        number = at % len(worst) + 1
-        screen.say(words.read_back(screen.summary, screen.cursor))
-        screen.line.message = say("{number} of {total} out of tolerance, worst first", number=number, total=len(worst))
+        spots = [spot for spot, _ in steps]
+        at = (spots.index(screen.cursor) + 1 if screen.cursor in spots else 0) % len(spots)
+        spot, item = steps[at]
+        screen.go_to(spot)
+        screen.say(words.read_back(screen.summary, spot))
+        told_item = words_punch.item_words(screen.summary, item)
+        screen.line.message = say("{number} of {total}: {item}", number=at + 1, total=len(spots), item=told_item)
 
     def do_go(self) -> None:
         """To a position by its name or its numbers: a numeric pad without arrows has no other way."""
@@ -214,7 +248,7 @@ class Commands(Proving):
 
         def go(said: str) -> None:
             if said.strip():
-                screen.cursor = grid.index_said(said.strip())
+                screen.go_to(grid.index_said(said.strip()))
 
         name, numbers = grid.name(grid.size - 1), f"{grid.across}.{grid.along}"
         self._ask(say("go to which position? such as {name}, or {numbers}", name=name, numbers=numbers), go)
@@ -287,7 +321,7 @@ class Commands(Proving):
         def take() -> None:
             screen.pasted = None
             for line in offered.lines:
-                screen.written(screen.book.shoot(line.position, line.said))
+                screen.shot(screen.book.job.grid.index(line.position), line.said)
 
         first, last = offered.lines[0], offered.lines[-1]
         if offered.refused:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from rodcall.language import say
 from rodcall.screens.keys import Stroke, takes_back
+from rodcall.screens.naming import Named
 
 MOST_CHARACTERS = 500
 BEGIN_READING = "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
@@ -30,8 +31,8 @@ class Question:
     choices: Mapping[str, Callable[[], None]] = field(default_factory=dict)
     """By character or key name; called when pressed."""
     text: str = ""
-    readings_wait: bool = False
-    """Who types may not look up: a reading that is begun meanwhile waits behind it, whole, up to its Enter."""
+    refused: bool = False
+    """The text was not taken: it can be mended, and whatever is typed instead replaces it."""
     asked_at: float = float("inf")
     """When it was seen on the screen; keys that came before cannot be its answer."""
 
@@ -42,11 +43,20 @@ class EntryLine:
     Args:
         take_reading: Called with what was typed, at Enter, while no question is open.
         command: Called with a key that begins no reading while the line is empty; False when it is none.
+        names: Asked what the line names, when the first character of a reading is typed.
     """
 
-    def __init__(self, take_reading: Callable[[str], None], command: Callable[[Stroke], bool]) -> None:
+    def __init__(
+        self,
+        take_reading: Callable[[str], None],
+        command: Callable[[Stroke], bool],
+        names: Callable[[], Named | None] = lambda: None,
+    ) -> None:
         self._reading = Question("", take_reading)
         self._command = command
+        self._names = names
+        self.meant_for: Named | None = None
+        """What the line named when the first character of the reading in it was typed."""
         self._ahead: deque[Stroke] = deque()
         self.question: Question | None = None
         self.message = ""
@@ -56,6 +66,15 @@ class EntryLine:
     def text(self) -> str:
         """What stands in the line."""
         return self._open.text
+
+    @property
+    def refused(self) -> bool:
+        """Was what stands in the line not taken?"""
+        return self._open.refused
+
+    def clear(self) -> None:
+        """Empty the line and its message."""
+        self._open.text, self._open.refused, self.message = "", False, ""
 
     @property
     def ahead(self) -> int:
@@ -70,10 +89,6 @@ class EntryLine:
         """Open a question; it closes when answered or given up with Esc."""
         self.question = question
         self.message = ""
-
-    def taken(self) -> None:
-        """What stands in the line was taken, though a question about it follows."""
-        self._reading.text = ""
 
     def close(self) -> None:
         """Give the open question up."""
@@ -95,35 +110,16 @@ class EntryLine:
         """Put one line of pasted text where typing would put it; a question of one key takes none."""
         if self._open.take is None:
             return
-        self._open.text = (self._open.text + text)[:MOST_CHARACTERS]
+        self._type(self._open, text)
         self.message = ""
 
     def _holds_back(self, key: Stroke) -> bool:
         question = self.question
         if question is None or not question.choices or question.take is not None:
             return False
-        unseen = key.time < question.asked_at
-        return unseen or (question.readings_wait and (_begins_reading(key) or self._reading_waits))
-
-    @property
-    def _reading_waits(self) -> bool:
-        """Is a reading begun behind the question, and not yet ended by its Enter?"""
-        for key in reversed(self._ahead):
-            if key.name == "enter":
-                return False
-            if _begins_reading(key):
-                return True
-        return False
-
-    def _drop_reading(self) -> None:
-        """Forget the reading that was begun behind the question."""
-        while self._ahead and self._ahead[-1].name != "enter":
-            self._ahead.pop()
+        return key.time < question.asked_at
 
     def _work(self, key: Stroke) -> None:
-        if key.name == "escape" and self.question is not None and self.question.readings_wait and self._reading_waits:
-            self._drop_reading()
-            return
         if self._holds_back(key):
             self._ahead.append(key)
             return
@@ -139,11 +135,23 @@ class EntryLine:
         elif takes_back(key, line.text) and (line.text or line is not self._reading):
             self._take_back(line)
         elif key.name == "backspace":
-            line.text = line.text[:-1]
-        elif line is self._reading and not line.text and not _begins_reading(key) and self._command(key):
-            return
+            line.text, line.refused = line.text[:-1], False
+        elif line is self._reading and self._is_free(line) and not _begins_reading(key) and self._command(key):
+            if line.refused:
+                line.text, line.refused = "", False
         elif key.character:
-            line.text = (line.text + key.character)[:MOST_CHARACTERS]
+            self._type(line, key.character)
+
+    @staticmethod
+    def _is_free(line: Question) -> bool:
+        return not line.text or line.refused
+
+    def _type(self, line: Question, text: str) -> None:
+        """Add to what is typed; the first character of a reading settles where it goes."""
+        if line is self._reading and self._is_free(line):
+            self.meant_for = self._names()
+        line.text = (("" if line.refused else line.text) + text)[:MOST_CHARACTERS]
+        line.refused = False
 
     def _take_back(self, line: Question) -> None:
         """What the numeric pad has for Esc: first what is typed goes, then the question."""
@@ -177,11 +185,11 @@ class EntryLine:
         try:
             answer()
         except ValueError as error:
-            self.message = str(error)
+            self.message, line.refused = str(error), True
             return
         if self.question is before:
             self.question = None
-            line.text = ""
+            line.text, line.refused = "", False
 
 
 def _begins_reading(key: Stroke) -> bool:

@@ -33,9 +33,12 @@ class Hearing:
         speaks = settings.sound == "command"
         self._sounds = Sounds(self._ring, Speaker(settings.say_command, self._silent) if speaks else None)
 
-    def written(self, change: Change) -> None:
-        """Something was written: taken, or outside."""
+    def written(self, change: Change, *, alarm: bool = False) -> None:
+        """Something was written: taken, out of tolerance, or to be looked at (`alarm`)."""
         index = change.line.index
+        if alarm:
+            self._sounds.heard(Heard.ASKED, self._screen.read_back)
+            return
         outside = not change.undone and index >= 0 and self._screen.summary.outside_mask[index]
         self._sounds.heard(Heard.OUTSIDE if outside else Heard.TAKEN, self._screen.read_back)
 

@@ -7,8 +7,9 @@ from textwrap import wrap
 from rich.style import Style
 from rich.text import Text
 
-from rodcall import words
+from rodcall import words, words_punch
 from rodcall.figures.dirt import Dirt
+from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Spot, Summary
 from rodcall.language import say
 from rodcall.screens.colours import DAY
@@ -21,7 +22,7 @@ _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 _ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
 
 
-def panel(summary: Summary) -> list[Text]:
+def panel(summary: Summary, listed: PunchList) -> list[Text]:
     """The numbers, one a line, the most wanted first."""
     job, name = summary.job, summary.grid.name
     lines = [_line(say("average"), words.rounded(job, summary.average), _STRONG)]
@@ -57,9 +58,10 @@ def panel(summary: Summary) -> list[Text]:
     lines.append(_line(say("shot"), _of(summary.counted, summary.grid.size)))
     if summary.left_out:
         lines.append(_line(say("left out"), str(len(summary.left_out))))
-    lines.append(_line(say("verdict"), say(str(summary.finding.verdict)), _STRONG))
+    lines.append(_line(say("verdict"), say(str(listed.verdict)), _STRONG))
     reasons = (
-        wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ") for reason in summary.finding.reasons
+        wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")
+        for reason in words_punch.reasons(summary, listed)
     )
     lines += [Text(line, _FAINT) for broken in reasons for line in broken]
     return lines
@@ -81,10 +83,11 @@ def _dirt(summary: Summary, dirt: Dirt) -> list[Text]:
 WHOLE = 0.9995
 
 
-def folded(summary: Summary) -> str:
+def folded(summary: Summary, listed: PunchList) -> str:
     """The few numbers that a small screen has room for."""
     job, name = summary.job, summary.grid.name
     parts = [
+        say(str(listed.verdict)),
         say("average {height}", height=words.rounded(job, summary.average)),
         say("target {height}", height=_target(summary)),
     ]

@@ -20,7 +20,7 @@ from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
 from rodcall.palette import standing
 from rodcall.screens.colours import DAY, cell_style
-from rodcall.screens.doubted import Doubted
+from rodcall.screens.doubts import KnownDoubts
 
 FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
@@ -40,9 +40,11 @@ LEGEND = (
     phrase("[ ]    where the next reading is written"),
     phrase(".      not shot yet"),
     phrase("x      left out: counts nowhere"),
-    phrase("*      shot more than once: the last counts"),
-    phrase("~      does not fit those around it, and was not answered yet"),
-    phrase("k      does not fit those around it: asked about, and kept"),
+    phrase("*      read more than once"),
+    phrase("s      suspect: a check after it was bad"),
+    phrase("~      does not fit its neighbors: read it again"),
+    phrase("3      two readings disagree: read a third"),
+    phrase("k      does not fit, kept by an older version"),
     phrase("z      the zero"),
     phrase("water  ^ v < > the way it runs, as the pad lies; o it stands"),
     phrase(": :    on the apron, outside of the footprint"),
@@ -86,7 +88,7 @@ class Plan(Widget):
             self.index = index
             """The position's index."""
 
-    def __init__(self, summary: Summary, cursor: int, doubted: Doubted) -> None:
+    def __init__(self, summary: Summary, cursor: int, doubted: KnownDoubts) -> None:
         super().__init__(id="plan")
         self._doubted = doubted
         self._summary = summary
@@ -115,6 +117,8 @@ class Plan(Widget):
             | (before.state != summary.state)
             | (before.times != summary.times)
             | (before.kept != summary.kept)
+            | (before.trust.suspect_mask != summary.trust.suspect_mask)
+            | (before.evidence.third_due != summary.evidence.third_due)
         )
         touched = {int(index) for index in changed.nonzero()[0]}
         if was != cursor:

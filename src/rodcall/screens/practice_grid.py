@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from rodcall.book.entries import Shot
 from rodcall.book.file import JobFileError
 from rodcall.book.round_page import Change
+from rodcall.figures.next_up import Do
 from rodcall.language import say
 from rodcall.practice.pads import Pad, Pads
 from rodcall.screens import shot_lines
@@ -65,12 +66,12 @@ class PracticeGrid(ShotScreen):
         super().press(key)
         self._call()
 
-    def step_on(self, after: int | None = None) -> None:
-        """Enter on an empty line shows the score once there is nothing left to step to."""
-        if after is None and self._all_shot:
+    def say_next(self) -> None:
+        """Enter on an empty line shows the score once all is shot."""
+        if self.named is None:
             self.do_score()
         else:
-            super().step_on(after)
+            super().say_next()
 
     def do_score(self) -> None:
         """How it goes, on a page; from there one can go on with another pad."""
@@ -101,10 +102,6 @@ class PracticeGrid(ShotScreen):
 
     # -- the helper -----------------------------------------------------------------------------------------
 
-    @property
-    def _all_shot(self) -> bool:
-        return self.book.page.next_after(None) is None
-
     def _call(self) -> None:
         self.query_one("#helper", Lines).show([f" {self._called()}"])
 
@@ -112,16 +109,16 @@ class PracticeGrid(ShotScreen):
         """What is called now; of a reading that is doubted, or wanted once more, what stands on the rod."""
         page, lesson = self.book.page, self.pad.lesson
         question = self.line.question
-        again = (self.doubts.doubted or self.doubts.reading) if "doubts" in self.__dict__ else None
-        if again is not None:
-            right = lesson.calls[page.grid.index(again)].right
-            return say("helper: {position} again  {called}", position=again, called=right)
+        named = self.named
+        if named is not None and named.spot is not None and named.do is Do.READ_AGAIN:
+            right = lesson.calls[named.spot].right
+            return say("helper: {position} again  {called}", position=page.grid.name(named.spot), called=right)
         if question is not None and question.choices:
             return say("helper: waits")
-        if self._all_shot:
+        if named is None or named.spot is None:
             return say("helper: all shot; Enter shows how it went")
         if monotonic() < self._next:
             return say("helper: walks")
-        call = lesson.calls[self.cursor]
-        told = call.right if self.cursor in self._called_before else call.called
-        return say("helper: {position}  {called}", position=page.grid.name(self.cursor), called=told)
+        call = lesson.calls[named.spot]
+        told = call.right if named.spot in self._called_before else call.called
+        return say("helper: {position}  {called}", position=page.grid.name(named.spot), called=told)

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from rich.style import Style
 from rich.text import Text
 
-from rodcall import words, words_proof
-from rodcall.figures.as_built import Finding, Verdict
+from rodcall import words, words_proof, words_punch
+from rodcall.figures.punch_list import PunchList, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.language import say
 from rodcall.screens.colours import DAY
@@ -62,10 +62,10 @@ class ProofScreen(PageScreen):
 
     def _blocks(self) -> Iterator[list[Text]]:
         summary, proof = self._summary, self._summary.as_built
-        yield list(_finding(say("tolerance"), proof.pad))
-        yield list(_finding(say("own goal"), proof.pad_goal))
+        yield list(_finding(summary, say("tolerance"), proof.pad))
+        yield list(_finding(summary, say("crew tol."), proof.pad_goal))
         if proof.footprint is not None:
-            yield list(_finding(say("footprint"), proof.footprint))
+            yield list(_finding(summary, say("footprint"), proof.footprint))
         yield _listed(say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes])
         yield _listed(say("remarks"), words_proof.remarks(summary))
         yield _listed(say("checks"), [words_proof.check_words(summary, check) for check in summary.trust.checks])
@@ -74,10 +74,10 @@ class ProofScreen(PageScreen):
         yield _listed(say("rounds"), [words_proof.tally_words(tally) for tally in summary.tallies()])
 
 
-def _finding(name: str, finding: Finding) -> Iterator[Text]:
-    style = _ALARM if finding.verdict is Verdict.FAIL else _STRONG
-    yield Text(f" {name:<10} ", _HEAD).append(f" {say(str(finding.verdict))} ", style)
-    for reason in finding.reasons:
+def _finding(summary: Summary, name: str, listed: PunchList) -> Iterator[Text]:
+    style = _ALARM if listed.verdict is Verdict.FAIL else _STRONG
+    yield Text(f" {name:<10} ", _HEAD).append(f" {say(str(listed.verdict))} ", style)
+    for reason in words_punch.reasons(summary, listed):
         yield Text(f"{'':12} {reason}")
 
 

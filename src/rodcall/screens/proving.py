@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from rodcall import words, words_proof
-from rodcall.book.entries import LaserTest, Readings, Remedy
+from rodcall.book.entries import LaserTest, Readings
 from rodcall.book.page import ZERO, PageError
-from rodcall.book.round_page import Line
-from rodcall.language import counted, say
+from rodcall.language import say
 from rodcall.screens.asking import Answer, Asking
 
 
@@ -95,49 +94,9 @@ class Proving(Asking):
             self._ask(say("check {name}: {what}?", name=name, what=what), lambda said: write(name, said))
 
         def write(name: str, said: str) -> None:
-            screen.written(screen.book.check(name, said))
-            check = screen.book.page.checks[-1]
-            screen.say(words_proof.check_words(screen.summary, screen.summary.trust.checks[-1]))
-            self._decide_about(check)
+            screen.checked(screen.book.check(name, said))
 
         self._ask_reference(say("check: rod on which reference?"), shoot)
-
-    def _decide_about(self, check: Line) -> None:
-        """A bad check is never silent: what becomes of the shots since the last good one is written down."""
-        screen = self._screen
-        suspect, moved = len(screen.summary.trust.suspect), screen.summary.trust.movement
-        if not suspect:
-            return
-        if moved is not None and moved.moved:
-            screen.line.message = words_proof.movement_words(screen.summary, moved)
-
-        def keep() -> None:
-            self._ask_text(say("why do they stand?"), lambda reason: screen.book.decide(Remedy.KEEP, check, reason))
-
-        def shift() -> None:
-            screen.written(screen.book.decide(Remedy.SHIFT, check, say("moved by what the check found")))
-            screen.say(
-                counted(
-                    suspect,
-                    "{number} shot moved by {difference}",
-                    "{number} shots moved by {difference}",
-                    difference=words.difference(screen.book.job, -check.drift_nm),
-                )
-            )
-
-        self._ask_choice(
-            counted(
-                suspect,
-                "{number} shot is suspect:  1 shoot again   2 keep it, with a reason   3 move it by the drift",
-                "{number} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift",
-            ),
-            {"1": self._to_first_suspect, "2": keep, "3": shift},
-        )
-
-    def _to_first_suspect(self) -> None:
-        suspect = self._screen.summary.trust.suspect
-        if suspect:
-            self._screen.cursor = min(suspect, key=self._screen.book.page.walk.step)
 
     # -- instruments ----------------------------------------------------------------------------------------
 

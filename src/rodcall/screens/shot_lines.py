@@ -7,16 +7,20 @@ from collections.abc import Sequence
 from rich.style import Style
 from rich.text import Text
 
-from rodcall import words, words_proof
+from rodcall import words, words_doubt, words_proof, words_punch
 from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
 from rodcall.book.keeper import Kept
-from rodcall.book.round_page import Change
+from rodcall.book.round_page import Change, Line
+from rodcall.figures.busts import Bust
+from rodcall.figures.next_up import Do, Next
+from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, say
 from rodcall.screens.block_letters import ROWS, block_letters
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine
 from rodcall.screens.lines import fitted, tail
+from rodcall.screens.naming import Named
 
 LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
@@ -28,11 +32,12 @@ ROOM_FOR_TEXT = 12
 """Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
 
 
-def top_line(summary: Summary, readings: Readings, kept: Kept, now: float, width: int) -> str:
-    """Job, round, way of reading, check; what is saved always has room, and trouble with it has it all.
+def top_line(summary: Summary, listed: PunchList, readings: Readings, kept: Kept, now: float, width: int) -> str:
+    """Job, round, way of reading, check, punch list; what is saved always has room, and trouble with it has it all.
 
     Args:
         summary: Of the page.
+        listed: What is open.
         readings: The way of reading in force.
         kept: What is on the disk.
         now: Seconds since 1970.
@@ -43,23 +48,25 @@ def top_line(summary: Summary, readings: Readings, kept: Kept, now: float, width
     way = words.reading_words(job.heights, readings)
     kind, state, unit = say(summary.kind), kept.words, words.unit_word(job.heights)
     begun = say("round {number}", number=summary.round)
+    still = say("punch list {number}", number=listed.open) if listed.items else say("punch list empty")
     wordings = (
-        f"{begun} {kind}  {way}  {check}  {state}",
-        f"{begun}  {way}  {check}  {state}",
-        f"{begun}  {unit}  {check}  {state}",
+        f"{begun} {kind}  {way}  {check}  {still}  {state}",
+        f"{begun}  {way}  {check}  {still}  {state}",
+        f"{begun}  {unit}  {check}  {still}  {state}",
+        f"{begun}  {unit}  {still}  {state}",
     )
     fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
     told = next(fits, kept.words)
     return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
 
 
-def where_lines(summary: Summary, last: int | None, at: int, top: str, now: float, width: int) -> list[str]:
+def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: float, width: int) -> list[str]:
     """What the crew was doing before an interruption, under a top line that says some of it already.
 
     Args:
         summary: Of the page.
         last: Index of the position written last in this round, or None.
-        at: Index of the position that comes next.
+        first: What is up next.
         top: The top line.
         now: Seconds since 1970.
         width: Columns.
@@ -68,7 +75,7 @@ def where_lines(summary: Summary, last: int | None, at: int, top: str, now: floa
     told = say("nothing shot in this round yet")
     if last is not None:
         told = say("last {reading}", reading=" ".join(words.read_back(summary, last).split("  ")[:2]))
-    following = say("next {position}", position=summary.grid.name(at))
+    following = words_punch.next_words(summary, first)
     check = words_proof.check_age(summary, now)
     parts = [
         part
@@ -138,6 +145,42 @@ def next_prompt(summary: Summary, index: int) -> str:
         if nm
     ]
     return say("next {position}, {tapes} of {zero}", position=name, tapes=", ".join(parts), zero=grid.name(zero))
+
+
+def prompt(summary: Summary, named: Named | None, first: Next, *, short: bool = False) -> str:
+    """What stands before the reading: the spot or reference that it goes to, or what comes next where there is none.
+
+    Args:
+        summary: Of the page.
+        named: Where a reading goes.
+        first: What is up next.
+        short: Without tape distances.
+    """
+    if named is None:
+        told = words_punch.next_words(summary, first)
+        return told if first.do is not Do.SIGN and summary.missing else say("ALL SHOT   {next}", next=told)
+    if named.spot is None:
+        return words_punch.next_words(summary, Next(named.do, reference=named.reference))
+    name = summary.grid.name(named.spot)
+    if named.do is Do.READ_AGAIN:
+        return say("read {position} again", position=name)
+    if named.do is Do.RESHOOT:
+        return words_punch.next_words(summary, Next(named.do, named.spot, left=named.left))
+    return say("next {position}", position=name) if short else next_prompt(summary, named.spot)
+
+
+def read_again(summary: Summary, bust: Bust) -> str:
+    """The shout about a reading that does not fit: the spot and what to do, then what was read and what would fit."""
+    why = bust.explanations[0] if bust.explanations else None
+    told = words_doubt.doubt_words(summary, bust, why)
+    return f"{summary.grid.name(bust.index)}  {say('READ AGAIN')}  ({told}  {say('= reads it again')})"
+
+
+def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:
+    """The shout about two readings that disagree."""
+    zero = summary.evidence.zero_level_nm
+    told = ", ".join(words.grade_words(summary.job, line.datum_nm - zero) for line in readings[-2:])
+    return f"{summary.grid.name(spot)}  {say('READ A THIRD TIME')}  ({told})"
 
 
 def what_changed(summary: Summary, change: Change) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import sys
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from time import monotonic, perf_counter, time
@@ -17,29 +18,31 @@ from textual.containers import Horizontal
 from textual.geometry import Size
 from textual.message import Message
 
-from rodcall import words
-from rodcall.book.entries import LeaveOut, Readings, Shot
+from rodcall import words, words_doubt, words_proof, words_punch
+from rodcall.book.entries import Check, LeaveOut, Note, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.places import cautions_seen, mark_cautions_seen
-from rodcall.book.round_page import UNSHOT, Change
+from rodcall.book.round_page import Change
 from rodcall.cautions import CAUTIONS
+from rodcall.figures.next_up import Do, Next, next_up
+from rodcall.figures.punch_list import Kind, PunchList
 from rodcall.figures.summary import Summary, summarise
 from rodcall.language import say
 from rodcall.lengths import Unsigned
 from rodcall.screens import footer, panel, shot_lines
 from rodcall.screens.buttons import Buttons
 from rodcall.screens.colours import DAY
-from rodcall.screens.doubted import Doubted, Search
+from rodcall.screens.doubts import KnownDoubts, Search
 from rodcall.screens.entry_line import EntryLine, Question
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import Stroke
 from rodcall.screens.lines import Lines
+from rodcall.screens.naming import Named, Naming
 from rodcall.screens.plan import Plan
 
 if TYPE_CHECKING:
     from rodcall.screens.commands import Commands
-    from rodcall.screens.doubting import Doubting
     from rodcall.screens.hearing import Hearing
     from rodcall.screens.pasted import Pasted
 
@@ -51,8 +54,6 @@ _event_clock = perf_counter if sys.platform == "win32" else monotonic
 
 ROOM_FOR_PANEL = 72
 """Columns from which the numbers stand beside the plan."""
-FEWEST_SHOTS = 5
-"""Below this many other shots nothing is judged, as in `figures.busts`, which is not imported before."""
 LOOK_AT_CLOCK = 20.0
 """Seconds between looks at the clock."""
 FIRST_LOOK = 0.2
@@ -110,11 +111,15 @@ class ShotScreen(KeyScreen[None]):
         super().__init__()
         self.file = file
         self.book = file.book
-        self.cursor = self.book.page.standing
         self.summary: Summary = summarise(self.book.page)
-        self.line = EntryLine(self._take_reading, self._command)
+        self.known = KnownDoubts()
+        self.listed: PunchList = self.summary.punch_list_knowing(self.known.of(self.summary))
+        self.naming = Naming(self.book.page)
+        self.queue: tuple[Next, ...] = ()
+        self.cursor = self.book.page.standing
+        """The spot that the plan frames and that commands are about: the one named, else where the crew was last."""
+        self.line = EntryLine(self._take_reading, self._command, lambda: self.named)
         self.keeper = Keeper(file, self._tell)
-        self.doubted = Doubted()
         self.search = Search(self)
         self.pasted: Pasted | None = None
         self._buttons = Buttons()
@@ -124,13 +129,14 @@ class ShotScreen(KeyScreen[None]):
         """The crew comes back to the job, and is told what it was doing."""
         self._last_key = time()
         self.read_back = self._greeting()
+        self._line_up()
 
     def compose(self) -> ComposeResult:
         """Top line, plan and numbers, read-back, entry line, footer."""
         yield Lines(id="top", style=_BAR)
         yield Lines(id="where", style=_BAR)
         with Horizontal(id="middle"):
-            yield Plan(self.summary, self.cursor, self.doubted)
+            yield Plan(self.summary, self.cursor, self.known)
             yield Lines(id="panel")
         yield Lines(id="fold")
         yield Lines(id="read_back", style=shot_lines.LARGE)
@@ -146,8 +152,7 @@ class ShotScreen(KeyScreen[None]):
             for name in ("top", "where", "panel", "fold", "read_back", "call_out", "entry", "foot")
         )
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
-        if self._doubts_wanted:
-            self.set_timer(FIRST_LOOK, self.search.begin)
+        self.set_timer(FIRST_LOOK, self.search.begin)
         self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
@@ -183,11 +188,10 @@ class ShotScreen(KeyScreen[None]):
         back, self._back, self._last_key = self._back, False, time()
         asked = self.line.question
         goes_on = back and key.name == "enter" and asked is None and not self.line.text
-        if goes_on or self._move(key):
+        if goes_on:
             self.line.message = ""
-        elif not self._leave_any_time(key):
+        elif not self._move(key) and not self._leave_any_time(key):
             self.line.press(key)
-        self._ask_doubts()
         if self.hearing is not None:
             self.hearing.pressed(key, asked)
         self.repaint()
@@ -204,7 +208,7 @@ class ShotScreen(KeyScreen[None]):
 
     def on_plan_tapped(self, event: Plan.Tapped) -> None:
         """A tap goes to its cell."""
-        self.cursor = event.index
+        self.go_to(event.index)
         self.repaint()
 
     def on_click(self, event: events.Click) -> None:
@@ -219,8 +223,10 @@ class ShotScreen(KeyScreen[None]):
         return True
 
     def _move(self, key: Stroke) -> bool:
-        """Arrows and their like move the cursor while no text is being answered."""
+        """Arrows and their like name another spot while nothing is being typed or asked."""
         if self.line.question is not None:
+            return False
+        if self.calling and key.name in ("pageup", "pagedown"):
             return False
         grid = self.book.job.grid
         row, column = divmod(self.cursor, grid.across)
@@ -244,8 +250,22 @@ class ShotScreen(KeyScreen[None]):
             case _:
                 return False
         row, column = min(max(row, 0), grid.along - 1), min(max(column, 0), grid.across - 1)
-        self.cursor = row * grid.across + column
+        self.go_to(row * grid.across + column)
         return True
+
+    def go_to(self, spot: int) -> None:
+        """Name a spot, unless a reading for another one is being typed."""
+        if self.line.text and not self.line.refused:
+            self.line.message = say("Enter writes {said} first, Esc clears it", said=self.line.text)
+            return
+        self.line.clear()
+        self.naming.choose(spot)
+        self._line_up()
+
+    @property
+    def named(self) -> Named | None:
+        """What a reading that is typed now belongs to; None where it belongs nowhere."""
+        return self._named
 
     def say_where(self) -> None:
         """After an interruption: job, round, last reading, next position, age of the last check; any key goes on."""
@@ -265,30 +285,24 @@ class ShotScreen(KeyScreen[None]):
         return Commands(self)
 
     @property
-    def _doubts_wanted(self) -> bool:
+    def _shouts(self) -> bool:
+        """Is a reading that does not fit reported at once? The punch list has it in any case."""
         return bool(self.app.settings.ask_about_busts)  # type: ignore[attr-defined]
-
-    @property
-    def _doubts_begin(self) -> bool:
-        """Is there enough to hold a reading against, and is that wanted?"""
-        return self._doubts_wanted and self.book.page.round.shots > FEWEST_SHOTS
 
     @property
     def idle_s(self) -> float:
         """Seconds since the last key."""
         return time() - self._last_key
 
-    @cached_property
-    def doubts(self) -> Doubting:
-        """Asks about readings that do not fit; imported with the first that can be judged."""
-        from rodcall.screens.doubting import Doubting
-
-        return Doubting(self)
-
-    def doubt(self, index: int) -> None:
-        """Mark a reading on the plan until it is answered."""
-        self.doubted.add(self.summary, index)
-        self.plan.refresh_cell(index)
+    def doubts_known(self) -> None:
+        """All readings were judged while nobody keyed: the list is what a shell would print now."""
+        before = {item.spots for item in self.listed.items}
+        self.refigure(anew=False)
+        found = [item for item in self.listed.items if item.kind is Kind.DOES_NOT_FIT and item.spots not in before]
+        if found and not (self.line.message or self.line.question or self.line.text):
+            self.line.message = words_punch.item_words(self.summary, found[0])
+        self.plan.refresh()
+        self.repaint()
 
     @cached_property
     def hearing(self) -> Hearing | None:
@@ -323,87 +337,132 @@ class ShotScreen(KeyScreen[None]):
     # -- writing --------------------------------------------------------------------------------------------
 
     def _take_reading(self, said: str) -> None:
-        """Enter: write what was said at the cursor, or step on where nothing was said."""
+        """Enter: write what was typed where the line named when its first character was typed."""
         if not said.strip():
-            self.step_on()
+            self.say_next()
             return
-        position = self.book.job.grid.name(self.cursor)
+        meant = self.line.meant_for
+        if meant is None:
+            self.line.message = say("{said} not written: name a spot first (arrows, or ; and its name)", said=said)
+            return
         try:
-            change = self.book.shoot(position, said)
+            self._write_meant(meant, said)
         except Unsigned:
-            self._ask_sign(position, said.strip())
-            return
-        self._shot(change)
+            self._ask_sign(meant, said.strip())
 
-    def _shot(self, change: Change) -> None:
-        """A reading was written; what does not fit is asked about at once."""
+    def _write_meant(self, meant: Named, said: str) -> None:
+        if meant.spot is not None:
+            self.shot(meant.spot, said)
+        elif meant.reference is not None and meant.do is Do.BACKSIGHT:
+            self.written(self.book.set_up(meant.reference, said))
+        elif meant.reference is not None:
+            self.checked(self.book.check(meant.reference, said))
+
+    def shot(self, spot: int, said: str) -> None:
+        """Write a reading at a spot; one that does not fit is shouted, and nothing waits for it."""
+        change = self.book.shoot(self.book.job.grid.name(spot), said, self._does_not_fit)
         self.written(change)
-        self.line.taken()
-        self._ask_doubts()
 
-    def _ask_doubts(self) -> None:
-        if "doubts" in self.__dict__ and self.line.question is None:
-            self.doubts.ask()
+    def checked(self, change: Change) -> None:
+        """A check shot was written: what it found is said; a bad one says what comes next."""
+        self.written(change)
+        check = self.summary.trust.checks[-1]
+        self.say(words_proof.check_words(self.summary, check))
 
-    def _ask_sign(self, position: str, said: str) -> None:
+    def _does_not_fit(self, spot: int) -> bool:
+        return summarise(self.book.page).judged(spot) is not None
+
+    def say_next(self) -> None:
+        """Say what comes next, and stay there: Enter on an empty line skips nothing."""
+        self.line.message = words_punch.next_words(self.summary, self.queue[0]) if self.named is None else ""
+        if self.named is not None and self.named.spot is not None:
+            name = self.book.job.grid.name(self.named.spot)
+            self.line.message = say("next is {position}; arrows go elsewhere", position=name)
+
+    def _ask_sign(self, meant: Named, said: str) -> None:
         """A height without a sign is never guessed."""
 
-        def answer(letter: str) -> None:
-            self._shot(self.book.shoot(position, said + letter))
+        def answer(letter: str) -> Callable[[], None]:
+            return lambda: self._write_meant(meant, said + letter)
 
-        high, low = (lambda: answer("h")), (lambda: answer("l"))
+        high, low = answer("h"), answer("l")
+        where = self.book.job.grid.name(meant.spot) if meant.spot is not None else meant.reference
         self.line.ask(
             Question(
-                f"{position} {said}: {say('HIGH or LOW?  + or h, - or l')}",
+                f"{where} {said}: {say('HIGH or LOW?  + or h, - or l')}",
                 choices={"h": high, "+": high, "l": low, "-": low},
             )
         )
 
     def written(self, change: Change) -> None:
-        """Something was written: keep it, say it back, and go where the crew goes next."""
+        """Something was written: keep it, say it back, and name what comes next."""
         self.keeper.keep()
-        self.refigure()
         line = change.line
+        if isinstance(line.entry, Shot | LeaveOut):
+            self.naming.written_at(line.index, undone=change.undone)
+        elif not isinstance(line.entry, Note):
+            self.naming.written_elsewhere()
+        self.refigure()
         self.say(shot_lines.what_changed(self.summary, change))
+        alarm = isinstance(line.entry, Shot) and not change.undone and self._judge(line.index, line.entry.said)
         if self.hearing is not None:
-            self.hearing.written(change)
-        if not isinstance(line.entry, Shot | LeaveOut):
-            return
-        if isinstance(line.entry, Shot) and not change.undone and self._doubts_begin:
-            self.doubts.shot(change)
-        if change.undone:
-            self.cursor = line.index
+            self.hearing.written(
+                change, alarm=alarm or bool(isinstance(line.entry, Check) and self.summary.trust.unresolved)
+            )
+
+    def _judge(self, spot: int, said: str) -> bool:
+        """Judge a reading that was just written; True where it is shouted back as one to be read again."""
+        summary = self.summary
+        bust = self.known.shot(summary, spot, said)
+        bad_line = self.known.line(summary, spot // summary.grid.across)
+        if bust is None and bad_line is None and not summary.evidence.third_due[spot]:
+            return False
+        self.refigure(anew=False)
+        if not self._shouts:
+            return False
+        if summary.evidence.third_due[spot]:
+            self.say(shot_lines.third_time(summary, spot, self.book.page.round.readings_at(spot)))
+        elif bust is not None and not summary.read_again[spot]:
+            self.say(shot_lines.read_again(summary, bust))
+        elif bad_line is not None:
+            self.line.message = f"{words_doubt.line_words(summary, bad_line)}  {say('Tab shows it')}"
+            return True
         else:
-            self.step_on(line.index)
+            return False
+        return True
 
     def written_together(self, changes: Sequence[Change]) -> None:
-        """One answer wrote, struck or brought back one entry, or a whole line: then the crew goes where it is open."""
-        if len(changes) == 1:
-            self.written(changes[0])
+        """One act wrote, struck or brought back one entry, or several."""
+        spots = {each.line.index for each in changes}
+        if len(spots) == 1:
+            height = self.book.page.round.height_at(next(iter(spots))) if -1 not in spots else None
+            now = None if height is None else height - self.book.page.zero_level_nm
+            self.written(changes[0] if len(changes) == 1 else replace(changes[0], now_nm=now))
             return
         self.keeper.keep()
+        self.naming.written_elsewhere()
         self.refigure()
         self.say(shot_lines.what_became_of_line(self.summary, changes))
         if self.hearing is not None:
             self.hearing.written(changes[-1])
-        state = self.book.page.round.state
-        still_open = next((each.line.index for each in changes if state[each.line.index] == UNSHOT), None)
-        if still_open is not None:
-            self.cursor = still_open
-        else:
-            self.step_on(changes[-1].line.index)
 
-    def refigure(self) -> None:
-        """Sum the page up anew."""
-        self.summary = summarise(self.book.page)
+    def refigure(self, *, anew: bool = True) -> None:
+        """Sum the page up, draw up what is open, and name what comes next.
 
-    def step_on(self, after: int | None = None) -> None:
-        """To the next position in walking order that is not shot; stay where all are."""
-        following = self.book.page.next_after(self.cursor if after is None else after)
-        if following is not None:
-            self.cursor = following
-        elif after is None:
-            self.line.message = say("every position is shot or left out; r begins a new round")
+        Args:
+            anew: Whether something was written; else only what is known of its readings changed.
+        """
+        if anew:
+            self.summary = summarise(self.book.page)
+            self.search.wanted()
+        self.listed = self.summary.punch_list_knowing(self.known.of(self.summary))
+        self._line_up()
+
+    def _line_up(self) -> None:
+        self.queue = next_up(self.summary, self.listed, self.naming.after)
+        self._named = self.naming.named(self.queue)
+        if self._named is not None and self._named.spot is not None:
+            self.cursor = self._named.spot
 
     def say(self, text: str) -> None:
         """Put words where the read-back stands."""
@@ -437,7 +496,7 @@ class ShotScreen(KeyScreen[None]):
         calling = self.calling and self.pasted is None
         self.set_class(calling, "calling")
         kept, width = self.keeper.kept, self.app.size.width
-        top = shot_lines.top_line(self.summary, self.book.page.readings, kept, time(), width)
+        top = shot_lines.top_line(self.summary, self.listed, self.book.page.readings, kept, time(), width)
         self._top.show([top])
         self._repaint_where(top)
         if calling:
@@ -451,7 +510,7 @@ class ShotScreen(KeyScreen[None]):
         self.set_class(self._back, "back")
         if self._back:
             last, width = self.book.page.round.last, self.app.size.width
-            lines = shot_lines.where_lines(self.summary, last, self.cursor, top, time(), width)
+            lines = shot_lines.where_lines(self.summary, last, self.queue[0], top, time(), width)
             self._where.styles.height = len(lines)
             self._where.show(lines)
 
@@ -461,14 +520,15 @@ class ShotScreen(KeyScreen[None]):
         if self.pasted is not None:
             self._panel.show(self.pasted.shown(self.app.size.height))
         elif self.has_class("narrow"):
-            self._fold.show([panel.folded(self.summary)])
+            self._fold.show([panel.folded(self.summary, self.listed)])
         else:
-            self._panel.show(panel.panel(self.summary))
+            self._panel.show(panel.panel(self.summary, self.listed))
         if self.has_class("low"):
             self._large.show([f" {words.harmless(self.read_back)}"])
         else:
             self._large.show(shot_lines.read_back_lines(self.read_back, width))
-        self._entry.show(shot_lines.entry_lines(self.line, shot_lines.next_prompt(self.summary, self.cursor), width))
+        prompt = shot_lines.prompt(self.summary, self._prompted, self.queue[0])
+        self._entry.show(shot_lines.entry_lines(self.line, prompt, width))
         self._foot.show([self._footer(width)])
 
     def _repaint_call_out(self) -> None:
@@ -476,18 +536,23 @@ class ShotScreen(KeyScreen[None]):
 
         width, height = self.app.size
         above = 1 + len(self._where.shown.splitlines()) if self._back else 0
-        page, kept = self.book.page, self.keeper.kept
-        done = page.next_after(None) is None and self.cursor == page.round.last
-        told = call_out(self.summary, None if done else self.cursor, self.read_back)
+        kept = self.keeper.kept
+        named = self.named
+        told = call_out(self.summary, named.spot if named is not None else None, self.read_back)
         self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY - above))
-        prompt = say("next {position}", position=self.book.job.grid.name(self.cursor))
+        prompt = shot_lines.prompt(self.summary, self._prompted, self.queue[0], short=True)
         trouble = kept.words if kept.trouble or kept.read_only else ""
         self._entry.show(shot_lines.entry_lines(self.line, prompt, width, trouble))
+
+    @property
+    def _prompted(self) -> Named | None:
+        """What stands before the reading: where it goes that is being typed, else what is named."""
+        return self.line.meant_for if self.line.text and self.line.question is None else self.named
 
     def _footer(self, width: int) -> str:
         """What matters now, and the keys that were swallowed."""
         actions = [each for each in self.actions if self._applies(each.id)]
-        all_shot = self.book.page.next_after(self.cursor) is None
+        all_shot = self.book.page.next_after(None) is None
         buttons = footer.offered(self.line, actions, all_shot=all_shot)
         return self._buttons.line(buttons, width, always=footer.always(self.line), told=self.swallowed_words)
 

@@ -159,7 +159,7 @@ class TermsScreen(KeyScreen[None]):
         """Write it; an empty line leaves the term as it was. What is refused raises, and stays in the line."""
         if not said.strip():
             return
-        self._written(self._book.settle(name, words_terms.with_unit(self._book.job, TERMS[name], said)))
+        self._written(self._book.set_term(name, words_terms.with_unit(self._book.job, TERMS[name], said)))
         self._said = say(
             "{name} is {value}; undo on the shot grid strikes it",
             name=name,

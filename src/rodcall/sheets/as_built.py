@@ -18,13 +18,12 @@ from rodcall.sheets.digest import grouped
 from rodcall.sheets.marks import LEGEND, marks
 from rodcall.sheets.record import Record
 from rodcall.sheets.table import dirt_facts, ground_facts, proof_facts, result_facts, rows, target_facts, target_words
+from rodcall.words_punch import reasons
 
 METHOD = phrase(
     "Each position is held against its limits as it was read, by the absolute method of ASTM E29: any excess is"
     " outside, a reading equal to a limit is inside, nothing is rounded first."
 )
-MOST_PLACES = 12
-"""Broken seals that are named one by one."""
 SIGNS = phrase("Heights are told from the zero. Difference = height minus target: + is HIGH (cut), - is LOW (fill).")
 
 _NOTED = (phrase("people"), phrase("weather"), phrase("instrument"))
@@ -112,23 +111,12 @@ def _agreed_facts(summary: Summary) -> Facts:
 
 
 def _headline(summary: Summary, record: Record) -> Headline:
-    finding = summary.finding
     inside = say(
         "{inside} of {positions} positions inside the tolerance",
         inside=summary.within_tolerance,
         positions=summary.grid.size,
     )
-    return Headline(say(finding.verdict), (inside, *finding.reasons, *_edited(record)))
-
-
-def _edited(record: Record) -> Iterator[str]:
-    """What the seals say, where one is broken."""
-    places = [str(place) for place in record.broken_seals]
-    if places:
-        named = " ".join(places[:MOST_PLACES])
-        if len(places) > MOST_PLACES:
-            named = say("{entries} and {number} more", entries=named, number=len(places) - MOST_PLACES)
-        yield say("edited outside of rodcall, seals broken: entries {entries}", entries=named)
+    return Headline(say(summary.verdict), (inside, *reasons(summary, summary.punch_list)))
 
 
 def _proof(summary: Summary) -> Iterator[tuple[str, str]]:

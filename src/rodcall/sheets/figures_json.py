@@ -6,11 +6,14 @@ from dataclasses import asdict
 from fractions import Fraction
 from typing import Any
 
-from rodcall.figures.as_built import Finding
 from rodcall.figures.busts import Bust
+from rodcall.figures.evidence import Agreed
 from rodcall.figures.measured import indices
+from rodcall.figures.next_up import next_up
+from rodcall.figures.punch_list import Item
 from rodcall.figures.summary import Spot, Summary
 from rodcall.language import speaking
+from rodcall.words_punch import clears, item_words
 
 MM = 1_000_000
 
@@ -61,9 +64,29 @@ def figures(summary: Summary) -> dict[str, Any]:
 
 
 @speaking("en")
-def _reasons(finding: Finding) -> list[str]:
+def _reasons(summary: Summary) -> list[str]:
     """The same in every language, since programs read them."""
-    return list(finding.reasons)
+    return [item_words(summary, item) for item in summary.punch_list.items]
+
+
+@speaking("en")
+def _item(summary: Summary, item: Item) -> dict[str, Any]:
+    return {
+        "item": str(item.kind),
+        "at": [*summary.names(item.spots), *item.names],
+        "opened_by": item.opened_by,
+        "clears": clears(summary, item),
+    }
+
+
+def _next(summary: Summary) -> dict[str, Any]:
+    first = next_up(summary, summary.punch_list)[0]
+    at = summary.grid.name(first.spot) if first.spot is not None else first.reference
+    return {"do": str(first.do), "at": at}
+
+
+def _agreed(summary: Summary, each: Agreed) -> dict[str, Any]:
+    return {"what": each.what, "said": each.said, "n": each.number, "tablet": each.tablet, "why": each.why}
 
 
 def _mm(nm: int | float | Fraction | None) -> float | None:
@@ -88,7 +111,10 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
         ],
         "suspect": summary.names(trust.suspect),
         "verdict": str(built.pad.verdict),
-        "reasons": _reasons(built.pad),
+        "reasons": _reasons(summary),
+        "punch_list": [_item(summary, item) for item in summary.punch_list.items],
+        "next": _next(summary),
+        "agreed": [_agreed(summary, each) for each in summary.evidence.agreed],
         "goal_verdict": str(built.pad_goal.verdict),
         "footprint_verdict": str(built.footprint.verdict) if built.footprint is not None else None,
         "guarded": _guarded(summary),
@@ -109,7 +135,7 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
                 "page_check": run.page_check,
                 "closes_on": run.closure.reference if run.closure is not None else None,
                 "misclosure_mm": _mm(run.closure.misclosure_nm) if run.closure is not None else None,
-                "allowed_mm": _mm(summary.allowed_closure(run)),
+                "allowed_mm": _mm(summary.closure_allowed(run.setups)),
             }
             for run in summary.level_runs
         ],

@@ -67,7 +67,7 @@ def row(path: Path) -> Row:
         dirt.earth.cut if dirt is not None else None,
         dirt.earth.fill if dirt is not None else None,
         dirt.spare if dirt is not None else None,
-        str(summary.finding.verdict),
+        str(summary.verdict),
         min(days, default=None),
         max(days, default=None),
         len(book.page.rounds_counted),

@@ -14,6 +14,7 @@ from rodcall.figures.measured import indices
 from rodcall.figures.rounds import Tally
 from rodcall.figures.summary import Summary
 from rodcall.language import phrase, say
+from rodcall.words_punch import reasons
 
 MM = 1_000_000
 
@@ -101,8 +102,8 @@ def figures_text(summary: Summary) -> str:
         *target_facts(summary),
         *dirt_facts(summary),
         *result_facts(summary),
-        (say("verdict"), say(summary.finding.verdict)),
-        *(("", reason) for reason in summary.finding.reasons),
+        (say("verdict"), say(summary.verdict)),
+        *(("", reason) for reason in reasons(summary, summary.punch_list)),
         *proof_facts(summary),
     ]
     width = max(len(label) for label, _ in lines)

@@ -1,0 +1,131 @@
+"""Next up: what the crew can do now, in order. The first is what the entry line names.
+
+A pure function of one round's summary and its punch list. A reading that is typed goes to the spot or the reference
+that the first of these names; where it names neither, a reading is refused with the way to name a spot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from rodcall.book.entries import Readings, RoundKind
+from rodcall.book.page import ZERO
+from rodcall.book.round_page import UNSHOT
+from rodcall.figures.punch_list import Kind, PunchList
+
+if TYPE_CHECKING:
+    from rodcall.figures.summary import Summary
+
+
+class Do(StrEnum):
+    """What can be done; the words are codes that scripts may rely on."""
+
+    BACKSIGHT = "backsight"
+    CHECK_AGAIN = "check again"
+    """A check was bad: read the same reference again before the level is touched."""
+    LEVEL = "level it, then check"
+    """It was bad twice: level it, then check."""
+    RESHOOT = "shoot again"
+    SHOOT = "shoot"
+    READ_AGAIN = "read again"
+    TARGET = "choose the target"
+    CHECK = "check"
+    DIG = "dig"
+    NEW_ROUND = "begin a round"
+    SIGN = "sign"
+    LOOK = "punch list"
+    """Something else is open; the punch list says what."""
+
+
+TAKES_READING = frozenset({Do.BACKSIGHT, Do.CHECK_AGAIN, Do.LEVEL, Do.RESHOOT, Do.SHOOT})
+"""What a reading that is typed can be meant for without naming a spot."""
+
+
+@dataclass(frozen=True)
+class Next:
+    """One thing to do, and where."""
+
+    do: Do
+    spot: int | None = None
+    reference: str | None = None
+    left: int = 0
+    """How many of its kind are left, this one included."""
+
+    @property
+    def takes_reading(self) -> bool:
+        """Does a reading that is typed belong to it?"""
+        return self.do in TAKES_READING
+
+
+def next_up(summary: Summary, listed: PunchList, after: int | None = None) -> tuple[Next, ...]:
+    """What the crew can do now, first things first; never empty.
+
+    Args:
+        summary: Of the round in force.
+        listed: Its punch list.
+        after: The position from which the helper walks on; the one written last where it is None.
+    """
+    return tuple(_in_order(summary, listed, summary.last if after is None else after)) or (Next(Do.SIGN),)
+
+
+def _in_order(summary: Summary, listed: PunchList, after: int | None) -> Iterator[Next]:
+    if listed.of(Kind.NO_BACKSIGHT):
+        yield Next(Do.BACKSIGHT, reference=usual_reference(summary))
+    yield from _bad_check(summary)
+    yield from _first(Do.RESHOOT, _on_from(summary, after, summary.trust.suspect_mask))
+    yield from _first(Do.SHOOT, _on_from(summary, after, summary.state == UNSHOT))
+    doubtful = [
+        spot
+        for kind in (Kind.DOES_NOT_FIT, Kind.READINGS_DISAGREE, Kind.TABLETS_DISAGREE)
+        for item in listed.of(kind)
+        for spot in item.spots
+    ]
+    yield from _first(Do.READ_AGAIN, doubtful)
+    if listed.of(Kind.TARGET_SUGGESTED) and summary.counted:
+        yield Next(Do.TARGET)
+    out = [spot for item in listed.of(Kind.OUT) for spot in item.spots]
+    yield from _first(Do.DIG, out)
+    if listed.of(Kind.NO_CHECK) or listed.of(Kind.CHECK_AGAIN):
+        yield Next(Do.CHECK, reference=usual_reference(summary))
+    if listed.of(Kind.NO_FINAL_ROUND) and not listed.of(Kind.NOT_SHOT):
+        yield Next(Do.DIG if summary.kind == RoundKind.EXISTING and not out else Do.NEW_ROUND)
+    if listed.items:
+        yield Next(Do.LOOK)
+
+
+def _first(do: Do, spots: list[int]) -> Iterator[Next]:
+    if spots:
+        yield Next(do, spots[0], left=len(spots))
+
+
+def _on_from(summary: Summary, after: int | None, mask: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> list[int]:
+    """The positions of a mask as the helper meets them from one of them on."""
+    met = summary.walk.onward(after)
+    found: list[int] = met[mask[met]].tolist()
+    return found
+
+
+def _bad_check(summary: Summary) -> Iterator[Next]:
+    """After one bad check the same again; after two the level is at fault: a new set-up for a rod, else levelled."""
+    unresolved = summary.trust.unresolved
+    if not unresolved:
+        return
+    name = unresolved[0].reference
+    if len(unresolved) == 1:
+        yield Next(Do.CHECK_AGAIN, reference=name)
+    elif summary.job.readings is Readings.HEIGHT:
+        yield Next(Do.LEVEL, reference=name)
+    else:
+        yield Next(Do.BACKSIGHT, reference=usual_reference(summary))
+
+
+def usual_reference(summary: Summary) -> str:
+    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero."""
+    known = [name for name in summary.references if name != ZERO]
+    off = [name for name in known if name not in summary.references_on_pad]
+    return (off or known or [ZERO])[-1]
