@@ -169,8 +169,11 @@ class _Inspection:
         yield from self._readings()
         yield from self._checks()
         yield from self._set_ups()
-        yield from self._agreements()
-        yield from self._how_well()
+        by_what: dict[str, list[Agreed]] = {}
+        for each in self.summary.evidence.agreed:
+            by_what.setdefault(each.what, []).append(each)
+        yield from self._agreements(by_what)
+        yield from self._how_well(by_what)
 
     # -- readings -------------------------------------------------------------------------------------------
 
@@ -315,11 +318,8 @@ class _Inspection:
 
     # -- what was agreed ------------------------------------------------------------------------------------
 
-    def _agreements(self) -> Iterator[Item]:
-        summary, evidence = self.summary, self.summary.evidence
-        by_what: dict[str, list[Agreed]] = {}
-        for each in evidence.agreed:
-            by_what.setdefault(each.what, []).append(each)
+    def _agreements(self, by_what: Mapping[str, list[Agreed]]) -> Iterator[Item]:
+        summary = self.summary
         if summary.chosen is None:
             yield Item(Kind.TARGET_SUGGESTED)
         if summary.kind != RoundKind.FINAL:
@@ -386,18 +386,16 @@ class _Inspection:
 
     # -- how well the pad is known --------------------------------------------------------------------------
 
-    def _how_well(self) -> Iterator[Item]:
+    def _how_well(self, by_what: Mapping[str, list[Agreed]]) -> Iterator[Item]:
         summary, job = self.summary, self.summary.job
         gaps = [*np.diff(summary.grid.along_nm).tolist(), *np.diff(summary.grid.across_nm).tolist(), 2 * job.inset]
         usual = SPACING[job.heights]
         allowed, widest = summary.terms.limit("spacing", usual), max(gaps)
-        by_what = {
-            name: [each for each in summary.evidence.agreed if each.what == name] for name in ("spacing", "agreed-by")
-        }
-        agreed = bool(by_what["spacing"]) and self._agreed_after(by_what, by_what["spacing"][-1].order)
+        said = [each for each in by_what.get("spacing", ()) if each.value]
+        agreed = bool(said) and self._agreed_after(by_what, said[-1].order)
         if widest > allowed or (widest > usual and not agreed):
-            yield Item(Kind.SPOTS_TOO_FAR, value=widest, limit=min(allowed, usual) if not agreed else allowed)
-        # Before all is shot and proven by a check, that stands on the list, and the figures would be worse than they are.
+            yield Item(Kind.SPOTS_TOO_FAR, value=widest, limit=allowed if agreed else min(allowed, usual))
+        # Before all is shot and proven by a check the figures would be worse than they will be.
         if not summary.counted or summary.missing or summary.trust.unchecked_mask.any():
             return
         if summary.coarse is not None:

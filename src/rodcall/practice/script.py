@@ -20,8 +20,8 @@ Tell = Callable[[str], None]
 def run(lesson: Lesson, book: Book, typed: Iterator[str], tell: Tell) -> Score:
     """Call each position in walking order and take what is typed, until that ends.
 
-    A line is what one types before Enter. Where a reading does not fit, `?` and what would fit are printed with what the
-    helper reads on looking again: a reading answers, `o` leaves the spot out, and an empty line goes on.
+    A line is what one types before Enter. Where a reading does not fit, `?` and what would fit are printed with what
+    the helper reads on looking again: a reading answers, `o` leaves the spot out, and an empty line goes on.
 
     Args:
         lesson: What is called.

@@ -88,12 +88,12 @@ class KnownDoubts:
         return OPEN if at == summary.evidence.order[index] and not summary.read_again[index] else ""
 
 
-def _row_of(summary: Summary, row: int, values: np.ndarray[tuple[int, ...], np.dtype[np.generic]]) -> np.ndarray:  # type: ignore[type-arg]
+def _row_of(summary: Summary, row: int, values: np.ndarray[tuple[int, ...], np.dtype[np.generic]]) -> np.ndarray:
     return values[row * summary.grid.across : (row + 1) * summary.grid.across]
 
 
 class Search:
-    """Looks through all readings of the round, a few at a time, while nobody keys; what it finds is as a shell tells."""
+    """Looks through all readings of the round, a few at a time, while nobody keys; then the list is as a shell's."""
 
     def __init__(self, screen: ShotScreen) -> None:
         self._screen = screen
@@ -141,7 +141,7 @@ def _judged(summary: Summary) -> Iterator[Doubts | None]:
         if found is not None:
             busts = found
         yield None
-    lines = []
+    lines: list[BadLine] = []
     for row in summary.complete_lines:
         lines += summary.line_mistakes(row)[:1]
         yield None

@@ -405,10 +405,9 @@ class ShotScreen(KeyScreen[None]):
         self.refigure()
         self.say(shot_lines.what_changed(self.summary, change))
         alarm = isinstance(line.entry, Shot) and not change.undone and self._judge(line.index, line.entry.said)
+        bad_check = isinstance(line.entry, Check) and bool(self.summary.trust.unresolved)
         if self.hearing is not None:
-            self.hearing.written(
-                change, alarm=alarm or bool(isinstance(line.entry, Check) and self.summary.trust.unresolved)
-            )
+            self.hearing.written(change, alarm=alarm or bad_check)
 
     def _judge(self, spot: int, said: str) -> bool:
         """Judge a reading that was just written; True where it is shouted back as one to be read again."""
