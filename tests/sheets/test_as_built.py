@@ -173,7 +173,7 @@ def test_paper_goes_by_the_units_where_it_was_not_said():
 
 def test_a_table_that_runs_on_repeats_its_head():
     pages = [page.extract_text() for page in pdf(sloped()).pages]
-    head = re.compile(r"position\s+height\s+target\s+difference\s+doubt\s+state")
+    head = re.compile(r"position\s+height\s+target\s+difference\s+plus/minus\s+state")
     rows = re.compile(r"^[A-J]\d+\n[+-]?\d+\n[+-]?\d+\S*\n", re.MULTILINE)
     with_rows = [page for page in pages if len(rows.findall(page)) > 5]
     assert len(with_rows) >= 2

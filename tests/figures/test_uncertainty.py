@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from rodcall.book.entries import Readings
-from rodcall.figures.doubt import half_width, tripod_at
+from rodcall.figures.uncertainty import half_width, tripod_at
 from rodcall.lengths import FOOT, INCH, MM, M, Unit
 from tests.kit import a_book, a_job, figures, say
 
@@ -58,21 +58,21 @@ def test_where_the_tripod_stands(said, place):
 def test_distances_from_a_known_tripod():
     """3-4-5: at the near left corner the far right one is 50 m away."""
     summary = figures(a_book("set tripod A1", "C3 0", job=job_of_40_by_30()))
-    assert summary.doubt.tripod_known
-    assert summary.doubt.distance_nm[[0, 2, 6, 8]].tolist() == [0, 30 * M, 40 * M, 50 * M]
+    assert summary.uncertainty.tripod_known
+    assert summary.uncertainty.distance_nm[[0, 2, 6, 8]].tolist() == [0, 30 * M, 40 * M, 50 * M]
 
 
 def test_an_unknown_tripod_stands_as_far_off_as_the_pad_allows():
     summary = figures(a_book("A1 0", job=job_of_40_by_30()))
-    assert not summary.doubt.tripod_known
-    assert summary.doubt.distance_nm[0] == 50 * M
-    assert summary.doubt.distance_nm[4] == 25 * M
+    assert not summary.uncertainty.tripod_known
+    assert summary.uncertainty.distance_nm[0] == 50 * M
+    assert summary.uncertainty.distance_nm[4] == 25 * M
 
 
 def test_each_shot_goes_by_where_the_tripod_stood_then():
     """Shots before the first word go by the first."""
     book = a_book("A1 0", "set tripod A1", "C3 0", "set tripod C3", "A3 0", job=job_of_40_by_30())
-    assert figures(book).doubt.distance_nm[[0, 8, 6]].tolist() == [0, 50 * M, 30 * M]
+    assert figures(book).uncertainty.distance_nm[[0, 8, 6]].tolist() == [0, 50 * M, 30 * M]
 
 
 # -- drift --------------------------------------------------------------------------------------------------
@@ -82,16 +82,16 @@ def test_drift_is_what_the_checks_around_a_shot_show_else_what_is_allowed():
     job = a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)
     book = a_book("reference B high 0", "setup B 1000", "A1 1000", "check B 998", "B1 1000", "check B 1000", job=job)
     say(book, "C1 1000", "setup B 1100", "A2 1100")
-    drift = figures(book).doubt.drift_nm
+    drift = figures(book).uncertainty.drift_nm
     assert drift[:4].tolist() == [2 * MM, 2 * MM, 3 * MM, 3 * MM], "3 mm is allowed after the last check of a setup"
 
 
 def test_a_check_that_was_decided_about_shows_nothing():
     job = a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)
     book = a_book("reference B high 0", "setup B 1000", "A1 1000", "check B 900", job=job)
-    assert figures(book).doubt.drift_nm[0] == 100 * MM
+    assert figures(book).uncertainty.drift_nm[0] == 100 * MM
     say(book, "keep B was dug up")
-    assert figures(book).doubt.drift_nm[0] == 3 * MM
+    assert figures(book).uncertainty.drift_nm[0] == 3 * MM
 
 
 # -- what it does at the limit ------------------------------------------------------------------------------
@@ -107,7 +107,7 @@ def test_marginal_and_guarded_after_jcgm_106():
     heights = {"A1": 6, "B1": -7, "C1": 10, "A2": 11, "B2": -13, "C2": 14, "A3": -14}
     say(book, "target 0", *(f"{name} {mm:+d}" for name, mm in heights.items()))
     summary = figures(book)
-    assert summary.doubt.nm[0] / MM == pytest.approx(3.512, abs=5e-4)
+    assert summary.uncertainty.nm[0] / MM == pytest.approx(3.512, abs=5e-4)
     assert summary.names(summary.marginal) == ["B1", "C1", "A2", "B2"]
     told = {key: summary.names(np.flatnonzero(mask)) for key, mask in vars(summary.guarded).items()}
     assert told == {"proven_in": ["A1"], "proven_out": ["C2", "A3"], "neither": ["B1", "C1", "A2", "B2"]}
