@@ -147,7 +147,7 @@ def remarks(summary: Summary) -> list[str]:
         told.append(say(stone if summary.offset.stone else other, by=by))
     if summary.marginal:
         marginal = " ".join(summary.names(summary.marginal))
-        told.append(say("nearer to the limit than their doubt: {positions}", positions=marginal))
+        told.append(say("too close to call: {positions}", positions=marginal))
     if summary.as_built.ponds:
         told.append(say("water stands at {positions}", positions=" ".join(summary.names(summary.as_built.ponds))))
     return told

@@ -193,5 +193,5 @@ def test_the_promised_keys_and_the_text_say_the_same():
     assert told["guarded"] == {"proven_in": ["A1"], "proven_out": [], "neither": ["B1"]}
     text = figures_text(figures(book))
     assert "BM1 reads 3/8 HIGH, stop" in text
-    assert "nearer to the limit than their doubt: B1" in text
+    assert "too close to call: B1" in text
     assert all(reason in text for reason in told["reasons"])

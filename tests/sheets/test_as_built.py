@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import shutil
 import subprocess
@@ -11,8 +12,9 @@ import pytest
 from pypdf import PdfReader
 
 from rodcall import words
+from rodcall.book.entries import Readings
 from rodcall.cautions import CAUTIONS
-from rodcall.lengths import MM, write
+from rodcall.lengths import MM, Unit, write
 from rodcall.sheets.digest import grouped
 from rodcall.sheets.figures_json import figures
 from rodcall.sheets.make import Form, make
@@ -173,7 +175,7 @@ def test_paper_goes_by_the_units_where_it_was_not_said():
 
 def test_a_table_that_runs_on_repeats_its_head():
     pages = [page.extract_text() for page in pdf(sloped()).pages]
-    head = re.compile(r"position\s+height\s+target\s+difference\s+doubt\s+state")
+    head = re.compile(r"position\s+height\s+target\s+difference\s+plus/minus\s+state")
     rows = re.compile(r"^[A-J]\d+\n[+-]?\d+\n[+-]?\d+\S*\n", re.MULTILINE)
     with_rows = [page for page in pages if len(rows.findall(page)) > 5]
     assert len(with_rows) >= 2
@@ -259,3 +261,20 @@ def test_a_sheet_that_takes_long_tells_of_its_pages(tmp_path):
     pages = len(PdfReader(tmp_path / "pad.pdf").pages)
     assert told.err.splitlines() == [f"page {number} of {pages}" for number in range(1, pages + 1)]
     assert rodcall("sheet", path, "--to", tmp_path / "pad.pdf", "--paper", "a5").refusal
+
+
+def test_plus_minus_is_broken_down_so_that_a_reader_can_add_it_up():
+    """Each part with its size and source; twice the root of the sum of their squares is the plus/minus that is said."""
+    opened = a_file(
+        *("reference BM high 0", "setup BM 1300", "A1 1310", "turn TP 1250", "setup TP 1400", "B1 1310", "C1 1310"),
+        heights=Unit.MM,
+        readings=Readings.ROD,
+    )
+    text = flat(make(opened, ".txt", Form.AS_BUILT).content.decode())
+    budget = text[text.index("Plus/minus: what it is made of") :]
+    parts = ("reading the rod", "placing the rod", "reading the backsight or zero", "placing the rod there")
+    sizes = [float(re.search(rf"{part} ([0-9.]+) mm", budget)[1]) for part in (*parts, "laser", "drift")]
+    largest = re.search(r"plus/minus [0-9.]+ mm to ([0-9.]+) mm; twice the root of the sum of squares \(k = 2", budget)
+    assert 2 * math.hypot(*sizes) == pytest.approx(float(largest[1]), abs=0.02)
+    assert "common practice, until 10 spots are read again; times the root of 3, the readings it hangs on" in budget
+    assert "JCGM 100" in budget

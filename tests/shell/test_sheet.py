@@ -57,7 +57,7 @@ def test_a_sheet_never_takes_the_place_of_the_book(folder):
 HEAD = (
     *("job", "round", "position", "state", "height mm", "height as written (in)"),
     *("target mm", "target as written (in)", "difference mm", "difference as written (in)"),
-    "doubt mm",
+    "plus/minus mm",
 )
 
 

@@ -162,6 +162,11 @@ class Page:
         return top.datum_nm if top is not None else 0
 
     @property
+    def zero_line(self) -> Line | None:
+        """The line that made another position the zero, its `base` that of the shot there; None for the job's own."""
+        return self._zeros.top
+
+    @property
     def target(self) -> Line | None:
         """The target that was chosen last, or None."""
         return self._targets.top
@@ -355,6 +360,8 @@ class Page:
                 self._terms.setdefault(entry.name, Pile()).put(line)
             case Zero():
                 line.index, line.datum_nm = self._new_zero(entry.position)
+                read = self.round.readings_at(line.index)
+                line.base = read[-1].base if read else None
                 self._zeros.put(line)
             case Round():
                 if entry.round is RoundKind.EXISTING:

@@ -30,7 +30,7 @@ class Line:
     round: int = 0
     """The round it was written in (a round's own entry: the round it opens)."""
     base: Line | None = None
-    """The setup or zero that a shot hangs on; the setup of a check; the check of a decision."""
+    """The setup or zero that a shot (or the shot of a new zero) hangs on; the setup of a check; a decision's check."""
     hanging: int = 0
     """Shots that count and hang on this setup, zero or round."""
     order: int = 0
@@ -138,6 +138,8 @@ class RoundPage:
         """Where in the book the setup that it hangs on was written, by index; -1 for none."""
         self.times: NDArray[np.int64] = np.zeros(grid.size, np.int64)
         """How many shots stand at each position, by index; the last counts."""
+        self.repeated: dict[int, tuple[tuple[int, ...], ...]] = {}
+        """Heights read more than once at one spot from one set-up, by index: what repeatability is worked out from."""
         self.kept: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
         """Whether what counts at each position was asked about and kept though it does not fit, by index."""
         self.read_again: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
@@ -193,6 +195,9 @@ class RoundPage:
         self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
         self.stage[index] = top.stage if top is not None else ""
         self.last = index
+        self.repeated.pop(index, None)
+        if top is not None and isinstance(top.entry, Shot) and top.entry.again:
+            self.repeated[index] = _repeated(pile.readings)
         self.settle_kept(index)
 
     def settle_kept(self, index: int) -> None:
@@ -227,3 +232,12 @@ class RoundPage:
 
 def _is_further(shot: Line) -> bool:
     return isinstance(shot.entry, Shot) and (shot.entry.over or shot.entry.again)
+
+
+def _repeated(readings: list[Line]) -> tuple[tuple[int, ...], ...]:
+    """Heights of readings that count together, those of one set-up in a group; readings put right were not read."""
+    by_base: dict[int, list[int]] = {}
+    for line in readings:
+        if isinstance(line.entry, Shot) and not line.entry.puts_right:
+            by_base.setdefault(line.base.order if line.base is not None else -1, []).append(line.datum_nm)
+    return tuple(tuple(heights) for heights in by_base.values() if len(heights) > 1)

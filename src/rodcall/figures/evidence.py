@@ -87,6 +87,15 @@ class Agreed:
     why: str
 
 
+class ZeroRead(NamedTuple):
+    """A shot that became the zero."""
+
+    order: int
+    """Of the line that made it the zero."""
+    setup: int
+    """Order of the setup it was read from; NO_SETUP where its height was said directly, or was there without a shot."""
+
+
 @dataclass(frozen=True, eq=False)
 class RoundShots:
     """What counts in one round, flat arrays by position index."""
@@ -152,6 +161,10 @@ class Evidence:
     shots_since_check: int
     """Positions shot since the last check, in any round."""
     allowed_drift_nm: int
+    repeated: tuple[tuple[int, ...], ...] = ()
+    """Heights read more than once at one spot from one set-up, a group for each spot, in all rounds."""
+    zero: ZeroRead | None = None
+    """The shot that became the zero; None where the zero is the job's own."""
 
 
 def evidence(page: Page, number: int) -> Evidence:
@@ -201,7 +214,16 @@ def evidence(page: Page, number: int) -> Evidence:
             for each in (page.rounds[index] for index in counted)
         ),
         allowed_drift_nm=page.allowed_drift_nm,
+        repeated=tuple(group for index in counted for spot in page.rounds[index].repeated.values() for group in spot),
+        zero=_zero(page.zero_line),
     )
+
+
+def _zero(line: Line | None) -> ZeroRead | None:
+    if line is None:
+        return None
+    setup = line.base if line.base is not None and isinstance(line.base.entry, Setup) else None
+    return ZeroRead(line.order, setup.order if setup is not None else NO_SETUP)
 
 
 def _shots(page: Page, number: int) -> RoundShots:

@@ -398,9 +398,10 @@ class _Inspection:
         # Before all is shot and proven by a check the figures would be worse than they will be.
         if not summary.counted or summary.missing or summary.trust.unchecked_mask.any():
             return
-        if summary.coarse is not None:
-            spot, value, limit = summary.coarse
-            yield Item(Kind.PLUS_MINUS, (spot,), value=value, limit=limit)
+        largest = summary.largest_uncertainty
+        if summary.coarse and largest is not None:
+            width = float(summary.uncertainty.nm[largest.index])
+            yield Item(Kind.PLUS_MINUS, (largest.index,), value=width)
         elif self._has_verdict and summary.too_close:
             yield Item(Kind.TOO_CLOSE, summary.marginal, value=summary.expected_out)
 

@@ -36,12 +36,12 @@ from rodcall.lengths import Unit
 if TYPE_CHECKING:
     from rodcall.figures.busts import Bust
     from rodcall.figures.dig import DigPlan
-    from rodcall.figures.doubt import Doubt, Guarded
     from rodcall.figures.haul import Progress
     from rodcall.figures.levelling import LaserResult, LevelRun
     from rodcall.figures.line_mistakes import BadLine
     from rodcall.figures.mistakes import Way
     from rodcall.figures.rounds import Change, Offset, Tally
+    from rodcall.figures.uncertainty import Guarded, Uncertainty
 
 __all__ = ["THE_ZERO", "Spot", "Summary", "summarise"]
 
@@ -254,15 +254,49 @@ class Summary(Measured):
         return Trust(self.evidence, self.counts, self.terms, along.ravel(), across.ravel(), self.job.step)
 
     @cached_property
-    def doubt(self) -> Doubt:
-        """How far each shot may be off."""
-        from rodcall.figures.doubt import Doubt
+    def uncertainty(self) -> Uncertainty:
+        """Plus/minus of each shot, and what it is made of."""
+        from rodcall.figures.uncertainty import Uncertainty
 
-        return Doubt(self.trust, self.grid, self.terms.number("laser-spec"))
+        return Uncertainty(self.trust, self.grid, self.terms.number("laser-spec"), self.job.heights)
+
+    @cached_property
+    def largest_uncertainty(self) -> Spot | None:
+        """The position with the largest plus/minus of those that count, nearest nanometre; None before the first."""
+        if not self.counted:
+            return None
+        index = int(np.where(self.counts, self.uncertainty.nm, -1.0).argmax())
+        return Spot(index, round(float(self.uncertainty.nm[index])))
+
+    @cached_property
+    def coarse(self) -> bool | None:
+        """Is the largest plus/minus half of the nearer limit or more? None before the first shot.
+
+        The nearer limit is the smaller of the two; where one is 0, half of the other (our own).
+        """
+        from rodcall.figures.uncertainty import nearer_limit
+
+        if self.largest_uncertainty is None:
+            return None
+        return 2 * float(self.uncertainty.nm[self.largest_uncertainty.index]) >= nearer_limit(self.tolerance)
+
+    @cached_property
+    def expected_out(self) -> float | None:
+        """How many shots read inside are to be expected out of tolerance; None without a target or a shot."""
+        if self.deviations is None or not self.counted:
+            return None
+        return float(self.uncertainty.risk(self.deviations, self.tolerance).sum())
+
+    @property
+    def too_close(self) -> bool:
+        """Are more shots to be expected out although read inside than a proof can bear: more than one in ten?"""
+        from rodcall.figures.uncertainty import TOO_CLOSE
+
+        return self.expected_out is not None and self.expected_out > TOO_CLOSE * self.counted
 
     @cached_property
     def marginal(self) -> tuple[int, ...]:
-        """Positions nearer to their limit than their doubt, inside or out."""
+        """Positions too close to call: nearer to their limit than their plus/minus, inside or out."""
         return indices(self.marginal_mask)
 
     @cached_property
@@ -270,33 +304,12 @@ class Summary(Measured):
         """The same, flat."""
         if self.deviations is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.doubt.marginal_mask(self.tolerance.excess(self.deviations))
+        return self.uncertainty.marginal_mask(self.tolerance.excess(self.deviations))
 
     @cached_property
     def guarded(self) -> Guarded | None:
-        """The limits read with doubt in mind; None without a target."""
-        return self.doubt.guarded(self.tolerance.excess(self.deviations)) if self.deviations is not None else None
-
-    @cached_property
-    def coarse(self) -> tuple[int, float, float] | None:
-        """The spot whose plus/minus is half of the nearer limit or more, with it and that half; None where none is."""
-        if not self.counted:
-            return None
-        widths = np.where(self.counts, self.doubt.nm, 0.0)
-        spot = int(widths.argmax())
-        high, low = self.tolerance.high_nm, self.tolerance.low_nm
-        half = min(high, low) / 2 if min(high, low) else max(high, low) / 4
-        return (spot, float(widths[spot]), half) if widths[spot] >= half else None
-
-    @cached_property
-    def expected_out(self) -> float:
-        """How many of the spots that were read inside may lie outside."""
-        return 0.0
-
-    @property
-    def too_close(self) -> bool:
-        """Are too many spots too close to call?"""
-        return self.counted > 0 and self.expected_out > 0.1 * self.counted
+        """The limits read allowing for uncertainty; None without a target."""
+        return self.uncertainty.guarded(self.tolerance.excess(self.deviations)) if self.deviations is not None else None
 
     @property
     def verdict(self) -> Verdict:
@@ -465,6 +478,6 @@ def _chosen(page: Page) -> Plane | None:
 _OF_THE_GROUND = (
     *("counts", "counted", "missing", "left_out", "average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
-    *("trust", "doubt", "busts", "doubts"),
+    *("trust", "uncertainty", "busts", "doubts"),
 )
 """What no target changes."""

@@ -12,7 +12,7 @@ from rodcall.figures.checks import state
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
-from rodcall.lengths import in_words, write
+from rodcall.lengths import Unit, in_words, write
 from rodcall.sheets.blocks import Beside, Block, Facts, Headline, Picture, Plan, Remarks, Sheet, Signatures, Table
 from rodcall.sheets.digest import grouped
 from rodcall.sheets.marks import LEGEND, marks
@@ -58,6 +58,7 @@ def as_built(summary: Summary, record: Record) -> Sheet:
         _checks(summary, record),
         _tests(summary, record),
         _positions(summary),
+        *_budget(summary),
         *_moved(summary),
         _dropped(record),
         _notes(record),
@@ -120,7 +121,7 @@ def _headline(summary: Summary, record: Record) -> Headline:
 
 
 def _proof(summary: Summary) -> Iterator[tuple[str, str]]:
-    """What the verdict rests on, doubt first."""
+    """What the verdict rests on, uncertainty first."""
     if summary.guarded is not None:
         guarded = summary.guarded
         told = say(
@@ -129,9 +130,9 @@ def _proof(summary: Summary) -> Iterator[tuple[str, str]]:
             outside=int(guarded.proven_out.sum()),
             neither=int(guarded.neither.sum()),
         )
-        yield say("with doubt in mind"), told
-    if not summary.doubt.tripod_known:
-        yield say("doubt"), say("as from the pad's farthest corner: nobody noted where the level stood")
+        yield say("allowing for uncertainty"), told
+    if not summary.uncertainty.tripod_known:
+        yield say("plus/minus"), say("as from the pad's farthest corner: nobody noted where the level stood")
     if summary.as_built.drains is not None:
         yield say("drains"), say("yes") if summary.as_built.drains else say("no")
     if summary.stage is not None:
@@ -240,14 +241,14 @@ def _positions(summary: Summary) -> Table:
             words.height(job, row.height),
             words.rounded(job, row.target),
             words.difference(job, row.difference),
-            _doubt(summary, row.doubt),
+            _plus_minus(summary, row.uncertainty),
             f"{say(row.state)} {marks(summary, index)}".rstrip(),
         )
         for index, row in enumerate(rows(summary))
     )
     return Table(
         say("All {positions} positions, {unit}", positions=summary.grid.size, unit=_unit(summary)),
-        (say("position"), say("height"), say("target"), say("difference"), say("doubt"), say("state")),
+        (say("position"), say("height"), say("target"), say("difference"), say("plus/minus"), say("state")),
         table,
         frozenset({0, 5}),
         in_strips=True,
@@ -256,10 +257,37 @@ def _positions(summary: Summary) -> Table:
     )
 
 
-def _doubt(summary: Summary, nm: int | None) -> str:
+def _plus_minus(summary: Summary, nm: int | None) -> str:
     """How far a shot may be off, to the finest mark that means anything."""
     unit = summary.job.heights
     return words.NOTHING if nm is None else write(nm, unit, step=words.FINEST[unit], sign=False)
+
+
+def _budget(summary: Summary) -> Iterator[Facts]:
+    """What the plus/minus is made of, each part as one standard deviation, the largest of the shots that count."""
+    if not summary.counted:
+        return
+    told, counts = summary.uncertainty, summary.counts
+    scopes = {False: phrase("each shot its own"), True: phrase("shared by a set-up")}
+    rows = [
+        (
+            say(part.name),
+            f"{_decimal(summary, float(part.standard_nm[counts].max()))}, {say(scopes[part.shared])}; {part.source}",
+        )
+        for part in told.parts
+    ]
+    least, largest = (_decimal(summary, float(nm)) for nm in (told.nm[counts].min(), told.nm[counts].max()))
+    how = phrase("{span}; twice the root of the sum of squares (k = 2, about 19 times in 20; JCGM 100)")
+    span = largest if least == largest else say("{least} to {largest}", least=least, largest=largest)
+    if told.repeatability.gross:
+        left_out = counted(
+            told.repeatability.gross,
+            "{number} spot whose readings lie too far apart for scatter",
+            "{number} spots whose readings lie too far apart for scatter",
+        )
+        rows.append((say("not pooled"), left_out))
+    rows.append((say("plus/minus"), say(how, span=span)))
+    yield Facts(say("Plus/minus: what it is made of (largest of the shots, one standard deviation)"), tuple(rows))
 
 
 def _moved(summary: Summary) -> Iterator[Table]:
@@ -319,6 +347,15 @@ def _unit(summary: Summary) -> str:
 
 def _size(summary: Summary, nm: int) -> str:
     return words.rod(summary.job, nm)
+
+
+_PLACES = {Unit.IN: 3, Unit.FT: 4, Unit.MM: 2, Unit.CM: 3, Unit.M: 5}
+
+
+def _decimal(summary: Summary, nm: float) -> str:
+    """A standard deviation as a decimal number in any unit, so that a reader can square and add."""
+    unit = summary.job.heights
+    return f"{nm / unit.nm:.{_PLACES[unit]}f} {unit}"
 
 
 def _allowed(summary: Summary) -> str:

@@ -95,10 +95,10 @@ def _mm(nm: int | float | Fraction | None) -> float | None:
 
 
 def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
-    """Doubt, checks, rounds and the verdict."""
+    """Plus/minus, checks, rounds and the verdict."""
     name, trust, built, change = summary.grid.name, summary.trust, summary.as_built, summary.change
     return {
-        "doubt_mm": {name(index): _mm(float(summary.doubt.nm[index])) for index in shots},
+        "doubt_mm": {name(index): _mm(float(summary.uncertainty.nm[index])) for index in shots},
         "marginal": summary.names(summary.marginal),
         "checks": [
             {
@@ -150,7 +150,7 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
 
 
 def _guarded(summary: Summary) -> dict[str, list[str]] | None:
-    """The limits read with doubt in mind."""
+    """The limits read allowing for uncertainty."""
     if summary.guarded is None:
         return None
     return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}

@@ -11,7 +11,7 @@ from rodcall.language import phrase
 from rodcall.sheets.blocks import Plan
 
 LEGEND = phrase(
-    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; k does not fit those around it, and was kept;"
+    "! out of tolerance; ? too close to call; s suspect; k does not fit those around it, and was kept;"
     " * shot more than once; z the zero; x left out; . not shot"
 )
 

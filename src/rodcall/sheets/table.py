@@ -27,21 +27,21 @@ class Row:
     height: int | None
     target: int | None
     difference: int | None
-    doubt: int | None
+    uncertainty: int | None
     """Half-width at two standard deviations, nearest nanometre."""
     state: str
 
 
 def rows(summary: Summary) -> Iterator[Row]:
     """All positions in the order of their index."""
-    targets, doubts = summary.target_heights, summary.doubt.nm
+    targets, uncertainties = summary.target_heights, summary.uncertainty.nm
     for index in range(summary.grid.size):
         yield Row(
             summary.grid.name(index),
             summary.height_at(index),
             int(targets[index]) if targets is not None else None,
             summary.deviation_at(index),
-            round(float(doubts[index])) if summary.counts[index] else None,
+            round(float(uncertainties[index])) if summary.counts[index] else None,
             state(summary, index),
         )
 
@@ -76,7 +76,7 @@ def to_csv(summary: Summary) -> str:
             for column in (say("height"), say("target"), say("difference"))
             for head in (f"{column} mm", say("{column} as written ({unit})", column=column, unit=unit))
         ]
-        + [f"{say('doubt')} mm"]
+        + [f"{say('plus/minus')} mm"]
     )
     for row in rows(summary):
         lengths = [
@@ -84,8 +84,8 @@ def to_csv(summary: Summary) -> str:
             for nm in (row.height, row.target, row.difference)
             for cell in (("", "") if nm is None else (_number(nm), inert(words.height(job, nm))))
         ]
-        doubt = "" if row.doubt is None else _number(row.doubt)
-        table.writerow([inert(job.name), summary.round, row.name, say(row.state), *lengths, doubt])
+        uncertainty = "" if row.uncertainty is None else _number(row.uncertainty)
+        table.writerow([inert(job.name), summary.round, row.name, say(row.state), *lengths, uncertainty])
     return out.getvalue()
 
 

@@ -54,4 +54,30 @@ SENTENCES = {
     "each reading belongs one position back": "cada lectura va una posición más atrás",
     "all signs flipped": "todos los signos al revés",
     "typed from the wrong end": "tecleada desde el otro extremo",
+    # -- parts of the plus/minus, and where each comes from ----------------------------------------------------
+    "reading the rod": "leer la mira",
+    "placing the rod": "colocar la mira",
+    "reading the backsight or zero": "leer la lectura atrás o el cero",
+    "placing the rod there": "colocar la mira allí",
+    "{source}; times the root of {number}, the readings it hangs on": (
+        "{source}; por la raíz de {number}, las lecturas de las que depende"
+    ),
+    "drift": "deriva",
+    "half a mark as a bound: mark / sqrt 12 (JCGM 100, 4.3.7)": (
+        "media marca como límite: marca / raíz de 12 (JCGM 100, 4.3.7)"
+    ),
+    "specification times distance as a bound: / sqrt 3": "especificación por distancia como límite: / raíz de 3",
+    "specification times distance from the pad's farthest corner as a bound: / sqrt 3": (
+        "especificación por distancia desde la esquina más lejana como límite: / raíz de 3"
+    ),
+    "what the checks before and after show, else what is allowed, as a bound: / sqrt 3": (
+        "lo que muestran las comprobaciones de antes y después, o lo admitido, como límite: / raíz de 3"
+    ),
+    "{readings} readings of {spots} spots read again, pooled (JCGM 100, 4.2.4), less the mark's share": (
+        "{readings} lecturas de {spots} puntos leídos otra vez, en conjunto (JCGM 100, 4.2.4),"
+        " menos la parte de la marca"
+    ),
+    "common practice, until {number} spots are read again": (
+        "costumbre del oficio, hasta que se lean otra vez {number} puntos"
+    ),
 }

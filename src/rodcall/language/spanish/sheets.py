@@ -68,7 +68,7 @@ SENTENCES = {
     "{length} away x {width} across": "{length} de largo x {width} de ancho",
     "{along} away x {across} across": "{along} a lo largo x {across} a lo ancho",
     "{grid}, {inset} in from the edge": "{grid}, a {inset} del borde",
-    "with doubt in mind": "contando la duda",
+    "allowing for uncertainty": "contando la incertidumbre",
     "{inside} proven inside, {outside} proven outside, {neither} neither (after JCGM 106)": (
         "probado dentro: {inside}; probado fuera: {outside}; ni lo uno ni lo otro: {neither} (según JCGM 106)"
     ),
@@ -103,7 +103,24 @@ SENTENCES = {
     "distances": "distancias",
     "position": "posición",
     "difference": "diferencia",
-    "doubt": "duda",
+    "plus/minus": "más/menos",
+    # -- what the plus/minus is made of ---------------------------------------------------------------------
+    "Plus/minus: what it is made of (largest of the shots, one standard deviation)": (
+        "Más/menos: de qué se compone (lo mayor de las lecturas, una desviación típica)"
+    ),
+    "each shot its own": "propio de cada lectura",
+    "shared by a set-up": "común a un emplazamiento",
+    "{least} to {largest}": "de {least} a {largest}",
+    "{span}; twice the root of the sum of squares (k = 2, about 19 times in 20; JCGM 100)": (
+        "{span}; el doble de la raíz de la suma de cuadrados (k = 2, unas 19 veces de 20; JCGM 100)"
+    ),
+    "not pooled": "no contado",
+    "{number} spot whose readings lie too far apart for scatter": (
+        "{number} punto con lecturas demasiado distintas para ser dispersión"
+    ),
+    "{number} spots whose readings lie too far apart for scatter": (
+        "{number} puntos con lecturas demasiado distintas para ser dispersión"
+    ),
     "moved": "movido",
     "what": "qué",
     "at": "en",
@@ -189,9 +206,9 @@ SENTENCES = {
     # -- drawings -------------------------------------------------------------------------------------------
     "Plan: differences from the target, {unit}": "Plano: diferencias con el objetivo, {unit}",
     "High and low between the shots": "Alto y bajo entre las lecturas",
-    "! out of tolerance; ? nearer to its limit than its doubt; s suspect; k does not fit those around it, and was kept;"
+    "! out of tolerance; ? too close to call; s suspect; k does not fit those around it, and was kept;"
     " * shot more than once; z the zero; x left out; . not shot": (
-        "! fuera de tolerancia; ? más cerca del límite que su duda; s sospechosa; k no cuadra con las de alrededor,"
+        "! fuera de tolerancia; ? demasiado cerca para decidir; s sospechosa; k no cuadra con las de alrededor,"
         " y se dejó; * leída más de una vez; z el cero; x excluida; . no leída"
     ),
     "far end": "extremo lejano",

@@ -90,7 +90,7 @@ SENTENCES = {
     "the target is suggested, not chosen": "el objetivo es el sugerido, no se ha elegido",
     "all stands {by} off the target: the stone": "todo queda a {by} del objetivo: la grava",
     "all stands {by} off the target": "todo queda a {by} del objetivo",
-    "nearer to the limit than their doubt: {positions}": "más cerca del límite que su duda: {positions}",
+    "too close to call: {positions}": "demasiado cerca del límite para decidir: {positions}",
     # -- cautions -------------------------------------------------------------------------------------------
     "A contractor's record of a grade check; no licensed survey. Local codes and licensed practice rule.": (
         "Registro del contratista de una comprobación de nivel; no es un levantamiento con licencia. Mandan las normas"
