@@ -14,6 +14,8 @@ from rodcall.book.repeats import MIDDLE, counted_height
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
+NOT_PAD = 3
+"""What figures know of a position that is no part of the pad, whatever a round knows of it (`Page.not_pad`)."""
 
 
 @dataclass(slots=True)

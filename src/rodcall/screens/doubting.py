@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rodcall import words, words_doubt
 from rodcall.book.entries import Confirm
 from rodcall.book.repeats import agree
-from rodcall.book.round_page import SHOT, UNSHOT, Change, Line
+from rodcall.book.round_page import SHOT, Change, Line
 from rodcall.figures.busts import FEWEST_SHOTS, Bust, Explanation
 from rodcall.figures.line_mistakes import BadLine, LineMistake
 from rodcall.language import say
@@ -50,7 +50,7 @@ class Doubting(Asking):
         else:
             self._waiting.extend(self._kept_near(index))
         row = index // page.grid.across
-        if not (page.round.state[row * page.grid.across : (row + 1) * page.grid.across] == UNSHOT).any():
+        if not any(map(page.is_open, range(row * page.grid.across, (row + 1) * page.grid.across))):
             self._lines.append(row)
 
     def ask(self) -> None:
@@ -175,7 +175,7 @@ class Doubting(Asking):
         screen = self._screen
         cursor = screen.cursor
         screen.written(write())
-        if screen.book.page.round.state[cursor] == UNSHOT:
+        if screen.book.page.is_open(cursor):
             screen.cursor = cursor
 
     # -- a whole line ---------------------------------------------------------------------------------------

@@ -18,11 +18,11 @@ from textual.geometry import Size
 from textual.message import Message
 
 from rodcall import words
-from rodcall.book.entries import LeaveOut, Readings, Shot
+from rodcall.book.entries import LeaveOut, NotPad, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.places import cautions_seen, mark_cautions_seen
-from rodcall.book.round_page import UNSHOT, Change
+from rodcall.book.round_page import Change
 from rodcall.cautions import CAUTIONS
 from rodcall.figures.summary import Summary, summarise
 from rodcall.language import say
@@ -367,7 +367,7 @@ class ShotScreen(KeyScreen[None]):
         self.say(shot_lines.what_changed(self.summary, change))
         if self.hearing is not None:
             self.hearing.written(change)
-        if not isinstance(line.entry, Shot | LeaveOut):
+        if not isinstance(line.entry, Shot | LeaveOut | NotPad):
             return
         if isinstance(line.entry, Shot) and not change.undone and self._doubts_begin:
             self.doubts.shot(change)
@@ -386,8 +386,7 @@ class ShotScreen(KeyScreen[None]):
         self.say(shot_lines.what_became_of_line(self.summary, changes))
         if self.hearing is not None:
             self.hearing.written(changes[-1])
-        state = self.book.page.round.state
-        still_open = next((each.line.index for each in changes if state[each.line.index] == UNSHOT), None)
+        still_open = next((each.line.index for each in changes if self.book.page.is_open(each.line.index)), None)
         if still_open is not None:
             self.cursor = still_open
         else:

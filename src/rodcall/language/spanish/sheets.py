@@ -190,9 +190,9 @@ SENTENCES = {
     "Plan: differences from the target, {unit}": "Plano: diferencias con el objetivo, {unit}",
     "High and low between the shots": "Alto y bajo entre las lecturas",
     "! out of tolerance; ? nearer to its limit than its doubt; s suspect; k does not fit those around it, and was kept;"
-    " * shot more than once; z the zero; x left out; . not shot": (
+    " * shot more than once; z the zero; x left out; / not pad; . not shot": (
         "! fuera de tolerancia; ? más cerca del límite que su duda; s sospechosa; k no cuadra con las de alrededor,"
-        " y se dejó; * leída más de una vez; z el cero; x excluida; . no leída"
+        " y se dejó; * leída más de una vez; z el cero; x excluida; / fuera de la plataforma; . no leída"
     ),
     "far end": "extremo lejano",
     "near edge": "borde cercano",
