@@ -114,6 +114,8 @@ class Book:
             LengthError, PageError: as `shoot`.
         """
         changes: list[Change] = []
+        for position, _ in meant:
+            self._on_pad(position)
         for position, said in meant:
             changes.append(self._shoot(position, said, puts_right=mistake, together=bool(changes)))
         for position in opened:

@@ -93,7 +93,10 @@ class Summary(Measured):
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
         way = self.way_at(row * self.grid.across)
-        return line_mistakes(heights, counts, row, self.along_m, self.across_m, way)
+        found = line_mistakes(heights, counts, row, self.along_m, self.across_m, way)
+        pad = self.pad.reshape(shape)[row]
+        # No mistake moved a reading to where no pad is.
+        return tuple(each for each in found if not (each.counts & ~pad).any())
 
     def way_at(self, index: int) -> Way:
         """How the reading that counts at a position was taken."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rodcall import words, words_doubt
 from rodcall.book.entries import Confirm
 from rodcall.book.repeats import agree
-from rodcall.book.round_page import SHOT, Change, Line
+from rodcall.book.round_page import Change, Line
 from rodcall.figures.busts import FEWEST_SHOTS, Bust, Explanation
 from rodcall.figures.line_mistakes import BadLine, LineMistake
 from rodcall.language import say
@@ -58,6 +58,8 @@ class Doubting(Asking):
         screen = self._screen
         while self._waiting and screen.line.question is None:
             index = self._waiting.popleft()
+            if screen.book.page.not_pad[index]:
+                continue
             shots = screen.book.page.round.readings_at(index)
             bust = self._bust(index, shots)
             if bust is not None:
@@ -69,7 +71,7 @@ class Doubting(Asking):
     # -- one reading ----------------------------------------------------------------------------------------
 
     def _counted(self) -> list[int]:
-        return [int(at) for at in (self._screen.book.page.round.state == SHOT).nonzero()[0]]
+        return [int(at) for at in self._screen.summary.counts.nonzero()[0]]
 
     def _kept_near(self, index: int) -> list[int]:
         """Readings near a position that were asked about and kept: new shots may speak louder against them."""
@@ -208,7 +210,7 @@ class Doubting(Asking):
             if bad.counts[column]:
                 way = screen.summary.way_at(index)
                 meant.append((name, way.text(way.reading(int(bad.heights[column])))))
-            elif book.page.round.state[index] == SHOT:
+            elif screen.summary.counts[index]:
                 opened.append(name)
         screen.written_together(book.put_all_right(meant, str(bad.mistake), opened))
         self._waiting.clear()
