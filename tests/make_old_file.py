@@ -45,6 +45,7 @@ def made(path: Path) -> JobFile:
     book.walk(type(book.page.walk.order).LINES)
     book.test_laser(LaserTest.TWO_PEGS, ["1.476m", "1.432m", "1.556m", "1.472m"], ["40m", "10m"])
     book.begin_round(RoundKind.FINAL)
+    book.not_pad("C4", reason="corner")
     return JobFile(path, book)
 
 

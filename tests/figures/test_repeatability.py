@@ -105,7 +105,7 @@ def test_sign_and_order_do_not_matter(spots, chance):
 
 
 def read_again(book):
-    return sorted(figures(book).evidence.read_again)
+    return sorted(figures(book).evidence.repeated)
 
 
 def test_readings_that_count_together_in_any_round_are_pooled():

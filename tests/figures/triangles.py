@@ -13,13 +13,18 @@ Corner = tuple[Fraction, Fraction, Fraction]
 
 
 def triangles(surface: Surface, grade: Grade) -> list[list[Corner]]:
-    """Every triangle of the surface, heights above the target, in exact rationals of the floats given."""
+    """Every triangle of the surface, heights above the target, in exact rationals of the floats given.
+
+    Where all corners of a square are pad these are four about its middle; where three are, the one between them.
+    """
     frac = Fraction
     along = [frac(v) for v in surface.along_m]
     across = [frac(v) for v in surface.across_m]
     heights = [[frac(h) for h in line] for line in surface.heights]
+    pad = (np.ones(surface.heights.shape, bool) if surface.pad is None else surface.pad).tolist()
     inset = frac(surface.inset_m)
     if inset:
+        pad = [[line[0], *line, line[-1]] for line in (pad[0], *pad, pad[-1])]
         along = [along[0] - inset, *along, along[-1] + inset]
         across = [across[0] - inset, *across, across[-1] + inset]
         heights = [[line[0], *line, line[-1]] for line in (heights[0], *heights, heights[-1])]
@@ -33,10 +38,20 @@ def triangles(surface: Surface, grade: Grade) -> list[list[Corner]]:
     found = []
     for i in range(len(along) - 1):
         for j in range(len(across) - 1):
-            ring = [corner(i, j), corner(i, j + 1), corner(i + 1, j + 1), corner(i + 1, j)]
+            places = [(i, j), (i, j + 1), (i + 1, j + 1), (i + 1, j)]
+            ring = [corner(*at) for at in places if pad[at[0]][at[1]]]
+            if len(ring) < 4:
+                found += [ring] if len(ring) == 3 else []
+                continue
             middle = tuple(sum(c[axis] for c in ring) / 4 for axis in range(3))
             found += [[middle, ring[k], ring[(k + 1) % 4]] for k in range(4)]
     return found
+
+
+def exact_area(surface: Surface) -> Fraction:
+    """Seen from above, of all triangles together."""
+    flat = [[(*corner[:2], Fraction(1)) for corner in triangle] for triangle in triangles(surface, Grade(0.0))]
+    return sum((_prisms(triangle) for triangle in flat), Fraction(0))
 
 
 def exact_cut_and_fill(surface: Surface, grade: Grade) -> tuple[Fraction, Fraction]:

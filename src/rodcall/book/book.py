@@ -22,6 +22,7 @@ from rodcall.book.entries import (
     LeaveOut,
     MachineCheck,
     Note,
+    NotPad,
     Readings,
     Reference,
     Remedy,
@@ -121,6 +122,8 @@ class Book:
             LengthError, PageError: as `shoot`.
         """
         changes: list[Change] = []
+        for position, _ in meant:
+            self._on_pad(position)
         for position, said in meant:
             changes.append(self._shoot(position, said, puts_right=mistake, together=bool(changes)))
         for position in opened:
@@ -129,8 +132,29 @@ class Book:
         return changes
 
     def leave_out(self, position: str, reason: str = "") -> Change:
-        """Write that a position is not the ground."""
-        return self._write(LeaveOut, position=self._name(position), reason=_fit(reason))
+        """Write that a position is not the ground.
+
+        Raises:
+            PageError: when it is off the grid, or no part of the pad.
+        """
+        return self._write(LeaveOut, position=self._on_pad(position), reason=_fit(reason))
+
+    def not_pad(self, position: str, to: str | None = None, reason: str = "") -> Change:
+        """Write that positions are no part of the pad, in any round: out of area, average, dirt and list.
+
+        What was read there stays in the book and counts again where the line is struck.
+
+        Args:
+            position: The position, or one corner of a rectangle of positions.
+            to: The opposite corner; None for one position.
+            reason: Why, in words.
+
+        Raises:
+            PageError: when a corner is off the grid, or nothing of the pad would be left.
+        """
+        corner = self._name(position)
+        opposite = corner if to is None else self._name(to)
+        return self._write(NotPad, position=corner, to=None if opposite == corner else opposite, reason=_fit(reason))
 
     # -- undo -----------------------------------------------------------------------------------------------
 
@@ -151,13 +175,13 @@ class Book:
         return self._strike_all(self.page.acts.redoable, say("nothing to redo"))
 
     def strike_last(self, position: str) -> Change:
-        """Strike the last thing written at a position in this round.
+        """Strike the last thing written at a position in this round, or the line by which it is not pad.
 
         Raises:
             PageError: when nothing is written there.
         """
         index = self.page.position(position)
-        written = self.page.round.written_at(index)
+        written = self.page.written_at(index)
         if not written:
             raise PageError(say("nothing is written at {position} in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
@@ -307,7 +331,7 @@ class Book:
         if self.page.needs_setup:
             raise PageError(say("a rod is read here: write the setup first (a backsight on a reference)"))
         reading = self.page.readings.parse(said, self.job.heights)
-        return self._write(Shot, position=self._name(position), reading_nm=reading, said=said.strip(), **more)
+        return self._write(Shot, position=self._on_pad(position), reading_nm=reading, said=said.strip(), **more)
 
     def _strike(self, line: Line, *, together: bool = False) -> Change:
         return self._write(Strike, strikes=line.entry.number, written_on=line.entry.tablet, together=together)
@@ -332,6 +356,14 @@ class Book:
 
     def _name(self, position: str) -> str:
         return self.job.grid.name(self.page.position(position))
+
+    def _on_pad(self, position: str) -> str:
+        """The name of a position that is part of the pad."""
+        index = self.page.position(position)
+        name = self.job.grid.name(index)
+        if self.page.not_pad[index]:
+            raise PageError(say("{position} is not pad; to make it pad again: strike {position}", position=name))
+        return name
 
 
 def _fit(text: str) -> str:

@@ -17,7 +17,9 @@ FORMS = (
     ("A1 -3/8", phrase("a reading at a position, as it is typed on the screen")),
     ("A1 again -1/2", phrase("the same spot read once more; if two disagree, read a third")),
     ("B2 out rut", phrase("the position is left out, with a reason")),
-    ("strike A1", phrase("strike what was written last at the position in this round")),
+    ("B3 not pad stump", phrase("no part of the pad in any round: out of area, average, dirt and list")),
+    ("B3:C4 not pad", phrase("the same of a rectangle of positions, given as two corners")),
+    ("strike A1", phrase("strike what was written last at the position in this round, or its not pad")),
     ("reference ZERO", phrase("the zero itself, written down as a reference")),
     ("reference BM1 low 4 1/2in", phrase("a reference and its height above the zero")),
     ("setup BM1 4' 3 3/8\"", phrase("rod: a backsight on a reference")),
@@ -116,9 +118,21 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
     word, _, reason = rest.partition(" ")
     if word.lower() == "out":
         return book.leave_out(first, reason)
+    if word.lower() == "not":
+        return _not_pad(book, first, reason)
     if word.lower() == "again":
         return book.shoot(first, _wanted(reason.strip(), "A1 again -1/2"), does_not_fit)
     return book.shoot(first, rest, does_not_fit)
+
+
+def _not_pad(book: Book, first: str, rest: str) -> Change:
+    """`not` was said of a position, or of a rectangle of them."""
+    pad, _, reason = rest.strip().partition(" ")
+    if pad.lower() != "pad":
+        said = repr(f"not {rest}"[:24])
+        raise PageError(say("{said} is not understood; say {example}", said=said, example="B3 not pad stump"))
+    position, colon, to = first.partition(":")
+    return book.not_pad(position, to if colon else None, reason)
 
 
 def _aim(book: Book, said: str, suggest: Suggest) -> Change:

@@ -282,6 +282,16 @@ class LeaveOut(Entry):
     reason: Text = ""
 
 
+class NotPad(Entry):
+    """Positions that are no part of the pad (a corner that it does not have, a stump that stays), in any round."""
+
+    kind: Literal["not pad"] = "not pad"
+    position: PositionName
+    to: PositionName | None = None
+    """The opposite corner, where it is a rectangle of positions; None for one position."""
+    reason: Text = ""
+
+
 class Strike(Entry):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
@@ -377,6 +387,7 @@ AnyEntry = Annotated[
     | MachineCheck
     | Shot
     | LeaveOut
+    | NotPad
     | Strike
     | Target
     | TermSet

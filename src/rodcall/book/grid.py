@@ -20,6 +20,9 @@ MOST_POSITIONS = 20_000
 MOST_LETTERS = 26 * 27
 """A to Z, then AA to ZZ."""
 
+FEWEST_CORNERS = 3
+"""Of a square of four spots: so many on the pad have an area between them."""
+
 _NAME = re.compile(r"([A-Za-z]{1,2})([1-9][0-9]{0,3})")
 _NUMBERS = re.compile(r"([1-9][0-9]{0,2})[.,]([1-9][0-9]{0,3})", re.ASCII)
 
@@ -79,6 +82,13 @@ class Grid:
     def across_nm(self) -> NDArray[np.int64]:
         """Distance of each column from A1's, to the right; nearest whole nanometre."""
         return _spread(self.width - 2 * self.inset, self.across)
+
+    def rectangle(self, one: int, other: int) -> NDArray[np.int64]:
+        """The indices of a rectangle of positions between two that are opposite corners of it, line by line."""
+        lines, columns = (sorted(pair) for pair in zip(*(divmod(at, self.across) for at in (one, other)), strict=True))
+        first = np.arange(lines[0], lines[1] + 1) * self.across
+        found: NDArray[np.int64] = np.add.outer(first, np.arange(columns[0], columns[1] + 1)).ravel()
+        return found
 
     def name(self, index: int) -> str:
         """The position's name, such as B3."""
@@ -193,6 +203,13 @@ def _path(along: int, across: int, order: Walk, back: bool) -> NDArray[np.int64]
     path = lines.ravel()[::-1] if back and order is Walk.SNAKE else lines.ravel()
     path.flags.writeable = False
     return path
+
+
+def corners_on_pad(pad: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """How many corners of each square of four spots are part of the pad, for a mask of shape (along, across)."""
+    on = pad.astype(np.int64)
+    corners: NDArray[np.int64] = on[:-1, :-1] + on[:-1, 1:] + on[1:, :-1] + on[1:, 1:]
+    return corners
 
 
 def letters(column: int) -> str:

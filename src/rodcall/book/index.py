@@ -118,8 +118,9 @@ def look_at(path: Path, changed: float = 0.0) -> Glance:
         book = open_job(path, "glance").book
     except JobFileError as error:
         return Glance(path, changed, trouble=str(error))
-    here = book.page.round
-    return Glance(path, changed, book.job.name, book.job.place, here.shots, book.job.grid.size, str(here.kind))
+    page = book.page
+    shot = page.shots_in(page.round_index)
+    return Glance(path, changed, book.job.name, book.job.place, shot, page.positions, str(page.round.kind))
 
 
 def _stamps(folder: Path) -> Iterator[tuple[Path, Stamp]]:

@@ -14,6 +14,7 @@ KINDS = (
     phrase("laser check"),
     phrase("machine check"),
     phrase("leave out"),
+    phrase("not pad"),
     phrase("strike"),
     phrase("target"),
     phrase("term"),

@@ -22,6 +22,7 @@ from rodcall.book.entries import (
     LeaveOut,
     MachineCheck,
     Note,
+    NotPad,
     Readings,
     Reference,
     Remedy,
@@ -36,11 +37,11 @@ from rodcall.book.entries import (
     WalkOrder,
     Zero,
 )
-from rodcall.book.grid import GridError, Walking
+from rodcall.book.grid import FEWEST_CORNERS, GridError, Walking, corners_on_pad
 from rodcall.book.job import Job
 from rodcall.book.kinds import kind_words
 from rodcall.book.repeats import MIDDLE
-from rodcall.book.round_page import UNSHOT, Change, Line, Pile, RoundPage
+from rodcall.book.round_page import SHOT, UNSHOT, Change, Line, Pile, RoundPage
 from rodcall.book.terms import Terms
 from rodcall.language import counted, say
 from rodcall.lengths import FOOT, INCH, MM, Unit
@@ -94,6 +95,11 @@ class Page:
         self._decisions = Pile()
         self._tests = Pile()
         self._notes = Pile()
+        self._not_pad = Pile()
+        self._denied: NDArray[np.int64] = np.zeros(self.grid.size, np.int64)
+        """How many lines that count say that a position is no part of the pad, by index."""
+        self.not_pad: NDArray[np.bool_] = np.zeros(self.grid.size, np.bool_)
+        """Which positions are no part of the pad, in any round, by index; not to be written to."""
         self.acts = Acts()
         """What undo and redo take back."""
         self.edited: tuple[int, ...] = ()
@@ -268,23 +274,48 @@ class Page:
         """Laser and machine checks that are not struck, oldest first."""
         return list(self._tests)
 
+    def not_pad_at(self, index: int) -> Line | None:
+        """The line by which a position is no part of the pad, the last of several; None where it is part of it."""
+        lines = (line for line in reversed(list(self._not_pad)) if index in self._said_not_pad(line))
+        return next(lines, None)
+
+    def written_at(self, index: int) -> list[Line]:
+        """All that is written of a position and not struck, oldest first: in the round in force, and `not pad`."""
+        denied = self.not_pad_at(index)
+        written = self.round.written_at(index)
+        return sorted([*written, *([denied] if denied is not None else [])], key=lambda line: line.order)
+
+    @property
+    def positions(self) -> int:
+        """How many positions are part of the pad."""
+        return self.grid.size - int(np.count_nonzero(self.not_pad))
+
+    def shots_in(self, round_index: int) -> int:
+        """How many positions of the pad are shot in a round."""
+        return int(np.count_nonzero((self.rounds[round_index].state == SHOT) & ~self.not_pad))
+
+    def is_open(self, index: int) -> bool:
+        """Whether a position is part of the pad and the round in force has nothing of it."""
+        return bool(self.round.state[index] == UNSHOT and not self.not_pad[index])
+
     def to_come(self, index: int | None) -> NDArray[np.int64]:
         """Positions that the round in force has nothing of, as the helper meets them from `index` on, itself last."""
         met = self.walk.onward(index)
-        still_open: NDArray[np.int64] = met[self.round.state[met] == UNSHOT]
+        still_open: NDArray[np.int64] = met[(self.round.state[met] == UNSHOT) & ~self.not_pad[met]]
         return still_open
 
     def next_after(self, index: int | None) -> int | None:
         """The next position that the round in force has nothing of, or None when it has all."""
         if self.round.shots + self.round.left_out == self.grid.size:
             return None
-        return int(self.to_come(index)[0])
+        still_open = self.to_come(index)
+        return int(still_open[0]) if still_open.size else None
 
     @property
     def standing(self) -> int:
         """Where the crew stands: the position to be shot next, else the one written last."""
         last = self.round.last
-        if last is not None and self.round.state[last] == UNSHOT:
+        if last is not None and self.is_open(last):
             return last
         following = self.next_after(last)
         return following if following is not None else last or 0
@@ -342,6 +373,10 @@ class Page:
             case LeaveOut():
                 line.index = self.position(entry.position)
                 change = self._at_position(line)
+            case NotPad():
+                line.index = self.position(entry.position)
+                self._deny(line, +1)
+                self._not_pad.put(line)
             case Setup():
                 line.datum_nm = self._level(entry)
                 self._setups.put(line)
@@ -560,6 +595,8 @@ class Page:
                     other=revived.entry.strikes,
                 )
             )
+        if not struck.struck and set(revived.struck_by) == {strike.tablet} and isinstance(revived.entry, NotPad):
+            self._some_pad_without(self._said_not_pad(revived))
         done, struck.struck_by = struck.struck, (*struck.struck_by, line.entry.tablet)
         if not done:
             revived.struck_by = tuple(each for each in revived.struck_by if each != strike.tablet)
@@ -579,10 +616,34 @@ class Page:
                 self._move(line.moved, -line.base.drift_nm if again else line.base.drift_nm)
             if isinstance(line.entry, Confirm) and line.base is not None:
                 self.rounds[line.base.round].settle_kept(line.index)
+            if isinstance(line.entry, NotPad):
+                self._deny(line, 1 if again else -1)
             return Change(line, undone=not again)
         self._hang(line, 1 if again else -1)
         here.count(line, again=again)
         return self._changed(line, before, here.height_at(line.index), undone=not again)
+
+    def _deny(self, line: Line, by: int) -> None:
+        """Take positions out of the pad, or back into it."""
+        positions = self._said_not_pad(line)
+        if by > 0:
+            self._some_pad_without(positions)
+        self._denied[positions] += by
+        self.not_pad = self._denied > 0
+        self.round.last = line.index
+
+    def _said_not_pad(self, line: Line) -> NDArray[np.int64]:
+        """The positions that a line says are no part of the pad."""
+        entry = line.entry
+        assert isinstance(entry, NotPad)
+        return self.grid.rectangle(self.position(entry.position), self.position(entry.to or entry.position))
+
+    def _some_pad_without(self, positions: NDArray[np.int64]) -> None:
+        """Raise where nothing with an area would be left: three corners of one square at least."""
+        pad = ~self.not_pad
+        pad[positions] = False
+        if not (corners_on_pad(pad.reshape(self.grid.shape)) >= FEWEST_CORNERS).any():
+            raise PageError(say("that leaves nothing of the pad: three spots of one square must stay"))
 
     def _changed(self, line: Line, before: int | None, now: int | None, *, undone: bool = False) -> Change:
         zero = self.zero_level_nm

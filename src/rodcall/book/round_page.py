@@ -14,6 +14,8 @@ from rodcall.book.repeats import MIDDLE, agree, counted_height, settled
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
+NOT_PAD = 3
+"""What figures know of a position that is no part of the pad, whatever a round knows of it (`Page.not_pad`)."""
 
 
 @dataclass(slots=True)
@@ -196,7 +198,7 @@ class RoundPage:
         self.stage[index] = top.stage if top is not None else ""
         self.last = index
         self.repeated.pop(index, None)
-        if top is not None and isinstance(top.entry, Shot) and top.entry.again:
+        if len(readings) > 1:
             self.repeated[index] = _repeated(pile.readings)
         self.settle_kept(index)
 

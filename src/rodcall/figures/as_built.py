@@ -48,20 +48,23 @@ class AsBuilt:
         return all(slope.drains for slope in self.slopes) and not self.ponds if self.slopes else None
 
 
-def ponds(heights_m: Floats, counts: Mask) -> tuple[int, ...]:
+def ponds(heights_m: Floats, counts: Mask, pad: Mask | None = None) -> tuple[int, ...]:
     """Positions inside the pad that lie below all of their eight neighbours: there water stands.
+
+    A position beside one that is no part of the pad lies at the pad's edge, where water is taken to leave it.
 
     Args:
         heights_m: Heights, (along, across), all known or estimated.
         counts: Which were shot; an estimate is no pond.
+        pad: Which are part of the pad; all when None.
 
     Returns:
         Flat indices.
     """
     rows, columns = heights_m.shape
-    inner = heights_m[1:-1, 1:-1]
+    inner, open_beside = heights_m[1:-1, 1:-1], heights_m if pad is None else np.where(pad, heights_m, -np.inf)
     around = [
-        heights_m[1 + down : rows - 1 + down, 1 + right : columns - 1 + right]
+        open_beside[1 + down : rows - 1 + down, 1 + right : columns - 1 + right]
         for down in (-1, 0, 1)
         for right in (-1, 0, 1)
         if down or right

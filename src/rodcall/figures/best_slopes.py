@@ -13,6 +13,7 @@ import numpy as np
 
 from rodcall.figures.earthwork import Grade, Relief, Surface, balance, rays
 from rodcall.figures.ground import Floats
+from rodcall.figures.squares import Squares
 
 MOST_STEPS = 60
 MOST_HALVINGS = 30
@@ -29,7 +30,8 @@ def least_squares_grade(
 ) -> Grade:
     """The balanced plane with the slopes that fit the surface best, heights weighed by the area they serve.
 
-    On a full grid the two slopes do not depend on each other: each is a plain ratio of moments.
+    On a full grid the two slopes do not depend on each other: each is a plain ratio of moments. Where a part of it is
+    no pad they do (normal equations of two unknowns).
 
     Args:
         surface: The ground.
@@ -40,6 +42,9 @@ def least_squares_grade(
     Raises:
         ValueError: when shrink is 1 or more.
     """
+    if surface.squares is not None:
+        slopes = Grade(0.0, *_slopes_of_part(surface, surface.squares), *zero)
+        return replace(slopes, offset=balance(surface, slopes, shrink, on_hand))
     weigh_along, weigh_across = _served(surface.node_along), _served(surface.node_across)
     along = surface.node_along - np.average(surface.node_along, weights=weigh_along)
     across = surface.node_across - np.average(surface.node_across, weights=weigh_across)
@@ -53,6 +58,19 @@ def least_squares_grade(
         *zero,
     )
     return replace(slopes, offset=balance(surface, slopes, shrink, on_hand))
+
+
+def _slopes_of_part(surface: Surface, squares: Squares) -> tuple[float, float]:
+    """Slopes along and across of the plane that fits best where not all of the grid is pad."""
+    weights, (middle_along, middle_across) = squares.node_weights, squares.centre
+    along, across = surface.node_along - middle_along, surface.node_across - middle_across
+    by_line, by_column = weights.sum(axis=1), weights.sum(axis=0)
+    # As above; nodes that are no pad weigh nothing.
+    heights = weights * (surface.nodes - surface.average)
+    mixed = along @ weights @ across
+    moments = np.array([[by_line @ along**2, mixed], [mixed, by_column @ across**2]])
+    fitted = np.linalg.solve(moments, np.array([along @ heights.sum(axis=1), heights.sum(axis=0) @ across]))
+    return float(fitted[0]), float(fitted[1])
 
 
 def least_earth_grade(
@@ -132,6 +150,24 @@ def _moment_in_cut(surface: Surface, relief: Relief, offset: float) -> Floats:
         signed = np.copysign(relief.areas[cells], mean[cells])
         moment[0] -= signed @ (beyond.area * along[row] + beyond.moment(UNIT_ALONG) * rows[row])
         moment[1] -= signed @ (beyond.area * across[column] + beyond.moment(UNIT_ACROSS) * columns[column])
+    if surface.squares is not None and relief.triangles is not None:
+        moment += _moment_of_triangles(surface, surface.squares, relief.triangles, offset)
+    return moment
+
+
+def _moment_of_triangles(surface: Surface, squares: Squares, relief: Relief, offset: float) -> Floats:
+    """The same of the squares with a corner missing."""
+    triangles, mean = squares.triangles, relief.mean - offset
+    moment = np.zeros(2)
+    ways = (surface.node_along[triangles.lines], surface.node_across[triangles.columns])
+    for way, (corners, centre) in enumerate(zip(ways, surface.centre, strict=True)):
+        middle = corners[:-1].mean(axis=0)
+        moment[way] = (relief.areas * (mean >= 0.0)) @ (middle - centre)
+        for cells in relief.mixed(offset):
+            beyond = _Beyond(relief.corners.take(cells, axis=1) - offset, mean[cells])
+            signed = np.copysign(relief.areas[cells], mean[cells])
+            about_middle = beyond.moment((corners - middle).take(cells, axis=1))
+            moment[way] -= signed @ (beyond.area * (middle - centre)[cells] + about_middle)
     return moment
 
 
@@ -147,7 +183,8 @@ class _Beyond:
         depth, ray, self.edge = rays(corners, mean)
         self.is_beyond = depth > 0.0
         self.u, self.v = 1.0 - ray[:-1], 1.0 - ray[1:]
-        self.area = (self.edge * (1.0 - self.u * self.v)).sum(axis=0) / 4.0
+        self.sides = len(corners) - 1
+        self.area = (self.edge * (1.0 - self.u * self.v)).sum(axis=0) / self.sides
 
     def moment(self, unit: Floats) -> Floats:
         """About the cell's centre, for corners that lie at `unit` in the direction asked for."""
@@ -155,7 +192,7 @@ class _Beyond:
         p = np.where(self.is_beyond[:-1], first, second + self.edge * (first - second))
         q = np.where(self.is_beyond[1:], second, first + self.edge * (second - first))
         sector = p * (1.0 - self.u**2 * self.v) + q * (1.0 - self.u * self.v**2)
-        moment: Floats = np.einsum("ij,ij->j", self.edge, sector) / 12.0
+        moment: Floats = np.einsum("ij,ij->j", self.edge, sector) / (3.0 * self.sides)
         return moment
 
 

@@ -5,7 +5,8 @@ metres from A1, `along` away from you and `across` to the right. The surface has
 centre of a square and each of its edges, the centre standing at the mean of the four corners. That choice
 makes a square's signed volume its area times its mean, which is the handbook's four-corner method, and lets a
 square that the target cuts through be split without ever subtracting two large numbers (see
-`_across_the_line`).
+`_across_the_line`). A square of which one corner is no part of the pad is the plane triangle of the other three, split
+about its own middle in the same way (see `squares`).
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.figures.ground import Floats, Mask
+from rodcall.figures.ground import Floats, Mask, out_to_the_edge
+from rodcall.figures.squares import Squares
 
 Indices = NDArray[np.intp]
 
@@ -55,6 +57,7 @@ class Surface:
         along_m: Distance of each line from A1, rising.
         across_m: Distance of each column from A1, rising.
         inset_m: Width of the strip between the outermost shots and the pad's edge.
+        pad: Which positions are part of the pad, with three corners of one square at least; None where all are.
 
     Raises:
         ValueError: when the shapes do not fit or a height is not finite.
@@ -64,6 +67,7 @@ class Surface:
     along_m: Floats
     across_m: Floats
     inset_m: float = 0.0
+    pad: Mask | None = None
 
     def __post_init__(self) -> None:
         if self.heights.shape != (self.along_m.size, self.across_m.size) or min(self.heights.shape) < 2:
@@ -74,12 +78,12 @@ class Surface:
     @cached_property
     def node_along(self) -> Floats:
         """Distances from A1 of the lines that bound the cells, the pad's edges among them."""
-        return _out_to_the_edge(self.along_m, self.inset_m)
+        return out_to_the_edge(self.along_m, self.inset_m)
 
     @cached_property
     def node_across(self) -> Floats:
         """Distances from A1 of the columns that bound the cells, the pad's edges among them."""
-        return _out_to_the_edge(self.across_m, self.inset_m)
+        return out_to_the_edge(self.across_m, self.inset_m)
 
     @cached_property
     def nodes(self) -> Floats:
@@ -87,33 +91,49 @@ class Surface:
         return np.pad(self.heights, 1, mode="edge") if self.inset_m else self.heights
 
     @cached_property
+    def squares(self) -> Squares | None:
+        """What is pad between the positions; None where all are pad, as all squares then are."""
+        if self.pad is None or self.pad.all():
+            return None
+        return Squares(self.along_m, self.across_m, self.inset_m, self.pad)
+
+    @cached_property
     def cell_areas(self) -> Floats:
-        """Area of every cell in m2, flat, line by line."""
+        """Area of every cell in m2, flat, line by line; 0 for one that is not whole."""
+        if self.squares is not None:
+            return self.squares.whole_areas.ravel()
         return np.outer(np.diff(self.node_along), np.diff(self.node_across)).ravel()
 
     @property
     def centre(self) -> tuple[float, float]:
-        """Middle of the pad, metres along and across from A1."""
+        """Middle of the pad's area, metres along and across from A1."""
+        if self.squares is not None:
+            return self.squares.centre
         along, across = self.node_along, self.node_across
         return float(along[0] + along[-1]) / 2, float(across[0] + across[-1]) / 2
 
     @property
     def area(self) -> float:
         """Area of the pad in m2."""
+        if self.squares is not None:
+            return self.squares.area
         return float(np.ptp(self.node_along) * np.ptp(self.node_across))
 
     @property
     def average(self) -> float:
         """Average by area: the integral of the surface over the pad's area, metres."""
+        if self.squares is not None:
+            return _dot(self.squares.node_weights, self.nodes) / self.area
         return _dot(self.cell_areas, _corners(self.nodes)[:4].mean(axis=0)) / self.area
 
     def over(self, slopes: Grade) -> Relief:
         """The surface as it stands above a plane of these slopes through height 0 at the zero."""
         through_zero = replace(slopes, offset=0.0)
-        return Relief(
-            _corners(self.nodes - through_zero.at(self.node_along[:, None], self.node_across)),
-            self.cell_areas,
-        )
+        above = self.nodes - through_zero.at(self.node_along[:, None], self.node_across)
+        if self.squares is None:
+            return Relief(_corners(above), self.cell_areas)
+        triangles = self.squares.triangles
+        return Relief(_corners(above), self.cell_areas, Relief(triangles.corners(above), triangles.areas))
 
 
 @dataclass(frozen=True)
@@ -126,6 +146,9 @@ class Earth:
     """Volume missing below it."""
     above: float
     """Area in m2 that stands above the target: what cut loses for each metre that the target rises."""
+
+    def __add__(self, other: Earth) -> Earth:
+        return Earth(self.cut + other.cut, self.fill + other.fill, self.above + other.above)
 
     def spare(self, shrink: float, on_hand: float = 0.0) -> float:
         """Dirt left over (above 0) or short (below 0), in m3 as compacted.
@@ -141,13 +164,18 @@ class Relief:
     """Heights above a plane of given slopes, ready to be asked about any offset of that plane.
 
     Args:
-        corners: Corners of every cell in order around it, metres, (5, cells): the first again at the end.
+        corners: Corners of every cell in order around it, metres, (5, cells): the first again at the end; (4, cells)
+            where the cells are triangles.
         areas: m2, (cells,).
+        triangles: Those beside the squares, where there are any.
     """
 
-    def __init__(self, corners: Floats, areas: Floats) -> None:
-        self.corners, self.areas = corners, areas
-        self.mean = (corners[0] + corners[1] + corners[2] + corners[3]) * 0.25
+    def __init__(self, corners: Floats, areas: Floats, triangles: Relief | None = None) -> None:
+        self.corners, self.areas, self.triangles = corners, areas, triangles
+        if len(corners) == 5:
+            self.mean = (corners[0] + corners[1] + corners[2] + corners[3]) * 0.25
+        else:
+            self.mean = (corners[0] + corners[1] + corners[2]) / 3.0
         self.low, self.high = corners.min(axis=0), corners.max(axis=0)
 
     def mixed(self, offset: float) -> Iterator[Indices]:
@@ -171,7 +199,8 @@ class Relief:
             above -= _dot(areas, np.copysign(area, centres))
         cut = _dot(self.areas, np.maximum(mean, 0.0)) + smaller
         fill = _dot(self.areas, np.maximum(-mean, 0.0)) + smaller
-        return Earth(cut, fill, above)
+        earth = Earth(cut, fill, above)
+        return earth if self.triangles is None else earth + self.triangles.at(offset)
 
     def balance(self, shrink: float, on_hand: float = 0.0) -> float:
         """The offset at which spare is 0, in metres; see the function of that name.
@@ -183,8 +212,11 @@ class Relief:
         """
         if not shrink < 1.0:
             raise ValueError("dirt that shrinks to nothing cannot balance")
-        whole = float(self.areas.sum())
-        offset = (_dot(self.areas, self.mean) + on_hand) / whole
+        whole, volume = float(self.areas.sum()), _dot(self.areas, self.mean)
+        if self.triangles is not None:
+            whole += float(self.triangles.areas.sum())
+            volume += _dot(self.triangles.areas, self.triangles.mean)
+        offset = (volume + on_hand) / whole
         for _ in range(MOST_NEWTON_STEPS if shrink else 0):
             earth = self.at(offset)
             step = earth.spare(shrink, on_hand) / (whole - shrink * earth.above)
@@ -232,10 +264,6 @@ def covered(weights: Floats, counts: Mask) -> float:
     return float(weights[counts].sum() / weights.sum())
 
 
-def _out_to_the_edge(at: Floats, inset: float) -> Floats:
-    return np.concatenate(([at[0] - inset], at, [at[-1] + inset])) if inset else at
-
-
 def _corners(nodes: Floats) -> Floats:
     """The corners of every cell, walked around and back to the first: (5, cells)."""
     near, far = nodes[:-1], nodes[1:]
@@ -256,7 +284,8 @@ def rays(corners: Floats, mean: Floats) -> tuple[Floats, Floats, Floats]:
 
     Returns:
         How far each corner lies beyond the target from the centre, (5, cells), 0 where it lies on the same
-        side; the share of each ray beyond, (5, cells); the share of each edge beyond, (4, cells).
+        side; the share of each ray beyond, (5, cells); the share of each edge beyond, (4, cells). For triangles
+        there is one less of each.
     """
     beyond = np.maximum(corners * np.copysign(1.0, -mean), 0.0)
     ray = beyond / (beyond + (np.abs(mean) + TINY))
@@ -272,11 +301,13 @@ def _across_the_line(corners: Floats, mean: Floats) -> tuple[Floats, Floats]:
     Shares p = a / (a + m) and q = b / (b + m) of the rays to these lie beyond. Cutting the corner at the centre
     off the triangle leaves p + q - p q of its area and (a p + b q + m p q) / 3 of volume on each unit of it.
     Where only one corner lies beyond, the same holds with b = 0 for the share t of the triangle that spans the
-    part of the edge beyond. All terms are positive: nothing cancels.
+    part of the edge beyond. All terms are positive: nothing cancels. The triangles have a fourth of the cell's area
+    each; a third where the cell is itself a triangle, with its centre at the mean of its corners.
     """
+    sides = len(corners) - 1
     beyond, p, t = rays(corners, mean)
     lever = beyond * p
     pq = p[:-1] * p[1:]
-    volume = np.einsum("ij,ij->j", t, lever[:-1] + lever[1:] + np.abs(mean) * pq) / 12.0
-    area = np.einsum("ij,ij->j", t, p[:-1] + p[1:] - pq) / 4.0
+    volume = np.einsum("ij,ij->j", t, lever[:-1] + lever[1:] + np.abs(mean) * pq) / (3.0 * sides)
+    area = np.einsum("ij,ij->j", t, p[:-1] + p[1:] - pq) / sides
     return volume, area

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, Target, TermSet
 from rodcall.book.page import Page
-from rodcall.book.round_page import SHOT, Line
+from rodcall.book.round_page import NOT_PAD, SHOT, Line, RoundPage
 from rodcall.figures.ground import Floats, Ints, Mask
 
 NO_SETUP = -1
@@ -210,7 +210,7 @@ def evidence(page: Page, number: int) -> Evidence:
         joined=page.joined,
         shots_written=page.shots_written,
         shots_since_check=sum(
-            int(np.count_nonzero((each.state == SHOT) & (each.order > since)))
+            int(np.count_nonzero((each.state == SHOT) & ~page.not_pad & (each.order > since)))
             for each in (page.rounds[index] for index in counted)
         ),
         allowed_drift_nm=page.allowed_drift_nm,
@@ -226,10 +226,18 @@ def _zero(line: Line | None) -> ZeroRead | None:
     return ZeroRead(line.order, setup.order if setup is not None else NO_SETUP)
 
 
+def state_of(page: Page, shots: RoundPage) -> NDArray[np.uint8]:
+    """What is known of each position in a round: NOT_PAD where it is no part of the pad, whatever was read there."""
+    state = shots.state.copy()
+    state[page.not_pad] = NOT_PAD
+    return state
+
+
 def _shots(page: Page, number: int) -> RoundShots:
     shots = page.rounds[page.rounds_counted[number - 1]]
-    heights = np.where(shots.state == SHOT, shots.datum_nm - page.zero_level_nm, 0)
-    return RoundShots(number, str(shots.kind), heights, shots.state.copy(), dict(shots.stage))
+    state = state_of(page, shots)
+    heights = np.where(state == SHOT, shots.datum_nm - page.zero_level_nm, 0)
+    return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage))
 
 
 HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")

@@ -144,6 +144,11 @@ def area_weights(along_m: Floats, across_m: Floats, inset_m: float) -> Floats:
     return np.outer(_served(along_m, inset_m), _served(across_m, inset_m))
 
 
+def out_to_the_edge(at: Floats, inset: float) -> Floats:
+    """Distances of lines with the pad's two edges among them, where there is a strip outside of the outermost."""
+    return np.concatenate(([at[0] - inset], at, [at[-1] + inset])) if inset else at
+
+
 def _served(at: Floats, inset: float) -> Floats:
     gaps = np.diff(at)
     served = np.zeros_like(at)

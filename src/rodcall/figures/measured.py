@@ -15,11 +15,12 @@ from numpy.typing import NDArray
 
 from rodcall.book.grid import Grid, Walking
 from rodcall.book.job import Job
-from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT
+from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.terms import Terms
 from rodcall.figures import ground
 from rodcall.figures.evidence import Evidence
 from rodcall.figures.ground import Floats, Ints, Mask, Tilt
+from rodcall.figures.squares import Squares
 from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
 
 
@@ -57,7 +58,7 @@ class Measured:
     heights: Ints
     """Above the zero; 0 where not shot."""
     state: NDArray[np.uint8]
-    """UNSHOT, SHOT or LEFT_OUT."""
+    """UNSHOT, SHOT, LEFT_OUT or NOT_PAD."""
     times: Ints
     """How many shots stand at each position; the last counts."""
     kept: Mask
@@ -106,13 +107,29 @@ class Measured:
 
     @cached_property
     def missing(self) -> tuple[int, ...]:
-        """Positions neither shot nor left out."""
+        """Positions of the pad neither shot nor left out."""
         return indices(self.state == UNSHOT)
 
     @cached_property
     def left_out(self) -> tuple[int, ...]:
         """Positions left out."""
         return indices(self.state == LEFT_OUT)
+
+    @cached_property
+    def not_pad(self) -> tuple[int, ...]:
+        """Positions that are no part of the pad: they count nowhere, and nothing is missing there."""
+        return indices(~self.pad)
+
+    @cached_property
+    def pad(self) -> Mask:
+        """Which positions are part of the pad, flat."""
+        mask: Mask = self.state != NOT_PAD
+        return mask
+
+    @cached_property
+    def positions(self) -> int:
+        """How many positions are part of the pad."""
+        return int(np.count_nonzero(self.pad))
 
     @cached_property
     def average(self) -> Fraction | None:
@@ -173,8 +190,17 @@ class Measured:
         return ground.filled(heights, self.counts.reshape(self.grid.shape), self.tilt, self.along_m, self.across_m)
 
     @cached_property
+    def squares(self) -> Squares | None:
+        """What is pad between the positions; None where all of the grid is."""
+        if self.positions == self.grid.size:
+            return None
+        return Squares(self.along_m, self.across_m, self.job.inset * 1e-9, self.pad.reshape(self.grid.shape))
+
+    @cached_property
     def area_weights(self) -> Floats:
         """The area in m2 that each position stands for, (along, across)."""
+        if self.squares is not None:
+            return self.squares.weights
         return ground.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
 
     @cached_property
@@ -213,6 +239,12 @@ class Measured:
         if self.area_average is None:
             return None
         along, across = slopes_of(self.chosen) if self.chosen else self.slopes
+        if self.squares is not None:
+            # Where a part is missing, the strip outside does not even out on both sides of the middle.
+            away, right = self.squares.centre
+            row, column = divmod(self.zero, self.grid.across)
+            rise_m = along * (away - self.along_m[row]) + across * (right - self.across_m[column])
+            return self.area_average - float(rise_m) * 1e9
         rise = self._rise(along, across).reshape(self.grid.shape)
         return self.area_average - float((self.area_weights * rise).sum() / self.area_weights.sum())
 

@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from rodcall.book.round_page import SHOT
+from rodcall.book.round_page import NOT_PAD, SHOT
 from rodcall.figures.evidence import RoundShots
 from rodcall.figures.ground import Ints, Mask
 from rodcall.figures.target import Tolerance
@@ -28,7 +28,7 @@ class Tally:
     inside: int
     outside: int
     unshot: int
-    """Neither in nor out: not shot, or left out."""
+    """Neither in nor out: not shot, or left out; what is no part of the pad is not counted."""
 
 
 def tally(shots: RoundShots, target_heights: Ints, tolerance: Tolerance, part: Mask | None = None) -> Tally:
@@ -40,9 +40,10 @@ def tally(shots: RoundShots, target_heights: Ints, tolerance: Tolerance, part: M
         tolerance: The customer's.
         part: Flat mask of the part that is wanted; None for the whole pad.
     """
-    counts = shots.state == SHOT if part is None else (shots.state == SHOT) & part
+    pad = shots.state != NOT_PAD if part is None else (shots.state != NOT_PAD) & part
+    counts = (shots.state == SHOT) & pad
     outside = int(np.count_nonzero(counts & tolerance.outside(shots.heights - target_heights)))
-    shot, size = int(np.count_nonzero(counts)), counts.size if part is None else int(np.count_nonzero(part))
+    shot, size = int(np.count_nonzero(counts)), int(np.count_nonzero(pad))
     return Tally(shots.number, shots.kind, shot - outside, outside, size - shot)
 
 

@@ -15,15 +15,15 @@ import numpy as np
 
 from rodcall.book.entries import Readings, Target
 from rodcall.book.page import Page
-from rodcall.book.round_page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures import earthwork
 from rodcall.figures.as_built import AsBuilt, SlopeReached, ponds
 from rodcall.figures.checks import Trust
 from rodcall.figures.dirt import Dirt, soil_of
 from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
 from rodcall.figures.earthwork import Grade, Surface
-from rodcall.figures.evidence import evidence
-from rodcall.figures.ground import Ints, Mask
+from rodcall.figures.evidence import evidence, state_of
+from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
@@ -115,7 +115,10 @@ class Summary(Measured):
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
         way = self.way_at(row * self.grid.across)
-        return line_mistakes(heights, counts, row, self.along_m, self.across_m, way)
+        found = line_mistakes(heights, counts, row, self.along_m, self.across_m, way)
+        pad = self.pad.reshape(shape)[row]
+        # No mistake moved a reading to where no pad is.
+        return tuple(each for each in found if not (each.counts & ~pad).any())
 
     def way_at(self, index: int) -> Way:
         """How the reading that counts at a position was taken."""
@@ -141,11 +144,15 @@ class Summary(Measured):
             return None
         row, column = divmod(self.zero, self.grid.across)
         return Dirt(
-            Surface(self.surface_m, self.along_m, self.across_m, self.job.inset * 1e-9),
+            self._surface(self.surface_m),
             Grade(plane.offset_nm * 1e-9, plane.along, plane.across, self.along_m[row], self.across_m[column]),
             soil_of(self.terms, self.job.shrink),
             self.terms,
         )
+
+    def _surface(self, heights_m: Floats) -> Surface:
+        pad = None if self.squares is None else self.squares.pad
+        return Surface(heights_m, self.along_m, self.across_m, self.job.inset * 1e-9, pad)
 
     def with_target(self, plane: Plane) -> Summary:
         """The same page with another target, to see what it would cost; what hangs on the ground alone is kept."""
@@ -157,7 +164,9 @@ class Summary(Measured):
 
     @property
     def area_m2(self) -> float:
-        """Area of the pad."""
+        """Area of the pad, without what is no part of it."""
+        if self.squares is not None:
+            return self.squares.area
         return self.job.length * self.job.width * 1e-18
 
     @cached_property
@@ -197,6 +206,7 @@ class Summary(Measured):
         if self.target_heights is None or self.estimated is None:
             return ()
         points = {THE_ZERO: self.zero, **self.references_on_pad}
+        points = {name: at for name, at in points.items() if self.pad[at]}
         by_index = {at: int(self.estimated[at] - self.target_heights[at]) for at in points.values()}
         return undermined(points, by_index, self.job.goal)
 
@@ -213,12 +223,13 @@ class Summary(Measured):
         if self.footprint is None:
             return None
         inside = self.footprint.inside(self.grid)
-        return part(inside, self.counts, self.outside_mask), part(~inside, self.counts, self.outside_mask)
+        apron = part(~inside & self.pad, self.counts, self.outside_mask)
+        return part(inside & self.pad, self.counts, self.outside_mask), apron
 
     @cached_property
     def keep_out(self) -> Mask:
-        """Positions that neither give nor take dirt: those left out, and the footprint's corners with their stakes."""
-        mask: Mask = self.state == LEFT_OUT
+        """Positions that neither give nor take dirt: left out, not pad, and the footprint's corners (stakes)."""
+        mask: Mask = (self.state == LEFT_OUT) | (self.state == NOT_PAD)
         if self.footprint is not None:
             mask[list(self.footprint.corners(self.grid))] = True
         return mask
@@ -335,7 +346,7 @@ class Summary(Measured):
             footprint=None if footprint is None else self.punch_list.within(footprint),
             footprint_goal=None if footprint is None else crew.within(footprint),
             slopes=reached,
-            ponds=ponds(self.surface_m, self.counts.reshape(self.grid.shape))
+            ponds=ponds(self.surface_m, *(each.reshape(self.grid.shape) for each in (self.counts, self.pad)))
             if reached and self.surface_m is not None
             else (),
         )
@@ -438,12 +449,13 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
     shots = page.rounds[counted[number - 1]]
     zero_level = page.zero_level_nm
     setup = page.setup
+    state = state_of(page, shots)
     return Summary(
         job=page.job,
         round=number,
         kind=str(shots.kind),
-        heights=np.where(shots.state == SHOT, shots.datum_nm - zero_level, 0),
-        state=shots.state.copy(),
+        heights=np.where(state == SHOT, shots.datum_nm - zero_level, 0),
+        state=state,
         times=shots.times.copy(),
         kept=shots.kept.copy(),
         read_again=shots.read_again.copy(),
@@ -476,7 +488,8 @@ def _chosen(page: Page) -> Plane | None:
 
 
 _OF_THE_GROUND = (
-    *("counts", "counted", "missing", "left_out", "average", "spread", "highest", "lowest", "along_m", "across_m"),
+    *("counts", "counted", "missing", "left_out", "not_pad", "pad", "positions", "squares"),
+    *("average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
     *("trust", "uncertainty", "busts", "doubts"),
 )

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rodcall.book.page import Page
-from rodcall.book.round_page import UNSHOT
 from rodcall.figures.next_up import Do, Next
 
 
@@ -37,7 +36,7 @@ class Naming:
         self._chosen: Named | None = None
         self._go_on_at: int | None = None
         last = page.round.last
-        if last is not None and page.round.state[last] == UNSHOT:
+        if last is not None and page.is_open(last):
             self._chosen = Named(Do.SHOOT, last)
         self.after: int | None = last
         """The position from which the helper walks on."""
@@ -65,13 +64,12 @@ class Naming:
 
     def written_at(self, spot: int, *, undone: bool) -> None:
         """A spot was written to, or something there was struck: the line goes on from it."""
-        state = self._page.round.state
         again = self._chosen is not None and self._chosen.do is Do.READ_AGAIN and not undone
         go_on_at, self._go_on_at, self._chosen = self._go_on_at, None, None
         self.after = spot
-        if undone and state[spot] == UNSHOT:
+        if undone and self._page.is_open(spot):
             self._chosen = Named(Do.SHOOT, spot)
-        elif again and go_on_at is not None and state[go_on_at] == UNSHOT:
+        elif again and go_on_at is not None and self._page.is_open(go_on_at):
             self._chosen = Named(Do.SHOOT, go_on_at)
 
     def written_elsewhere(self) -> None:

@@ -55,9 +55,11 @@ def panel(summary: Summary, listed: PunchList) -> list[Text]:
     ]
     if summary.tilt is not None:
         lines.append(_line(say("tilt"), f"{_percent(summary.tilt.along)} {_percent(summary.tilt.across)}"))
-    lines.append(_line(say("shot"), _of(summary.counted, summary.grid.size)))
+    lines.append(_line(say("shot"), _of(summary.counted, summary.positions)))
     if summary.left_out:
         lines.append(_line(say("left out"), str(len(summary.left_out))))
+    if summary.not_pad:
+        lines.append(_line(say("not pad"), str(len(summary.not_pad))))
     lines.append(_line(say("verdict"), say(str(listed.verdict)), _STRONG))
     reasons = (
         wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")

@@ -15,7 +15,7 @@ from textual.widget import Widget
 
 from rodcall import words
 from rodcall.book.grid import letters
-from rodcall.book.round_page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
 from rodcall.palette import standing
@@ -40,6 +40,7 @@ LEGEND = (
     phrase("[ ]    where the next reading is written"),
     phrase(".      not shot yet"),
     phrase("x      left out: counts nowhere"),
+    phrase("/      not pad: no part of it in any round"),
     phrase("*      read more than once"),
     phrase("s      suspect: a check after it was bad"),
     phrase("~      does not fit its neighbors: read it again"),
@@ -284,6 +285,8 @@ class Plan(Widget):
         zero = "z" if index == summary.zero else " "
         if state == LEFT_OUT:
             return "x", zero, _FAINT
+        if state == NOT_PAD:
+            return "/", zero, _FAINT
         if state != SHOT:
             return ".", zero, _FAINT
         side, depth, outside = standing(summary, index)
@@ -298,6 +301,8 @@ class Plan(Widget):
         """What is to be done there; in a narrow cell with C and F, as on a stake."""
         if self._summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
+        elif self._summary.state[index] == NOT_PAD:
+            told, short = say("not pad"), ""
         else:
             deviation = self._summary.deviation_at(index)
             told = words.work_words(self._summary.job, deviation)
@@ -338,7 +343,8 @@ class Plan(Widget):
         shot = [index for index in block if summary.state[index] == SHOT]
         cursor = self._cursor in block
         if not shot:
-            glyph = "x" if any(summary.state[index] == LEFT_OUT for index in block) else "."
+            states = {int(summary.state[index]) for index in block}
+            glyph = "x" if LEFT_OUT in states else "/" if states == {NOT_PAD} else "."
             return Segment(f"[{glyph}" if cursor else f" {glyph}", _CURSOR if cursor else _FAINT)
         worst = max(shot, key=lambda index: (summary.outside_mask[index], abs(summary.deviation_at(index) or 0)))
         side, depth, outside = standing(summary, worst)

@@ -8,7 +8,7 @@ from rich.style import Style
 from rich.text import Text
 
 from rodcall import words, words_doubt, words_proof, words_punch
-from rodcall.book.entries import Entry, LeaveOut, Readings, Shot
+from rodcall.book.entries import Entry, LeaveOut, NotPad, Readings, Shot
 from rodcall.book.keeper import Kept
 from rodcall.book.round_page import Change, Line
 from rodcall.figures.busts import Bust
@@ -186,6 +186,10 @@ def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:
 def what_changed(summary: Summary, change: Change) -> str:
     """What an entry did, as it is shouted back."""
     entry, index = change.line.entry, change.line.index
+    if isinstance(entry, NotPad):
+        where = entry.position if entry.to is None else f"{entry.position}:{entry.to}"
+        again = say("{position} is pad again", position=where)
+        return f"{say('STRUCK')}   {again}" if change.undone else f"{where}  {say('NOT PAD')}"
     if not isinstance(entry, Shot | LeaveOut):
         return f"{say('STRUCK') if change.undone else say('WRITTEN')}   {_named(entry)}"
     name = summary.grid.name(index)

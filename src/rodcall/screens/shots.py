@@ -19,7 +19,7 @@ from textual.geometry import Size
 from textual.message import Message
 
 from rodcall import words, words_doubt, words_proof, words_punch
-from rodcall.book.entries import Check, LeaveOut, Note, Readings, Shot
+from rodcall.book.entries import Check, LeaveOut, Note, NotPad, Readings, Shot
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.places import cautions_seen, mark_cautions_seen
@@ -398,7 +398,7 @@ class ShotScreen(KeyScreen[None]):
         """Something was written: keep it, say it back, and name what comes next."""
         self.keeper.keep()
         line = change.line
-        if isinstance(line.entry, Shot | LeaveOut):
+        if isinstance(line.entry, Shot | LeaveOut | NotPad):
             self.naming.written_at(line.index, undone=change.undone)
         elif not isinstance(line.entry, Note):
             self.naming.written_elsewhere()

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
+import numpy as np
+
 from rodcall import words
 from rodcall.book.page import ZERO
 from rodcall.cautions import CAUTIONS, NO_SURVEY
@@ -115,7 +117,7 @@ def _headline(summary: Summary, record: Record) -> Headline:
     inside = say(
         "{inside} of {positions} positions inside the tolerance",
         inside=summary.within_tolerance,
-        positions=summary.grid.size,
+        positions=summary.positions,
     )
     return Headline(say(summary.verdict), (inside, *reasons(summary, summary.punch_list)))
 
@@ -245,14 +247,16 @@ def _positions(summary: Summary) -> Table:
             f"{say(row.state)} {marks(summary, index)}".rstrip(),
         )
         for index, row in enumerate(rows(summary))
+        if summary.pad[index]
     )
+    places = np.cumsum(summary.pad) - 1
     return Table(
-        say("All {positions} positions, {unit}", positions=summary.grid.size, unit=_unit(summary)),
+        say("All {positions} positions, {unit}", positions=summary.positions, unit=_unit(summary)),
         (say("position"), say("height"), say("target"), say("difference"), say("plus/minus"), say("state")),
         table,
         frozenset({0, 5}),
         in_strips=True,
-        strong=frozenset(summary.outside),
+        strong=frozenset(int(places[index]) for index in summary.outside),
         note=say(LEGEND),
     )
 

@@ -61,7 +61,7 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
         Table(
             say(
                 "All {positions} positions in walking order, {readings}",
-                positions=summary.grid.size,
+                positions=summary.positions,
                 readings=words.reading_words(job.heights, record.readings),
             ),
             (
@@ -120,9 +120,11 @@ def _head(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
 
 
 def _walked(summary: Summary, walking: Walking) -> Iterator[tuple[int, str, str, str]]:
-    """Turn, name, and distances to tape from A1 away and to the right."""
+    """Turn, name, and distances to tape from A1 away and to the right; what is not pad is passed over."""
     grid, job = summary.grid, summary.job
     for step in range(grid.size):
+        if not summary.pad[walking.at(step)]:
+            continue
         row, column = divmod(walking.at(step), grid.across)
         away, right = (words.tape(job, int(nm)) for nm in (grid.along_nm[row], grid.across_nm[column]))
         yield step + 1, grid.name(walking.at(step)), away, right

@@ -31,6 +31,7 @@ def figures(summary: Summary) -> dict[str, Any]:
         "shot": summary.counted,
         "counted": summary.counted,
         "left_out": summary.names(summary.left_out),
+        "not_pad": summary.names(summary.not_pad),
         "missing": summary.names(summary.missing),
         "heights_mm": {name(index): _mm(int(summary.heights[index])) for index in shots},
         "average_mm": _mm(summary.average),

@@ -13,6 +13,8 @@ from itertools import pairwise
 import numpy as np
 
 from rodcall import words
+from rodcall.figures.ground import Ints
+from rodcall.figures.squares import RING, WHOLE, Squares
 from rodcall.figures.summary import Summary
 from rodcall.language import say
 from rodcall.sheets.points import north_east
@@ -45,26 +47,32 @@ def to_landxml(summary: Summary, record: Record) -> bytes:
     name = words.harmless(summary.job.name)
     ET.SubElement(root, "Project", {"name": name})
     ET.SubElement(root, "Application", {"name": "rodcall"})
-    estimated = summary.grid.size - summary.counted
+    estimated = summary.positions - summary.counted
     told = f"{summary.kind} round, above the zero; {summary.counted} shot, {estimated} estimated"
     tin = ET.SubElement(ET.SubElement(root, "Surfaces"), "Surface", {"name": name, "desc": told})
-    heights = surface.nodes
+    heights, squares = surface.nodes, surface.squares
+    corners = np.full(tuple(size - 1 for size in heights.shape), WHOLE) if squares is None else squares.corners_on_pad
+    used = np.ones(heights.shape, np.bool_) if squares is None else squares.node_weights > 0.0
     definition = ET.SubElement(
         tin,
         "Definition",
-        {"surfType": "TIN", "elevMin": f"{heights.min():.6f}", "elevMax": f"{heights.max():.6f}"},
+        {"surfType": "TIN", "elevMin": f"{heights[used].min():.6f}", "elevMax": f"{heights[used].max():.6f}"},
     )
     points, faces = ET.SubElement(definition, "Pnts"), ET.SubElement(definition, "Faces")
     centres = (heights[:-1, :-1] + heights[:-1, 1:] + heights[1:, :-1] + heights[1:, 1:]) / 4
     lines, columns = surface.node_along, surface.node_across
-    parts = ((lines, columns, heights), (_middles(lines), _middles(columns), centres))
-    number = 0
-    for along, across, level in parts:
+    parts = ((lines, columns, heights, used), (_middles(lines), _middles(columns), centres, corners == WHOLE))
+    numbers, last = [], 0
+    for along, across, level, wanted in parts:
+        # Points are numbered from 1 on; what no triangle stands on has no number.
+        numbers.append(np.where(wanted, wanted.cumsum().reshape(wanted.shape) + last, 0))
+        last += int(np.count_nonzero(wanted))
         north, east = north_east(summary, *np.meshgrid(along, across, indexing="ij"))
-        for place in zip(north.flat, east.flat, level.flat, strict=True):
-            number += 1
-            ET.SubElement(points, "P", {"id": str(number)}).text = " ".join(f"{value + 0.0:.6f}" for value in place)
-    for face in _faces(*heights.shape):
+        for number, *place in zip(numbers[-1].flat, north.flat, east.flat, level.flat, strict=True):
+            if number:
+                text = " ".join(f"{value + 0.0:.6f}" for value in place)
+                ET.SubElement(points, "P", {"id": str(number)}).text = text
+    for face in _faces(numbers[0], numbers[1], squares):
         ET.SubElement(faces, "F").text = " ".join(map(str, face))
     ET.indent(root)
     content: bytes = ET.tostring(root, encoding="utf-8", xml_declaration=True)
@@ -75,14 +83,20 @@ def _middles(at: np.ndarray) -> np.ndarray:
     return np.asarray((at[1:] + at[:-1]) / 2)
 
 
-def _faces(lines: int, columns: int) -> list[tuple[int, int, int]]:
-    """Four triangles a square, counter-clockwise from above: corners are numbered first, then middles."""
+def _faces(nodes: Ints, middles: Ints, squares: Squares | None) -> list[tuple[int, int, int]]:
+    """Four triangles a whole square, and one where a corner is no pad, counter-clockwise from above.
+
+    Args:
+        nodes: Numbers of the corners, 0 for none.
+        middles: Numbers of the squares' middles, 0 for a square that is not whole.
+        squares: What is pad; None where all is.
+    """
     told = []
-    for line in range(lines - 1):
-        for column in range(columns - 1):
-            near_left = line * columns + column + 1
-            near_right, far_left = near_left + 1, near_left + columns
-            middle = lines * columns + line * (columns - 1) + column + 1
-            around = (near_left, near_right, far_left + 1, far_left, near_left)
-            told += [(one, other, middle) for one, other in pairwise(around)]
+    for line, column in np.argwhere(middles):
+        around = [int(nodes[line + away, column + right]) for away, right in (*RING, RING[0])]
+        told += [(one, other, int(middles[line, column])) for one, other in pairwise(around)]
+    if squares is not None:
+        triangles = squares.triangles
+        ends = nodes[triangles.lines[:-1], triangles.columns[:-1]]
+        told += [(int(one), int(other), int(last)) for one, other, last in ends.T]
     return told

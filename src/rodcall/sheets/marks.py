@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from rodcall import words
-from rodcall.book.round_page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.summary import Summary
 from rodcall.language import phrase
 from rodcall.sheets.blocks import Plan
 
 LEGEND = phrase(
     "! out of tolerance; ? too close to call; s suspect; k does not fit those around it, and was kept;"
-    " * shot more than once; z the zero; x left out; . not shot"
+    " * shot more than once; z the zero; x left out; / not pad; . not shot"
 )
 
 
@@ -27,6 +27,8 @@ def label(plan: Plan, index: int) -> Label:
     """The difference from the target (the height where there is none) and marks; turn and name on a blank plan."""
     summary = plan.summary
     zero = "z" if index == summary.zero else ""
+    if summary.state[index] == NOT_PAD:
+        return Label("/", zero)
     if plan.walking is not None:
         return Label(f"{plan.walking.step(index) + 1}  {summary.grid.name(index)}", zero)
     if summary.state[index] != SHOT:

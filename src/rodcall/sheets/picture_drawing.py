@@ -8,6 +8,7 @@ import numpy as np
 
 from rodcall import words
 from rodcall.figures.between import above_target
+from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
 from rodcall.language import say
 from rodcall.palette import HIGH, LOW, NEUTRAL
@@ -34,7 +35,7 @@ def draw_picture(flow: Flow, block: Picture) -> None:
     grid = summary.grid
     x = left + (grid.across_nm + grid.inset) * scale
     y = near + (grid.along_nm + grid.inset) * scale
-    for index in range(grid.size):
+    for index in indices(summary.pad):
         row, column = divmod(index, grid.across)
         flow.pen.dot(x[column], y[row], 0.8, hollow=not summary.counts[index])
     if summary.differences is not None:
@@ -66,6 +67,7 @@ def _shaded(summary: Summary, height: int, width: int) -> Any:
     between[:, 1:] |= band[:, 1:] != band[:, :-1]
     between[1:, :] |= band[1:, :] != band[:-1, :]
     picture[between] = EDGE
+    picture[np.isnan(above)[::-1]] = 255
     return Image.fromarray(picture)
 
 

@@ -15,6 +15,7 @@ from rodcall.book.entries import (
     LaserCheck,
     LeaveOut,
     MachineCheck,
+    NotPad,
     Readings,
     Reference,
     Setup,
@@ -77,13 +78,13 @@ class InstrumentTest:
 
 @dataclass(frozen=True)
 class Dropped:
-    """Something written that does not count: struck out, or a position left out."""
+    """Something written that does not count: struck out, a position left out, or positions that are not pad."""
 
     number: int
     time: datetime
     round: int
     what: str
-    """Left out, or the kind of entry that was struck."""
+    """Left out, not pad, or the kind of entry that was struck."""
     at: str
     said: str
     why: str
@@ -174,7 +175,7 @@ def _test(entry: Entry) -> InstrumentTest:
 
 
 def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
-    """What was struck, and the positions that are left out, in the order written."""
+    """What was struck, and the positions that are left out or not pad, in the order written."""
     struck_at = {
         (line.entry.written_on, line.entry.strikes): line.entry.time
         for line in lines
@@ -183,8 +184,10 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
     numbers = {index: number for number, index in enumerate(page.rounds_counted, 1)}
     for key, line in page.lines.items():
         entry, at = line.entry, page.grid.name(line.index) if line.index >= 0 else ""
+        if isinstance(entry, NotPad) and entry.to is not None:
+            at = f"{entry.position}:{entry.to}"
         common = entry.number, entry.time, numbers.get(line.round, 0)
-        reason = entry.reason if isinstance(entry, LeaveOut) else ""
+        reason = entry.reason if isinstance(entry, LeaveOut | NotPad) else ""
         if line.struck and not isinstance(entry, Strike):
             when = struck_at.get(key, entry.time)
             why = say("struck out {time}", time=f"{when:%H:%M}") + (f": {reason}" if reason else "")
@@ -192,6 +195,8 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
             yield Dropped(*common, what, at or _about(entry), entry.said, why)
         elif isinstance(entry, LeaveOut) and page.rounds[line.round].written_at(line.index)[-1] is line:
             yield Dropped(*common, say("left out"), at, "", reason)
+        elif isinstance(entry, NotPad):
+            yield Dropped(*common, say("not pad"), at, "", reason)
 
 
 def _remarks(page: Page) -> Iterator[Remark]:

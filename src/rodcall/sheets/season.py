@@ -71,7 +71,7 @@ def row(path: Path) -> Row:
         min(days, default=None),
         max(days, default=None),
         len(book.page.rounds_counted),
-        sum(book.page.rounds[index].shots for index in book.page.rounds_counted),
+        sum(book.page.shots_in(index) for index in book.page.rounds_counted),
         opened.recovered or edited,
     )
 

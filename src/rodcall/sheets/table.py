@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rodcall import words, words_proof
-from rodcall.book.round_page import LEFT_OUT, SHOT
+from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.dirt import Dirt
 from rodcall.figures.measured import indices
 from rodcall.figures.rounds import Tally
@@ -50,6 +50,8 @@ def state(summary: Summary, index: int) -> str:
     """What is known of a position, in one word or two: as files for programs have it; said where people read it."""
     if summary.state[index] == LEFT_OUT:
         return phrase("left out")
+    if summary.state[index] == NOT_PAD:
+        return phrase("not pad")
     if summary.state[index] != SHOT:
         return phrase("not shot")
     deviation = summary.deviation_at(index)
@@ -119,10 +121,11 @@ def ground_facts(summary: Summary) -> Facts:
             say(
                 "{shot} shot of {positions}, {left_out} left out",
                 shot=summary.counted,
-                positions=summary.grid.size,
+                positions=summary.positions,
                 left_out=len(summary.left_out),
             ),
         ),
+        *([(say("not pad"), " ".join(summary.names(summary.not_pad)))] if summary.not_pad else []),
         (say("heights in"), str(job.heights)),
         (say("average"), words.rounded(job, summary.average)),
         (say("average by area"), words.rounded(job, summary.area_average)),

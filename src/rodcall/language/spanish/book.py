@@ -83,6 +83,7 @@ SENTENCES = {
     "laser check": "prueba del láser",
     "machine check": "prueba de la máquina",
     "leave out": "exclusión",
+    "not pad": "fuera",
     "strike": "tachado",
     "target": "objetivo",
     "term": "condición",
@@ -96,8 +97,20 @@ SENTENCES = {
         "el mismo punto leído otra vez: si dos no coinciden, decide una tercera"
     ),
     "the position is left out, with a reason": "la posición queda excluida, con un motivo",
-    "strike what was written last at the position in this round": (
-        "tachar lo último escrito en la posición en esta ronda"
+    "no part of the pad in any round: out of area, average, dirt and list": (
+        "no es plataforma en ninguna ronda: sin área, promedio, tierra ni lista"
+    ),
+    "the same of a rectangle of positions, given as two corners": (
+        "lo mismo de un rectángulo de posiciones, dicho por dos esquinas"
+    ),
+    "strike what was written last at the position in this round, or its not pad": (
+        "tachar lo último escrito en la posición en esta ronda, o su not pad"
+    ),
+    "{position} is not pad; to make it pad again: strike {position}": (
+        "{position} no es plataforma; para que vuelva a serlo: strike {position}"
+    ),
+    "that leaves nothing of the pad: three spots of one square must stay": (
+        "así no queda plataforma: deben quedar tres puntos de un cuadro"
     ),
     "the zero itself, written down as a reference": "el propio cero, anotado como referencia",
     "a reference and its height above the zero": "una referencia y su altura sobre el cero",

@@ -214,6 +214,8 @@ SENTENCES = {
     "STRUCK": "TACHADO",
     "WRITTEN": "ANOTADO",
     "LEFT OUT": "EXCLUIDA",
+    "NOT PAD": "FUERA",
+    "{position} is pad again": "{position} vuelve a ser plataforma",
     "{position} is open again": "{position} queda abierta",
     "same as before": "igual que antes",
     "was {height}, {moved}": "era {height}, {moved}",
@@ -400,6 +402,7 @@ SENTENCES = {
     "[ ]    where the next reading is written": "[ ]    donde se anota la lectura siguiente",
     ".      not shot yet": ".      sin leer todavía",
     "x      left out: counts nowhere": "x      excluida: no cuenta",
+    "/      not pad: no part of it in any round": "/      no es plataforma en ninguna ronda",
     "*      shot more than once: the last counts": "*      leída más de una vez: cuenta la última",
     "~      does not fit those around it, and was not answered yet": (
         "~      no cuadra con las de alrededor, y sigue sin respuesta"

@@ -207,9 +207,9 @@ SENTENCES = {
     "Plan: differences from the target, {unit}": "Plano: diferencias con el objetivo, {unit}",
     "High and low between the shots": "Alto y bajo entre las lecturas",
     "! out of tolerance; ? too close to call; s suspect; k does not fit those around it, and was kept;"
-    " * shot more than once; z the zero; x left out; . not shot": (
+    " * shot more than once; z the zero; x left out; / not pad; . not shot": (
         "! fuera de tolerancia; ? demasiado cerca para decidir; s sospechosa; k no cuadra con las de alrededor,"
-        " y se dejó; * leída más de una vez; z el cero; x excluida; . no leída"
+        " y se dejó; * leída más de una vez; z el cero; x excluida; / fuera de la plataforma; . no leída"
     ),
     "far end": "extremo lejano",
     "near edge": "borde cercano",
