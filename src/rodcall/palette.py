@@ -17,6 +17,6 @@ LOW = ("#d8daeb", "#b2abd2", "#8073ac")
 def standing(summary: Summary, index: int) -> tuple[int, int, bool]:
     """How a shot position stands to the target: side (+1 high), depth (0 goal, 1 tolerance, 2 beyond), outside."""
     deviation = summary.deviation_at(index) or 0
-    outside = bool(summary.outside_mask[index])
+    outside = bool(summary.out_mask[index])
     depth = 2 if outside else 0 if abs(deviation) <= summary.job.goal else 1
     return (deviation > 0) - (deviation < 0), depth, outside

@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from rodcall.book.entries import RoundKind
 from rodcall.book.grid import Grid, Walking
 from rodcall.book.job import Job
 from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
@@ -299,6 +300,16 @@ class Measured:
         if self.deviations is None:
             return np.zeros(self.grid.size, np.bool_)
         return self.tolerance.outside(self.deviations) & self.counts
+
+    @property
+    def has_verdict(self) -> bool:
+        """Can a spot be out here? Existing ground is not, while its target is only suggested."""
+        return self.chosen is not None or self.kind != RoundKind.EXISTING
+
+    @cached_property
+    def out_mask(self) -> Mask:
+        """Positions that the punch list has as out of tolerance, flat."""
+        return self.outside_mask if self.has_verdict else np.zeros(self.grid.size, np.bool_)
 
     @cached_property
     def outside(self) -> tuple[int, ...]:

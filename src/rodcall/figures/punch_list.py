@@ -179,7 +179,7 @@ class _Inspection:
 
     def _readings(self) -> Iterator[Item]:
         summary, evidence = self.summary, self.summary.evidence
-        if self._has_verdict and summary.worst_first:
+        if summary.has_verdict and summary.worst_first:
             yield Item(Kind.OUT, summary.worst_first, opened_by=self._entry_at(summary.worst_first[0]))
         if evidence.edited:
             yield Item(Kind.EDITED, names=tuple(map(str, evidence.edited)), opened_by=evidence.edited[0])
@@ -206,11 +206,6 @@ class _Inspection:
     def _entry_at(self, index: int) -> int | None:
         number = int(self.summary.evidence.number[index])
         return number or None
-
-    @property
-    def _has_verdict(self) -> bool:
-        """Existing ground is not out of anything while its target is only suggested."""
-        return self.summary.chosen is not None or self.summary.kind != RoundKind.EXISTING
 
     # -- checks ---------------------------------------------------------------------------------------------
 
@@ -402,7 +397,7 @@ class _Inspection:
         if summary.coarse and largest is not None:
             width = float(summary.uncertainty.nm[largest.index])
             yield Item(Kind.PLUS_MINUS, (largest.index,), value=width)
-        elif self._has_verdict and summary.too_close:
+        elif summary.has_verdict and summary.too_close:
             yield Item(Kind.TOO_CLOSE, summary.marginal, value=summary.expected_out)
 
 

@@ -39,7 +39,7 @@ class Hearing:
         if alarm:
             self._sounds.heard(Heard.ASKED, self._screen.read_back)
             return
-        outside = not change.undone and index >= 0 and self._screen.summary.outside_mask[index]
+        outside = not change.undone and index >= 0 and self._screen.summary.out_mask[index]
         self._sounds.heard(Heard.OUTSIDE if outside else Heard.TAKEN, self._screen.read_back)
 
     def pressed(self, key: Stroke, before: Question | None) -> None:

@@ -36,7 +36,7 @@ def panel(summary: Summary, listed: PunchList) -> list[Text]:
     lines.append(_line(say("receiver"), words.slide(summary), _STRONG))
     if summary.dirt is not None:
         lines += _dirt(summary, summary.dirt)
-    out = len(summary.outside)
+    out = int(summary.out_mask.sum())
     lines.append(_line(say("outside"), _of(out, summary.counted), _ALARM if out else None))
     if summary.worst is not None:
         lines.append(_line(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
@@ -95,7 +95,7 @@ def folded(summary: Summary, listed: PunchList) -> str:
     ]
     if summary.rod is not None:
         parts.append(say("rod {rod}", rod=words.rod(job, summary.rod)))
-    parts.append(say("out {out}/{counted}", out=len(summary.outside), counted=summary.counted))
+    parts.append(say("out {out}/{counted}", out=int(summary.out_mask.sum()), counted=summary.counted))
     if summary.worst is not None:
         parts.append(say("worst {position}", position=name(summary.worst.index)))
     return "  ".join(parts)

@@ -346,7 +346,7 @@ class Plan(Widget):
             states = {int(summary.state[index]) for index in block}
             glyph = "x" if LEFT_OUT in states else "/" if states == {NOT_PAD} else "."
             return Segment(f"[{glyph}" if cursor else f" {glyph}", _CURSOR if cursor else _FAINT)
-        worst = max(shot, key=lambda index: (summary.outside_mask[index], abs(summary.deviation_at(index) or 0)))
+        worst = max(shot, key=lambda index: (summary.out_mask[index], abs(summary.deviation_at(index) or 0)))
         side, depth, outside = standing(summary, worst)
         glyph = "o" if depth == 0 else ("#" if outside else "+") if side > 0 else ("=" if outside else "-")
         return Segment(f"[{glyph}" if cursor else f" {glyph}", cell_style(DAY, side, depth, outside))

@@ -170,17 +170,17 @@ def prompt(summary: Summary, named: Named | None, first: Next, *, short: bool = 
 
 
 def read_again(summary: Summary, bust: Bust) -> str:
-    """The shout about a reading that does not fit: the spot and what to do, then what was read and what would fit."""
+    """What does not fit, what would, and the key: the line under the shout to read a spot again."""
     why = bust.explanations[0] if bust.explanations else None
     told = words_doubt.doubt_words(summary, bust, why)
-    return f"{summary.grid.name(bust.index)}  {say('READ AGAIN')}  ({told}  {say('= reads it again')})"
+    return f"{summary.grid.name(bust.index)} {told}  {say('= reads it again')}"
 
 
 def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:
-    """The shout about two readings that disagree."""
+    """Two readings that disagree, and the key: the line under the shout to read a spot a third time."""
     zero = summary.evidence.zero_level_nm
     told = ", ".join(words.grade_words(summary.job, line.datum_nm - zero) for line in readings[-2:])
-    return f"{summary.grid.name(spot)}  {say('READ A THIRD TIME')}  ({told})"
+    return say("{position} was read {readings}.  = reads it again", position=summary.grid.name(spot), readings=told)
 
 
 def what_changed(summary: Summary, change: Change) -> str:

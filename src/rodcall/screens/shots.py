@@ -420,9 +420,11 @@ class ShotScreen(KeyScreen[None]):
         if not self._shouts:
             return False
         if summary.evidence.third_due[spot]:
-            self.say(shot_lines.third_time(summary, spot, self.book.page.round.readings_at(spot)))
+            self.say(f"{summary.grid.name(spot)}  {say('READ A THIRD TIME')}")
+            self.line.message = shot_lines.third_time(summary, spot, self.book.page.round.readings_at(spot))
         elif bust is not None and not summary.read_again[spot]:
-            self.say(shot_lines.read_again(summary, bust))
+            self.say(f"{summary.grid.name(spot)}  {say('READ AGAIN')}")
+            self.line.message = shot_lines.read_again(summary, bust)
         elif bad_line is not None:
             self.line.message = f"{words_doubt.line_words(summary, bad_line)}  {say('Tab shows it')}"
             return True

@@ -256,7 +256,7 @@ def _positions(summary: Summary) -> Table:
         table,
         frozenset({0, 5}),
         in_strips=True,
-        strong=frozenset(int(places[index]) for index in summary.outside),
+        strong=frozenset(int(places[index]) for index in np.flatnonzero(summary.out_mask)),
         note=say(LEGEND),
     )
 

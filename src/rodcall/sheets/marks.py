@@ -45,7 +45,7 @@ def label(plan: Plan, index: int) -> Label:
 def marks(summary: Summary, index: int) -> str:
     """The marks of a position that counts."""
     marked = {
-        "!": summary.outside_mask[index],
+        "!": summary.out_mask[index],
         "?": summary.marginal_mask[index],
         "s": summary.trust.suspect_mask[index],
         "k": summary.kept[index],

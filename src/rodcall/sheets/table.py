@@ -57,7 +57,7 @@ def state(summary: Summary, index: int) -> str:
     deviation = summary.deviation_at(index)
     if deviation is None:
         return phrase("shot")
-    if summary.outside_mask[index]:
+    if summary.out_mask[index]:
         return phrase("HIGH") if deviation > 0 else phrase("LOW")
     return phrase("inside")
 
