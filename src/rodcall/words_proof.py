@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from rodcall import words
 from rodcall.figures.as_built import SlopeReached
-from rodcall.figures.checks import Disagreement
+from rodcall.figures.checks import Disagreement, State
 from rodcall.figures.evidence import CheckShot
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
@@ -21,7 +21,15 @@ if TYPE_CHECKING:
 
 def check_words(summary: Summary, check: CheckShot) -> str:
     """What a check found and what follows: `BM1 reads 1/8 HIGH, good`."""
-    return f"{reads(summary, check.reference, check.drift_nm)}, {say(str(summary.trust.state(check)))}"
+    return f"{reads(summary, check.reference, check.drift_nm)}, {say(CHECK_STATES[summary.trust.state(check)])}"
+
+
+CHECK_STATES = {
+    State.GOOD: phrase("good"),
+    State.REPEAT: phrase("check again"),
+    State.STOP: phrase("BAD"),
+}
+"""What a check says, as a crew reads it; the states' own names are codes."""
 
 
 def movement_words(summary: Summary, moved: Movement) -> str:
@@ -105,7 +113,7 @@ def check_age(summary: Summary, now: float) -> str:
         return say("CHECK DUE") if trust.due(now) else say("no check yet")
     minutes = max(int((now - trust.last.seconds) // 60), 0)
     age = f"{minutes} min" if minutes < 600 else f"{minutes // 60} h"
-    state = say(str(trust.state(trust.last)))
+    state = say(CHECK_STATES[trust.state(trust.last)])
     return say("CHECK DUE, last {age}", age=age) if trust.due(now) else say("check {state} {age}", state=state, age=age)
 
 

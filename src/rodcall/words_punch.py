@@ -182,6 +182,8 @@ def next_words(summary: Summary, first: Next) -> str:
     match first.do:
         case Do.BACKSIGHT:
             return say("backsight: rod on {name}", name=first.reference)
+        case Do.SET_UP:
+            return say("LEVEL IT, then backsight: rod on {name}", name=first.reference)
         case Do.CHECK_AGAIN:
             return say("BAD CHECK: read {name} again, do not touch the level", name=first.reference)
         case Do.LEVEL:

@@ -28,6 +28,8 @@ class Do(StrEnum):
     BACKSIGHT = "backsight"
     CHECK_AGAIN = "check again"
     """A check was bad: read the same reference again before the level is touched."""
+    SET_UP = "new set-up"
+    """It was bad twice, off a rod: level it, then a backsight."""
     LEVEL = "level it, then check"
     """It was bad twice: level it, then check."""
     RESHOOT = "shoot again"
@@ -42,7 +44,7 @@ class Do(StrEnum):
     """Something else is open; the punch list says what."""
 
 
-TAKES_READING = frozenset({Do.BACKSIGHT, Do.CHECK_AGAIN, Do.LEVEL, Do.RESHOOT, Do.SHOOT})
+TAKES_READING = frozenset({Do.BACKSIGHT, Do.SET_UP, Do.CHECK_AGAIN, Do.LEVEL, Do.RESHOOT, Do.SHOOT})
 """What a reading that is typed can be meant for without naming a spot."""
 
 
@@ -121,7 +123,7 @@ def _bad_check(summary: Summary) -> Iterator[Next]:
     elif summary.job.readings is Readings.HEIGHT:
         yield Next(Do.LEVEL, reference=name)
     else:
-        yield Next(Do.BACKSIGHT, reference=usual_reference(summary))
+        yield Next(Do.SET_UP, reference=usual_reference(summary))
 
 
 def usual_reference(summary: Summary) -> str:

@@ -107,7 +107,7 @@ class Plan(Widget):
         return self._layout.rows
 
     def show(self, summary: Summary, cursor: int) -> None:
-        """Show this summary and cursor, repainting only what differs from what is shown."""
+        """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         before, was = self._summary, self._cursor
         self._summary, self._cursor = summary, cursor
         if self._keep_in_view() or self.overview or not _same_ground(before, summary):
@@ -158,6 +158,8 @@ class Plan(Widget):
 
     def _keep_in_view(self) -> bool:
         """Scroll so that the cursor is seen with a cell to spare; True when anything moved."""
+        if self._cursor < 0:
+            return False
         laid, grid = self._layout, self._summary.grid
         row, column = divmod(self._cursor, grid.across)
         before = self._row, self._column
@@ -167,6 +169,8 @@ class Plan(Widget):
 
     def refresh_cell(self, index: int) -> None:
         """Paint one cell anew, where it is seen."""
+        if index < 0:
+            return
         laid = self._layout
         row, column = divmod(index, self._summary.grid.across)
         up, right = row - self._row, column - self._column

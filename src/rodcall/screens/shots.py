@@ -353,7 +353,7 @@ class ShotScreen(KeyScreen[None]):
     def _write_meant(self, meant: Named, said: str) -> None:
         if meant.spot is not None:
             self.shot(meant.spot, said)
-        elif meant.reference is not None and meant.do is Do.BACKSIGHT:
+        elif meant.reference is not None and meant.do in (Do.BACKSIGHT, Do.SET_UP):
             self.written(self.book.set_up(meant.reference, said))
         elif meant.reference is not None:
             self.checked(self.book.check(meant.reference, said))
@@ -517,7 +517,8 @@ class ShotScreen(KeyScreen[None]):
 
     def _repaint_grid(self) -> None:
         width = self.app.size.width
-        self.plan.show(self.summary, self.cursor)
+        named = self._prompted
+        self.plan.show(self.summary, named.spot if named is not None and named.spot is not None else -1)
         if self.pasted is not None:
             self._panel.show(self.pasted.shown(self.app.size.height))
         elif self.has_class("narrow"):
