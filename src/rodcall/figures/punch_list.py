@@ -391,7 +391,7 @@ class _Inspection:
         if widest > allowed or (widest > usual and not agreed):
             yield Item(Kind.SPOTS_TOO_FAR, value=widest, limit=allowed if agreed else min(allowed, usual))
         # Before all is shot and proven by a check the figures would be worse than they will be.
-        if not summary.counted or summary.missing or summary.trust.unchecked_mask.any():
+        if not summary.counted or (summary.state == UNSHOT).any() or summary.trust.unchecked_mask.any():
             return
         largest = summary.largest_uncertainty
         if summary.coarse and largest is not None:
