@@ -72,7 +72,7 @@ class Kind(StrEnum):
 GRAVITY = {kind: place for place, kind in enumerate(Kind)}
 SPACING = {Unit.IN: 50 * FOOT, Unit.FT: 50 * FOOT, Unit.MM: 15 * M, Unit.CM: 15 * M, Unit.M: 15 * M}
 """How far apart spots may be where nobody said otherwise (common practice: a 50 ft or 15 m grid is the widest)."""
-_LIMITS = ("tolerance-high", "tolerance-low", "drift", "closure", "check-hours")
+LIMITS = ("tolerance-high", "tolerance-low", "drift", "closure", "check-hours")
 """Terms that a wider value makes kinder to the pad."""
 
 
@@ -346,7 +346,7 @@ class _Inspection:
         first = self.summary.evidence.first_shot
         if first is None:
             return
-        for name in _LIMITS:
+        for name in LIMITS:
             told = by_what.get(name, [])
             since = [each for each in told if each.order > first]
             if not since:
