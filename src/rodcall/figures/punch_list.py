@@ -62,6 +62,7 @@ class Kind(StrEnum):
     TARGET_CHANGED = "target changed after the final began"
     ZERO_MOVED = "zero moved after the final began"
     REFERENCE_CHANGED = "reference changed after the final began"
+    PAD_CHANGED = "pad changed after it was shot"
     LIMIT_WIDENED = "limit widened"
     NO_FINAL_ROUND = "no final round"
     SPOTS_TOO_FAR = "spots too far apart"
@@ -321,6 +322,11 @@ class _Inspection:
             yield Item(Kind.NO_FINAL_ROUND)
         else:
             yield from self._since_final(by_what)
+        gone = [
+            each for each in summary.evidence.taken_off if not (each.why and self._agreed_after(by_what, each.order))
+        ]
+        if gone:
+            yield Item(Kind.PAD_CHANGED, tuple(each.spot for each in gone), opened_by=gone[-1].number)
         yield from self._widened(by_what)
         yield from self._disagreements(by_what)
 
