@@ -13,11 +13,12 @@ Ground has seams of its own, and a check may be a mark off while the tripod stan
 good checks unless no movement fits worse by `GOOD_CHECKS`: at most 1 in 100 still tripods get a remark (12, 80 and 160
 shots on ground of eight kinds, one to four checks true or a mark off). Where the checks show a movement, a place is
 named only if the shots speak for it by `SEAM`, against a movement that they did not see (a bump outside of the shots,
-or a reference that moved), and only with `BESIDE` shots on either side of it; else only what the checks say is told.
-Of movements that the shots did not see 2 in 100 get a likely place, and 1 in 100 a sure one.
+or a reference that moved), by as much as the checks say, and only with `BESIDE` shots on either side of it; else only
+what the checks say is told.
+Of movements that the shots did not see at most 2 in 100 get a likely place, and 1 in 200 a sure one.
 
 How well that does hangs on the ground. A bump of 3/8 in after shot 40 of 80 is found within two shots 100 times in 100
-where natural ground swings by about 0.3 in, 96 times at 0.6 in, 75 times at 1 in and 31 at 1.5 in; where it is not told
+where natural ground swings by about 0.3 in, 96 times at 0.6 in, 74 times at 1 in and 30 at 1.5 in; where it is not told
 with certainty `Movement.sure` is False. All thresholds come from simulation (tests/benchmarks/drift.py).
 """
 
@@ -48,6 +49,8 @@ SEAM, SURE_SEAM = 8.0, 12.0
 """Deviance by which a movement that the shots did not see must fit worse than a step, to name it, and to be sure."""
 SETTLING = 4.0
 """The same for a drift, which has no place to be looked for."""
+AGREE, SURELY_AGREE = 3.0, 2.0
+"""Standard errors that a step by the shots may differ from the checks: a seam of the ground has another size."""
 NEAR, LIKELY = 2, 0.7
 """Share of likelihood that must lie within so many shots of the place."""
 ROUNDS = 3
@@ -155,12 +158,13 @@ def movement(walk: Walk, checks: Series, step_m: float, allowed_m: float) -> Mov
     unseen, best = min(steps[0], steps[n]), int(steps.argmin())
     weights /= weights.sum()
     near = float(weights[max(best - NEAR, 0) : best + NEAR + 1].sum())
-    if share > 0.5 and BESIDE <= best <= n - BESIDE and unseen - steps[best] >= SEAM and near >= LIKELY:
+    seam, apart = unseen - steps[best], float(stories.apart[2 + best])
+    if share > 0.5 and BESIDE <= best <= n - BESIDE and seam >= SEAM and near >= LIKELY and apart <= AGREE:
         total = weights.cumsum()
         between = int(np.searchsorted(total, 0.025)), int(np.searchsorted(total, 0.975))
         return Movement(
             Motion.STEP,
-            min(share, near) >= SURE and unseen - steps[best] >= SURE_SEAM,
+            min(share, near) >= SURE and seam >= SURE_SEAM and apart <= SURELY_AGREE,
             float(stories.size[2 + best]) * 1e9,
             0.0,
             int(shots.index[best - 1]),
@@ -190,6 +194,8 @@ class _Stories:
     deviance: Floats
     size: Floats
     """Metres an hour for the ramp, metres for a step."""
+    apart: Floats
+    """Standard errors between that by the shots alone and by the checks alone; 0 where only one of them tells."""
 
 
 def _stories(walk: Walk, checks: Series, step_m: float) -> _Stories:
@@ -207,7 +213,7 @@ def _stories(walk: Walk, checks: Series, step_m: float) -> _Stories:
     check_square, check_cross = weight * (on_checks**2).sum(0), weight * (on_checks.T @ checks.drift)
     check_rest = weight * float(checks.drift @ checks.drift)
     penalty = np.log(n + checks.drift.size) * np.minimum(np.arange(n + 3), 1)
-    best, size = np.full(n + 3, np.inf), np.zeros(n + 3)
+    best, size, apart = np.full(n + 3, np.inf), np.zeros(n + 3), np.zeros(n + 3)
     plane = np.column_stack([np.ones(n), walk.along - walk.along.mean(), walk.across - walk.across.mean()])
     # The plane may be anything, so only what is orthogonal to it tells (restricted likelihood).
     free = np.linalg.qr(plane, mode="complete")[0][:, 3:].T
@@ -231,5 +237,12 @@ def _stories(walk: Walk, checks: Series, step_m: float) -> _Stories:
             deviance = (n - 3) * np.log(variance) - np.log(trust).sum() + left / variance + penalty
             deviance += check_rest - 2 * fitted * check_cross + fitted**2 * check_square
             better = deviance < best
-            best[better], size[better] = deviance[better], fitted[better]
-    return _Stories(best, size)
+            both = better & (square > 0.0) & (check_square > 0.0)
+            by_shots, by_checks = cross[both] / square[both], check_cross[both] / check_square[both]
+            error = np.sqrt(variance[both] / square[both] + 1 / check_square[both])
+            best[better], size[better], apart[both] = (
+                deviance[better],
+                fitted[better],
+                np.abs(by_shots - by_checks) / error,
+            )
+    return _Stories(best, size, apart)
