@@ -424,8 +424,8 @@ class ShotScreen(KeyScreen[None]):
         if summary.evidence.third_due[spot]:
             self.say(f"{summary.grid.name(spot)}  {say('READ A THIRD TIME')}")
             self.line.message = shot_lines.third_time(summary, spot, self.book.page.round.readings_at(spot))
-        elif bust is not None and not summary.read_again[spot]:
-            self.say(f"{summary.grid.name(spot)}  {say('READ AGAIN')}")
+        elif bust is not None and not summary.read_again[bust.index]:
+            self.say(f"{summary.grid.name(bust.index)}  {say('READ AGAIN')}")
             self.line.message = shot_lines.read_again(summary, bust)
         elif bad_line is not None:
             self.line.message = f"{words_doubt.line_words(summary, bad_line)}  {say('Tab shows it')}"
