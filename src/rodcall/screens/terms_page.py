@@ -15,7 +15,7 @@ from rodcall import words, words_terms
 from rodcall.book.book import Book
 from rodcall.book.round_page import Change
 from rodcall.book.terms import TERMS, Kind
-from rodcall.language import say
+from rodcall.language import phrase, say
 from rodcall.screens.buttons import Button, Buttons, of_actions
 from rodcall.screens.colours import DAY
 from rodcall.screens.entry_line import EntryLine, Question
@@ -34,6 +34,9 @@ _PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 _MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 
 NAME, VALUE = 14, 16
+LIMITS = frozenset({"tolerance-high", "tolerance-low", "drift", "closure", "check-hours"})
+"""Terms that need a reason where they are widened after the first shot; it follows the value."""
+BECAUSE = phrase("because")
 ABOUT = 3
 """Lines that explain the term under the bar."""
 OTHER_ROWS = ABOUT + 4
@@ -46,18 +49,19 @@ class TermsScreen(KeyScreen[None]):
     Args:
         book: Is written into.
         written: Told of each entry, so that it is saved and all figures follow.
+        at: The term on which the bar begins.
     """
 
     CSS = "TermsScreen { background: #101214; } TermsScreen #page { width: 100%; height: 100%; }"
 
     TABLE: ClassVar[str] = "terms"
 
-    def __init__(self, book: Book, written: Callable[[Change], None]) -> None:
+    def __init__(self, book: Book, written: Callable[[Change], None], at: str = "") -> None:
         super().__init__()
         self._book = book
         self._written = written
         self._names = list(TERMS)
-        self._at = 0
+        self._at = self._names.index(at) if at in self._names else 0
         self._said = ""
         self._buttons = Buttons()
         self.line = EntryLine(lambda _: None, lambda _: False)
@@ -143,10 +147,10 @@ class TermsScreen(KeyScreen[None]):
         else:
             unit = words_terms.unit_of(job, term)
             other = "" if term.kind is Kind.SHARE else say(" unless you say another")
-            question = Question(
-                f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}",
-                lambda said: self._set(name, said),
-            )
+            asked = f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}"
+            if name in LIMITS and self._book.page.first_shot is not None:
+                asked += say(", then because and the reason")
+            question = Question(asked, lambda said: self._set(name, said))
         self.line.ask(question)
 
     def _choices(self, name: str) -> dict[str, Callable[[], None]]:
@@ -159,7 +163,8 @@ class TermsScreen(KeyScreen[None]):
         """Write it; an empty line leaves the term as it was. What is refused raises, and stays in the line."""
         if not said.strip():
             return
-        self._written(self._book.set_term(name, words_terms.with_unit(self._book.job, TERMS[name], said)))
+        value, _, why = said.partition(f" {say(BECAUSE)} ")
+        self._written(self._book.set_term(name, words_terms.with_unit(self._book.job, TERMS[name], value), why))
         self._said = say(
             "{name} is {value}; undo on the shot grid strikes it",
             name=name,
