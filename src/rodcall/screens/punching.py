@@ -89,9 +89,8 @@ class Punching(Proving):
     def _tell(self, item: Item) -> None:
         """Say what clears an item."""
         summary = self._screen.summary
-        self._screen.line.message = say(
-            "{what}: {order}", what=words_punch.item_words(summary, item), order=words_punch.clears(summary, item)
-        )
+        what, order = words_punch.item_words(summary, item), words_punch.clears(summary, item)
+        self._screen.line.message = f"{what}: {order}"
 
     def _terms_at(self, name: str) -> None:
         """The terms, the bar on one of them."""

@@ -238,7 +238,6 @@ SENTENCES = {
     "read back": "leído",
     # Commands.
     "colours: {theme}": "colores: {theme}",
-    "leave out {position}, why? (Enter: rut)": "excluir {position}, ¿por qué? (Enter: rodada)",
     "nothing is shot here that could be read again": "aquí no hay nada leído que leer otra vez",
     "{position} once more": "{position} otra vez",
     "{position} is the zero": "{position} es el cero",
