@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -108,6 +109,15 @@ class RoundShots:
     """What the rod stood on, of those shot."""
 
 
+class Before(NamedTuple):
+    """The ground as it was last shot before a round began, flat arrays by position index."""
+
+    heights: Ints
+    """Of the latest earlier round that has the position; 0 where none has."""
+    shot: Mask
+    """Where one has."""
+
+
 @dataclass(frozen=True, eq=False)
 class Evidence:
     """How the shots of one round were taken, and what was checked before and after."""
@@ -165,6 +175,29 @@ class Evidence:
     """Heights read more than once at one spot from one set-up, a group for each spot, in all rounds."""
     zero: ZeroRead | None = None
     """The shot that became the zero; None where the zero is the job's own."""
+
+    @cached_property
+    def before(self) -> Before:
+        """The ground before this round: each position as the latest earlier round has it."""
+        heights = np.zeros(self.here.state.size, np.int64)
+        shot = np.zeros(heights.size, np.bool_)
+        for each in reversed(self.earlier):
+            new = (each.state == SHOT) & ~shot
+            heights[new] = each.heights[new]
+            shot |= new
+            if shot.all():
+                break
+        return Before(heights, shot)
+
+    @property
+    def of_before(self) -> int:
+        """How many positions have a height from before this round."""
+        return int(np.count_nonzero(self.before.shot))
+
+    @property
+    def touched(self) -> int:
+        """How many of those are shot in this round."""
+        return int(np.count_nonzero(self.before.shot & (self.here.state == SHOT)))
 
 
 def evidence(page: Page, number: int) -> Evidence:

@@ -56,6 +56,8 @@ def figures(summary: Summary) -> dict[str, Any]:
         "spare_m3": dirt.spare if dirt is not None else None,
         "stone_m3": dirt.stone.in_place_m3 if dirt is not None and dirt.stone is not None else None,
         "covered": summary.covered,
+        "touched": summary.evidence.touched if summary.evidence.earlier else None,
+        "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
         "area_m2": summary.area_m2,
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),

@@ -10,7 +10,7 @@ from rodcall import words
 from rodcall.figures.between import above_target
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
-from rodcall.language import say
+from rodcall.language import phrase, say
 from rodcall.palette import HIGH, LOW, NEUTRAL
 from rodcall.sheets.blocks import Picture
 from rodcall.sheets.paper import GREY, LINE, Flow
@@ -21,6 +21,9 @@ DOTS_PER_POINT = 2
 EDGE = (70, 70, 70)
 """Between two shades: a contour line."""
 SHADES = (*reversed(LOW), NEUTRAL, *HIGH)
+
+NOT_SHOT = phrase("dot: shot; circle: estimated from its neighbours")
+NOT_SHOT_TOO = phrase("dot: shot; circle: as the round before has it, else estimated from its neighbours")
 
 
 def draw_picture(flow: Flow, block: Picture) -> None:
@@ -97,7 +100,7 @@ def _bands(flow: Flow, summary: Summary, x: float) -> None:
     for number, (shade, line) in enumerate(zip(reversed(SHADES), told, strict=True), 1):
         flow.pen.box(x, y - number * LINE + 2, 10, 7, fill=shade, thick=0.4)
         flow.pen.text(x + 16, y - number * LINE + 3, line)
-    flow.pen.text(x, y - 8.5 * LINE + 3, say("dot: shot; circle: estimated from its neighbours"), colour=GREY)
+    flow.pen.text(x, y - 8.5 * LINE + 3, say(NOT_SHOT_TOO if summary.from_before.any() else NOT_SHOT), colour=GREY)
 
 
 def _named(flow: Flow, text: str, at: tuple[float, float], frame: tuple[float, float, float, float]) -> None:

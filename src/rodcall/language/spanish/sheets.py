@@ -234,6 +234,13 @@ SENTENCES = {
     "LOW, up to {size}": "BAJO, hasta {size}",
     "LOW, {one} to {other}": "BAJO, {one} a {other}",
     "LOW, beyond {size}": "BAJO, más de {size}",
+    "touched": "releídos",
+    "{touched} of {before} of the round before; it fills the rest": (
+        "{touched} de {before} de la ronda anterior; ella completa el resto"
+    ),
+    "dot: shot; circle: as the round before has it, else estimated from its neighbours": (
+        "punto: leído; círculo: como en la ronda anterior, o estimado por sus vecinos"
+    ),
     "dot: shot; circle: estimated from its neighbours": "punto: leído; círculo: estimado por sus vecinos",
     "page {number} of {total}": "página {number} de {total}",
     # -- the blank sheet ------------------------------------------------------------------------------------
