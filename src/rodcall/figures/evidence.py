@@ -7,7 +7,7 @@ book, so that shots and checks can be put in sequence.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, Target, TermSet
 from rodcall.book.page import Page
-from rodcall.book.round_page import NOT_PAD, SHOT, Line, RoundPage
+from rodcall.book.round_page import NOT_PAD, SHOT, Line, Reading, RoundPage
+from rodcall.book.terms import TERMS, Kind
 from rodcall.figures.ground import Floats, Ints, Mask
 
 NO_SETUP = -1
@@ -86,6 +87,8 @@ class Agreed:
     """Comparable: nanometres of a limit; level, slopes and origin of a target; index and level of a zero; words."""
     said: str
     why: str
+    time: str
+    """As the file has it (ISO 8601), with the offset of the place."""
 
 
 class ZeroRead(NamedTuple):
@@ -175,6 +178,8 @@ class Evidence:
     """Heights read more than once at one spot from one set-up, a group for each spot, in all rounds."""
     zero: ZeroRead | None = None
     """The shot that became the zero; None where the zero is the job's own."""
+    read_more: Mapping[int, tuple[Reading, ...]] = field(default_factory=dict)
+    """All readings of each spot that was read more than once in this round, struck ones included, by index."""
 
     @cached_property
     def before(self) -> Before:
@@ -249,6 +254,7 @@ def evidence(page: Page, number: int) -> Evidence:
         allowed_drift_nm=page.allowed_drift_nm,
         repeated=tuple(group for index in counted for spot in page.rounds[index].repeated.values() for group in spot),
         zero=_zero(page.zero_line),
+        read_more=shots.read_more,
     )
 
 
@@ -283,7 +289,8 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
 
     def note(line: Line, what: str, value: object, said: str, why: str = "") -> None:
         entry = line.entry
-        found.append(Agreed(what, entry.number, entry.tablet, line.order, entry.time.timestamp(), value, said, why))
+        seconds, time = entry.time.timestamp(), entry.time.isoformat()
+        found.append(Agreed(what, entry.number, entry.tablet, line.order, seconds, value, said, why, time))
 
     for line in page.targets:
         if isinstance(line.entry, Target):
@@ -300,6 +307,22 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
         for line in lines if len(lines) > 1 else ():
             note(line, f"reference {name}", line.datum_nm, line.entry.said)
     return tuple(sorted(found, key=lambda each: each.order))
+
+
+def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
+    """The height or limit that was agreed, nanometres, heights told from the zero in force; None where it is no length.
+
+    Args:
+        evidence: Which has the zero in force.
+        each: One of its `agreed`.
+    """
+    if each.what == "target" and isinstance(each.value, tuple):
+        return int(each.value[0]) - evidence.zero_level_nm
+    if not isinstance(each.value, int):
+        return None
+    if each.what.startswith("reference "):
+        return each.value - evidence.zero_level_nm
+    return each.value if TERMS[each.what].kind is Kind.LENGTH else None
 
 
 def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:

@@ -76,10 +76,10 @@ def _shaded(summary: Summary, height: int, width: int) -> Any:
 
 def _limits(summary: Summary) -> list[float]:
     """Where one shade ends and the next begins, nanometres: limits, goal, and half a reading step about the target."""
-    job = summary.job
+    job, allowed = summary.job, summary.tolerance
     grade = job.step / 2
-    high = np.maximum.accumulate([grade, job.goal, job.tolerance_high])
-    low = np.maximum.accumulate([grade, job.goal, job.tolerance_low])
+    high = np.maximum.accumulate([grade, job.goal, allowed.high_nm])
+    low = np.maximum.accumulate([grade, job.goal, allowed.low_nm])
     # What equals a limit is inside it.
     return [*(-low[::-1] - 0.5), *(high + 0.5)]
 
@@ -87,7 +87,7 @@ def _limits(summary: Summary) -> list[float]:
 def _bands(flow: Flow, summary: Summary, x: float) -> None:
     """The shades with what they mean, highest first, from here down."""
     job, y = summary.job, flow.y
-    size = [words.rod(job, nm) for nm in (job.goal, job.tolerance_high, job.tolerance_low)]
+    size = [words.rod(job, nm) for nm in (job.goal, summary.tolerance.high_nm, summary.tolerance.low_nm)]
     told = (
         say("HIGH, beyond {size}", size=size[1]),
         say("HIGH, {one} to {other}", one=size[0], other=size[1]),
