@@ -225,8 +225,13 @@ class Page:
 
     @property
     def turning_points(self) -> list[Line]:
-        """References whose height was read from a setup (`base`), oldest first."""
-        read = (line for pile in self._references.values() for line in pile if line.base is not None)
+        """References whose height was read: from a setup (`base`), or off the level itself; oldest first."""
+        read = (
+            line
+            for pile in self._references.values()
+            for line in pile
+            if isinstance(line.entry, Reference) and line.entry.reading_nm is not None
+        )
         return sorted(read, key=lambda line: line.order)
 
     @property
@@ -261,8 +266,8 @@ class Page:
 
     @property
     def first_shot(self) -> Line | None:
-        """The first shot that is not struck, in any round."""
-        return next((line for line in self._shots if not line.struck), None)
+        """The first shot ever written, in any round and struck or not: striking all of them begins no job anew."""
+        return self._shots[0] if self._shots else None
 
     @property
     def decisions(self) -> list[Line]:

@@ -149,7 +149,7 @@ class RoundPage:
         self.third_due: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
         """Where two readings disagree and a third has not settled it yet, by index."""
         self.tablets_disagree: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
-        """Where another tablet read something else in this round and the spot was not read again since, by index."""
+        """Where another tablet, of which this one's readings know nothing, read something else, by index."""
         self.shots = 0
         self.left_out = 0
         self.last: int | None = None
@@ -164,6 +164,11 @@ class RoundPage:
         """The shots that count together at a position, oldest first; empty where none does."""
         pile = self._piles.get(index)
         return pile.readings if pile is not None and self.state[index] == SHOT else []
+
+    def shots_at(self, index: int) -> list[Line]:
+        """All shots ever written at a position, struck ones included, oldest first."""
+        pile = self._piles.get(index)
+        return [line for line in pile.all if isinstance(line.entry, Shot)] if pile is not None else []
 
     def put(self, line: Line) -> None:
         """Write a shot or a leave-out at its position."""
@@ -217,9 +222,9 @@ class RoundPage:
         return counted_height(heights, way), len(heights) == 2 and not agree(heights, self._step_nm)
 
     def _another_tablet(self, pile: Pile, readings: list[Line]) -> bool:
-        """Did another tablet read this spot, in ignorance of this reading, and found it elsewhere?"""
+        """Did another tablet read this spot, and found it elsewhere than the one tablet whose readings count?"""
         first = readings[0]
-        if len(readings) > 1:
+        if any(line.entry.tablet != first.entry.tablet for line in readings):
             return False
         return any(
             line.entry.tablet != first.entry.tablet and abs(line.datum_nm - first.datum_nm) > self._step_nm

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, Target, TermSet
+from rodcall.book.entries import Check, LaserCheck, MachineCheck, NotPad, Reference, Setup, Target, TermSet
 from rodcall.book.page import Page
 from rodcall.book.round_page import NOT_PAD, SHOT, Line, RoundPage
 from rodcall.figures.ground import Floats, Ints, Mask
@@ -65,6 +65,7 @@ class TurningPoint:
 
     order: int
     setup: int
+    """Order of the setup it was read from, or NO_SETUP."""
     name: str
     reading_nm: int
     height_nm: int
@@ -85,6 +86,18 @@ class Agreed:
     """Comparable: nanometres of a limit; level, slopes and origin of a target; index and level of a zero; words."""
     said: str
     why: str
+
+
+class TakenOut(NamedTuple):
+    """A position that is no part of the pad, though it was read in the round."""
+
+    index: int
+    height_nm: int
+    """As it was read last, struck or not."""
+    number: int
+    """Of the entry that took it out of the pad."""
+    order: int
+    reason: str
 
 
 class ZeroRead(NamedTuple):
@@ -147,7 +160,11 @@ class Evidence:
     third_due: Mask
     """Positions where two readings disagree and a third is due, flat."""
     tablets_disagree: Mask
-    """Positions where two tablets' readings disagree."""
+    """Positions where two tablets' readings disagree, and which were not read since the books were joined."""
+    taken_out: tuple[TakenOut, ...]
+    """Positions that were read in this round before they were said to be no part of the pad."""
+    first_known: Mapping[str, int]
+    """Order of the line that first gave each reference its height."""
     clock_ran_back: tuple[tuple[int, int], ...]
     """Order and number of entries that bear an earlier time than their tablet's entry before them."""
     zero_level_nm: int
@@ -203,7 +220,9 @@ def evidence(page: Page, number: int) -> Evidence:
         agreed=agreed(page),
         withdrawn=_checks(page, page.withdrawn_checks),
         third_due=shots.third_due.copy(),
-        tablets_disagree=shots.tablets_disagree.copy(),
+        tablets_disagree=shots.tablets_disagree & (shots.order < page.joined),
+        taken_out=_taken_out(page, shots),
+        first_known={name: lines[0].order for name, lines in page.references_written.items() if lines},
         clock_ran_back=tuple((line.order, line.entry.number) for line in page.clock_ran_back),
         zero_level_nm=page.zero_level_nm,
         edited=page.edited,
@@ -224,6 +243,16 @@ def _zero(line: Line | None) -> ZeroRead | None:
         return None
     setup = line.base if line.base is not None and isinstance(line.base.entry, Setup) else None
     return ZeroRead(line.order, setup.order if setup is not None else NO_SETUP)
+
+
+def _taken_out(page: Page, shots: RoundPage) -> tuple[TakenOut, ...]:
+    found: list[TakenOut] = []
+    for index in np.flatnonzero(page.not_pad).tolist():
+        denied, read = page.not_pad_at(index), shots.shots_at(index)
+        if denied is not None and isinstance(denied.entry, NotPad) and read and read[-1].order < denied.order:
+            height = read[-1].datum_nm - page.zero_level_nm
+            found.append(TakenOut(index, height, denied.entry.number, denied.order, denied.entry.reason))
+    return tuple(found)
 
 
 def state_of(page: Page, shots: RoundPage) -> NDArray[np.uint8]:
@@ -301,5 +330,5 @@ def _turning_point(line: Line, zero_level_nm: int) -> TurningPoint:
     entry = line.entry
     assert isinstance(entry, Reference)
     assert entry.reading_nm is not None
-    assert line.base is not None
-    return TurningPoint(line.order, line.base.order, entry.name, entry.reading_nm, line.datum_nm - zero_level_nm)
+    setup = line.base.order if line.base is not None else NO_SETUP
+    return TurningPoint(line.order, setup, entry.name, entry.reading_nm, line.datum_nm - zero_level_nm)

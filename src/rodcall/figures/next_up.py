@@ -125,7 +125,11 @@ def _bad_check(summary: Summary) -> Iterator[Next]:
 
 
 def usual_reference(summary: Summary) -> str:
-    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero."""
-    known = [name for name in summary.references if name != ZERO]
+    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero.
+
+    One that can prove nothing of the set-up in force is passed over.
+    """
+    trust = summary.trust
+    known = [name for name in summary.references if name != ZERO and trust.independent(name, trust.newest_setup)]
     off = [name for name in known if name not in summary.references_on_pad]
     return (off or known or [ZERO])[-1]
