@@ -88,7 +88,8 @@ class Agreed:
     why: str
 
 
-class TakenOut(NamedTuple):
+@dataclass(frozen=True)
+class TakenOut:
     """A position that is no part of the pad, though it was read in the round."""
 
     index: int
