@@ -21,6 +21,7 @@ HEIGHTS = ("0", "-1/8", "+1/8", "0", "+1/8", "0", "-1/8", "0", "+1/8", "0", "-1/
 AGREED = ("reference BM1 high 4", "target 0", "round final")
 SHOTS = tuple(f"{name} {height}" for name, height in zip(NAMES, HEIGHTS, strict=True))
 CHECK = "check BM1 +4"
+WITHOUT_B2 = tuple(shot for shot in SHOTS if not shot.startswith("B2"))
 HONEST = (*AGREED, *SHOTS, CHECK)
 
 ROD = ("--heights", "ft", "--readings", "rod")

@@ -23,6 +23,7 @@ from tests.shell.punch_kit import (
     ROD_CHECK,
     ROD_SHOTS,
     SHOTS,
+    WITHOUT_B2,
     begin,
     enter,
     items,
@@ -32,7 +33,6 @@ from tests.shell.punch_kit import (
 
 WALKED = ("A1", "B1", "C1", "C2", "B2", "A2", "A3", "B3", "C3", "C4", "B4", "A4")
 """The spots in walking order from A1; a second round begins at the end where the helper stands."""
-WITHOUT_B2 = tuple(shot for shot in SHOTS if not shot.startswith("B2"))
 FAR_SIDE = tuple(f"{name} 5.5{at % 3}" for at, name in enumerate(NAMES))
 """The rod pad by a level half a foot lower, carried on over TP1."""
 TURN = ("turn TP1 5.00", "setup TP1 4.50")

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Entry, RoundKind, Setup, Shot
 from rodcall.book.grid import Grid
-from rodcall.book.repeats import MIDDLE, agree, counted_height, settled
+from rodcall.book.repeats import MIDDLE, agree, among_agreeing, counted_height, settled
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
@@ -204,7 +204,7 @@ class RoundPage:
         self.last = index
         self.repeated.pop(index, None)
         if len(readings) > 1:
-            self.repeated[index] = _repeated(pile.readings)
+            self.repeated[index] = _repeated(readings, self._step_nm)
         self.settle_kept(index)
 
     def settle_kept(self, index: int) -> None:
@@ -241,10 +241,15 @@ def _is_further(shot: Line) -> bool:
     return isinstance(shot.entry, Shot) and (shot.entry.over or shot.entry.again)
 
 
-def _repeated(readings: list[Line]) -> tuple[tuple[int, ...], ...]:
-    """Heights of readings that count together, those of one set-up in a group; readings put right were not read."""
+def _repeated(readings: list[Line], step_nm: int) -> tuple[tuple[int, ...], ...]:
+    """Heights of readings that count together, those of one set-up in a group; readings put right were not read.
+
+    Where two agree within a step, one that agrees with none was misread, or the ground was dug meanwhile: that says
+    nothing of how well a spot is read.
+    """
     by_base: dict[int, list[int]] = {}
     for line in readings:
         if isinstance(line.entry, Shot) and not line.entry.puts_right:
             by_base.setdefault(line.base.order if line.base is not None else -1, []).append(line.datum_nm)
-    return tuple(tuple(heights) for heights in by_base.values() if len(heights) > 1)
+    sound = (among_agreeing(heights, step_nm) for heights in by_base.values())
+    return tuple(tuple(heights) for heights in sound if len(heights) > 1)

@@ -300,7 +300,9 @@ class _Inspection:
         setups = set(trust.evidence.setup[summary.counts].tolist())
         if not any(trust.independent(name, setup) for name in off_pad for setup in setups):
             return
-        missing, hours = summary.counts & (trust.closing >= 0), summary.terms.number("check-hours")
+        hours = summary.terms.number("check-hours")
+        on_it = np.array([*(check.reference in on_pad for check in trust.checks), False])
+        missing = summary.counts & on_it[trust.closing]
         for check in trust.checks:
             if check.reference not in on_pad and trust.proves(check):
                 by, evidence = trust.evidence.setup == check.setup, trust.evidence
