@@ -14,7 +14,7 @@ from rodcall.book.entries import RoundKind
 from rodcall.book.page import PageError
 from rodcall.book.repeats import MEAN, MIDDLE, agree, counted_height
 from rodcall.lengths import INCH, MM, Unit
-from tests.kit import a_book, a_job, say
+from tests.kit import a_book, a_job, again, confirm, put_right, say
 
 HEIGHTS = st.lists(st.integers(-(10**9), 10**9), min_size=3, max_size=9)
 

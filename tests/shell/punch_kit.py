@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from itertools import count
@@ -13,7 +14,7 @@ from rodcall.book.dictation import dictate
 from rodcall.book.file import JobFile
 from rodcall.book.job import Job
 from tests.kit import START, a_job
-from tests.shell.kit import figures, rodcall
+from tests.shell.kit import rodcall
 
 NAMES = tuple(f"{column}{row}" for row in (1, 2, 3, 4) for column in "ABC")
 HEIGHTS = ("0", "-1/8", "+1/8", "0", "+1/8", "0", "-1/8", "0", "+1/8", "0", "-1/8", "0")
@@ -47,6 +48,14 @@ def enter(path: Path, *lines: str) -> Path:
         told = rodcall("enter", path, stdin="\n".join(lines))
         assert told.status == 0, told
     return path
+
+
+def figures(path: Path) -> dict[str, Any]:
+    """What `figures --json` prints; of a book that was edited outside it says so beside that."""
+    told = rodcall("figures", path, "--json")
+    assert told.status == 0, told
+    data: dict[str, Any] = json.loads(told.out)
+    return data
 
 
 def verdict(path: Path) -> str:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 import pytest
 
 from rodcall.figures.punch_list import Kind
-from tests.shell.kit import figures
 from tests.shell.punch_kit import (
     AGREED,
     CHECK,
@@ -26,6 +25,7 @@ from tests.shell.punch_kit import (
     WITHOUT_B2,
     begin,
     enter,
+    figures,
     items,
     kinds,
     verdict,

@@ -11,7 +11,7 @@ from rodcall.book.book import Book
 from rodcall.book.file import JobFile
 from rodcall.figures.punch_list import Kind
 from rodcall.lengths import INCH, Unit, write
-from tests.shell.kit import figures, rodcall
+from tests.shell.kit import rodcall
 from tests.shell.punch_kit import (
     AGREED,
     CHECK,
@@ -21,6 +21,7 @@ from tests.shell.punch_kit import (
     Site,
     begin,
     enter,
+    figures,
     items,
     kinds,
     ticks,
