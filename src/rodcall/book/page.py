@@ -85,6 +85,7 @@ class Page:
         self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid, self.job.step))
         self._round_lines = Pile()
         self._opened_by: dict[int, Line] = {}
+        self._opened_with: dict[int, tuple[Line | None, Line | None]] = {}
         self._setups = Pile()
         self._zeros = Pile()
         self._targets = Pile()
@@ -133,6 +134,10 @@ class Page:
     def opened_by(self, round_index: int) -> Line | None:
         """The line that began a round; None for the first."""
         return self._opened_by.get(round_index)
+
+    def opened_with(self, round_index: int) -> tuple[Line | None, Line | None]:
+        """The target and the zero that were in force when a round began; None for those not chosen."""
+        return self._opened_with.get(round_index, (None, None))
 
     @property
     def setup(self) -> Line | None:
@@ -412,6 +417,7 @@ class Page:
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
                 self._opened_by[line.round] = line
+                self._opened_with[line.round] = self._targets.top, self._zeros.top
             case WalkOrder():
                 self._walks.put(line)
             case Note():

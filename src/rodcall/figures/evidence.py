@@ -152,6 +152,9 @@ class Evidence:
     """Order of the entry that began the round; -1 for the existing ground."""
     opened_by: int | None
     """Its number."""
+    opened_with: Mapping[str, object]
+    """Target and zero in force when it began, by `what` and with the `value` that `agreed` gives them; only those
+    chosen."""
     first_shot: int | None
     """Order of the first shot of the book, in any round; None before it."""
     agreed: tuple[Agreed, ...]
@@ -217,6 +220,7 @@ def evidence(page: Page, number: int) -> Evidence:
         round_index=counted[number - 1],
         opened=opened_by.order if opened_by is not None else -1,
         opened_by=opened_by.entry.number if opened_by is not None else None,
+        opened_with=_opened_with(page, counted[number - 1]),
         first_shot=page.first_shot.order if page.first_shot is not None else None,
         agreed=agreed(page),
         withdrawn=_checks(page, page.withdrawn_checks),
@@ -284,11 +288,9 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
 
     for line in page.targets:
         if isinstance(line.entry, Target):
-            slopes = line.entry.slope_along, line.entry.slope_across
-            value = (line.datum_nm, *slopes, line.index if any(slopes) else -1)
-            note(line, "target", value, line.entry.said, line.entry.why)
+            note(line, "target", _value(line), line.entry.said, line.entry.why)
     for line in page.zeros:
-        note(line, "zero", (line.index, line.datum_nm), page.grid.name(line.index))
+        note(line, "zero", _value(line), page.grid.name(line.index))
     for name in HISTORIES:
         for line in page.term_lines(name):
             if isinstance(line.entry, TermSet):
@@ -297,6 +299,19 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
         for line in lines if len(lines) > 1 else ():
             note(line, f"reference {name}", line.datum_nm, line.entry.said)
     return tuple(sorted(found, key=lambda each: each.order))
+
+
+def _value(line: Line) -> object:
+    """What two targets, or two zeros, are told apart by."""
+    if isinstance(line.entry, Target):
+        slopes = line.entry.slope_along, line.entry.slope_across
+        return (line.datum_nm, *slopes, line.index if any(slopes) else -1)
+    return line.index, line.datum_nm
+
+
+def _opened_with(page: Page, round_index: int) -> dict[str, object]:
+    named = zip(("target", "zero"), page.opened_with(round_index), strict=True)
+    return {what: _value(line) for what, line in named if line is not None}
 
 
 def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:

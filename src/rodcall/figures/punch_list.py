@@ -359,10 +359,13 @@ class _Inspection:
                 continue
             before = [each for each in told if each.order < evidence.opened]
             last = told[-1]
-            began_with = before[-1].value if before else first_zero if what == "zero" else None
-            if last.order <= evidence.opened or (reference and not before):
-                continue
-            if last.value == began_with and not (reference and self._used_meanwhile(told, began_with)):
+            if reference:
+                began_with = before[-1].value if before else None
+                since = before and last.order > evidence.opened
+                changed = since and (last.value != began_with or self._used_meanwhile(told, began_with))
+            else:
+                changed = last.value != evidence.opened_with.get(what, first_zero if what == "zero" else None)
+            if not changed:
                 continue
             kinds = {"target": Kind.TARGET_CHANGED, "zero": Kind.ZERO_MOVED}
             names = (what.partition(" ")[2],) if reference else ()
