@@ -48,6 +48,10 @@ TAKES_READING = frozenset({Do.BACKSIGHT, Do.SET_UP, Do.CHECK_AGAIN, Do.LEVEL, Do
 """What a reading that is typed can be meant for without naming a spot."""
 
 
+_BEGIN_ANEW = (Kind.TARGET_CHANGED, Kind.ZERO_MOVED, Kind.REFERENCE_CHANGED)
+"""What only another final round takes off the list."""
+
+
 @dataclass(frozen=True)
 class Next:
     """One thing to do, and where."""
@@ -92,8 +96,12 @@ def _in_order(summary: Summary, listed: PunchList, after: int | None) -> Iterato
         yield Next(Do.TARGET)
     out = [spot for item in listed.of(Kind.OUT) for spot in item.spots]
     yield from _first(Do.DIG, out)
-    if listed.of(Kind.NO_CHECK) or listed.of(Kind.CHECK_AGAIN):
+    if any(map(listed.of, (Kind.NO_CHECK, Kind.CHECK_AGAIN, Kind.CHECKED_ON_PAD))):
         yield Next(Do.CHECK, reference=usual_reference(summary))
+    elif listed.of(Kind.LEVELS_NOT_CLOSED):
+        yield Next(Do.CHECK, reference=_closing_reference(summary))
+    if any(map(listed.of, _BEGIN_ANEW)):
+        yield Next(Do.NEW_ROUND)
     if listed.of(Kind.NO_FINAL_ROUND) and not listed.of(Kind.NOT_SHOT):
         yield Next(Do.DIG if summary.kind == RoundKind.EXISTING and not out else Do.NEW_ROUND)
     if listed.items:
@@ -126,8 +134,18 @@ def _bad_check(summary: Summary) -> Iterator[Next]:
         yield Next(Do.SET_UP, reference=usual_reference(summary))
 
 
+def _closing_reference(summary: Summary) -> str:
+    """The reference that a line of levels is likely closed on: the latest that was not read on the way."""
+    read = {point.name for point in summary.evidence.turning_points}
+    return ([name for name in summary.references if name not in read and name != ZERO] or [ZERO])[-1]
+
+
 def usual_reference(summary: Summary) -> str:
-    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero."""
-    known = [name for name in summary.references if name != ZERO]
+    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero.
+
+    One that can prove nothing of the set-up in force is passed over.
+    """
+    trust = summary.trust
+    known = [name for name in summary.references if name != ZERO and trust.independent(name, trust.newest_setup)]
     off = [name for name in known if name not in summary.references_on_pad]
     return (off or known or [ZERO])[-1]
