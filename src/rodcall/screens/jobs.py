@@ -31,6 +31,8 @@ _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 
 LARGEST = 200
 """Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
+ROOM_FOR_ROUND = 70
+"""Columns from which the kind of round stands beside the day."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
 
@@ -316,15 +318,15 @@ def _row(job: Glance, width: int) -> str:
     shots = say("{shot} of {positions}", shot=job.shot, positions=job.positions)
     verdict = say(job.verdict) if job.verdict else ""
     listed = f"{verdict} {job.open}" if job.open else verdict
-    return _columns(
-        width, words.harmless(job.name), words.harmless(job.place), shots, f"{say(job.round)}, {day}", listed
-    )
+    state = f"{say(job.round)}, {day}" if width >= ROOM_FOR_ROUND else day
+    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, state, listed)
 
 
 def _columns(width: int, name: str, place: str, shots: str, state: str, listed: str) -> str:
     """One line of the list; where there is little room the place goes first, then the end of the name."""
-    room = min(max(width - 48, 4), 64)
+    columns = 18 if width >= ROOM_FOR_ROUND else 6
+    room = min(max(width - columns - 30, 4), 64)
     if room >= 32:
         name, place = fitted(name, room - 15), fitted(place, 14)
-        return f" {name} {place} {shots:>11}  {state:<17} {listed}"
-    return f" {fitted(name, room)} {shots:>11}  {state:<17} {listed}"
+        return f" {name} {place} {shots:>11}  {fitted(state, columns)} {listed}"
+    return f" {fitted(name, room)} {shots:>11}  {fitted(state, columns)} {listed}"
