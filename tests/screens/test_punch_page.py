@@ -422,9 +422,10 @@ async def test_a_line_is_shown_both_ways_and_enter_writes_it_as_one_act(
         await at.press("enter")
         assert isinstance(at.pilot.app.screen, LinePreview)
         lines = page(at).splitlines()
-        assert mistake in lines[0]
-        assert lines[1].split() == ["spot", "as", "read", "as", "it", "would", "be"]
-        spots = [line.split() for line in lines[2:7]]
+        assert "Enter writes it, any other key leaves it" in lines[0]
+        assert lines[1].strip() == f"line 3 would fit better: {mistake}."
+        assert lines[2].split() == ["spot", "as", "read", "as", "it", "would", "be"]
+        spots = [line.split() for line in lines[3:8]]
         assert [words[0] for words in spots] == ["A3", "B3", "C3", "D3", "E3"]
         assert [words[1] for words in spots] == LINES[mistake]
         assert all(cell_len(line) <= size[0] for line in lines)
