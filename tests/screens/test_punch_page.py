@@ -100,7 +100,7 @@ async def test_the_words_are_spanish_where_that_is_spoken(tmp_path: Path) -> Non
     with speaking("es"):
         async with crew(a_book(*BAD), tmp_path, (80, 24)) as at:
             await at.press("tab")
-        await shown(at)
+            await shown(at)
             assert page(at).splitlines()[0].strip().startswith("pendientes 15: ")
             assert "libro y nivel" in page(at)
             await at.press("down", "k")
