@@ -174,14 +174,14 @@ async def test_undo_of_a_second_shot_tells_the_one_that_counts_again(tmp_path: P
         assert at.said.startswith("STRUCK   A1  LOW 3/8")
 
 
-async def test_leave_out_asks_why_and_rut_is_the_customary_reason(tmp_path: Path) -> None:
+async def test_leave_out_is_a_rut_or_pile_at_enter_or_has_another_reason(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.key("o")
-        assert "leave out A1, why? (Enter: rut)" in at.prompt
+        assert "A1: 1 rut or pile, left out" in at.prompt
         await at.key("\n")
-        assert (at.said, at.here) == ("A1  LEFT OUT", "B1")
-        await at.key("opile of stone\n")
-        assert [entry.reason for entry in at.book.entries] == ["rut", "pile of stone"]
+        assert (at.said, at.here) == ("A1  LEFT OUT  (rut or pile)", "B1")
+        await at.key("o2\npile of stone\n")
+        assert [entry.reason for entry in at.book.entries] == ["rut or pile", "pile of stone"]
         assert list(at.screen.summary.left_out) == [0, 1]
         assert at.plan.count("x") == 2
 
@@ -364,11 +364,11 @@ async def test_help_names_every_action_and_every_key_does_something(tmp_path: Pa
             assert hasattr(at.screen.commands, f"do_{action.id}") or hasattr(at.screen, f"do_{action.id}")
 
 
-@pytest.mark.parametrize("keys", [("*", "3", "enter"), ("multiply", "down", "down", "enter")])
+@pytest.mark.parametrize("keys", [("*", "5", "enter"), ("multiply", *["down"] * 4, "enter")])
 async def test_the_menu_does_by_number_what_letters_do(tmp_path: Path, keys: tuple[str, ...]) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.press(*keys)
-        assert "leave out A1, why?" in at.prompt
+        assert "A1: 1 rut or pile, left out" in at.prompt
         await at.press("enter")
         assert list(at.screen.summary.left_out) == [0]
 

@@ -36,6 +36,10 @@ class Glance:
     positions: int = 0
     round: str = ""
     trouble: str = ""
+    verdict: str = ""
+    """What its punch list says, in English; empty where nobody has worked that out yet."""
+    open: int = 0
+    """How much is on that list."""
     seen: bool = True
     """False for a file that was not looked into yet: its name stands for the job's."""
 
@@ -82,6 +86,14 @@ class Index:
             self._remember(self.glances[at])
         self._keep()
         return True
+
+    def learn(self, proved: Glance) -> None:
+        """Take down the verdict of a file, unless that was written meanwhile."""
+        for at, glance in enumerate(self.glances):
+            if (glance.path, glance.changed) == (proved.path, proved.changed):
+                self.glances[at] = proved
+                self._remember(proved)
+                self._keep()
 
     def _remembered(self, path: Path, stamp: Stamp) -> Glance:
         changed = max(stamp[0], stamp[2]) / 1e9
