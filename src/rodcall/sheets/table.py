@@ -151,7 +151,7 @@ def _touched(summary: Summary) -> Facts:
     if not told.of_before:
         return []
     words_of_it = say(
-        "{touched} of {before} of the round before; it fills the rest",
+        "{touched} of {before}; the rest is as before this round",
         touched=told.touched,
         before=told.of_before,
     )

@@ -269,8 +269,8 @@ SENTENCES = {
     "LOW, {one} to {other}": "BAJO, {one} a {other}",
     "LOW, beyond {size}": "BAJO, más de {size}",
     "touched": "releídos",
-    "{touched} of {before} of the round before; it fills the rest": (
-        "{touched} de {before} de la ronda anterior; ella completa el resto"
+    "{touched} of {before}; the rest is as before this round": (
+        "{touched} de {before}; el resto está como antes de esta ronda"
     ),
     "dot: shot; circle: as the round before has it, else estimated from its neighbours": (
         "punto: leído; círculo: como en la ronda anterior, o estimado por sus vecinos"
