@@ -78,10 +78,6 @@ SENTENCES = {
     "{inside} of {positions} positions inside the tolerance": (
         "{inside} de {positions} posiciones dentro de la tolerancia"
     ),
-    "edited outside of rodcall, seals broken: entries {entries}": (
-        "editado fuera de rodcall, sellos rotos: anotaciones {entries}"
-    ),
-    "{entries} and {number} more": "{entries} y {number} más",
     # -- its facts ------------------------------------------------------------------------------------------
     "place": "lugar",
     "customer": "cliente",

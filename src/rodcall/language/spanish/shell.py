@@ -11,7 +11,6 @@ SENTENCES = {
     "{file}: printed as a box, since the sheet's font lacks them: {codes}": (
         "{file}: impresas como un cuadro, porque faltan en la letra de la hoja: {codes}"
     ),
-    "note: {doubt}": "nota: {doubt}",
     "least haul": "menor acarreo",
     "Lines, by example": "Líneas, con un ejemplo",
     "Terms that are set": "Condiciones que se ponen",
