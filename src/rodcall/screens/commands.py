@@ -313,7 +313,8 @@ class Commands(Proving):
     def offer(self, lines: list[str]) -> None:
         """Show pasted lines as readings for the next positions, and take them when told to."""
         screen = self._screen
-        screen.pasted = offered = lay_out(screen.book, screen.cursor, lines)
+        named = screen.named.spot if screen.named is not None else None
+        screen.pasted = offered = lay_out(screen.book, named, lines)
 
         def drop() -> None:
             screen.pasted = None
