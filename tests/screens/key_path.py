@@ -20,8 +20,10 @@ from textual.events import Paste
 from rodcall.book.book import Book
 from rodcall.book.entries import Check, Entry, LeaveOut, Reference, Setup, Shot, Strike, Target
 from rodcall.book.file import JobFile
+from rodcall.book.keeper import Keeper
 from rodcall.lengths import Unit
 from rodcall.screens.app import RodcallApp
+from rodcall.screens.entry_line import EntryLine
 from rodcall.screens.key_screen import KeyScreen
 from rodcall.screens.keys import stroke_of
 from rodcall.screens.lines import Lines
@@ -313,7 +315,7 @@ def sequences() -> st.SearchStrategy[tuple[str, list[Action]]]:
 
 
 class Program:
-    """The program without a terminal; each sequence has a shot grid and a job of its own."""
+    """The program without a terminal; each sequence has a job of its own on the same mounted shot grid."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -345,19 +347,20 @@ class Program:
         file.save()
         async with RodcallApp(file, settings=Settings(vibration_ms=0, sound="off")).run_test(size=SIZE) as pilot:
             await pilot.pause()
+            grid = pilot.app.screen
+            assert isinstance(grid, ShotScreen)
             while (asked := await self._asked.get()) is not None:
                 name, sequence, done = asked
                 try:
-                    done.set_result(await self._one(pilot.app, name, sequence))
+                    done.set_result(await self._one(grid, name, sequence))
                 except Exception as error:
                     done.set_exception(error)
 
-    async def _one(self, app: RodcallApp, name: str, sequence: list[Action]) -> int:
+    async def _one(self, screen: ShotScreen, name: str, sequence: list[Action]) -> int:
         self._number += 1
         file = JobFile(self._folder / f"{self._number}.json", book_of(name))
         file.save()
-        screen = ShotScreen(file)
-        await app.push_screen(screen)
+        take_up(screen, file)
         crew = Crew(screen)
         try:
             for action in sequence:
@@ -367,7 +370,25 @@ class Program:
             raise Violation(f"{violation}\n  job {name}, keys {' '.join(crew.done)}") from None
         finally:
             screen.keeper.close()
-            await app.pop_screen()
             for left in self._folder.glob(f"{self._number}.*"):
                 left.unlink()
         return crew.keys
+
+
+_STATE = ("file", "book", "summary", "known", "listed", "naming", "queue", "cursor", "pasted", "calling", "_back")
+
+
+def take_up(screen: ShotScreen, file: JobFile) -> None:
+    """Put another job on a mounted shot grid, as if it had been opened on it: mounting one costs more than its keys."""
+    screen.keeper.close()
+    new = ShotScreen(file)
+    for name in _STATE:
+        setattr(screen, name, getattr(new, name))
+    screen.line = EntryLine(screen._take_reading, screen._command, lambda: screen.named)
+    screen.keeper = Keeper(file, screen._tell)
+    screen.read_back = screen._greeting()
+    if screen.plan.overview:
+        screen.plan.toggle_overview()
+    screen.plan._doubted = screen.known
+    screen.refigure()
+    screen.repaint()
