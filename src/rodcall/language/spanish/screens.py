@@ -482,6 +482,7 @@ SENTENCES = {
     " unless you say another": " si no dice otra",
     ", in {unit}{other}": ", en {unit}{other}",
     "{name} is {value}; undo on the shot grid strikes it": "{name} es {value}; deshacer en la cuadrícula lo tacha",
+    "answer this first, or press Esc": "conteste esto primero, o pulse Esc",
     "terms of the job": "términos del trabajo",
     # Verdicts, states and rounds, by the words that the figures have for them.
 }
