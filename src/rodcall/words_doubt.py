@@ -23,6 +23,9 @@ MISTAKES = {
     Mistake.LOST: phrase("A DIGIT LOST?"),
     Mistake.SECTION: phrase("A ROD SECTION NOT OUT?"),
     Mistake.TEENS: phrase("TEEN FOR TEN?"),
+    Mistake.LOST_SLASH: phrase("SLASH MISSING?"),
+    Mistake.TEN_TIMES: phrase("TEN TIMES off?"),
+    Mistake.LOST_POINT: phrase("DECIMAL POINT MISSING?"),
 }
 
 LINE_MISTAKES = {

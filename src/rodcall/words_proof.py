@@ -40,6 +40,16 @@ def movement_words(summary: Summary, moved: Movement) -> str:
     likely = "" if moved.sure else say("likely ")
     if moved.steady:
         return say("{likely}steady drift: all reads {by} by the last check", likely=likely, by=by)
+    if moved.untold:
+        if moved.checked is None:
+            return say("moved: all reads {by} by the last check", by=by)
+        first, last = (summary.grid.name(index) for index in moved.checked)
+        return say(
+            "moved between the check before {first} and the one after {last}: all reads {by}",
+            first=first,
+            last=last,
+            by=by,
+        )
     after = (
         say("after {name}", name=summary.grid.name(moved.after))
         if moved.after is not None

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from rodcall import words
 from rodcall.book.job import Job
-from rodcall.book.page import Page
+from rodcall.book.page import ALLOWED_DRIFT, Page
 from rodcall.book.terms import MARGINS, TERMS, Kind, Term, Value
 from rodcall.figures.dirt import soil_of
+from rodcall.figures.punch_list import SPACING
 from rodcall.language import phrase, say
 from rodcall.lengths import FOOT, INCH, Unit, write
 from rodcall.quantities import CUBIC_UNITS, DENSITIES
@@ -31,7 +32,10 @@ MORE = {
 }
 """What is worth knowing of a term beyond its help."""
 
-THIN = ("stone", "lift", "drift", "closure")
+TOLERANCES = ("tolerance-high", "tolerance-low")
+"""Terms that the job has a value for from its set-up."""
+
+THIN = ("stone", "lift", "drift", "closure", *TOLERANCES)
 """Lengths that are no tape's: inches or millimetres."""
 
 
@@ -49,7 +53,7 @@ def origin_words(page: Page, name: str) -> str:
     if name in page.terms_set:
         return say("as said")
     soil_said = "soil" in page.terms_set
-    if name == "shrink" and not soil_said:
+    if name in TOLERANCES or (name == "shrink" and not soil_said):
         return say("agreed with the job")
     if name in ("shrink", "swell") and soil_said:
         return say("of {soil} ({source})", soil=page.terms.word("soil"), source=say(SOURCES["soil"]))
@@ -95,6 +99,14 @@ def _unsaid(page: Page, name: str) -> Value | None:
         return soil.shrink
     if name == "swell":
         return soil.loose - 1.0
+    known: dict[str, Value] = {
+        "tolerance-high": page.job.tolerance_high,
+        "tolerance-low": page.job.tolerance_low,
+        "drift": ALLOWED_DRIFT[page.job.heights],
+        "spacing": SPACING[page.job.heights],
+    }
+    if name in known:
+        return known[name]
     return 0 if name in MARGINS and page.terms.footprint is not None else TERMS[name].default
 
 

@@ -117,6 +117,15 @@ def test_nearest_are_the_nearest():
         (INCHES, "+30-1/2", "+13-1/2", Mistake.TEENS),
         (INCHES, "-1", "-17", Mistake.LOST),
         (INCHES, "+1' 5in", "+1' 6in", Mistake.INCH),
+        (INCHES, "-38", "-3/8", Mistake.LOST_SLASH),
+        (INCHES, "low 138", "-1-3/8", Mistake.LOST_SLASH),
+        (INCHES, "+112in", "+1-1/2", Mistake.LOST_SLASH),
+        (INCHES, "-516", "-5/16", Mistake.LOST_SLASH),
+        (INCHES, "", "-3/8", Mistake.LOST_SLASH),
+        (FEET, "-2.30", "-0.23", Mistake.TEN_TIMES),
+        (FEET, "+0.12", "+1.2", Mistake.TEN_TIMES),
+        (FEET, "-12", "-0.12", Mistake.LOST_POINT),
+        (MILLIMETRES, "-120", "-12", Mistake.TEN_TIMES),
         (FEET, "-0.05", "-0.15", Mistake.TENTH),
         (FEET, "-0.50", "-0.15", Mistake.TEENS),
         (FEET, "+0.83", "+0.38", Mistake.SWAPPED),
@@ -131,9 +140,27 @@ def test_nearest_are_the_nearest():
     ],
 )
 def test_a_mistake_is_worked_backwards(way, typed, right, mistake):
-    reading = way.readings.parse(typed, way.unit)
+    # From a foot up inches are written in feet: what was typed is not known.
+    reading = way.readings.parse(typed or "-38", way.unit)
     wanted = way.readings.parse(right, way.unit)
     assert {each.mistake for each in meant(typed, reading, way) if each.reading_nm == wanted} == {mistake}
+
+
+@given(st.sampled_from([way for unit in Unit for way in [Way(unit, unit.default_step)]]), st.integers(-3000, 3000))
+def test_a_job_knows_only_the_mistakes_of_its_own_unit(way, steps):
+    """No tenths of a foot in an inch job, no inches in one that reads tenths, no feet in a metric one."""
+    reading = steps * way.step_nm
+    others = {each.mistake for each in meant(way.text(reading), reading, way)}
+    assert not others & {
+        Unit.IN: {Mistake.TENTH, Mistake.TEN_TIMES, Mistake.LOST_POINT, Mistake.METRE, Mistake.CENTIMETRE},
+        Unit.FT: {Mistake.INCH, Mistake.LOST_SLASH, Mistake.METRE, Mistake.CENTIMETRE},
+    }.get(way.unit, {Mistake.FOOT, Mistake.INCH, Mistake.TENTH, Mistake.LOST_SLASH})
+
+
+@pytest.mark.parametrize("typed", ["-3' 2", "-38-1/2", "-38.5", "-21", "-3-1/4"])
+def test_what_has_its_mark_or_makes_no_fraction_lost_no_slash(typed):
+    reading = INCHES.readings.parse(typed, Unit.IN)
+    assert Mistake.LOST_SLASH not in {each.mistake for each in meant(typed, reading, INCHES)}
 
 
 def test_a_rod_has_sections_and_no_sign():
@@ -209,11 +236,11 @@ def even_ground():
     return ((rows * 2 - columns + (rows * 7 + columns * 5) % 3) * INCH // 8).astype(np.int64)
 
 
-def test_below_five_other_shots_nothing_is_judged():
+def test_below_five_other_shots_only_what_is_gross_is_judged():
     heights, counts = even_ground(), np.zeros((6, 4), np.bool_)
     counts.flat[:5] = True
-    heights.flat[4] += 3 * FOOT
-    assert judge(heights, counts, 4, *EVEN, INCHES) is None, "four others"
+    heights.flat[4] += 3 * INCH
+    assert judge(heights, counts, 4, *EVEN, INCHES) is None, "four others, three inches"
     counts.flat[5] = True
     assert judge(heights, counts, 4, *EVEN, INCHES) is not None
 
@@ -406,10 +433,14 @@ def test_figures_tell_the_busts_of_a_book():
     assert told[0]["expected_mm"] == pytest.approx((written[9] - FOOT) / 1e6, abs=6)
 
 
-def test_figures_say_nothing_of_busts_before_there_are_enough_shots():
-    book = a_book("A1 0", "B1 +1", "C1 +120", "C2 0", "B2 -1", job=a_job(along=4, across=3))
+def test_figures_tell_of_busts_from_the_second_shot_on():
+    book = a_book("A1 0", job=a_job(along=4, across=3))
     assert figures_json(figures(book))["busts"] is None
-    say(book, "A2 0")
+    say(book, "B1 +1")
+    assert figures_json(figures(book))["busts"] == []
+    say(book, "C1 +120")
+    assert [bust["at"] for bust in figures_json(figures(book))["busts"]] == ["C1"]
+    say(book, "C2 0", "B2 -1", "A2 0")
     assert [bust["at"] for bust in figures_json(figures(book))["busts"]] == ["C1"]
 
 

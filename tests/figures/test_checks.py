@@ -12,13 +12,12 @@ from hypothesis import strategies as st
 from rodcall import words_proof
 from rodcall.book.book import Book
 from rodcall.book.entries import Check, Decision, Readings, Remedy, Shot
-from rodcall.book.entries import Walk as WalkOrder
 from rodcall.book.page import PageError
 from rodcall.figures.as_built import reads
 from rodcall.figures.checks import Reason, Standard, State, disagreement, state
-from rodcall.figures.drift import Motion, Series, Walk, movement
-from rodcall.figures.target import metres
+from rodcall.figures.drift import Motion
 from rodcall.lengths import FOOT, INCH, MM, Unit, write
+from tests import tripods
 from tests.kit import START, a_book, a_job, figures, say
 from tests.make_samples import ground
 
@@ -281,11 +280,11 @@ def test_a_tripod_that_settles_a_thirty_second_an_hour_drifts(seed):
 
 @pytest.mark.parametrize("seed", range(6))
 def test_the_first_hour_of_settling_is_no_step(seed):
-    """The same tripod by its first check after an hour: too little to tell by the shots, and never called a bump."""
+    """The same tripod by its first check after an hour: one mark, which a tripod that stood still reads as well."""
     pad = Pad(seed, step=INCH // 32)
     pad.shoot(range(79), lambda shot, hour: INCH / 32 * hour)
     pad.check(INCH / 32)
-    assert figures(pad.book).trust.movement.motion is Motion.DRIFT
+    assert figures(pad.book).trust.movement.motion is Motion.NONE
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -298,27 +297,10 @@ def test_a_tripod_that_settles_fast_is_not_surely_a_step(seed):
     assert moved.motion is Motion.DRIFT or not moved.sure
 
 
-def bumped(seed: int, swing: float):
-    """The same bump without a book around it."""
-    job = a_job(Unit.IN, along=10, across=8)
-    walk = [job.grid.walk(WalkOrder.SNAKE).at(step) for step in range(80)]
-    rows, columns = np.divmod(np.array(walk), 8)
-    heights = ground(job.grid, seed, swing)[walk] + np.where(np.arange(80) >= 40, 3 * EIGHTH, 0)
-    shots = Walk(
-        np.array(walk),
-        metres(job.grid.along_nm[rows]),
-        metres(job.grid.across_nm[columns]),
-        metres(np.round(heights / EIGHTH) * EIGHTH),
-        45.0 * np.arange(1, 81),
-    )
-    checks = Series(np.array([0, 80]), np.array([0.0, 3645.0]), metres(np.array([0, 3 * EIGHTH])))
-    return movement(shots, checks, EIGHTH * 1e-9, EIGHTH * 1e-9)
-
-
 @pytest.mark.parametrize(("swing", "found_at_least"), [(0.3, 100), (0.6, 95), (1.0, 70)])
 def test_how_often_a_bump_is_found_within_two_shots(swing, found_at_least):
     """As the module says of itself, read to 1/8 in; what is told with certainty is right nineteen times in twenty."""
-    told = [bumped(seed, swing * INCH) for seed in range(100)]
+    told = [tripods.bumped(seed, swing * INCH) for seed in range(100)]
     found = [each.motion is Motion.STEP and abs(each.shots_before - 40) <= 2 for each in told]
     assert sum(found) >= found_at_least
     sure = [each.motion is Motion.STEP for each in told if each.sure]
@@ -346,6 +328,57 @@ def test_a_level_that_stood_still_has_not_moved(seed):
     pad.shoot(range(80), lambda shot, hour: 0)
     pad.check(0)
     assert figures(pad.book).trust.movement.motion is Motion.NONE
+
+
+@pytest.mark.parametrize("shots", [12, 80])
+def test_a_tripod_that_stood_still_gets_no_remark(shots):
+    """The bar is 1 in 100. Of 400 pads 9 or more have a chance of 2 in 100 at that rate (binomial, exact)."""
+    rng = np.random.default_rng(2718)
+    told = [tripods.told(*tripods.still(rng, kind, shots)) for _ in range(50) for kind in tripods.KINDS]
+    assert sum(each.moved for each in told) <= 8
+
+
+@pytest.mark.parametrize("shots", [12, 80])
+def test_a_movement_that_the_shots_did_not_see_gets_no_place(shots):
+    """A reference that moved, or a bump after the last shot: a likely place for 2 in 100, a sure one for 1.
+
+    Of 240 pads 11 and 7 or more have a chance of 2 in 100 or less at these rates (binomial, exact).
+    """
+    rng = np.random.default_rng(1618)
+    told = [tripods.told(*tripods.unseen(rng, kind, shots)) for _ in range(30) for kind in tripods.KINDS]
+    named = [each for each in told if each.motion is not Motion.UNTOLD]
+    assert all(each.moved for each in told)
+    assert len(named) <= 10
+    assert sum(each.sure for each in named) <= 6
+
+
+@given(st.integers(0, 2**32), st.sampled_from([12, 80]), st.sampled_from(tripods.KINDS), st.integers(-4, 4))
+@settings(max_examples=40, deadline=None)
+def test_no_place_is_named_with_fewer_than_four_shots_beside_it(seed, shots, kind, marks):
+    rng = np.random.default_rng(seed)
+    after = int(rng.integers(0, shots + 1))
+    moved = np.where(np.arange(shots) >= after, marks * EIGHTH, 0)
+    told = tripods.told(*tripods.shot(tripods.pad(rng, kind, shots), moved, {shots: marks * EIGHTH}))
+    if told.motion is Motion.STEP:
+        assert 4 <= told.shots_before <= shots - 4
+    assert told.moved or abs(marks) <= 1, "a bad check is never silent"
+    assert not (told.sure and told.untold)
+
+
+def test_what_only_the_checks_tell_is_told_between_them():
+    """Bumped by 3/8 in between the second and the third check, with two shots after it: no place can be named."""
+    pad = Pad(3, swing=1.5 * INCH)
+    pad.shoot(range(40), lambda shot, hour: 0)
+    pad.check(0)
+    pad.shoot(range(40, 43), lambda shot, hour: 3 * EIGHTH if shot > 41 else 0)
+    pad.check(3 * EIGHTH)
+    summary = figures(pad.book)
+    moved = summary.trust.movement
+    assert (moved.motion, moved.sure, moved.nm) == (Motion.UNTOLD, False, pytest.approx(3 * EIGHTH))
+    assert moved.checked == (pad.book.page.walk.at(40), pad.book.page.walk.at(42))
+    first, last = (summary.grid.name(index) for index in moved.checked)
+    said = words_proof.movement_words(summary, moved)
+    assert said == f"moved between the check before {first} and the one after {last}: all reads HIGH 3/8"
 
 
 def test_without_a_check_or_with_a_handful_of_shots_nothing_is_told():

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
+from rodcall.figures import plausible
 from rodcall.figures.alike import alike
 from rodcall.figures.busts import ASK_FROM, FEWEST_SHOTS, Bust, at_most, judge, listened_to, log_odds, weigh
 from rodcall.figures.expectation import expect, nearest
@@ -29,14 +30,26 @@ _ROUNDING = 1e-6
 
 
 def busts(
-    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
+    heights: Ints,
+    counts: Mask,
+    along_m: Floats,
+    across_m: Floats,
+    way_at: Callable[[int], Way],
+    last: int | None = None,
+    zero: int | None = None,
 ) -> tuple[Bust, ...]:
     """All readings of a round that do not fit, by index; see `search`."""
-    return deque(search(heights, counts, along_m, across_m, way_at), maxlen=1).pop() or ()
+    return deque(search(heights, counts, along_m, across_m, way_at, last, zero), maxlen=1).pop() or ()
 
 
 def search(
-    heights: Ints, counts: Mask, along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
+    heights: Ints,
+    counts: Mask,
+    along_m: Floats,
+    across_m: Floats,
+    way_at: Callable[[int], Way],
+    last: int | None = None,
+    zero: int | None = None,
 ) -> Iterator[tuple[Bust, ...] | None]:
     """Look for all readings of a round that do not fit, each held against the others without those busts.
 
@@ -51,7 +64,12 @@ def search(
         along_m: Distance of each line from A1, metres.
         across_m: Distance of each column from A1, metres.
         way_at: How the reading at a flat index was taken.
+        last: Flat index of the reading that came last; only told among few shots, see `plausible`.
+        zero: Flat index of the zero where it lies on the pad; likewise.
     """
+    if np.count_nonzero(counts) <= FEWEST_SHOTS:
+        yield plausible.search(heights, counts, along_m, across_m, way_at, last, zero)
+        return
     sound = counts.copy()
     doubted: dict[int, Bust] = {}
     aside: list[Bust] = []

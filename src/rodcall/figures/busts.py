@@ -7,6 +7,7 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from math import exp, log
 
@@ -19,7 +20,7 @@ from rodcall.figures.target import metres
 from rodcall.lengths import Unit
 
 FEWEST_SHOTS = 5
-"""Below this many other shots nothing is judged."""
+"""Below this many other shots only gross mistakes are seen (`plausible`)."""
 
 _WRONG = 0.02
 """Share of readings that are wrong, before anything is known of them ..."""
@@ -89,10 +90,13 @@ def judge(
     way: Way,
     said: str = "",
     ask_from: float = ASK_FROM,
+    last: int | None = None,
+    zero: int | None = None,
 ) -> Bust | None:
-    """Hold one reading against all other shots of the round; None where it fits, or too few are there to tell.
+    """Hold one reading against all other shots of the round; None where it fits, or no other is there.
 
     Costs the same on any page: the nearest shots are listened to, without those far off the plane of the others.
+    With few of them only a gross mistake is seen: see `plausible`.
 
     Args:
         heights: Nanometres above the zero, (along, across).
@@ -102,8 +106,16 @@ def judge(
         across_m: Distance of each column from A1, metres.
         way: How it was read.
         said: The reading as it was typed; as it would be written, when empty.
-        ask_from: The least chance of being wrong that makes a bust, above 0 and below 1.
+        ask_from: The least chance of being wrong that makes a bust, above 0 and below 1; among few it is set.
+        last: Flat index of the reading that came last, the judged one when None; only told among few.
+        zero: Flat index of the zero where it lies on the pad; likewise.
     """
+    others = np.count_nonzero(counts) - bool(counts.flat[index])
+    if others < FEWEST_SHOTS:
+        # It builds upon this module.
+        from rodcall.figures import plausible
+
+        return plausible.judge(heights, counts, index, along_m, across_m, way, said, last, zero)
     expected = expected_at(heights, counts, index, along_m, across_m)
     if expected is None:
         return None
@@ -113,7 +125,9 @@ def judge(
 def get_ready() -> None:
     """Judge a reading of nobody's: the first judgement takes many times longer, since numpy loads what it needs."""
     even = np.arange(3.0)
-    judge(np.zeros((3, 3), np.int64), np.ones((3, 3), np.bool_), 0, even, even, Way(Unit.MM, Unit.MM.default_step))
+    for few in (np.arange(9) < 2, np.ones(9, np.bool_)):
+        counts = few.reshape(3, 3)
+        judge(np.zeros((3, 3), np.int64), counts, 0, even, even, Way(Unit.MM, Unit.MM.default_step))
 
 
 def expected_at(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> Expectation | None:
@@ -132,10 +146,18 @@ def listened_to(around_m: Floats, offsets: Floats) -> Mask:
     return fit
 
 
-def weigh(expected: Expectation, index: int, height: int, way: Way, said: str, least: float) -> Bust | None:
+def weigh(
+    expected: Expectation,
+    index: int,
+    height: int,
+    way: Way,
+    said: str,
+    least: float,
+    some: Collection[Mistake] = frozenset(Mistake),
+) -> Bust | None:
     """Hold a reading against what was expected there; None where the log odds that it is wrong are below `least`.
 
-    Other arguments as for `judge`; `height` in nanometres.
+    Other arguments as for `judge`; `height` in nanometres, `some`: the mistakes that are thought of.
     """
     at = np.array(height * 1e-9)
     # Most readings need no further look.
@@ -143,7 +165,7 @@ def weigh(expected: Expectation, index: int, height: int, way: Way, said: str, l
         return None
     right = float(expected.log_density(at[None])[0])
     reading = way.reading(height)
-    others = meant(said or way.text(reading), reading, way)
+    others = tuple(other for other in meant(said, reading, way) if other.mistake in some)
     shares = np.array([other.share for other in others])
     corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
     fit = np.log(shares * ((1 - _UNEXPLAINED) / shares.sum())) + expected.log_density(corrected)

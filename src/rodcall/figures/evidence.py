@@ -6,14 +6,14 @@ book, so that shots and checks can be put in sequence.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.book.entries import Check, LaserCheck, MachineCheck, Reference, Setup, Target, TermSet
+from rodcall.book.entries import Check, LaserCheck, MachineCheck, NotPad, Reference, Setup, Target, TermSet
 from rodcall.book.page import Page
 from rodcall.book.round_page import NOT_PAD, SHOT, Line, RoundPage
 from rodcall.figures.ground import Floats, Ints, Mask
@@ -96,6 +96,16 @@ class ZeroRead(NamedTuple):
     """Order of the setup it was read from; NO_SETUP where its height was said directly, or was there without a shot."""
 
 
+class TakenOff(NamedTuple):
+    """A spot that was called not pad after it was shot in this round."""
+
+    spot: int
+    order: int
+    number: int
+    """Of the entry that says so."""
+    why: str
+
+
 @dataclass(frozen=True, eq=False)
 class RoundShots:
     """What counts in one round, flat arrays by position index."""
@@ -148,6 +158,8 @@ class Evidence:
     """Positions where two readings disagree and a third is due, flat."""
     tablets_disagree: Mask
     """Positions where two tablets' readings disagree."""
+    taken_off: tuple[TakenOff, ...]
+    """Spots that were shot in this round and called not pad afterwards."""
     clock_ran_back: tuple[tuple[int, int], ...]
     """Order and number of entries that bear an earlier time than their tablet's entry before them."""
     zero_level_nm: int
@@ -204,6 +216,7 @@ def evidence(page: Page, number: int) -> Evidence:
         withdrawn=_checks(page, page.withdrawn_checks),
         third_due=shots.third_due.copy(),
         tablets_disagree=shots.tablets_disagree.copy(),
+        taken_off=tuple(_taken_off(page, shots)),
         clock_ran_back=tuple((line.order, line.entry.number) for line in page.clock_ran_back),
         zero_level_nm=page.zero_level_nm,
         edited=page.edited,
@@ -238,6 +251,13 @@ def _shots(page: Page, number: int) -> RoundShots:
     state = state_of(page, shots)
     heights = np.where(state == SHOT, shots.datum_nm - page.zero_level_nm, 0)
     return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage))
+
+
+def _taken_off(page: Page, shots: RoundPage) -> Iterator[TakenOff]:
+    for spot in np.flatnonzero(page.not_pad & (shots.state == SHOT)).tolist():
+        line = page.not_pad_at(spot)
+        if line is not None and isinstance(line.entry, NotPad) and line.order > shots.order[spot]:
+            yield TakenOff(spot, line.order, line.entry.number, line.entry.reason)
 
 
 HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from rodcall.book.entries import Readings
 from rodcall.language import phrase
-from rodcall.lengths import CM, FOOT, INCH, LengthError, M, Unit, round_half_even, write
+from rodcall.lengths import CM, FOOT, HEIGHT_LIMIT, INCH, LengthError, M, Unit, round_half_even, write
 
 ROD_SECTION = {"imperial": 4 * FOOT, "metric": M}
 """A rod one section of which was not pulled out is off by so much (common practice)."""
@@ -35,6 +35,9 @@ class Mistake(StrEnum):
     LOST = phrase("last digit lost")
     SECTION = phrase("rod section not out")
     TEENS = phrase("teens for tens")
+    LOST_SLASH = phrase("slash missing")
+    TEN_TIMES = phrase("ten times")
+    LOST_POINT = phrase("decimal point missing")
 
 
 @dataclass(frozen=True)
@@ -82,7 +85,7 @@ def meant(said: str, reading_nm: int, way: Way) -> tuple[Meant, ...]:
     Kept for the readings that come again: a big page has thousands of shots and few different readings.
 
     Args:
-        said: The reading as it was typed.
+        said: The reading as it was typed; empty where that is not known.
         reading_nm: What it means.
         way: How it was read.
     """
@@ -105,6 +108,11 @@ def _backwards(said: str, reading: int, way: Way) -> Iterator[Meant]:
     sign = -1 if reading < 0 else 1
     for mistake, corrected in _other_scale(abs(reading), way.unit):
         yield Meant(mistake, sign * round_half_even(corrected, way.step_nm), 0.03)
+    for mistake, corrected in _ten_times(abs(reading), way):
+        yield Meant(mistake, sign * corrected, 0.01)
+    for mistake, corrected in _lost_mark(said, abs(reading), way.unit):
+        yield Meant(mistake, sign * corrected, 0.1)
+    said = said or way.text(reading)
     slips = (
         (Mistake.SWAPPED, list(_swapped(said)), 0.1),
         (Mistake.LOST, list(_lost(said)), 0.02),
@@ -118,7 +126,7 @@ def _backwards(said: str, reading: int, way: Way) -> Iterator[Meant]:
 
 
 def _marks(way: Way) -> list[tuple[Mistake, int, float]]:
-    """A mark more or less on the rod, and how usual that is; those of another kind of rod are rare.
+    """A mark more or less on the rod, and how usual that is; a rod in inches has no tenths, and the other way.
 
     The smallest mark is also the hardest to see among sound readings, so that no less than its share will do.
     """
@@ -126,8 +134,8 @@ def _marks(way: Way) -> list[tuple[Mistake, int, float]]:
         marks = [(Mistake.METRE, M, 0.15), (Mistake.DECIMETRE, 10 * CM, 0.2), (Mistake.CENTIMETRE, CM, 0.25)]
         section = ROD_SECTION["metric"]
     else:
-        inch, tenth = (0.6, 0.05) if way.unit is Unit.IN else (0.05, 0.6)
-        marks = [(Mistake.FOOT, FOOT, 0.2), (Mistake.TENTH, FOOT // 10, tenth), (Mistake.INCH, INCH, inch)]
+        smallest = (Mistake.INCH, INCH, 0.6) if way.unit is Unit.IN else (Mistake.TENTH, FOOT // 10, 0.6)
+        marks = [(Mistake.FOOT, FOOT, 0.2), smallest]
         section = ROD_SECTION["imperial"]
     return marks if way.readings is Readings.HEIGHT else [*marks, (Mistake.SECTION, section, 0.05)]
 
@@ -141,6 +149,50 @@ def _other_scale(size: int, unit: Unit) -> Iterator[tuple[Mistake, int]]:
             yield Mistake.INCHES_FOR_TENTHS, feet * FOOT + rest * 100 // 12
     if unit is Unit.IN:
         yield Mistake.TENTHS_FOR_INCHES, feet * FOOT + (rest * 12 // 10 if rest < 10 * INCH else rest * 12 // 100)
+
+
+def _ten_times(size: int, way: Way) -> Iterator[tuple[Mistake, int]]:
+    """The decimal point moved by one, either way; fractions of an inch have none."""
+    if way.unit is Unit.IN:
+        return
+    # What was meant lay on a mark, so that ten times of it lies on a tenth one.
+    if size % (10 * way.step_nm) == 0:
+        yield Mistake.TEN_TIMES, size // 10
+    if size * 10 <= HEIGHT_LIMIT:
+        yield Mistake.TEN_TIMES, size * 10
+
+
+_BARE = re.compile(r"[^\d.,/'\"]*(\d+)[^\d.,/'\"]*")
+_OF_A_RULE = ("2", "4", "8", "16", "32", "64")
+
+
+def _lost_mark(said: str, size: int, unit: Unit) -> Iterator[tuple[Mistake, int]]:
+    """A whole number whose slash or decimal point was not typed: `38` for 3/8, `112` for 1-1/2, `4` for 0.04."""
+    if size % unit.nm:
+        return
+    # From a foot up inches are written in feet, which is not how they were typed.
+    bare = _BARE.fullmatch(said.lower()) if said else _BARE.fullmatch(str(size // unit.nm))
+    if bare is None:
+        return
+    if unit is Unit.IN:
+        yield from ((Mistake.LOST_SLASH, each) for each in _with_slash(bare[1]))
+    elif unit in _DECIMALS and size % _DECIMALS[unit] == 0:
+        yield Mistake.LOST_POINT, size // _DECIMALS[unit]
+
+
+_DECIMALS = {Unit.FT: 100, Unit.M: 1000}
+"""Where the point belongs: hundredths of a foot, and millimetres. In centimetres its loss is ten times."""
+
+
+def _with_slash(digits: str) -> Iterator[int]:
+    """Fractions of an inch that digits are, once a slash is put among them; nanometres."""
+    for under in _OF_A_RULE:
+        front = digits.removesuffix(under)
+        if front == digits:
+            continue
+        for whole, over in ((front[:at], front[at:]) for at in range(len(front))):
+            if 0 < int(over) < int(under) and over[0] != "0":
+                yield int(whole or "0") * INCH + int(over) * INCH // int(under)
 
 
 # -- slips of the tongue and the finger --------------------------------------------------------------------

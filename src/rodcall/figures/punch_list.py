@@ -62,6 +62,7 @@ class Kind(StrEnum):
     TARGET_CHANGED = "target changed after the final began"
     ZERO_MOVED = "zero moved after the final began"
     REFERENCE_CHANGED = "reference changed after the final began"
+    PAD_CHANGED = "pad changed after it was shot"
     LIMIT_WIDENED = "limit widened"
     NO_FINAL_ROUND = "no final round"
     SPOTS_TOO_FAR = "spots too far apart"
@@ -72,7 +73,7 @@ class Kind(StrEnum):
 GRAVITY = {kind: place for place, kind in enumerate(Kind)}
 SPACING = {Unit.IN: 50 * FOOT, Unit.FT: 50 * FOOT, Unit.MM: 15 * M, Unit.CM: 15 * M, Unit.M: 15 * M}
 """How far apart spots may be where nobody said otherwise (common practice: a 50 ft or 15 m grid is the widest)."""
-_LIMITS = ("tolerance-high", "tolerance-low", "drift", "closure", "check-hours")
+LIMITS = ("tolerance-high", "tolerance-low", "drift", "closure", "check-hours")
 """Terms that a wider value makes kinder to the pad."""
 
 
@@ -321,6 +322,11 @@ class _Inspection:
             yield Item(Kind.NO_FINAL_ROUND)
         else:
             yield from self._since_final(by_what)
+        gone = [
+            each for each in summary.evidence.taken_off if not (each.why and self._agreed_after(by_what, each.order))
+        ]
+        if gone:
+            yield Item(Kind.PAD_CHANGED, tuple(each.spot for each in gone), opened_by=gone[-1].number)
         yield from self._widened(by_what)
         yield from self._disagreements(by_what)
 
@@ -346,7 +352,7 @@ class _Inspection:
         first = self.summary.evidence.first_shot
         if first is None:
             return
-        for name in _LIMITS:
+        for name in LIMITS:
             told = by_what.get(name, [])
             since = [each for each in told if each.order > first]
             if not since:
@@ -391,7 +397,7 @@ class _Inspection:
         if widest > allowed or (widest > usual and not agreed):
             yield Item(Kind.SPOTS_TOO_FAR, value=widest, limit=allowed if agreed else min(allowed, usual))
         # Before all is shot and proven by a check the figures would be worse than they will be.
-        if not summary.counted or summary.missing or summary.trust.unchecked_mask.any():
+        if not summary.counted or (summary.state == UNSHOT).any() or summary.trust.unchecked_mask.any():
             return
         largest = summary.largest_uncertainty
         if summary.coarse and largest is not None:

@@ -58,16 +58,17 @@ class Summary(Measured):
     def search_busts(self) -> Iterator[tuple[Bust, ...] | None]:
         """The same as `busts`, in steps of some milliseconds: None after each, and at last what was found."""
         from rodcall.figures.bust_search import search
-        from rodcall.figures.busts import FEWEST_SHOTS
+        from rodcall.figures.plausible import FEWEST
 
-        if self.counted <= FEWEST_SHOTS:
+        if self.counted < FEWEST:
             return iter(())
-        counts = self.counts.reshape(self.grid.shape)
-        return search(self.heights.reshape(self.grid.shape), counts, self.along_m, self.across_m, self.way_at)
+        shape = self.grid.shape
+        heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
+        return search(heights, counts, self.along_m, self.across_m, self.way_at, self._last_shot, self.zero)
 
     @cached_property
     def busts(self) -> tuple[Bust, ...] | None:
-        """Readings that do not fit their neighbours; None before there are enough to tell.
+        """Readings that do not fit their neighbours, from the second shot on; None before.
 
         Long work on a big pad: some 2 s for 10,000 shots.
         """
@@ -75,7 +76,7 @@ class Summary(Measured):
         return last.pop() if last else None
 
     def judged(self, index: int, said: str = "") -> Bust | None:
-        """What speaks against the reading at a position; None where it fits, or too few are there to tell.
+        """What speaks against the reading at a position; None where it fits, or there is no other.
 
         Args:
             index: The position; it is shot.
@@ -85,7 +86,15 @@ class Summary(Measured):
 
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
-        return judge(heights, counts, index, self.along_m, self.across_m, self.way_at(index), said)
+        last, zero = self._last_shot, self.zero
+        return judge(
+            heights, counts, index, self.along_m, self.across_m, self.way_at(index), said, last=last, zero=zero
+        )
+
+    @property
+    def _last_shot(self) -> int:
+        """The position shot last."""
+        return int(np.where(self.counts, self.evidence.order, -1).argmax())
 
     @cached_property
     def doubts(self) -> Doubts:

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 SUSPECT, THIRD, OPEN, KEPT = "s", "3", "~", "k"
 """Marks on the plan: a bad check speaks against it; two readings disagree; does not fit; kept by an older book."""
+FEW = 6
+"""With so few shots each new one may speak against any other."""
 IDLE = 1.0
 """Seconds without a key after which all readings are judged anew ..."""
 BETWEEN = 0.01
@@ -40,7 +42,15 @@ class KnownDoubts:
         """The summary whose doubts are all known."""
 
     def shot(self, summary: Summary, index: int, said: str) -> Bust | None:
-        """Judge a reading that was just written."""
+        """Judge a reading that was just written, and while there are few all others: the first may be the wrong one."""
+        bust = self._judged(summary, index, said)
+        if summary.counted > FEW:
+            return bust
+        others = (at for at in np.flatnonzero(summary.counts).tolist() if at != index)
+        found = [other for at in others if not summary.read_again[at] and (other := self._judged(summary, at))]
+        return bust or next(iter(found), None)
+
+    def _judged(self, summary: Summary, index: int, said: str = "") -> Bust | None:
         self._busts.pop(index, None)
         bust = summary.judged(index, said)
         if bust is not None:

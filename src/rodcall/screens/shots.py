@@ -28,7 +28,7 @@ from rodcall.cautions import CAUTIONS
 from rodcall.figures.next_up import Do, Next, next_up
 from rodcall.figures.punch_list import Kind, PunchList
 from rodcall.figures.summary import Summary, summarise
-from rodcall.language import say
+from rodcall.language import say, spoken
 from rodcall.lengths import Unsigned
 from rodcall.screens import footer, panel, shot_lines
 from rodcall.screens.buttons import Buttons
@@ -121,6 +121,8 @@ class ShotScreen(KeyScreen[None]):
         self.line = EntryLine(self._take_reading, self._command, lambda: self.named)
         self.keeper = Keeper(file, self._tell)
         self.search = Search(self)
+        self._numbers_of: tuple[object, ...] | None = None
+        """What the numbers that are shown were made of."""
         self.pasted: Pasted | None = None
         self._buttons = Buttons()
         self.calling = False
@@ -422,8 +424,8 @@ class ShotScreen(KeyScreen[None]):
         if summary.evidence.third_due[spot]:
             self.say(f"{summary.grid.name(spot)}  {say('READ A THIRD TIME')}")
             self.line.message = shot_lines.third_time(summary, spot, self.book.page.round.readings_at(spot))
-        elif bust is not None and not summary.read_again[spot]:
-            self.say(f"{summary.grid.name(spot)}  {say('READ AGAIN')}")
+        elif bust is not None and not summary.read_again[bust.index]:
+            self.say(f"{summary.grid.name(bust.index)}  {say('READ AGAIN')}")
             self.line.message = shot_lines.read_again(summary, bust)
         elif bad_line is not None:
             self.line.message = f"{words_doubt.line_words(summary, bad_line)}  {say('Tab shows it')}"
@@ -496,16 +498,19 @@ class ShotScreen(KeyScreen[None]):
         self.set_class(self.pasted is not None, "offering")
         calling = self.calling and self.pasted is None
         self.set_class(calling, "calling")
-        kept, width = self.keeper.kept, self.app.size.width
-        top = shot_lines.top_line(self.summary, self.listed, self.book.page.readings, kept, time(), width)
-        self._top.show([top])
-        self._repaint_where(top)
+        self._repaint_where(self._repaint_top())
         if calling:
             self._repaint_call_out()
         else:
             self._repaint_grid()
         if self.line.question is not None:
             self.call_after_refresh(self._seen)
+
+    def _repaint_top(self) -> str:
+        kept, width = self.keeper.kept, self.app.size.width
+        top = shot_lines.top_line(self.summary, self.listed, self.book.page.readings, kept, time(), width)
+        self._top.show([top])
+        return top
 
     def _repaint_where(self, top: str) -> None:
         self.set_class(self._back, "back")
@@ -519,12 +524,7 @@ class ShotScreen(KeyScreen[None]):
         width = self.app.size.width
         named = self._prompted
         self.plan.show(self.summary, named.spot if named is not None and named.spot is not None else -1)
-        if self.pasted is not None:
-            self._panel.show(self.pasted.shown(self.app.size.height))
-        elif self.has_class("narrow"):
-            self._fold.show([panel.folded(self.summary, self.listed)])
-        else:
-            self._panel.show(panel.panel(self.summary, self.listed))
+        self._repaint_numbers()
         if self.has_class("low"):
             self._large.show([f" {words.harmless(self.read_back)}"])
         else:
@@ -532,6 +532,22 @@ class ShotScreen(KeyScreen[None]):
         prompt = shot_lines.prompt(self.summary, self._prompted, self.queue[0])
         self._entry.show(shot_lines.entry_lines(self.line, prompt, width))
         self._foot.show([self._footer(width)])
+
+    def _repaint_numbers(self) -> None:
+        """The numbers beside the plan, or under it; most keys change none of them."""
+        if self.pasted is not None:
+            self._panel.show(self.pasted.shown(self.app.size.height))
+            self._numbers_of = None
+            return
+        narrow = self.has_class("narrow")
+        shown_of = self.summary, self.listed, narrow, spoken()
+        if shown_of == self._numbers_of:
+            return
+        self._numbers_of = shown_of
+        if narrow:
+            self._fold.show([panel.folded(self.summary, self.listed)])
+        else:
+            self._panel.show(panel.panel(self.summary, self.listed))
 
     def _repaint_call_out(self) -> None:
         from rodcall.screens.call_out import call_out, call_out_lines
@@ -572,5 +588,8 @@ class ShotScreen(KeyScreen[None]):
             self.hearing.close()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
-        """The disk has answered."""
-        self.repaint()
+        """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
+        if self.keeper.kept.trouble or self.calling:
+            self.repaint()
+        elif hasattr(self, "_foot"):
+            self._repaint_top()

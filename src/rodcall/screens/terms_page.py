@@ -14,7 +14,8 @@ from textual.app import ComposeResult
 from rodcall import words, words_terms
 from rodcall.book.book import Book
 from rodcall.book.round_page import Change
-from rodcall.book.terms import TERMS, Kind
+from rodcall.book.terms import TERMS, Kind, parse_term
+from rodcall.figures.punch_list import LIMITS
 from rodcall.language import say
 from rodcall.screens.buttons import Button, Buttons, of_actions
 from rodcall.screens.colours import DAY
@@ -159,7 +160,15 @@ class TermsScreen(KeyScreen[None]):
         """Write it; an empty line leaves the term as it was. What is refused raises, and stays in the line."""
         if not said.strip():
             return
-        self._written(self._book.set_term(name, words_terms.with_unit(self._book.job, TERMS[name], said)))
+        value = words_terms.with_unit(self._book.job, TERMS[name], said)
+        parse_term(name, value)
+        if name in LIMITS and self._book.page.first_shot is not None:
+            self.line.ask(Question(say("{name}: why?", name=name), lambda why: self._write(name, value, why)))
+        else:
+            self._write(name, value)
+
+    def _write(self, name: str, value: str, why: str = "") -> None:
+        self._written(self._book.set_term(name, value, why))
         self._said = say(
             "{name} is {value}; undo on the shot grid strikes it",
             name=name,

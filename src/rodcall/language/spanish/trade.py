@@ -61,6 +61,10 @@ SENTENCES = {
     ),
     "after {name}": "tras {name}",
     "before the first shot": "antes de la primera lectura",
+    "moved: all reads {by} by the last check": "se movió: en la última comprobación todo lee {by}",
+    "moved between the check before {first} and the one after {last}: all reads {by}": (
+        "se movió entre la comprobación antes de {first} y la de después de {last}: todo lee {by}"
+    ),
     "{likely}bumped {after}: all reads {by} from there on": "{likely}golpe {after}: desde ahí todo lee {by}",
     "references disagree ({told}): which one moved cannot be told; check a third": (
         "las referencias no coinciden ({told}): no se sabe cuál se movió; compruebe una tercera"

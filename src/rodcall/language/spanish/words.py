@@ -27,6 +27,9 @@ SENTENCES = {
     "order of work": "orden de trabajo",
     # Doubt.
     "ONE FOOT off?": "¿UN PIE de más o de menos?",
+    "SLASH MISSING?": "¿FALTA LA BARRA?",
+    "TEN TIMES off?": "¿DIEZ VECES más o menos?",
+    "DECIMAL POINT MISSING?": "¿FALTA EL PUNTO DECIMAL?",
     "ONE TENTH off?": "¿UNA DÉCIMA de más o de menos?",
     "ONE INCH off?": "¿UNA PULGADA de más o de menos?",
     "ONE METRE off?": "¿UN METRO de más o de menos?",

@@ -1,0 +1,95 @@
+"""Pads shot from one tripod that stands still, settles or is bumped, on ground of many kinds."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from rodcall.book.entries import Walk as WalkOrder
+from rodcall.figures.drift import Movement, Series, Walk, movement
+from rodcall.figures.target import metres
+from rodcall.lengths import INCH, Unit
+from tests.kit import a_job
+from tests.make_samples import ground as swinging
+from tests.simulated_ground import OTHER_KINDS, Ground, ground, other_ground, places
+
+SIZES: Final = {12: (4, 3), 80: (10, 8), 160: (16, 10)}
+KINDS: Final = ("natural", *OTHER_KINDS, "trend", "waves", "rough", "finished")
+STEP: Final = INCH // 8
+BETWEEN_SHOTS: Final = 45.0
+
+
+def pad(rng: np.random.Generator, kind: str, shots: int) -> Ground:
+    """Ground of a kind, on a grid of so many spots."""
+    shape = SIZES[shots]
+    if kind == "natural":
+        return ground(rng, STEP, shape)
+    if kind in OTHER_KINDS:
+        return other_ground(rng, STEP, kind, shape)
+    even = other_ground(rng, STEP, "edge of a fill", shape)
+    at = places(even.along_m, even.across_m) / even.across_m[1]
+    spread = rng.uniform(0.5, 2)
+    way = rng.uniform(0, 2 * np.pi, 4)
+    along = at @ np.array([np.cos(way), np.sin(way)])
+    noise = rng.normal(size=len(at))
+    match kind:
+        case "trend":
+            inches = rng.uniform(-0.5, 0.5, 2) @ at.T + 0.15 * spread * noise
+        case "waves":
+            lengths, phases = rng.uniform(3, 12, 4), rng.uniform(0, 2 * np.pi, 4)
+            inches = spread * (np.sin(along * 2 * np.pi / lengths + phases).sum(axis=1) / 2 + 0.1 * noise)
+        case "rough":
+            inches = 0.5 * spread * noise
+        case "finished":
+            inches = rng.uniform(-0.2, 0.2, 2) @ at.T + 0.06 * noise
+    heights = np.rint(inches * INCH / STEP).astype(np.int64).reshape(shape) * STEP
+    return Ground(heights, even.along_m, even.across_m, None)
+
+
+def shot(of: Ground, moved: np.ndarray, checked: dict[int, int], hours: float = 0.0) -> tuple[Walk, Series]:
+    """A pad in walking order: how far the level had moved at each shot, and what the checks after so many read (nm)."""
+    walk = of.walk
+    at = places(of.along_m, of.across_m)[walk]
+    seconds = BETWEEN_SHOTS * np.arange(1, walk.size + 1)
+    heights = np.rint((of.heights.flat[walk] + moved) / STEP) * STEP
+    before = np.array([0, *checked])
+    drift = np.array([0, *checked.values()]) * 1e-9
+    return Walk(walk, *at.T, heights * 1e-9, seconds), Series(before, BETWEEN_SHOTS * before, drift)
+
+
+def still(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+    """One that did not move; one to four checks read true, or a mark off."""
+    checks = int(rng.integers(1, 5))
+    after = sorted({shots, *(shots * rng.random(checks - 1)).astype(int).tolist()} - {0})
+    return shot(pad(rng, kind, shots), np.zeros(shots), {n: int(rng.integers(-1, 2)) * STEP for n in after})
+
+
+def unseen(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+    """One that did not move while the shots were taken, though the check reads two to four marks off."""
+    marks = int(rng.choice((-4, -3, -2, 2, 3, 4)))
+    return shot(pad(rng, kind, shots), np.zeros(shots), {shots: marks * STEP})
+
+
+def told(walk: Walk, checks: Series) -> Movement:
+    """What is said of it, where a mark is allowed."""
+    moved = movement(walk, checks, STEP * 1e-9, STEP * 1e-9)
+    assert moved is not None
+    return moved
+
+
+def bumped(seed: int, swing: float) -> Movement:
+    """What is said of a bump of 3/8 in after shot 40 of 80, on ground that swings so much (nm)."""
+    job = a_job(Unit.IN, along=10, across=8)
+    walk = [job.grid.walk(WalkOrder.SNAKE).at(step) for step in range(80)]
+    rows, columns = np.divmod(np.array(walk), 8)
+    heights = swinging(job.grid, seed, swing)[walk] + np.where(np.arange(80) >= 40, 3 * STEP, 0)
+    shots = Walk(
+        np.array(walk),
+        metres(job.grid.along_nm[rows]),
+        metres(job.grid.across_nm[columns]),
+        metres(np.round(heights / STEP) * STEP),
+        45.0 * np.arange(1, 81),
+    )
+    checks = Series(np.array([0, 80]), np.array([0.0, 3645.0]), metres(np.array([0, 3 * STEP])))
+    return told(shots, checks)
