@@ -15,6 +15,26 @@ READINGS: Final = "readings that count"
 """Their characters and one Enter each: what a pad without trouble costs."""
 
 
+FIELDS: Final = (
+    "name",
+    "customer",
+    "place",
+    "heights in",
+    "pad length",
+    "pad width",
+    "shots along",
+    "shots across",
+    "inset",
+    "smallest mark",
+    "way of reading",
+    "tolerance",
+    "own goal",
+    "zero at",
+    "BEGIN THE JOB",
+)
+"""Lines of the form of a new job."""
+
+
 class Day:
     """Keys at the program, counted by what they are for.
 
@@ -34,9 +54,15 @@ class Day:
     # -- keying ---------------------------------------------------------------------------------------------
 
     def key(self, what: str, characters: str) -> None:
-        r"""Strike keys as fingers do, `\r` being Enter, and count them."""
+        r"""Press keys in one write, `\r` being Enter, and count them."""
         self.keys[what] += len(characters)
-        self.crew.strike(characters)
+        self.crew.key(characters)
+
+    def fill_in(self, answers: Mapping[str, str]) -> None:
+        """Go through the form of a new job, Enter where nothing is typed, and begin the job."""
+        for label in FIELDS:
+            self.crew.sees(lambda lines, label=label: any(_is_field(line, label) for line in lines))
+            self.key("job set up", answers.get(label, "") + "\r")
 
     def asked(self, what: str, prompt: str, characters: str) -> None:
         """Answer what the entry line asks, once that is seen."""
@@ -84,6 +110,11 @@ class Day:
     def rows(self, day: str) -> list[str]:
         """The table of this day: what the keys were for, how often, and how many."""
         return [f"| {day} | {what} | {self.times[what] or 1} | {keys} |" for what, keys in self.keys.items()]
+
+
+def _is_field(line: str, label: str) -> bool:
+    """Does the form stand at this field? The cursor is an underline behind its answer."""
+    return line.strip().startswith(label) and "_" in line
 
 
 def entry_line(lines: Lines) -> str:

@@ -99,11 +99,8 @@ MISREAD = "-13-5/8"
 
 def begin_in_inches(day: Day) -> None:
     day.asked_for("No job yet")
-    day.key("job set up", "n")
-    day.told("pad length")
-    day.key("job set up", "\r\r\r\r40\r30\r5\r4\r" + "\r" * 6)
-    day.told("BEGIN THE JOB_")
-    day.key("job set up", "\r")
+    day.key("job set up", day.command["new"])
+    day.fill_in({"pad length": "40", "pad width": "30", "shots along": "5", "shots across": "4"})
 
 
 def existing_in_inches(day: Day) -> None:
@@ -124,9 +121,7 @@ def existing_in_inches(day: Day) -> None:
     day.key("target chosen", "\r")
     day.told("a reference outside of the dig; b writes it")
     day.key("reference", day.command["reference"])
-    day.asked("reference", "reference: its name (Enter: BM1)", "\r")
-    day.asked("reference", "BM1: how high above the zero?", "+2\r")
-    day.asked("reference", "BM1: where is it?", "nail in the oak post\r")
+    refer(day, "BM1", "+2", "nail in the oak post")
     check(day, "+2")
 
 
@@ -154,6 +149,122 @@ def final_in_inches(day: Day) -> None:
     check(day, "+2")
 
 
+# -- feet and hundredths, off a plain rod: 3 across, 5 along, a line of levels --------------------------------------
+
+EXISTING_FT = {
+    "A1": 0, "B1": -4, "C1": -9,
+    "C2": -13, "B2": -11, "A2": -7,
+    "A3": -12, "B3": -15, "C3": -20,
+    "C4": -23, "B4": -19, "A4": -15,
+    "A5": -18, "B5": -23, "C5": -27,
+}  # fmt: skip
+"""Hundredths of a foot above the zero."""
+FINAL_FT = {
+    "C5": -21, "B5": -20, "A5": -19,
+    "A4": -20, "B4": -22, "C4": -21,
+    "C3": -20, "B3": -19, "A3": -20,
+    "A2": -18, "B2": -20, "C2": -21,
+    "C1": -20, "B1": -19, "A1": -19,
+}  # fmt: skip
+HUNDREDTH_MM = Fraction(3048, 1000)
+TARGET_FT = -20
+FIRST, SETTLED, LEVELLED, SECOND = 622, 618, 610, 477
+"""Height of the instrument above the zero: BM1 +1.20 and its backsight 5.02; settled by 0.04, twice the 0.01 allowed
+and more; levelled anew, backsight 4.90; and after the turning point, 6.10 - 7.35 + 6.02."""
+FROM_SETTLED = tuple(FINAL_FT)[:8]
+"""Shot before the check found the tripod settled."""
+
+
+def feet(hundredths: int) -> str:
+    """A rod reading as it is keyed: `6.22`."""
+    return f"{hundredths / 100:.2f}"
+
+
+def test_feet_off_a_rod_with_a_settled_tripod_and_a_turning_point(home: Path) -> None:
+    with Crew() as crew:
+        day = Day(crew, LETTERS)
+        begin_in_feet(day)
+        existing_in_feet(day)
+        final_in_feet(day)
+        prove_and_leave(day)
+        assert crew.ended() == 0
+    (path,) = (home / "jobs").glob("*.json")
+    assert verdict(path) == (0, "PASS")
+    as_worked_by_hand(path, FINAL_FT, TARGET_FT, HUNDREDTH_MM)
+    told = figures(path)
+    # BM2 is +0.85; 4.77 - 3.93 = 0.84.
+    (line,) = [run for run in told["levels"] if run["closes_on"] == "BM2"]
+    assert line["misclosure_mm"] == pytest.approx(float(-HUNDREDTH_MM))
+    assert line["page_check"]
+    existing = figures(path, "--round", "1")
+    assert existing["average_mm"] == pytest.approx(float(sum(EXISTING_FT.values()) * HUNDREDTH_MM / 15))
+    # All are read as four characters and Enter.
+    assert day.keys[READINGS] == 30 * 5
+    # `c`, Enter, 4.98; the same again; levelled, a backsight: the line names BM1. Then the first readings of eight.
+    assert day.keys["settled tripod"] == 2 + 3 * 5 + 8 * 5
+    # `b`, TP1, 1, what it reads, Enter for no words; the tripod moves; `s`, 1, Enter for TP1, what it reads.
+    assert day.keys["turning point"] == (1 + 4 + 1 + 5 + 1) + (1 + 1 + 1 + 5)
+    # `c`, Enter, what BM2 reads.
+    assert day.keys["line closed"] == 2 + 5
+    assert sum(day.keys.values()) == day.pressed
+    in_the_table(day.rows("feet off a rod, two rounds"))
+
+
+def begin_in_feet(day: Day) -> None:
+    day.asked_for("No job yet")
+    day.key("job set up", day.command["new"])
+    size = {"pad length": "40", "pad width": "30", "shots along": "5", "shots across": "3"}
+    day.fill_in({"heights in": "2", "way of reading": "2", **size})
+    day.asked("reference", "backsight: rod on ZERO", day.command["reference"])
+    refer(day, "BM1", "+1.2", "hydrant")
+    day.asked("backsight", "backsight: rod on BM1", "5.02\r")
+
+
+def existing_in_feet(day: Day) -> None:
+    day.walk({spot: feet(FIRST - hundredths) for spot, hundredths in EXISTING_FT.items()})
+    day.asked("target chosen", "ALL SHOT   t chooses the target", day.command["target"])
+    day.asked_for("Enter takes HERE")
+    day.key("target chosen", "-.2\r")
+    check(day, "5.02")
+
+
+def final_in_feet(day: Day) -> None:
+    begin_round(day, "ALL SHOT   dig, worst A1 cut 0.20; then r begins a round", "2")
+    for spot in FROM_SETTLED:
+        day.shoot(spot, feet(SETTLED - FINAL_FT[spot]), "settled tripod")
+    day.asked("settled tripod", "next A3", day.command["check"])
+    day.asked("settled tripod", "check: rod on which reference?", "\r")
+    day.asked("settled tripod", "check BM1: what does the rod read?", "4.98\r")
+    day.asked("settled tripod", "BAD CHECK: read BM1 again, do not touch the level", "4.98\r")
+    day.asked("settled tripod", "LEVEL IT, then backsight: rod on BM1", "4.90\r")
+    for at, spot in enumerate(FROM_SETTLED):
+        left = f"shoot {{spot}} again, {len(FROM_SETTLED) - at} suspect left"
+        day.shoot(spot, feet(LEVELLED - FINAL_FT[spot]), prompt=left)
+    check(day, "4.90", prompt="next A3")
+    day.asked("reference", "next A3", day.command["reference"])
+    refer(day, "BM2", "+.85", "corner post", rod=True)
+    turn(day)
+    for spot in tuple(FINAL_FT)[8:]:
+        day.shoot(spot, feet(SECOND - FINAL_FT[spot]))
+    day.asked("line closed", "ALL SHOT   c checks BM2", day.command["check"])
+    day.asked("line closed", "check: rod on which reference?", "\r")
+    day.asked("line closed", "check BM2: what does the rod read?", "3.93\r")
+    day.told("BM2 reads 0.01 LOW, good")
+
+
+def turn(day: Day) -> None:
+    """A turning point, and the tripod past it."""
+    day.asked("turning point", "next A3", day.command["reference"])
+    day.asked("turning point", "reference: its name", "TP1\r")
+    day.asked("turning point", "TP1: 1 read it with the rod now   2 type its height", "1")
+    day.asked("turning point", "TP1: what does the rod read on it now?", "7.35\r")
+    day.asked("turning point", "TP1: where is it?", "\r")
+    day.asked("turning point", "next A3", day.command["setup"])
+    day.asked("turning point", "which rod?  1 plain", "1")
+    day.asked("turning point", "plain rod: rod on which reference?", "\r")
+    day.asked("turning point", "TP1: what does the rod read?", "6.02\r")
+
+
 # -- what all three do ------------------------------------------------------------------------------------------
 
 
@@ -164,6 +275,16 @@ def check(day: Day, said: str, reference: str = "BM1", prompt: str = "ALL SHOT  
     day.asked("check", f"check {reference}: what ", f"{said}\r")
     day.told(f"{reference} reads true, good")
     day.times["check"] += 1
+
+
+def refer(day: Day, name: str, height: str, place: str, *, rod: bool = False) -> None:
+    """A benchmark of known height; where a rod stands set up, its height is typed and not read."""
+    day.asked("reference", f"reference: its name (Enter: {name})", "\r")
+    if rod:
+        day.asked("reference", f"{name}: 1 read it with the rod now   2 type its height", "2")
+    day.asked("reference", f"{name}: how high above the zero?", f"{height}\r")
+    day.asked("reference", f"{name}: where is it?", f"{place}\r")
+    day.times["reference"] += 1
 
 
 def begin_round(day: Day, prompt: str, kind: str) -> None:

@@ -91,7 +91,9 @@ def _in_order(summary: Summary, listed: PunchList, after: int | None) -> Iterato
     if listed.of(Kind.TARGET_SUGGESTED) and summary.counted:
         yield Next(Do.TARGET)
     # Before the bucket: what a check finds bad is shot again, and not dug.
-    if listed.of(Kind.NO_CHECK) or listed.of(Kind.CHECK_AGAIN):
+    if listed.of(Kind.LEVELS_NOT_CLOSED):
+        yield Next(Do.CHECK, reference=_closing_reference(summary))
+    elif listed.of(Kind.NO_CHECK) or listed.of(Kind.CHECK_AGAIN):
         yield Next(Do.CHECK, reference=usual_reference(summary))
     out = [spot for item in listed.of(Kind.OUT) for spot in item.spots]
     yield from _first(Do.DIG, out)
@@ -137,6 +139,12 @@ def _bad_check(summary: Summary) -> Iterator[Next]:
         yield Next(Do.LEVEL, reference=name)
     else:
         yield Next(Do.SET_UP, reference=usual_reference(summary))
+
+
+def _closing_reference(summary: Summary) -> str:
+    """The reference that a line of levels is likely closed on: the latest that was not read on the way."""
+    read = {point.name for point in summary.evidence.turning_points}
+    return ([name for name in summary.references if name not in read and name != ZERO] or [ZERO])[-1]
 
 
 def usual_reference(summary: Summary) -> str:

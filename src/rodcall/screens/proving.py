@@ -7,6 +7,7 @@ from collections.abc import Callable
 from rodcall import words, words_proof
 from rodcall.book.entries import LaserTest, Readings
 from rodcall.book.page import ZERO, PageError
+from rodcall.figures.next_up import Do
 from rodcall.language import say
 from rodcall.screens.asking import Answer, Asking
 
@@ -96,7 +97,7 @@ class Proving(Asking):
         def write(name: str, said: str) -> None:
             screen.checked(screen.book.check(name, said))
 
-        self._ask_reference(say("check: rod on which reference?"), shoot)
+        self._ask_reference(say("check: rod on which reference?"), shoot, self._named_check)
 
     # -- instruments ----------------------------------------------------------------------------------------
 
@@ -174,11 +175,16 @@ class Proving(Asking):
 
     # -- inside ---------------------------------------------------------------------------------------------
 
-    def _ask_reference(self, prompt: str, then: Callable[[str], None]) -> None:
-        """Ask for a known reference by name or by its number; Enter takes the one used last."""
+    @property
+    def _named_check(self) -> str | None:
+        """The reference that is to be checked next, as the entry line names it; None where no check is due."""
+        return next((each.reference for each in self._screen.queue if each.do is Do.CHECK), None)
+
+    def _ask_reference(self, prompt: str, then: Callable[[str], None], named: str | None = None) -> None:
+        """Ask for a known reference by name or by its number; Enter takes the one named, else the one used last."""
         known = list(self._screen.book.page.references)
         outside = [name for name in known if name != ZERO]
-        usual = outside[-1] if outside else ZERO
+        usual = named or (outside[-1] if outside else ZERO)
 
         def take(said: str) -> None:
             word = said.strip()
