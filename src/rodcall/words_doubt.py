@@ -49,7 +49,7 @@ def doubt_words(summary: Summary, bust: Bust, why: Explanation | None = None) ->
         reading=words.grade_words(summary.job, bust.height_nm),
         expected=words.rounded_words(summary.job, bust.expected_nm),
     )
-    return f"{told}  {say(MISTAKES[why.mistake])}" if why is not None else told
+    return f"{told}  {say(MISTAKES[why.mistake])} {why.text}" if why is not None else told
 
 
 def line_words(summary: Summary, bad: BadLine) -> str:
