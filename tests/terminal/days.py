@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
+from rodcall.screens.actions import SHOT_GRID, TARGET_PAGE, Action
+
 from .crew import PATIENCE, READ_BACK, RODCALL, Crew, Hands
 from .screen import Lines
 
@@ -145,3 +147,19 @@ LETTERS: Final = {
     "new": "n",
 }
 """Commands as letters, for a crew with a keyboard."""
+
+
+def by_number(wanted: str, actions: tuple[Action, ...] = SHOT_GRID) -> str:
+    """A command by its number in the menu, as a numeric pad keys it."""
+    return f"*{[action.id for action in actions if action.id != 'menu'].index(wanted) + 1}\r"
+
+
+NUMBERS: Final = {
+    **{id: by_number(id) for id in LETTERS if id in {action.id for action in SHOT_GRID}},
+    "slopes": by_number("slopes", TARGET_PAGE),
+    "undo": "/",
+    "close": "/",
+    "leave_list": "-",
+    "new": "+",
+}
+"""Commands as a numeric pad has them: a few keys of their own, else the menu, a number and Enter."""

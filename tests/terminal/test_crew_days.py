@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from .crew import Crew, figures
-from .days import LETTERS, READINGS, Day, verdict
+from .crew import Crew, Hands, figures
+from .days import LETTERS, NUMBERS, READINGS, Day, verdict
+from .keys import Keypad
 
 pytestmark = pytest.mark.terminal
 
@@ -107,7 +108,7 @@ def existing_in_inches(day: Day) -> None:
     for spot, eighths in EXISTING.items():
         if eighths is None:
             day.asked("rut left out", f"next {spot}", day.command["leave_out"])
-            day.asked("rut left out", f"leave out {spot}, why? (Enter: rut)", "\r")
+            day.asked("rut left out", f"{spot}: 1 rut or pile, left out", "\r")
         elif spot == "C4":
             day.shoot(spot, MISREAD, "one foot misread")
             day.told("C4 LOW 1'1-5/8 does not fit")
@@ -265,6 +266,117 @@ def turn(day: Day) -> None:
     day.asked("turning point", "TP1: what does the rod read?", "6.02\r")
 
 
+# -- millimetres on a slope, an L-shaped pad, the numeric pad alone: 4 across, 5 along ------------------------------
+
+ABOVE_SLOPE = {
+    "A1": 0, "B1": -4, "C1": -7, "D1": -9,
+    "D2": -12, "C2": -8, "B2": -5, "A2": -3,
+    "A3": -2, "B3": -6, "C3": -8, "D3": -11,
+    "B4": -7, "A4": -4,
+    "A5": -3, "B5": -7,
+}  # fmt: skip
+"""Existing ground in millimetres above a plane that falls 1 % away from A1; C4 to D5 are no part of the pad."""
+FINAL_ABOVE_SLOPE = {
+    "B5": -10, "A5": -12,
+    "A4": -8, "B4": -10,
+    "D3": -9, "C3": -11, "B3": -13, "A3": -10,
+    "A2": -9, "B2": -10, "C2": -12, "D2": -10,
+    "D1": -8, "C1": -11, "B1": -10, "A1": -9,
+}  # fmt: skip
+TARGET_MM = -10
+"""The highest 10 mm at least 3 mm below the mean above the slope, which is -96/16 = -6."""
+FALL_MM = 30
+"""From line to line: 12 m in four steps of 3 m, at 1 %."""
+BY_MISTAKE = "-2"
+"""Typed for D3 and undone: -71 is right, and -2 is plausible to nobody."""
+
+
+def down_the_slope(above: dict[str, int]) -> dict[str, int]:
+    """Heights above the zero from heights above the slope."""
+    return {spot: mm - FALL_MM * (int(spot[1:]) - 1) for spot, mm in above.items()}
+
+
+def millimetres(mm: int) -> str:
+    """A height as it is keyed: `-42`."""
+    return f"{mm:+d}" if mm else "0"
+
+
+def test_millimetres_on_a_slope_with_a_corner_that_is_not_pad_by_the_numeric_pad(home: Path) -> None:
+    with Crew(hands=Hands(keypad=Keypad.KITTY)) as crew:
+        day = Day(crew, NUMBERS)
+        begin_in_millimetres(day)
+        existing_in_millimetres(day)
+        final_in_millimetres(day)
+        prove_and_leave(day)
+        assert crew.ended() == 0
+    (path,) = (home / "jobs").glob("*.json")
+    assert verdict(path) == (0, "PASS")
+    final = down_the_slope(FINAL_ABOVE_SLOPE)
+    as_worked_by_hand(path, final, TARGET_MM, Fraction(1), fall=FALL_MM)
+    told, first = figures(path), figures(path, "--round", "1")
+    assert (told["target"]["along"], told["target"]["across"]) == (pytest.approx(-0.01), 0.0)
+    existing = down_the_slope(ABOVE_SLOPE)
+    assert first["average_mm"] == pytest.approx(sum(existing.values()) / len(existing))
+    # 12 x 9 m less the far right corner: 2 x 2 spots of 3 m, and half a step towards their neighbours.
+    assert told["not_pad"] == ["C4", "D4", "C5", "D5"]
+    said = [millimetres(mm) for mm in (*existing.values(), *final.values())]
+    # The sign of one is keyed as the answer to a question instead of before it.
+    assert day.keys[READINGS] == keyed(said) - 1
+    assert day.keys["sign asked for"] == 1
+    assert day.keys["mistyped, cleared"] == len("-7/") + 1
+    assert day.keys["undone"] == keyed([BY_MISTAKE]) + 1
+    # The menu and its number, 4 and Enter, the other corner and Enter.
+    assert day.keys["corner not pad"] == len(NUMBERS["leave_out"]) + 2 + 4
+    assert sum(day.keys.values()) == day.pressed
+    in_the_table(day.rows("millimetres, numeric pad"))
+
+
+def begin_in_millimetres(day: Day) -> None:
+    day.asked_for("No job yet")
+    day.key("job set up", day.command["new"])
+    day.fill_in({"heights in": "3", "pad length": "12", "pad width": "9", "shots along": "5", "shots across": "4"})
+
+
+def existing_in_millimetres(day: Day) -> None:
+    existing = down_the_slope(ABOVE_SLOPE)
+    for spot, mm in existing.items():
+        if spot == "B1":
+            day.asked("mistyped, cleared", "next B1", "-7/")
+            day.asked("mistyped, cleared", "next B1, 3.00 m right of A1 > -7/", "*")
+        if spot == "B4":
+            day.asked("corner not pad", "next D4", day.command["leave_out"])
+            day.asked("corner not pad", "D4: 1 rut or pile, left out", "4\r")
+            day.asked("corner not pad", "not pad from D4 to which corner?", "3.5\r")
+        if spot == "D3":
+            day.shoot(spot, BY_MISTAKE, "undone")
+            day.asked("undone", "next D4", day.command["undo"])
+        day.shoot(spot, millimetres(mm))
+    day.asked("target chosen", "ALL SHOT   t chooses the target", day.command["target"])
+    day.asked_for("Enter takes HERE")
+    day.key("target chosen", day.command["slopes"])
+    day.asked_for("slope away (Enter +0.00%)")
+    day.key("target chosen", "-1/100\r")
+    day.asked_for("slope to the right (Enter +0.00%)")
+    day.key("target chosen", "\r")
+    day.asked_for("Enter takes HERE")
+    day.key("target chosen", "\r")
+    day.told("a reference outside of the dig; b writes it")
+    day.key("reference", day.command["reference"])
+    refer(day, "BM1", "+150", "")
+    check(day, "+150")
+
+
+def final_in_millimetres(day: Day) -> None:
+    begin_round(day, "ALL SHOT   dig; then r begins a round", "2")
+    for spot, mm in down_the_slope(FINAL_ABOVE_SLOPE).items():
+        if spot == "C3":
+            day.shoot(spot, str(-mm))
+            day.asked("sign asked for", f"C3 {-mm}: HIGH or LOW?", "-")
+        else:
+            day.shoot(spot, millimetres(mm))
+    check(day, "+150")
+
+
 # -- what all three do ------------------------------------------------------------------------------------------
 
 
@@ -307,8 +419,16 @@ def prove_and_leave(day: Day) -> None:
     day.key("sheets and out", day.command["leave_list"])
 
 
-def as_worked_by_hand(path: Path, final: dict[str, int], target: int, mark_mm: Fraction) -> None:
-    """The final round's figures from its readings in marks of the rod; nothing of the program works them out."""
+def as_worked_by_hand(path: Path, final: dict[str, int], target: int, mark_mm: Fraction, fall: int = 0) -> None:
+    """The final round's figures from its readings in marks of the rod; nothing of the program works them out.
+
+    Args:
+        path: The job's file.
+        final: Heights above the zero.
+        target: At the zero.
+        mark_mm: Millimetres of a mark.
+        fall: Of the target from line to line away from the zero.
+    """
     told = figures(path)
     assert (told["kind"], told["verdict"], told["punch_list"], told["next"]["do"]) == ("final", "PASS", [], "sign")
     assert told["target"]["chosen"]
@@ -316,7 +436,7 @@ def as_worked_by_hand(path: Path, final: dict[str, int], target: int, mark_mm: F
     assert told["average_mm"] == pytest.approx(float(sum(final.values()) * mark_mm / len(final)))
     assert told["heights_mm"] == pytest.approx({spot: float(marks * mark_mm) for spot, marks in final.items()})
     assert told["deviations_mm"] == pytest.approx(
-        {spot: float((marks - target) * mark_mm) for spot, marks in final.items()}
+        {spot: float((marks - target + fall * (int(spot[1:]) - 1)) * mark_mm) for spot, marks in final.items()}
     )
     assert told["outside"] == told["suspect"] == told["missing"] == told["busts"] == []
 
