@@ -17,6 +17,7 @@ from rodcall.screens.actions import (
     MOVES,
     NEW_JOB,
     PRACTICE,
+    PUNCH_PAGE,
     SCORE_PAGE,
     SETTINGS_PAGE,
     SHOT_GRID,
@@ -56,6 +57,7 @@ def blocks() -> dict[str, str]:
     """What stands in each block, by its name."""
     return {
         "keys of the shot grid": keys(SHOT_GRID, MOVES),
+        "keys of the punch list": keys(PUNCH_PAGE),
         "keys of the target page": keys(TARGET_PAGE),
         "keys of the list of jobs": keys(JOB_LIST),
         "keys of a new job": keys(NEW_JOB),

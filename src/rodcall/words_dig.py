@@ -158,15 +158,17 @@ def start_words(summary: Summary, plan: DigPlan, move: Move) -> str:
 
 
 def deviation(summary: Summary, index: int) -> int | None:
-    """Height above the target at a position, at the reading step, estimated where not shot; nanometres."""
+    """Height of the surface above the target at a position, at the reading step; nanometres."""
     if summary.estimated is None or summary.target_heights is None:
         return None
     return round_half_even(int(summary.estimated[index] - summary.target_heights[index]), summary.job.step)
 
 
 def work(summary: Summary, index: int) -> str:
-    """What is to do at a position: `cut 1/2`, `fill 3/8 (estimated)`, `on target`."""
+    """What is to do at a position: `cut 1/2`, `fill 3/8 (estimated)`, `cut 1 (round before)`, `on target`."""
     said = words.work_words(summary.job, deviation(summary, index)) or words.NOTHING
+    if summary.from_before[index]:
+        return say("{work} (round before)", work=said)
     return said if summary.counts[index] else say("{work} (estimated)", work=said)
 
 

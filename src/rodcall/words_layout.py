@@ -284,7 +284,7 @@ def zero_lines(summary: Summary, at: int) -> list[str]:
     above = deviation(summary, at)
     if above is None:
         return []
-    name = summary.grid.name(at) + ("" if summary.counts[at] else say(" (not shot, estimated)"))
+    name = summary.grid.name(at) + _rests_on(summary, at)
     if not above:
         return [say("at {position}: it is on target; zero the machine there, its 0 is then grade", position=name)]
     by = words.difference(summary.job, abs(above)).removeprefix("+")
@@ -296,6 +296,13 @@ def zero_lines(summary: Summary, at: int) -> list[str]:
             offset=offset_words(summary.job, -above),
         ),
     ]
+
+
+def _rests_on(summary: Summary, index: int) -> str:
+    """What stands in where a position is not shot."""
+    if summary.from_before[index]:
+        return say(" (not shot, round before)")
+    return "" if summary.counts[index] else say(" (not shot, estimated)")
 
 
 def offset_words(job: Job, nm: int) -> str:

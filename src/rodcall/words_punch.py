@@ -64,7 +64,7 @@ def _what(summary: Summary, item: Item) -> str:
             return say("two readings disagree, read a third")
         case Kind.TABLETS_DISAGREE:
             if not item.spots:
-                return say("the tablets disagree on {what}", what=_called(name))
+                return say("the tablets disagree on {what}", what=called(name))
             return say("the tablets' readings disagree")
         case Kind.NOT_SHOT:
             return counted(number, "{number} spot not shot", "{number} spots not shot")
@@ -108,7 +108,7 @@ def _what(summary: Summary, item: Item) -> str:
         case Kind.LIMIT_WIDENED:
             return say(
                 "{name} widened after the first shot, from {began} to {now}",
-                name=_called(name),
+                name=called(name),
                 began=_value(summary, name, item.limit),
                 now=_value(summary, name, item.value),
             )
@@ -251,7 +251,7 @@ def _size(summary: Summary, nm: float | None) -> str:
     return write(round(abs(nm or 0)), unit, step=words.FINEST[unit], sign=False)
 
 
-def _called(name: str) -> str:
+def called(name: str) -> str:
     """A limit or another thing that was agreed, as people call it."""
     names = {
         "tolerance-high": say("the tolerance above"),
@@ -262,6 +262,7 @@ def _called(name: str) -> str:
         "spacing": say("the spacing limit"),
         "target": say("the target"),
         "zero": say("the zero"),
+        "agreed-by": say("agreed by"),
     }
     return names.get(name, name)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import statistics
+from datetime import datetime
 
 import numpy as np
 import pytest
@@ -181,3 +182,36 @@ def test_left_out_and_missing_by_name(pad):
     assert told["verdict"] == "NOT PROVEN"
     # A corner and a spot in the middle lack, a quarter and a whole of the six squares.
     assert told["covered"] == pytest.approx(1 - 1.25 / 6)
+
+
+def test_what_was_agreed_has_its_time_and_its_length(pad):
+    """An inch is 25.4 mm exactly; a person's name is no length."""
+    rodcall("enter", pad, stdin="target -1/2\nset drift 1/4in because wind\nset agreed-by J. Doe\nset check-hours 30")
+    told = {each["what"]: each for each in figures(pad)["agreed"]}
+    assert {what: each["value_mm"] for what, each in told.items()} == {
+        "target": -12.7,
+        "drift": 6.35,
+        "agreed-by": None,
+        "check-hours": None,
+    }
+    assert told["drift"].keys() == {"what", "said", "n", "tablet", "why", "time", "value_mm"}
+    assert all(datetime.fromisoformat(each["time"]).utcoffset() is not None for each in told.values())
+
+
+def test_readings_of_a_spot_read_more_than_once_are_all_there(pad):
+    """Struck and replaced ones too, in the order read; a spot that was read once is not among them."""
+    before = figures(pad)["heights_mm"]["A1"]
+    assert figures(pad)["readings"] == {}
+    rodcall("enter", pad, stdin="A1 -2\nstrike A1\nA1 -1")
+    assert figures(pad)["readings"] == {"A1": [before, -50.8, -25.4]}
+
+
+def test_a_later_round_tells_how_many_spots_it_touched(pad):
+    assert (figures(pad)["touched"], figures(pad)["of_before"]) == (None, None)
+    rodcall("enter", pad, stdin="target -1/2\nround final")
+    before = figures(pad, "--round", "1")
+    began = figures(pad)
+    assert (began["touched"], began["of_before"], began["covered"]) == (0, 12, 0)
+    assert (began["cut_m3"], began["fill_m3"]) == (before["cut_m3"], before["fill_m3"])
+    rodcall("enter", pad, stdin="A1 -1/2\nB1 -1/2")
+    assert (figures(pad)["touched"], figures(pad)["of_before"]) == (2, 12)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +13,7 @@ from numpy.typing import NDArray
 from rodcall.book.entries import Entry, RoundKind, Setup, Shot
 from rodcall.book.grid import Grid
 from rodcall.book.repeats import MIDDLE, agree, counted_height, settled
+from rodcall.language import phrase
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
 """What a round knows of a position."""
@@ -73,6 +76,30 @@ class Change:
     """Height told at the position before, from the zero in force, where one counted."""
     now_nm: int | None = None
     """Height told at the position now."""
+
+
+class Fate(StrEnum):
+    """What became of a reading."""
+
+    COUNTS = phrase("counts")
+    """Alone, or settled with others of its set-up (see `repeats`)."""
+    REPLACED = phrase("replaced")
+    """By a later one from another set-up or after a bad check, or the spot was left out."""
+    STRUCK = phrase("struck")
+
+
+class Reading(NamedTuple):
+    """One reading of a spot that was read several times in a round, struck and replaced ones included."""
+
+    number: int
+    """Of its entry."""
+    tablet: str
+    said: str
+    datum_nm: int
+    """Its height on the book's datum."""
+    setup: int
+    """Where in the book its set-up was written; -1 for none."""
+    fate: Fate
 
 
 class Pile:
@@ -155,6 +182,11 @@ class RoundPage:
         self.last: int | None = None
         """The position written last, or struck last, which is where the crew stands."""
         self._piles: dict[int, Pile] = {}
+        self._shots_at: dict[int, int] = {}
+        """How many shots were ever written at each position, by index."""
+        self._read_more: dict[int, tuple[Reading, ...]] = {}
+        self._stale: set[int] = set()
+        """Positions of which `_read_more` is not up to date."""
 
     def written_at(self, index: int) -> list[Line]:
         """All that was written at a position and is not struck, oldest first."""
@@ -165,9 +197,18 @@ class RoundPage:
         pile = self._piles.get(index)
         return pile.readings if pile is not None and self.state[index] == SHOT else []
 
+    @property
+    def read_more(self) -> dict[int, tuple[Reading, ...]]:
+        """All readings of each spot that was read more than once, oldest first, by index."""
+        for index in self._stale:
+            self._read_more[index] = _readings(self._piles[index], self.readings_at(index))
+        self._stale.clear()
+        return dict(self._read_more)
+
     def put(self, line: Line) -> None:
         """Write a shot or a leave-out at its position."""
         self._piles.setdefault(line.index, Pile()).put(line)
+        self._shots_at[line.index] = self._shots_at.get(line.index, 0) + isinstance(line.entry, Shot)
         self.times[line.index] += isinstance(line.entry, Shot)
         self.settle(line.index)
 
@@ -197,6 +238,8 @@ class RoundPage:
         self.setup[index] = base.order if base is not None and isinstance(base.entry, Setup) else -1
         self.stage[index] = top.stage if top is not None else ""
         self.last = index
+        if self._shots_at.get(index, 0) > 1:
+            self._stale.add(index)
         self.repeated.pop(index, None)
         if len(readings) > 1:
             self.repeated[index] = _repeated(pile.readings)
@@ -234,6 +277,23 @@ class RoundPage:
 
 def _is_further(shot: Line) -> bool:
     return isinstance(shot.entry, Shot) and (shot.entry.over or shot.entry.again)
+
+
+def _readings(pile: Pile, counting: list[Line]) -> tuple[Reading, ...]:
+    """All readings of one spot, with what became of each."""
+    together = {line.order for line in counting}
+    return tuple(
+        Reading(
+            line.entry.number,
+            line.entry.tablet,
+            line.entry.said,
+            line.datum_nm,
+            line.base.order if line.base is not None and isinstance(line.base.entry, Setup) else -1,
+            Fate.STRUCK if line.struck else Fate.COUNTS if line.order in together else Fate.REPLACED,
+        )
+        for line in pile.all
+        if isinstance(line.entry, Shot)
+    )
 
 
 def _repeated(readings: list[Line]) -> tuple[tuple[int, ...], ...]:

@@ -106,12 +106,11 @@ class Trust:
         withdrawn = [check for check in self.evidence.withdrawn if self.state(check) is State.STOP]
         stopped = [check for check in self.checks if self.state(check) is State.STOP]
         return tuple(
-            check
-            for check in sorted([*stopped, *withdrawn], key=lambda check: check.order)
-            if not self._repeated_true(check)
+            check for check in sorted([*stopped, *withdrawn], key=lambda check: check.order) if not self.misread(check)
         )
 
-    def _repeated_true(self, bad: CheckShot) -> bool:
+    def misread(self, bad: CheckShot) -> bool:
+        """Did a check off by more than is allowed, read again at once, read true?"""
         following = (check for check in self.checks if check.order > bad.order and _alike(check, bad))
         again = next(following, None)
         return again is not None and again.shots_before == bad.shots_before and self.state(again) is State.GOOD

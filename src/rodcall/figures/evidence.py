@@ -7,7 +7,8 @@ book, so that shots and checks can be put in sequence.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -15,7 +16,8 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Check, LaserCheck, MachineCheck, NotPad, Reference, Setup, Target, TermSet
 from rodcall.book.page import Page
-from rodcall.book.round_page import NOT_PAD, SHOT, Line, RoundPage
+from rodcall.book.round_page import NOT_PAD, SHOT, Line, Reading, RoundPage
+from rodcall.book.terms import TERMS, Kind
 from rodcall.figures.ground import Floats, Ints, Mask
 
 NO_SETUP = -1
@@ -85,6 +87,8 @@ class Agreed:
     """Comparable: nanometres of a limit; level, slopes and origin of a target; index and level of a zero; words."""
     said: str
     why: str
+    time: str
+    """As the file has it (ISO 8601), with the offset of the place."""
 
 
 class ZeroRead(NamedTuple):
@@ -116,6 +120,15 @@ class RoundShots:
     state: NDArray[np.uint8]
     stage: Mapping[int, str]
     """What the rod stood on, of those shot."""
+
+
+class Before(NamedTuple):
+    """The ground as it was last shot before a round began, flat arrays by position index."""
+
+    heights: Ints
+    """Of the latest earlier round that has the position; 0 where none has."""
+    shot: Mask
+    """Where one has."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,6 +190,31 @@ class Evidence:
     """Heights read more than once at one spot from one set-up, a group for each spot, in all rounds."""
     zero: ZeroRead | None = None
     """The shot that became the zero; None where the zero is the job's own."""
+    read_more: Mapping[int, tuple[Reading, ...]] = field(default_factory=dict)
+    """All readings of each spot that was read more than once in this round, struck ones included, by index."""
+
+    @cached_property
+    def before(self) -> Before:
+        """The ground before this round: each position as the latest earlier round has it."""
+        heights = np.zeros(self.here.state.size, np.int64)
+        shot = np.zeros(heights.size, np.bool_)
+        for each in reversed(self.earlier):
+            new = (each.state == SHOT) & ~shot
+            heights[new] = each.heights[new]
+            shot |= new
+            if shot.all():
+                break
+        return Before(heights, shot)
+
+    @property
+    def of_before(self) -> int:
+        """How many positions have a height from before this round."""
+        return int(np.count_nonzero(self.before.shot))
+
+    @property
+    def touched(self) -> int:
+        """How many of those are shot in this round."""
+        return int(np.count_nonzero(self.before.shot & (self.here.state == SHOT)))
 
 
 def evidence(page: Page, number: int) -> Evidence:
@@ -229,6 +267,7 @@ def evidence(page: Page, number: int) -> Evidence:
         allowed_drift_nm=page.allowed_drift_nm,
         repeated=tuple(group for index in counted for spot in page.rounds[index].repeated.values() for group in spot),
         zero=_zero(page.zero_line),
+        read_more=shots.read_more,
     )
 
 
@@ -270,7 +309,8 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
 
     def note(line: Line, what: str, value: object, said: str, why: str = "") -> None:
         entry = line.entry
-        found.append(Agreed(what, entry.number, entry.tablet, line.order, entry.time.timestamp(), value, said, why))
+        seconds, time = entry.time.timestamp(), entry.time.isoformat()
+        found.append(Agreed(what, entry.number, entry.tablet, line.order, seconds, value, said, why, time))
 
     for line in page.targets:
         if isinstance(line.entry, Target):
@@ -287,6 +327,22 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
         for line in lines if len(lines) > 1 else ():
             note(line, f"reference {name}", line.datum_nm, line.entry.said)
     return tuple(sorted(found, key=lambda each: each.order))
+
+
+def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
+    """The height or limit that was agreed, nanometres, heights told from the zero in force; None where it is no length.
+
+    Args:
+        evidence: Which has the zero in force.
+        each: One of its `agreed`.
+    """
+    if each.what == "target" and isinstance(each.value, tuple):
+        return int(each.value[0]) - evidence.zero_level_nm
+    if not isinstance(each.value, int):
+        return None
+    if each.what.startswith("reference "):
+        return each.value - evidence.zero_level_nm
+    return each.value if TERMS[each.what].kind is Kind.LENGTH else None
 
 
 def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:

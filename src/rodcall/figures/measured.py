@@ -184,11 +184,34 @@ class Measured:
 
     @cached_property
     def surface_m(self) -> Floats | None:
-        """Heights in metres, (along, across), estimated where not shot; None before the first shot."""
-        if self.tilt is None:
-            return None
-        heights = metres(self.heights.reshape(self.grid.shape))
-        return ground.filled(heights, self.counts.reshape(self.grid.shape), self.tilt, self.along_m, self.across_m)
+        """Heights in metres, (along, across), all of them known or estimated; None before the first shot.
+
+        Where this round has no shot, the round before stands in, since only what was dug since then differs; where no
+        round has one, an estimate from those around it.
+        """
+        known = self.known.reshape(self.grid.shape)
+        heights = metres(self.known_heights.reshape(self.grid.shape))
+        # Without a round before these are this round's shots, and their plane is worked out already.
+        fitted = ground.tilt(heights, known, self.along_m, self.across_m) if self.from_before.any() else self.tilt
+        return ground.filled(heights, known, fitted, self.along_m, self.across_m) if fitted is not None else None
+
+    @cached_property
+    def from_before(self) -> Mask:
+        """Positions not shot in this round that have a height of the round before, flat; left-out ones among them."""
+        mask: Mask = self.pad & ~self.counts & self.evidence.before.shot
+        return mask
+
+    @cached_property
+    def known(self) -> Mask:
+        """Positions that have a height of this round or of the round before, flat."""
+        mask: Mask = self.counts | self.from_before
+        return mask
+
+    @cached_property
+    def known_heights(self) -> Ints:
+        """That height, flat; 0 where neither has one."""
+        heights: Ints = np.where(self.from_before, self.evidence.before.heights, self.heights)
+        return heights
 
     @cached_property
     def squares(self) -> Squares | None:
@@ -206,7 +229,7 @@ class Measured:
 
     @cached_property
     def area_average(self) -> float | None:
-        """Mean height over the pad's area, nanometres; estimates stand in where nothing was shot."""
+        """Mean height over the pad's area, nanometres, of the surface: the round before or estimates fill its gaps."""
         if self.surface_m is None:
             return None
         return float((self.area_weights * self.surface_m).sum() / self.area_weights.sum()) * 1e9
@@ -252,7 +275,7 @@ class Measured:
     def chart_range(self, marks: tuple[int, ...]) -> tuple[int, int]:
         """Heights of the target at the zero worth drawing: from the lowest ground to the highest, and all marks."""
         along, across = slopes_of(self.target) if self.target else self.slopes
-        told = (self.heights - self._rise(along, across))[self.counts]
+        told = (self.known_heights - self._rise(along, across))[self.known]
         low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
         spare = max((high - low) // 10, self.job.round_to)
         return low - spare, high + spare
@@ -393,6 +416,16 @@ class Measured:
         if self.deviations is None or self.state[index] != SHOT:
             return None
         return int(self.deviations[index])
+
+    def before_at(self, index: int) -> tuple[int, int | None] | None:
+        """Height of the round before at a position that this one has not shot, and the same minus the target.
+
+        Nanometres; None where there is none, and in place of the second without a target.
+        """
+        if not self.from_before[index]:
+            return None
+        height = int(self.known_heights[index])
+        return height, height - int(self.target_heights[index]) if self.target_heights is not None else None
 
     def _rise(self, along: float, across: float) -> Ints:
         zero = divmod(self.zero, self.grid.across)

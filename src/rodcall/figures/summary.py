@@ -185,7 +185,7 @@ class Summary(Measured):
 
     @cached_property
     def estimated(self) -> Ints | None:
-        """Heights with an estimate where none was shot, nearest nanometre, flat; None before the first shot."""
+        """Heights of the surface, nearest nanometre, flat: those shot are exact; None before the first shot."""
         if self.surface_m is None:
             return None
         estimates = np.rint(self.surface_m.ravel() * 1e9).astype(np.int64)
@@ -500,6 +500,7 @@ _OF_THE_GROUND = (
     *("counts", "counted", "missing", "left_out", "not_pad", "pad", "positions", "squares"),
     *("average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
+    *("from_before", "known", "known_heights"),
     *("trust", "uncertainty", "busts", "doubts"),
 )
 """What no target changes."""

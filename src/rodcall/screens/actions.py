@@ -29,13 +29,14 @@ class Action:
 
 
 SHOT_GRID = (
-    Action("undo", "u", "undo", "Strike the last entry that counts; it stays in the book, struck out.", ("/",)),
-    Action("redo", "y", "redo", "Take the last strike back.", ()),
-    Action("leave_out", "o", "leave out", "Leave this position out (rut, pile, stump): it counts nowhere."),
-    Action("again", "=", "again", "Read this spot, or the last one, once more; of two that disagree a third decides."),
-    Action("strike", "x", "strike", "Strike the last thing written at this position."),
-    Action("target", "t", "target", "Choose the target: what each step costs; type one, or Enter takes it."),
-    Action("check", "c", "check", "Check shot: read a reference again; is everything still where it was?"),
+    Action("again", "=", "again", "Read a spot again: one that does not fit, or the last; if two disagree, a third."),
+    Action("punch_list", "tab", "punch list", "Everything still open: what it is, where, and what clears it."),
+    Action("undo", "u", "undo", "Undo the last entry; it stays in the book, lined out.", ("/",)),
+    Action("redo", "y", "redo", "Take the last undo back.", ()),
+    Action("leave_out", "o", "leave out", "Leave this spot out (rut, pile), or mark it and others as not pad."),
+    Action("strike", "x", "strike", "Strike the last entry at this spot."),
+    Action("target", "t", "target", "Choose the target: see the dirt each step costs, or type a height."),
+    Action("check", "c", "check", "Check shot: read a reference again to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
     Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
@@ -49,7 +50,7 @@ SHOT_GRID = (
     Action("as_built", "a", "as-built", "The verdict and all behind it; Enter there writes the as-built sheets."),
     Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
     Action("call_out", "j", "call out", "Very large, for the helper: where next, what was read back, what is wanted."),
-    Action("next_worst", "!", "worst", "To the worst spot out of tolerance; again for the next worst."),
+    Action("next_worst", "!", "next item", "To the gravest spot on the punch list, then to the next."),
     Action("go", ";", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
     Action("legend", "k", "legend", "What the marks and colours mean."),
@@ -133,6 +134,20 @@ TERMS_PAGE = (
     Action("leave", "q", "back", "Back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
 )
 
+PUNCH_PAGE = (
+    Action("go", "enter", "go there", "To the item's first spot, or to what clears it: check, target, round, terms."),
+    Action("accept", "k", "accept", "Accept suspect shots by decision, with the reason; they stay on the list."),
+    Action("correct", "s", "correct", "Correct suspect shots by the check's drift; never in a final round."),
+    Action("up", "up", "up", "The item before.", ("8",)),
+    Action("down", "down", "down", "The next item.", ("2",)),
+    Action("page_up", "pageup", "far up", "Half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Half a screen down.", ("3",)),
+    Action("first", "home", "first", "The gravest item.", ("7",)),
+    Action("last", "end", "last", "The last item.", ("1",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("leave", "q", "back", "Back to the shot grid.", ("tab", "-", "/", "escape", "backspace", "ctrl+q")),
+)
+
 _LEAVE_DIG = ("d", "-", "/", "escape", "backspace", "ctrl+q")
 DIG_PAGE = (
     Action("up", "up", "up", "The move before.", ("8",)),
@@ -158,9 +173,13 @@ SETTINGS_PAGE = (
 MOVES = (
     (
         phrase("digits, Enter"),
-        phrase("A reading and Enter: written at the position, and on to the next in walking order."),
+        phrase("A reading and Enter: written at the spot named, then on to the next in walking order."),
     ),
-    (phrase("arrows, tap"), phrase("Another position; Enter on an empty line goes to the next that is unshot.")),
+    (
+        phrase("arrows, tap"),
+        phrase("Go to another spot; a reading goes where the line named when you typed its first character."),
+    ),
+    (phrase("Enter alone"), phrase("On an empty line: says which spot is next, and stays there.")),
     (phrase("- + h l"), phrase("The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade.")),
     (phrase("Backspace, Esc"), phrase("Take back a character, or the whole line, before Enter.")),
     (

@@ -16,10 +16,10 @@ from rodcall.language import say
 from rodcall.screens.asking import nothing
 from rodcall.screens.entry_line import Question
 from rodcall.screens.pasted import lay_out
-from rodcall.screens.proving import Proving
+from rodcall.screens.punching import Punching
 
 
-class Commands(Proving):
+class Commands(Punching):
     """The actions of the table `SHOT_GRID`, one method each, named `do_` and the action's id."""
 
     # -- striking -------------------------------------------------------------------------------------------
@@ -37,14 +37,6 @@ class Commands(Proving):
         self._write(lambda: self._screen.book.strike_last(self._here))
 
     # -- the position ---------------------------------------------------------------------------------------
-
-    def do_leave_out(self) -> None:
-        """Leave the cursor's position out, with a reason."""
-        here = self._here
-        self._ask_text(
-            say("leave out {position}, why? (Enter: rut)", position=here),
-            lambda reason: self._screen.book.leave_out(here, reason or "rut"),
-        )
 
     def do_again(self) -> None:
         """Name a spot to be read again: the cursor's, else the next that does not fit, else the one read last."""

@@ -73,11 +73,11 @@ def _narrow(grid: Grid) -> int:
 
 def _marker(summary: Summary, move: Move | None) -> Callable[[int], tuple[str, str, Style]]:
     """How a position is marked: in words, in two characters, and in which style."""
-    keep_out, counts = summary.keep_out, summary.counts
+    keep_out, known = summary.keep_out, summary.known
     take, put = (frozenset(move.take), frozenset(move.put)) if move is not None else (frozenset(), frozenset())
 
     def mark(index: int) -> tuple[str, str, Style]:
-        guess = "" if counts[index] else "?"
+        guess = "" if known[index] else "?"
         if index in take:
             return say("cut{guess}", guess=guess), f"C{guess}", _CUT
         if index in put:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from rodcall.figures.punch_list import GRAVITY, Item, Kind, PunchList
 from rodcall.language import phrase, say
 from rodcall.screens.actions import Action
 from rodcall.screens.buttons import Button, of_actions
@@ -14,6 +15,8 @@ ALWAYS = ("help", "menu")
 """Actions that always have room."""
 FIRST = ("undo", "target", "check", "leave_out")
 """What is wanted most between two readings."""
+TO_SEE_TO = ("punch_list", "next_worst")
+"""What comes before those while something is on the punch list that a reading in walking order will not clear."""
 WHEN_ALL_SHOT = ("score", "another", "round", "target", "as_built", "check", "leave", "undo")
 """What is wanted once every position is shot or left out."""
 
@@ -28,18 +31,22 @@ _ANSWERS = {
 """Answers that the question itself does not spell out by number."""
 
 
-def offered(line: EntryLine, actions: Iterable[Action], *, all_shot: bool) -> list[Button]:
+def offered(line: EntryLine, actions: Iterable[Action], *, all_shot: bool, listed: PunchList) -> list[Button]:
     """The buttons for the state of the entry line.
 
     Args:
         line: What is typed and asked.
         actions: Those that are of use in this job, with the keys in force.
         all_shot: Every position is shot or left out.
+        listed: What is open.
     """
     if line.question is not None or line.text:
         return answers(line)
     by_id = {action.id: action for action in actions}
-    first = [id for id in (WHEN_ALL_SHOT if all_shot else FIRST) if id in by_id]
+    wanted = (*TO_SEE_TO, *FIRST) if any(map(_to_see_to, listed.items)) else FIRST
+    if all_shot:
+        wanted = (*WHEN_ALL_SHOT[:2], *(TO_SEE_TO if listed.items else ()), *WHEN_ALL_SHOT[2:])
+    first = [id for id in wanted if id in by_id]
     rest = [id for id in by_id if id not in first and id not in ALWAYS]
     return of_actions(by_id[id] for id in [*first, *rest, *(id for id in ALWAYS if id in by_id)])
 
@@ -59,6 +66,11 @@ def answers(line: EntryLine) -> list[Button]:
             buttons.append(Button(key, say(_ANSWERS[key]) if key in _ANSWERS else ""))
     buttons.append(Button(_GIVE_UP.key, say(_GIVE_UP.words)))
     return buttons if _STAR in question.choices else [*buttons, _as_escape()]
+
+
+def _to_see_to(item: Item) -> bool:
+    """Is this more than what every round leaves open until its end? A spot to go to, or a fault of book or level."""
+    return item.kind is not Kind.NOT_SHOT and (bool(item.spots) or GRAVITY[item.kind] < GRAVITY[Kind.NOT_SHOT])
 
 
 def always(line: EntryLine) -> int:

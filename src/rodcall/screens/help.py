@@ -38,6 +38,14 @@ class PageScreen(KeyScreen[None]):
         """The page's text for a screen of this width."""
         raise NotImplementedError
 
+    def how(self, *, more: bool) -> str:
+        """Which keys do what here, said beside the title.
+
+        Args:
+            more: There are more lines than fit.
+        """
+        return say("arrows for more, others close") if more else say("any key closes")
+
     def compose(self) -> ComposeResult:
         """One widget for all."""
         yield Lines(id="page")
@@ -74,8 +82,8 @@ class PageScreen(KeyScreen[None]):
         width, height = self.size
         lines = self.lines(max(width, 20))
         self._first = min(self._first, max(len(lines) - max(height - 1, 1), 0))
-        more = say("arrows for more, others close") if len(lines) > height - 1 else say("any key closes")
-        head = Text(with_told(f" {self._title}   ({more})", width, self.swallowed_words), _HEAD)
+        how = self.how(more=len(lines) > height - 1)
+        head = Text(with_told(f" {self._title}   ({how})", width, self.swallowed_words), _HEAD)
         self.query_one(Lines).show([head, *lines[self._first : self._first + max(height - 1, 1)]])
 
 

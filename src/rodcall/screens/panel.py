@@ -77,6 +77,8 @@ def _dirt(summary: Summary, dirt: Dirt) -> list[Text]:
         ),
         _line(say("spare"), _with_room(say("spare"), words.spare(summary, dirt))),
     ]
+    if summary.evidence.of_before:
+        told.append(_line(say("touched"), _of(summary.evidence.touched, summary.evidence.of_before)))
     if summary.covered < WHOLE:
         told.append(_line(say("on real shots"), say("{share:.0%} of pad", share=summary.covered)))
     return told
@@ -95,6 +97,9 @@ def folded(summary: Summary, listed: PunchList) -> str:
     ]
     if summary.rod is not None:
         parts.append(say("rod {rod}", rod=words.rod(job, summary.rod)))
+    if summary.evidence.of_before:
+        touched, before = summary.evidence.touched, summary.evidence.of_before
+        parts.append(say("touched {touched}/{before}", touched=touched, before=before))
     parts.append(say("out {out}/{counted}", out=int(summary.out_mask.sum()), counted=summary.counted))
     if summary.worst is not None:
         parts.append(say("worst {position}", position=name(summary.worst.index)))

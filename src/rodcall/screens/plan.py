@@ -15,7 +15,7 @@ from textual.widget import Widget
 
 from rodcall import words
 from rodcall.book.grid import letters
-from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
+from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
 from rodcall.palette import standing
@@ -30,6 +30,8 @@ there, in Spanish too, without an abbreviation. In wider ones the numbers would 
 ROOM_FOR_WIDE = 100
 """Columns of the plan from which its cells may be wide."""
 
+BEFORE = "b"
+"""Mark of a height of the round before."""
 SHADES = phrase("# + HIGH out, in   = - LOW out, in   o goal")
 """What the characters of the overview mean."""
 
@@ -39,6 +41,7 @@ LEGEND = (
     phrase("!      out of tolerance, in reverse"),
     phrase("[ ]    where the next reading is written"),
     phrase(".      not shot yet"),
+    phrase("b      not shot yet in this round: as it was before"),
     phrase("x      left out: counts nowhere"),
     phrase("/      not pad: no part of it in any round"),
     phrase("*      read more than once"),
@@ -118,8 +121,11 @@ class Plan(Widget):
             | (before.state != summary.state)
             | (before.times != summary.times)
             | (before.kept != summary.kept)
+            | (before.known_heights != summary.known_heights)
+            | (before.from_before != summary.from_before)
             | (before.trust.suspect_mask != summary.trust.suspect_mask)
             | (before.evidence.third_due != summary.evidence.third_due)
+            | (before.evidence.tablets_disagree != summary.evidence.tablets_disagree)
         )
         touched = {int(index) for index in changed.nonzero()[0]}
         if was != cursor:
@@ -271,7 +277,9 @@ class Plan(Widget):
             left = right = " "
             style = _FAINT if not style.reverse else style
         elif self._summary.state[index] == SHOT:
-            value, mark = _doubted(value, mark, self._doubted.mark(self._summary, index), inner - 1)
+            value, mark = _marked(value, mark, self._doubted.mark(self._summary, index), inner - 1)
+        elif self._summary.state[index] == UNSHOT and self._summary.from_before[index]:
+            value, mark = _marked(value, mark, BEFORE, inner - 1)
         text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
         frame = _CURSOR if here and line == 0 else _FAINT if apron else _GROUND
         return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
@@ -292,7 +300,8 @@ class Plan(Widget):
         if state == NOT_PAD:
             return "/", zero, _FAINT
         if state != SHOT:
-            return ".", zero, _FAINT
+            before = summary.before_at(index)
+            return (".", zero, _FAINT) if before is None else (words.height(summary.job, before[0]), zero, _FAINT)
         side, depth, outside = standing(summary, index)
         mark = "!" if outside else "*" if summary.times[index] > 1 else zero
         return (
@@ -308,7 +317,8 @@ class Plan(Widget):
         elif self._summary.state[index] == NOT_PAD:
             told, short = say("not pad"), ""
         else:
-            deviation = self._summary.deviation_at(index)
+            before = self._summary.before_at(index)
+            deviation = self._summary.deviation_at(index) if before is None else before[1]
             told = words.work_words(self._summary.job, deviation)
             short = words.stake_words(self._summary.job, deviation)
         return told if len(told) <= room else short
@@ -357,19 +367,20 @@ class Plan(Widget):
 
 
 def _same_ground(before: Summary, after: Summary) -> bool:
-    """True when only single cells can look different: same round, same target, same zero."""
-    return (before.round, before.target, before.zero) == (after.round, after.target, after.zero)
+    """True when only single cells can look different: same round, target, limits and zero."""
+    was, now = ((each.round, each.target, each.tolerance, each.zero) for each in (before, after))
+    return was == now
 
 
-def _doubted(value: str, mark: str, doubt: str, room: int) -> tuple[str, str]:
-    """A number and its mark, with the mark of doubt before the number, or in place of the other where there is no room.
+def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
+    """A number and its mark, with another mark before the number, or in place of the first where there is no room.
 
     That a reading is out of tolerance shows in reverse, and by what is to be done there, without its mark too.
     """
-    if not doubt:
+    if not other:
         return value, mark
-    told = next((told for told in (f"{doubt} {value}", f"{doubt}{value}") if len(told) <= room), None)
-    return (value, doubt) if told is None else (told, mark)
+    told = next((told for told in (f"{other} {value}", f"{other}{value}") if len(told) <= room), None)
+    return (value, other) if told is None else (told, mark)
 
 
 def _scrolled(first: int, at: int, seen: int, of: int) -> int:

@@ -84,20 +84,20 @@ class Proving(Asking):
 
     def do_check(self) -> None:
         """Read a reference again: is everything still where it was?"""
+        self._ask_reference(say("check: rod on which reference?"), self._check_on, self._named_check)
+
+    def _check_on(self, name: str) -> None:
+        """Ask what a reference reads now."""
         screen = self._screen
         what = (
             say("what is it called now")
             if screen.book.page.readings is Readings.HEIGHT
             else say("what does the rod read")
         )
-
-        def shoot(name: str) -> None:
-            self._ask(say("check {name}: {what}?", name=name, what=what), lambda said: write(name, said))
-
-        def write(name: str, said: str) -> None:
-            screen.checked(screen.book.check(name, said))
-
-        self._ask_reference(say("check: rod on which reference?"), shoot, self._named_check)
+        self._ask(
+            say("check {name}: {what}?", name=name, what=what),
+            lambda said: screen.checked(screen.book.check(name, said)),
+        )
 
     # -- instruments ----------------------------------------------------------------------------------------
 

@@ -571,7 +571,7 @@ class ShotScreen(KeyScreen[None]):
         """What matters now, and the keys that were swallowed."""
         actions = [each for each in self.actions if self._applies(each.id)]
         all_shot = self.book.page.next_after(None) is None
-        buttons = footer.offered(self.line, actions, all_shot=all_shot)
+        buttons = footer.offered(self.line, actions, all_shot=all_shot, listed=self.listed)
         return self._buttons.line(buttons, width, always=footer.always(self.line), told=self.swallowed_words)
 
     def _seen(self) -> None:

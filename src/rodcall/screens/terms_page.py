@@ -47,18 +47,19 @@ class TermsScreen(KeyScreen[None]):
     Args:
         book: Is written into.
         written: Told of each entry, so that it is saved and all figures follow.
+        at: The term on which the bar begins.
     """
 
     CSS = "TermsScreen { background: #101214; } TermsScreen #page { width: 100%; height: 100%; }"
 
     TABLE: ClassVar[str] = "terms"
 
-    def __init__(self, book: Book, written: Callable[[Change], None]) -> None:
+    def __init__(self, book: Book, written: Callable[[Change], None], at: str = "") -> None:
         super().__init__()
         self._book = book
         self._written = written
         self._names = list(TERMS)
-        self._at = 0
+        self._at = self._names.index(at) if at in self._names else 0
         self._said = ""
         self._buttons = Buttons()
         self.line = EntryLine(lambda _: None, lambda _: False)
@@ -144,10 +145,8 @@ class TermsScreen(KeyScreen[None]):
         else:
             unit = words_terms.unit_of(job, term)
             other = "" if term.kind is Kind.SHARE else say(" unless you say another")
-            question = Question(
-                f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}",
-                lambda said: self._set(name, said),
-            )
+            asked = f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}"
+            question = Question(asked, lambda said: self._set(name, said))
         self.line.ask(question)
 
     def _choices(self, name: str) -> dict[str, Callable[[], None]]:

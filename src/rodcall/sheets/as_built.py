@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 import numpy as np
 
 from rodcall import words
 from rodcall.book.page import ZERO
 from rodcall.cautions import CAUTIONS, NO_SURVEY
-from rodcall.figures.checks import state
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
 from rodcall.lengths import Unit, in_words, write
 from rodcall.sheets.blocks import Beside, Block, Facts, Headline, Picture, Plan, Remarks, Sheet, Signatures, Table
 from rodcall.sheets.digest import grouped
+from rodcall.sheets.history import agreed_and_changed, checks, read_more_than_once, time_words
 from rodcall.sheets.marks import LEGEND, marks
 from rodcall.sheets.record import Record
 from rodcall.sheets.table import dirt_facts, ground_facts, proof_facts, result_facts, rows, target_facts, target_words
@@ -57,9 +56,11 @@ def as_built(summary: Summary, record: Record) -> Sheet:
         ),
         _references(summary, record),
         _setups(summary, record),
-        _checks(summary, record),
+        checks(summary, record),
         _tests(summary, record),
+        agreed_and_changed(summary),
         _positions(summary),
+        read_more_than_once(summary),
         *_budget(summary),
         *_moved(summary),
         _dropped(record),
@@ -147,7 +148,8 @@ def _last_check(summary: Summary, record: Record) -> str:
         return say("none")
     check = record.checks[-1]
     drift = in_words(check.drift_nm, summary.job.heights, mark=True)
-    return say("{reference} reads {drift} at {time}", reference=check.reference, drift=drift, time=_time(check.time))
+    time = time_words(check.time)
+    return say("{reference} reads {drift} at {time}", reference=check.reference, drift=drift, time=time)
 
 
 # -- references, setups, checks -----------------------------------------------------------------------------
@@ -180,7 +182,7 @@ def _setups(summary: Summary, record: Record) -> Table:
         (say("time"), say("on"), say("backsight"), say("rod")),
         tuple(
             (
-                _time(setup.time),
+                time_words(setup.time),
                 setup.reference,
                 words.rod(job, setup.backsight_nm),
                 say(words.WAY_WORDS[setup.readings]),
@@ -192,26 +194,6 @@ def _setups(summary: Summary, record: Record) -> Table:
     )
 
 
-def _checks(summary: Summary, record: Record) -> Table:
-    job, allowed = summary.job, record.allowed_drift_nm
-    return Table(
-        say("Check shots (allowed {allowed})", allowed=_size(summary, allowed)),
-        (say("time"), say("on"), say("reads"), say("off by"), say("state")),
-        tuple(
-            (
-                _time(check.time),
-                check.reference,
-                (words.rod if check.off_a_rod else words.height)(job, check.reading_nm),
-                in_words(check.drift_nm, job.heights, mark=True),
-                say(state(check.drift_nm, allowed)),
-            )
-            for check in record.checks
-        ),
-        frozenset({0, 1, 3, 4}),
-        none=say("none written"),
-    )
-
-
 def _tests(summary: Summary, record: Record) -> Table:
     job = summary.job
     return Table(
@@ -219,7 +201,7 @@ def _tests(summary: Summary, record: Record) -> Table:
         (say("time"), say("test"), say("readings"), say("distances")),
         tuple(
             (
-                _time(test.time),
+                time_words(test.time),
                 test.what,
                 "  ".join(words.height(job, nm) for nm in test.readings_nm),
                 "  ".join(words.tape(job, nm) for nm in test.distances_nm),
@@ -315,7 +297,7 @@ def _dropped(record: Record) -> Table:
         tuple(
             (
                 str(dropped.number),
-                _time(dropped.time),
+                time_words(dropped.time),
                 str(dropped.round or words.NOTHING),
                 dropped.what,
                 dropped.at,
@@ -329,7 +311,8 @@ def _dropped(record: Record) -> Table:
 
 
 def _notes(record: Record) -> Remarks:
-    return Remarks(say("Notes"), tuple(f"{_time(note.time)}  {note.text}" for note in record.remarks) or (say("none"),))
+    notes = tuple(f"{time_words(note.time)}  {note.text}" for note in record.remarks)
+    return Remarks(say("Notes"), notes or (say("none"),))
 
 
 def _digest(record: Record) -> Remarks:
@@ -363,16 +346,12 @@ def _decimal(summary: Summary, nm: float) -> str:
 
 
 def _allowed(summary: Summary) -> str:
-    high, low = (_size(summary, nm) for nm in (summary.job.tolerance_high, summary.job.tolerance_low))
+    high, low = (_size(summary, nm) for nm in (summary.tolerance.high_nm, summary.tolerance.low_nm))
     return say("{high} high, {low} low", high=high, low=low)
-
-
-def _time(time: datetime) -> str:
-    return f"{time:%Y-%m-%d %H:%M}"
 
 
 def _span(record: Record) -> str:
     """From the first entry to the last; the day once where it is one."""
     if record.begun.date() == record.ended.date():
         return say("{begun} to {ended}", begun=f"{record.begun:%Y-%m-%d, %H:%M}", ended=f"{record.ended:%H:%M}")
-    return say("{begun} to {ended}", begun=_time(record.begun), ended=_time(record.ended))
+    return say("{begun} to {ended}", begun=time_words(record.begun), ended=time_words(record.ended))

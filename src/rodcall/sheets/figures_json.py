@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from rodcall.figures.busts import Bust
-from rodcall.figures.evidence import Agreed
+from rodcall.figures.evidence import Agreed, length_agreed
 from rodcall.figures.measured import indices
 from rodcall.figures.next_up import next_up
 from rodcall.figures.punch_list import Item
@@ -56,6 +56,8 @@ def figures(summary: Summary) -> dict[str, Any]:
         "spare_m3": dirt.spare if dirt is not None else None,
         "stone_m3": dirt.stone.in_place_m3 if dirt is not None and dirt.stone is not None else None,
         "covered": summary.covered,
+        "touched": summary.evidence.touched if summary.evidence.earlier else None,
+        "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
         "area_m2": summary.area_m2,
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
@@ -87,7 +89,16 @@ def _next(summary: Summary) -> dict[str, Any]:
 
 
 def _agreed(summary: Summary, each: Agreed) -> dict[str, Any]:
-    return {"what": each.what, "said": each.said, "n": each.number, "tablet": each.tablet, "why": each.why}
+    length = length_agreed(summary.evidence, each)
+    return {
+        "what": each.what,
+        "said": each.said,
+        "n": each.number,
+        "tablet": each.tablet,
+        "why": each.why,
+        "time": each.time,
+        "value_mm": _mm(length),
+    }
 
 
 def _mm(nm: int | float | Fraction | None) -> float | None:
@@ -116,6 +127,10 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
         "punch_list": [_item(summary, item) for item in summary.punch_list.items],
         "next": _next(summary),
         "agreed": [_agreed(summary, each) for each in summary.evidence.agreed],
+        "readings": {
+            name(index): [_mm(each.datum_nm - summary.evidence.zero_level_nm) for each in readings]
+            for index, readings in sorted(summary.evidence.read_more.items())
+        },
         "goal_verdict": str(built.pad_goal.verdict),
         "footprint_verdict": str(built.footprint.verdict) if built.footprint is not None else None,
         "guarded": _guarded(summary),

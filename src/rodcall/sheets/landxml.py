@@ -47,8 +47,10 @@ def to_landxml(summary: Summary, record: Record) -> bytes:
     name = words.harmless(summary.job.name)
     ET.SubElement(root, "Project", {"name": name})
     ET.SubElement(root, "Application", {"name": "rodcall"})
-    estimated = summary.positions - summary.counted
-    told = f"{summary.kind} round, above the zero; {summary.counted} shot, {estimated} estimated"
+    before = int(np.count_nonzero(summary.from_before))
+    estimated = summary.positions - summary.counted - before
+    of_before = f"{before} of the round before, " if before else ""
+    told = f"{summary.kind} round, above the zero; {summary.counted} shot, {of_before}{estimated} estimated"
     tin = ET.SubElement(ET.SubElement(root, "Surfaces"), "Surface", {"name": name, "desc": told})
     heights, squares = surface.nodes, surface.squares
     corners = np.full(tuple(size - 1 for size in heights.shape), WHOLE) if squares is None else squares.corners_on_pad

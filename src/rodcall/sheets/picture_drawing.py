@@ -10,7 +10,7 @@ from rodcall import words
 from rodcall.figures.between import above_target
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
-from rodcall.language import say
+from rodcall.language import phrase, say
 from rodcall.palette import HIGH, LOW, NEUTRAL
 from rodcall.sheets.blocks import Picture
 from rodcall.sheets.paper import GREY, LINE, Flow
@@ -21,6 +21,9 @@ DOTS_PER_POINT = 2
 EDGE = (70, 70, 70)
 """Between two shades: a contour line."""
 SHADES = (*reversed(LOW), NEUTRAL, *HIGH)
+
+NOT_SHOT = phrase("dot: shot; circle: estimated from its neighbours")
+NOT_SHOT_TOO = phrase("dot: shot; circle: as the round before has it, else estimated from its neighbours")
 
 
 def draw_picture(flow: Flow, block: Picture) -> None:
@@ -73,10 +76,10 @@ def _shaded(summary: Summary, height: int, width: int) -> Any:
 
 def _limits(summary: Summary) -> list[float]:
     """Where one shade ends and the next begins, nanometres: limits, goal, and half a reading step about the target."""
-    job = summary.job
+    job, allowed = summary.job, summary.tolerance
     grade = job.step / 2
-    high = np.maximum.accumulate([grade, job.goal, job.tolerance_high])
-    low = np.maximum.accumulate([grade, job.goal, job.tolerance_low])
+    high = np.maximum.accumulate([grade, job.goal, allowed.high_nm])
+    low = np.maximum.accumulate([grade, job.goal, allowed.low_nm])
     # What equals a limit is inside it.
     return [*(-low[::-1] - 0.5), *(high + 0.5)]
 
@@ -84,7 +87,7 @@ def _limits(summary: Summary) -> list[float]:
 def _bands(flow: Flow, summary: Summary, x: float) -> None:
     """The shades with what they mean, highest first, from here down."""
     job, y = summary.job, flow.y
-    size = [words.rod(job, nm) for nm in (job.goal, job.tolerance_high, job.tolerance_low)]
+    size = [words.rod(job, nm) for nm in (job.goal, summary.tolerance.high_nm, summary.tolerance.low_nm)]
     told = (
         say("HIGH, beyond {size}", size=size[1]),
         say("HIGH, {one} to {other}", one=size[0], other=size[1]),
@@ -97,7 +100,7 @@ def _bands(flow: Flow, summary: Summary, x: float) -> None:
     for number, (shade, line) in enumerate(zip(reversed(SHADES), told, strict=True), 1):
         flow.pen.box(x, y - number * LINE + 2, 10, 7, fill=shade, thick=0.4)
         flow.pen.text(x + 16, y - number * LINE + 3, line)
-    flow.pen.text(x, y - 8.5 * LINE + 3, say("dot: shot; circle: estimated from its neighbours"), colour=GREY)
+    flow.pen.text(x, y - 8.5 * LINE + 3, say(NOT_SHOT_TOO if summary.from_before.any() else NOT_SHOT), colour=GREY)
 
 
 def _named(flow: Flow, text: str, at: tuple[float, float], frame: tuple[float, float, float, float]) -> None:

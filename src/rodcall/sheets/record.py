@@ -54,6 +54,16 @@ class SetupRecord:
 
 
 @dataclass(frozen=True)
+class DecisionRecord:
+    """What was decided about the shots that a check made suspect, instead of shooting them again."""
+
+    moved: int
+    """How many shots were corrected; 0 where they were accepted as they are."""
+    by_nm: int
+    reason: str
+
+
+@dataclass(frozen=True)
 class CheckRecord:
     """A check shot: what a reference read, and how much higher than it is, nanometres."""
 
@@ -64,6 +74,7 @@ class CheckRecord:
     off_a_rod: bool
     """Whether that is a rod's reading; else it is a height."""
     drift_nm: int
+    decision: DecisionRecord | None = None
 
 
 @dataclass(frozen=True)
@@ -116,6 +127,9 @@ class Record:
     references: tuple[ReferenceRecord, ...]
     setups: tuple[SetupRecord, ...]
     checks: tuple[CheckRecord, ...]
+    """In the order of `Evidence.checks` ..."""
+    withdrawn: tuple[CheckRecord, ...]
+    """... and of `Evidence.withdrawn`: those struck."""
     tests: tuple[InstrumentTest, ...]
     dropped: tuple[Dropped, ...]
     remarks: tuple[Remark, ...]
@@ -140,12 +154,8 @@ def record_of(opened: JobFile) -> Record:
             SetupRecord(entry.time, entry.reference, entry.backsight_nm, entry.readings)
             for entry in _of(Setup, page.setups)
         ),
-        checks=tuple(
-            CheckRecord(
-                entry.time, entry.number, entry.reference, entry.reading_nm, line.base is not None, line.drift_nm
-            )
-            for line, entry in zip(page.checks, _of(Check, page.checks), strict=True)
-        ),
+        checks=tuple(_checks(page, page.checks)),
+        withdrawn=tuple(_checks(page, page.withdrawn_checks)),
         tests=tuple(_test(line.entry) for line in page.tests),
         dropped=tuple(_dropped(page, lines)),
         remarks=tuple(_remarks(page)),
@@ -165,6 +175,23 @@ def _references(page: Page, lines: list[Line]) -> Iterator[ReferenceRecord]:
         if name == ZERO:
             position = page.grid.name(page.zero_index)
         yield ReferenceRecord(name, height, written.description if written is not None else "", position)
+
+
+def _checks(page: Page, lines: list[Line]) -> Iterator[CheckRecord]:
+    decisions = {line.base.order: line for line in page.decisions if line.base is not None}
+    for line, entry in zip(lines, _of(Check, lines), strict=True):
+        decided = decisions.get(line.order)
+        yield CheckRecord(
+            entry.time,
+            entry.number,
+            entry.reference,
+            entry.reading_nm,
+            line.base is not None,
+            line.drift_nm,
+            None
+            if decided is None or not isinstance(decided.entry, Decision)
+            else DecisionRecord(len(decided.moved), -line.drift_nm if decided.moved else 0, decided.entry.reason),
+        )
 
 
 def _test(entry: Entry) -> InstrumentTest:

@@ -125,6 +125,7 @@ def ground_facts(summary: Summary) -> Facts:
                 left_out=len(summary.left_out),
             ),
         ),
+        *_touched(summary),
         *([(say("not pad"), " ".join(summary.names(summary.not_pad)))] if summary.not_pad else []),
         (say("heights in"), str(job.heights)),
         (say("average"), words.rounded(job, summary.average)),
@@ -142,6 +143,19 @@ def ground_facts(summary: Summary) -> Facts:
         lines.append((say("tilt at the zero"), words.rounded(job, at_zero * 1e9)))
     lines.append((say("pad"), words.area(job, summary.area_m2)))
     return lines
+
+
+def _touched(summary: Summary) -> Facts:
+    """How far a later round has come over the ground of those before it."""
+    told = summary.evidence
+    if not told.of_before:
+        return []
+    words_of_it = say(
+        "{touched} of {before} of the round before; it fills the rest",
+        touched=told.touched,
+        before=told.of_before,
+    )
+    return [(say("touched"), words_of_it)]
 
 
 def target_facts(summary: Summary) -> Facts:

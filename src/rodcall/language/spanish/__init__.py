@@ -7,7 +7,19 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from rodcall.language.spanish import book, figures, files, lengths, practice, screens, sheets, shell, trade, words
+from rodcall.language.spanish import (
+    book,
+    figures,
+    files,
+    lengths,
+    practice,
+    punching,
+    screens,
+    sheets,
+    shell,
+    trade,
+    words,
+)
 
 _PARTS = (
     lengths.SENTENCES,
@@ -15,6 +27,7 @@ _PARTS = (
     figures.SENTENCES,
     files.SENTENCES,
     practice.SENTENCES,
+    punching.SENTENCES,
     screens.SENTENCES,
     sheets.SENTENCES,
     shell.SENTENCES,

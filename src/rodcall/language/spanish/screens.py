@@ -3,12 +3,12 @@
 SENTENCES = {
     # Moves and actions.
     "digits, Enter": "cifras, Enter",
-    "A reading and Enter: written at the position, and on to the next in walking order.": (
-        "Una lectura y Enter: se anota en la posición, y a la siguiente del recorrido."
+    "A reading and Enter: written at the spot named, then on to the next in walking order.": (
+        "Una lectura y Enter: se anota en el punto nombrado, y al siguiente del recorrido."
     ),
     "arrows, tap": "flechas, toque",
-    "Another position; Enter on an empty line goes to the next that is unshot.": (
-        "Otra posición; Enter en la línea vacía va a la siguiente sin leer."
+    "Go to another spot; a reading goes where the line named when you typed its first character.": (
+        "Ir a otro punto; la lectura va al que la línea nombraba al escribir la primera letra."
     ),
     "- + h l": "- + h l",
     "The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade.": (
@@ -21,24 +21,24 @@ SENTENCES = {
         "El Esc del teclado numérico: quita la línea; otra vez, o ante una pregunta, lo deja."
     ),
     "undo": "deshacer",
-    "Strike the last entry that counts; it stays in the book, struck out.": (
-        "Tachar la última anotación que cuenta; queda en el libro, tachada."
+    "Undo the last entry; it stays in the book, lined out.": (
+        "Deshacer la última anotación; queda en el libro, tachada."
     ),
     "redo": "rehacer",
-    "Take the last strike back.": "Quitar la última tachadura.",
-    "Leave this position out (rut, pile, stump): it counts nowhere.": (
-        "Excluir esta posición (rodada, montón, tocón): no cuenta."
+    "Take the last undo back.": "Rehacer lo último deshecho.",
+    "Leave this spot out (rut, pile), or mark it and others as not pad.": (
+        "Excluir este punto (rodada, montón), o marcar que él y otros no son plataforma."
     ),
     "again": "otra vez",
-    "Read this spot, or the last one, once more; of two that disagree a third decides.": (
-        "Leer este punto, o el último, otra vez; si dos no cuadran decide una tercera."
+    "Read a spot again: one that does not fit, or the last; if two disagree, a third.": (
+        "Leer otra vez un punto: uno que no encaja, o el último; si dos no cuadran, una tercera."
     ),
-    "Strike the last thing written at this position.": "Tachar lo último anotado en esta posición.",
-    "Choose the target: what each step costs; type one, or Enter takes it.": (
-        "Elegir el objetivo: lo que cuesta cada paso; escríbalo, o Enter lo toma."
+    "Strike the last entry at this spot.": "Tachar la última anotación de este punto.",
+    "Choose the target: see the dirt each step costs, or type a height.": (
+        "Elegir el objetivo: vea la tierra que cuesta cada paso, o escriba una altura."
     ),
-    "Check shot: read a reference again; is everything still where it was?": (
-        "Comprobación: leer otra vez una referencia; ¿sigue todo en su sitio?"
+    "Check shot: read a reference again to prove that nothing moved.": (
+        "Comprobación: leer otra vez una referencia para ver que nada se movió."
     ),
     "Test the laser (quarter turns, two pegs) or the machine's display.": (
         "Probar el láser (cuartos de vuelta, dos estacas) o la pantalla de la máquina."
@@ -82,8 +82,8 @@ SENTENCES = {
         "A una posición que usted diga: B3, o por números, a lo ancho y al fondo: 2.3."
     ),
     "go to which position? such as {name}, or {numbers}": "¿ir a qué posición? por ejemplo {name}, o {numbers}",
-    "To the worst spot out of tolerance; again for the next worst.": (
-        "Al peor punto fuera de tolerancia; otra vez, al siguiente."
+    "To the gravest spot on the punch list, then to the next.": (
+        "Al punto más grave de la lista de pendientes, y luego al siguiente."
     ),
     "colours": "colores",
     "Other colours: day, sun, night, sixteen, none.": "Otros colores: día, sol, noche, dieciséis, ninguno.",
@@ -238,7 +238,6 @@ SENTENCES = {
     "read back": "leído",
     # Commands.
     "colours: {theme}": "colores: {theme}",
-    "leave out {position}, why? (Enter: rut)": "excluir {position}, ¿por qué? (Enter: rodada)",
     "nothing is shot here that could be read again": "aquí no hay nada leído que leer otra vez",
     "{position} once more": "{position} otra vez",
     "{position} is the zero": "{position} es el cero",
@@ -381,6 +380,7 @@ SENTENCES = {
     "{part} of {whole}": "{part} de {whole}",
     "average {height}": "promedio {height}",
     "target {height}": "objetivo {height}",
+    "touched {touched}/{before}": "releídos {touched}/{before}",
     "out {out}/{counted}": "fuera {out}/{counted}",
     "in tolerance": "en tolerancia",
     "cut / fill": "corte / rell.",
@@ -401,6 +401,7 @@ SENTENCES = {
     "!      out of tolerance, in reverse": "!      fuera de tolerancia, en inverso",
     "[ ]    where the next reading is written": "[ ]    donde se anota la lectura siguiente",
     ".      not shot yet": ".      sin leer todavía",
+    "b      not shot yet in this round: as it was before": "b      sin leer en esta ronda: como estaba antes",
     "x      left out: counts nowhere": "x      excluida: no cuenta",
     "/      not pad: no part of it in any round": "/      no es plataforma en ninguna ronda",
     "*      shot more than once: the last counts": "*      leída más de una vez: cuenta la última",

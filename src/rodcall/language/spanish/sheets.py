@@ -25,6 +25,40 @@ SENTENCES = {
     "References": "Referencias",
     "Setups of the level": "Estaciones del nivel",
     "Check shots (allowed {allowed})": "Comprobaciones (se admite {allowed})",
+    "set-up": "estación",
+    "decision about its shots": "decisión sobre sus lecturas",
+    "{state}, misread: repeated true": "{state}, mal leída: repetida y exacta",
+    "{state}, struck: it counts as bad all the same": "{state}, tachada: cuenta como mala de todos modos",
+    "{state}, struck": "{state}, tachada",
+    "accepted by decision: {reason}": "aceptadas por decisión: {reason}",
+    "{number} shot": "{number} lectura",
+    "{number} shots": "{number} lecturas",
+    "{shots} corrected by {by} up: {reason}": "{shots}, corrección de {by} hacia arriba: {reason}",
+    "{shots} corrected by {by} down: {reason}": "{shots}, corrección de {by} hacia abajo: {reason}",
+    "The tablet's clock ran backwards at entry {entries}.": (
+        "El reloj de la tableta retrocedió en la anotación {entries}."
+    ),
+    "What was agreed and changed": "Lo acordado y lo cambiado",
+    "value": "valor",
+    "tablet": "tableta",
+    "job set-up": "al crear la obra",
+    "Targets as they were said, from the zero of that time. What was struck is listed under Struck out.": (
+        "Los objetivos como se dijeron, desde el cero de entonces. Lo tachado está en la lista de lo tachado."
+    ),
+    "none, slopes {slopes}": "ninguno, pendientes {slopes}",
+    "{length} (customary)": "{length} (lo habitual)",
+    "{length} for one set-up (published rule)": "{length} para una estación (regla publicada)",
+    "Spots read more than once in this round": "Puntos leídos más de una vez en esta ronda",
+    "how often": "veces",
+    "readings, in order": "lecturas, en orden",
+    "read {number} times": "leído {number} veces",
+    "Readings that count are settled in the order read: two that agree, else the middle of three.": (
+        "Las lecturas que cuentan se deciden en el orden leído: dos que concuerdan, si no la de en medio de tres."
+    ),
+    "{said} is {height}": "{said} es {height}",
+    "counts": "cuenta",
+    "replaced": "reemplazada",
+    "struck": "tachada",
     "Tests of the level and the machine": "Pruebas del nivel y de la máquina",
     "All {positions} positions, {unit}": "Todas las posiciones ({positions}), {unit}",
     "Moved since the round before, {unit}": "Movido desde la ronda anterior, {unit}",
@@ -234,6 +268,13 @@ SENTENCES = {
     "LOW, up to {size}": "BAJO, hasta {size}",
     "LOW, {one} to {other}": "BAJO, {one} a {other}",
     "LOW, beyond {size}": "BAJO, más de {size}",
+    "touched": "releídos",
+    "{touched} of {before} of the round before; it fills the rest": (
+        "{touched} de {before} de la ronda anterior; ella completa el resto"
+    ),
+    "dot: shot; circle: as the round before has it, else estimated from its neighbours": (
+        "punto: leído; círculo: como en la ronda anterior, o estimado por sus vecinos"
+    ),
     "dot: shot; circle: estimated from its neighbours": "punto: leído; círculo: estimado por sus vecinos",
     "page {number} of {total}": "página {number} de {total}",
     # -- the blank sheet ------------------------------------------------------------------------------------

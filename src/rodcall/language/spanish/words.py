@@ -22,6 +22,7 @@ SENTENCES = {
     "footprint corner": "esquina de la huella",
     "no part: {positions}": "sin parte: {positions}",
     "begin at {take}: {cut}; first to {put}: {fill}": "empiece en {take}: {cut}; primero a {put}: {fill}",
+    "{work} (round before)": "{work} (ronda anterior)",
     "{work} (estimated)": "{work} (estimado)",
     "order of work: {lanes}": "orden de trabajo: {lanes}",
     "order of work": "orden de trabajo",
@@ -98,6 +99,7 @@ SENTENCES = {
     "subgrade to dig to": "subrasante a excavar",
     "that is grade at {zero}; the slopes run from there": "esa es la rasante en {zero}; de ahí salen las pendientes",
     "zeroed on {reference}  key in {offset}": "cero en {reference}  ponga {offset}",
+    " (not shot, round before)": " (sin leer, ronda anterior)",
     " (not shot, estimated)": " (sin leer, estimado)",
     "at {position}: it is on target; zero the machine there, its 0 is then grade": (
         "en {position}: está en el objetivo; ponga ahí la máquina en cero y su 0 es la rasante"
