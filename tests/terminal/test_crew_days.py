@@ -75,7 +75,9 @@ def test_inches_with_a_rut_a_misread_foot_and_a_bumped_tripod(home: Path) -> Non
     assert verdict(path) == (0, "PASS")
     as_worked_by_hand(path, FINAL, TARGET, EIGHTH_MM)
     existing = [eighths for eighths in EXISTING.values() if eighths is not None]
-    assert figures(path, "--round", "1")["average_mm"] == pytest.approx(float(sum(existing) * EIGHTH_MM / len(existing)))
+    assert figures(path, "--round", "1")["average_mm"] == pytest.approx(
+        float(sum(existing) * EIGHTH_MM / len(existing))
+    )
     rounds = [*existing, *WORKING.values(), *FINAL.values()]
     assert day.keys[READINGS] == keyed([inches(eighths) for eighths in rounds])
     assert day.times[READINGS] == 59
@@ -111,8 +113,7 @@ def existing_in_inches(day: Day) -> None:
             day.asked("rut left out", f"{spot}: 1 rut or pile, left out", "\r")
         elif spot == "C4":
             day.shoot(spot, MISREAD, "one foot misread")
-            day.told("C4 LOW 1'1-5/8 does not fit")
-            day.told("= reads it again")
+            day.told("C4: = reads it again.  LOW 1'1-5/8 does not fit")
             day.key("one foot misread", day.command["again"])
             day.shoot(spot, inches(eighths), prompt="read {spot} again")
         else:
@@ -317,7 +318,6 @@ def test_millimetres_on_a_slope_with_a_corner_that_is_not_pad_by_the_numeric_pad
     assert (told["target"]["along"], told["target"]["across"]) == (pytest.approx(-0.01), 0.0)
     existing = down_the_slope(ABOVE_SLOPE)
     assert first["average_mm"] == pytest.approx(sum(existing.values()) / len(existing))
-    # 12 x 9 m less the far right corner: 2 x 2 spots of 3 m, and half a step towards their neighbours.
     assert told["not_pad"] == ["C4", "D4", "C5", "D5"]
     said = [millimetres(mm) for mm in (*existing.values(), *final.values())]
     # The sign of one is keyed as the answer to a question instead of before it.
@@ -408,7 +408,7 @@ def begin_round(day: Day, prompt: str, kind: str) -> None:
 
 def prove_and_leave(day: Day) -> None:
     """The panel says PASS; the sheets are written, and the book is left."""
-    day.told("PASS")
+    day.told(f"verdict{'PASS':>20}")
     day.asked("sheets and out", "ALL SHOT   a writes the as-built sheet", day.command["as_built"])
     day.told("Enter writes the sheets")
     day.key("sheets and out", "\r")

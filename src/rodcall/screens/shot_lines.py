@@ -173,7 +173,7 @@ def read_again(summary: Summary, bust: Bust) -> str:
     """What does not fit, what would, and the key: the line under the shout to read a spot again."""
     why = bust.explanations[0] if bust.explanations else None
     told = words_doubt.doubt_words(summary, bust, why)
-    return f"{summary.grid.name(bust.index)} {told}  {say('= reads it again')}"
+    return f"{summary.grid.name(bust.index)}: {say('= reads it again')}.  {told}"
 
 
 def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:

@@ -547,7 +547,7 @@ class ShotScreen(KeyScreen[None]):
         if narrow:
             self._fold.show([panel.folded(self.summary, self.listed)])
         else:
-            self._panel.show(panel.panel(self.summary, self.listed))
+            self._panel.show(panel.panel(self.summary, self.listed, self._panel.size.height or None))
 
     def _repaint_call_out(self) -> None:
         from rodcall.screens.call_out import call_out, call_out_lines
