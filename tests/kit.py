@@ -12,7 +12,9 @@ import numpy as np
 
 from rodcall.book.book import Book
 from rodcall.book.dictation import dictate
+from rodcall.book.entries import Confirm, Entry, Shot
 from rodcall.book.job import Job, agree
+from rodcall.book.round_page import Change, Line
 from rodcall.figures.summary import Summary, summarise
 from rodcall.lengths import FOOT, Unit
 
@@ -42,6 +44,30 @@ def a_book(*lines: str, job: Job | None = None) -> Book:
 def say(book: Book, *lines: str) -> None:
     """Dictate lines into a book."""
     dictate(book, lines, lambda: figures(book).suggested)
+
+
+def older(book: Book, kind: type[Entry], said: str = "", **fields: Any) -> Change:
+    """Write an entry as older books have it, which no line and no key writes any more."""
+    number = max((entry.number for entry in book.entries), default=0) + 1
+    head = {"number": number, "time": book.clock(), "tablet": book.tablet, "said": said}
+    return book.take(kind.model_validate({**head, **fields}))
+
+
+def again(book: Book, position: str, said: str) -> Change:
+    """A spot read once more, as older books have it: two that agree keep the first, of more the middle counts."""
+    reading = book.page.readings.parse(said, book.job.heights)
+    return older(book, Shot, said, position=position, reading_nm=reading, again=True)
+
+
+def confirm(book: Book, shot: Line, odds: float = 0.0) -> Change:
+    """A reading that does not fit and was kept, as older books have it."""
+    return older(book, Confirm, confirms=shot.entry.number, written_on=shot.entry.tablet, odds=odds)
+
+
+def put_right(book: Book, position: str, said: str, mistake: str) -> Change:
+    """What was meant in place of what was said, as older books have it."""
+    reading = book.page.readings.parse(said, book.job.heights)
+    return older(book, Shot, said, position=position, reading_nm=reading, puts_right=mistake)
 
 
 def figures(book: Book) -> Summary:

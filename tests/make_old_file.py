@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rodcall.book.entries import LaserTest, Readings, RoundKind
+from rodcall.book.entries import Decision, LaserTest, Readings, RoundKind
 from rodcall.book.file import JobFile
 from rodcall.book.sealed import VERSION
-from tests.kit import a_book, a_job, say
+from tests.kit import a_book, a_job, again, confirm, older, say
 
 FOLDER = Path(__file__).parent / "old_files"
 
 
 def made(path: Path) -> JobFile:
-    """A job with an entry of every kind."""
+    """A job with an entry of every kind, those that nothing writes any more in the midst."""
     book = a_book(
         "reference BM1 low 4 1/2in",
         "setup BM1 4' 3 3/8\"",
@@ -29,11 +29,17 @@ def made(path: Path) -> JobFile:
         "B2 out rut",
         "strike B1",
         "C1 4' 2in",
-        "C1 again 4' 3in",
+    )
+    again(book, "C1", "4' 3in")
+    say(
+        book,
         "turn TP1 4' 8in",
         "check BM1 4' 3 3/8\"",
         "check BM1 5'",
-        "keep wind on the mast",
+    )
+    older(book, Decision, decision="keep", about=11, written_on=book.tablet, reason="wind on the mast")
+    say(
+        book,
         "machine BM1 -4 1/2in",
         "zero A1",
         "target -1/2in",
@@ -41,11 +47,23 @@ def made(path: Path) -> JobFile:
         "round working",
         "note dry, light wind",
     )
-    book.confirm(book.page.rounds[0].readings_at(0)[-1], odds=-1.25)
+    confirm(book, book.page.rounds[0].readings_at(0)[-1], odds=-1.25)
     book.walk(type(book.page.walk.order).LINES)
     book.test_laser(LaserTest.TWO_PEGS, ["1.476m", "1.432m", "1.556m", "1.472m"], ["40m", "10m"])
     book.begin_round(RoundKind.FINAL)
     book.not_pad("C4", reason="corner")
+    say(
+        book,
+        "A1 4' 1in",
+        "A1 4' 2in",
+        "B1 4' 2in",
+        "check BM1 4' 4in",
+        "keep the rod's foot was muddy",
+        "set drift 1/4in because a worn rod foot",
+        "set agreed-by J. Doe",
+        "set spacing 40ft",
+        "set check-hours 12",
+    )
     return JobFile(path, book)
 
 

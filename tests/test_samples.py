@@ -15,7 +15,7 @@ from rodcall.book.entries import Readings, RoundKind, Shot
 from rodcall.book.file import open_job
 from rodcall.book.samples import samples, write_samples
 from rodcall.book.schema import json_schema
-from rodcall.figures.as_built import Verdict
+from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import summarise
 from rodcall.lengths import FOOT, Unit
 from tests import make_samples

@@ -99,12 +99,8 @@ def _what(summary: Summary, item: Item) -> str:
             return say("zero moved after the final round began")
         case Kind.REFERENCE_CHANGED:
             return say("height of {name} changed after the final round began", name=name)
-        case Kind.PAD_CHANGED:
-            return counted(
-                number,
-                "{number} spot made not pad after it was shot in this round",
-                "{number} spots made not pad after they were shot in this round",
-            )
+        case Kind.TAKEN_OUT:
+            return say("read out of tolerance, then taken out of the pad")
         case Kind.LIMIT_WIDENED:
             return say(
                 "{name} widened after the first shot, from {began} to {now}",
@@ -171,8 +167,8 @@ def clears(summary: Summary, item: Item) -> str:
             return say("choose the target")
         case Kind.TARGET_CHANGED | Kind.ZERO_MOVED | Kind.REFERENCE_CHANGED:
             return say("begin a final round")
-        case Kind.PAD_CHANGED:
-            return say("give the reason with it, then who agreed (agreed-by); or begin a new round")
+        case Kind.TAKEN_OUT:
+            return say("give the reason with not pad, then who agreed (agreed-by); or make it pad again and shoot it")
         case Kind.LIMIT_WIDENED:
             return say("give the reason, then who agreed (agreed-by)")
         case Kind.NO_FINAL_ROUND:

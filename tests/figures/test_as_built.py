@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from rodcall.book.entries import Remedy
-from rodcall.figures.as_built import Verdict, ponds
+from rodcall.figures.as_built import ponds
+from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import summarise
 from rodcall.language import speaking
 from rodcall.lengths import MM, M, Unit

@@ -13,10 +13,11 @@ from scipy.optimize import minimize
 
 from rodcall.book.grid import corners_on_pad
 from rodcall.figures import ground
-from rodcall.figures.as_built import Verdict, ponds
+from rodcall.figures.as_built import ponds
 from rodcall.figures.best_slopes import least_earth_grade, least_squares_grade
 from rodcall.figures.between import above_target
 from rodcall.figures.earthwork import Grade, Surface, balance, cut_and_fill
+from rodcall.figures.punch_list import Verdict
 from rodcall.figures.squares import Squares
 from rodcall.figures.summary import summarise
 from rodcall.lengths import MM, M, Unit

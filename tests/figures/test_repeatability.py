@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import f_oneway
 
+from rodcall.book.entries import Shot
 from rodcall.figures.repeatability import ENOUGH_FREEDOM, PLACING, repeatability
 from rodcall.lengths import FOOT, INCH, MM, Unit
-from tests.kit import a_book, a_job, figures, say
+from tests.kit import a_book, a_job, again, figures, older, put_right, say
 
 
 def drawn(spots: int, rng: np.random.Generator, scatter: float = 1.6 * MM) -> list[list[int]]:
@@ -110,20 +111,39 @@ def read_again(book):
 
 def test_readings_that_count_together_in_any_round_are_pooled():
     job = a_job(Unit.MM)
-    book = a_book("A1 +3", "A1 again +5", "B1 +1", "B1 -1", "C1 +7", "round working", "A1 +2", "A1 again +1", job=job)
-    assert read_again(book) == [(2 * MM, MM), (3 * MM, 5 * MM)], "B1 was read anew, not again"
+    book = a_book("A1 +3", "A1 +5", "B1 +1", "C1 +7", "round working", "A1 +2", "A1 +1", job=job)
+    assert read_again(book) == [(2 * MM, MM), (3 * MM, 5 * MM)], "a new round is no second reading"
     say(book, "strike A1")
     assert read_again(book) == [(3 * MM, 5 * MM)]
-    say(book, "A1 again +4", "A1 again +2")
-    assert read_again(book) == [(2 * MM, 4 * MM, 2 * MM), (3 * MM, 5 * MM)]
+    say(book, "A1 +4", "A1 +5")
+    assert read_again(book) == [(3 * MM, 5 * MM), (4 * MM, 5 * MM)], "the first agreed with neither: misread, or dug"
+
+
+def test_older_books_pool_theirs_too():
+    book = a_book("A1 +3", "B1 +1", job=a_job(Unit.MM))
+    again(book, "A1", "+5")
+    older(book, Shot, "-1", position="B1", reading_nm=-MM)
+    assert read_again(book) == [(3 * MM, 5 * MM)], "B1 was read anew, not again"
+
+
+def test_readings_of_which_no_two_agree_are_all_pooled():
+    """To leave some out would make the scatter look smaller than it is."""
+    assert read_again(a_book("A1 +3", "A1 +5", "A1 +8", job=a_job(Unit.MM))) == [(3 * MM, 5 * MM, 8 * MM)]
+
+
+def test_spots_that_were_dug_and_read_again_do_not_make_the_crew_look_careless():
+    book = a_book(job=a_job(Unit.MM))
+    for name in book.job.grid.names:
+        say(book, f"{name} +40", f"{name} 0", f"{name} +1")
+    assert read_again(book) == [(0, MM)] * 12
 
 
 def test_a_reading_put_right_was_not_read():
     book = a_book("A1 +300", job=a_job(Unit.MM))
-    book.put_right("A1", "+3", "one foot")
-    say(book, "A1 again +4")
+    put_right(book, "A1", "+3", "one foot")
+    again(book, "A1", "+4")
     assert read_again(book) == []
-    say(book, "A1 again +5")
+    again(book, "A1", "+5")
     assert read_again(book) == [(4 * MM, 5 * MM)]
 
 
@@ -132,7 +152,7 @@ def test_readings_from_two_setups_are_no_repeats():
     from rodcall.book.entries import Readings
 
     job = a_job(Unit.MM, readings=Readings.ROD)
-    book = a_book("reference BM high 0", "setup BM 1000", "A1 1000", "setup BM 1200", "A1 again 1203", job=job)
+    book = a_book("reference BM high 0", "setup BM 1000", "A1 1000", "setup BM 1200", "A1 1203", job=job)
     assert read_again(book) == []
-    say(book, "A1 again 1201")
+    say(book, "A1 1201")
     assert read_again(book) == [(-3 * MM, -MM)]

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rodcall import words
 from rodcall.book.entries import Readings
-from rodcall.figures.as_built import Verdict
+from rodcall.figures.punch_list import Verdict
 from rodcall.figures.target import suggested_target
 from rodcall.lengths import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
 from tests.kit import a_book, a_job, figures, say

@@ -85,6 +85,7 @@ class Page:
         self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid, self.job.step))
         self._round_lines = Pile()
         self._opened_by: dict[int, Line] = {}
+        self._opened_with: dict[int, tuple[Line | None, Line | None]] = {}
         self._setups = Pile()
         self._zeros = Pile()
         self._targets = Pile()
@@ -133,6 +134,10 @@ class Page:
     def opened_by(self, round_index: int) -> Line | None:
         """The line that began a round; None for the first."""
         return self._opened_by.get(round_index)
+
+    def opened_with(self, round_index: int) -> tuple[Line | None, Line | None]:
+        """The target and the zero that were in force when a round began; None for those not chosen."""
+        return self._opened_with.get(round_index, (None, None))
 
     @property
     def setup(self) -> Line | None:
@@ -225,8 +230,13 @@ class Page:
 
     @property
     def turning_points(self) -> list[Line]:
-        """References whose height was read from a setup (`base`), oldest first."""
-        read = (line for pile in self._references.values() for line in pile if line.base is not None)
+        """References whose height was read: from a setup (`base`), or off the level itself; oldest first."""
+        read = (
+            line
+            for pile in self._references.values()
+            for line in pile
+            if isinstance(line.entry, Reference) and line.entry.reading_nm is not None
+        )
         return sorted(read, key=lambda line: line.order)
 
     @property
@@ -261,8 +271,8 @@ class Page:
 
     @property
     def first_shot(self) -> Line | None:
-        """The first shot that is not struck, in any round."""
-        return next((line for line in self._shots if not line.struck), None)
+        """The first shot ever written, in any round and struck or not: striking all of them begins no job anew."""
+        return self._shots[0] if self._shots else None
 
     @property
     def decisions(self) -> list[Line]:
@@ -407,6 +417,7 @@ class Page:
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
                 self._opened_by[line.round] = line
+                self._opened_with[line.round] = self._targets.top, self._zeros.top
             case WalkOrder():
                 self._walks.put(line)
             case Note():

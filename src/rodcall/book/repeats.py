@@ -73,5 +73,19 @@ def agree(heights: Sequence[int], step_nm: int) -> bool:
     return any(above - below <= step_nm for below, above in pairwise(in_order))
 
 
+def among_agreeing(heights: Sequence[int], step_nm: int) -> list[int]:
+    """The readings that agree with another one within a step, in the order read; all where none do.
+
+    >>> among_agreeing([50, 0, 1], step_nm=2)
+    [0, 1]
+    """
+    alone = {
+        place
+        for place, height in enumerate(heights)
+        if not any(abs(height - other) <= step_nm for at, other in enumerate(heights) if at != place)
+    }
+    return [height for place, height in enumerate(heights) if place not in alone] or list(heights)
+
+
 def _mean(heights: Sequence[int]) -> int:
     return round_half_even(Fraction(sum(heights), len(heights)), 1)

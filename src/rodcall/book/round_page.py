@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.entries import Entry, RoundKind, Setup, Shot
 from rodcall.book.grid import Grid
-from rodcall.book.repeats import MIDDLE, agree, counted_height, settled
+from rodcall.book.repeats import MIDDLE, agree, among_agreeing, counted_height, settled
 from rodcall.language import phrase
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
@@ -176,7 +176,7 @@ class RoundPage:
         self.third_due: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
         """Where two readings disagree and a third has not settled it yet, by index."""
         self.tablets_disagree: NDArray[np.bool_] = np.zeros(grid.size, np.bool_)
-        """Where another tablet read something else in this round and the spot was not read again since, by index."""
+        """Where another tablet, of which this one's readings know nothing, read something else, by index."""
         self.shots = 0
         self.left_out = 0
         self.last: int | None = None
@@ -204,6 +204,11 @@ class RoundPage:
             self._read_more[index] = _readings(self._piles[index], self.readings_at(index))
         self._stale.clear()
         return dict(self._read_more)
+
+    def shots_at(self, index: int) -> list[Line]:
+        """All shots ever written at a position, struck ones included, oldest first."""
+        pile = self._piles.get(index)
+        return [line for line in pile.all if isinstance(line.entry, Shot)] if pile is not None else []
 
     def put(self, line: Line) -> None:
         """Write a shot or a leave-out at its position."""
@@ -242,7 +247,7 @@ class RoundPage:
             self._stale.add(index)
         self.repeated.pop(index, None)
         if len(readings) > 1:
-            self.repeated[index] = _repeated(pile.readings)
+            self.repeated[index] = _repeated(readings, self._step_nm)
         self.settle_kept(index)
 
     def settle_kept(self, index: int) -> None:
@@ -260,9 +265,9 @@ class RoundPage:
         return counted_height(heights, way), len(heights) == 2 and not agree(heights, self._step_nm)
 
     def _another_tablet(self, pile: Pile, readings: list[Line]) -> bool:
-        """Did another tablet read this spot, in ignorance of this reading, and found it elsewhere?"""
+        """Did another tablet read this spot, and found it elsewhere than the one tablet whose readings count?"""
         first = readings[0]
-        if len(readings) > 1:
+        if any(line.entry.tablet != first.entry.tablet for line in readings):
             return False
         return any(
             line.entry.tablet != first.entry.tablet and abs(line.datum_nm - first.datum_nm) > self._step_nm
@@ -296,10 +301,15 @@ def _readings(pile: Pile, counting: list[Line]) -> tuple[Reading, ...]:
     )
 
 
-def _repeated(readings: list[Line]) -> tuple[tuple[int, ...], ...]:
-    """Heights of readings that count together, those of one set-up in a group; readings put right were not read."""
+def _repeated(readings: list[Line], step_nm: int) -> tuple[tuple[int, ...], ...]:
+    """Heights of readings that count together, those of one set-up in a group; readings put right were not read.
+
+    Where two agree within a step, one that agrees with none was misread, or the ground was dug meanwhile: that says
+    nothing of how well a spot is read.
+    """
     by_base: dict[int, list[int]] = {}
     for line in readings:
         if isinstance(line.entry, Shot) and not line.entry.puts_right:
             by_base.setdefault(line.base.order if line.base is not None else -1, []).append(line.datum_nm)
-    return tuple(tuple(heights) for heights in by_base.values() if len(heights) > 1)
+    sound = (among_agreeing(heights, step_nm) for heights in by_base.values())
+    return tuple(tuple(heights) for heights in sound if len(heights) > 1)

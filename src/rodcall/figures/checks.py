@@ -103,13 +103,19 @@ class Trust:
         A check was misread where the next one by the same set-up on the same reference is good and no shot lies between
         them. One that was struck out counts as bad all the same: striking it repairs no level.
         """
-        withdrawn = [check for check in self.evidence.withdrawn if self.state(check) is State.STOP]
-        stopped = [check for check in self.checks if self.state(check) is State.STOP]
-        return tuple(
-            check for check in sorted([*stopped, *withdrawn], key=lambda check: check.order) if not self.misread(check)
-        )
+        return tuple(check for check in self._stopped if not self._repeated_true(check))
 
-    def misread(self, bad: CheckShot) -> bool:
+    @cached_property
+    def misread(self) -> frozenset[int]:
+        """Order of each check that was misread: it shows nothing of the level."""
+        return frozenset(check.order for check in self._stopped if self._repeated_true(check))
+
+    @property
+    def _stopped(self) -> list[CheckShot]:
+        both = [*self.checks, *self.evidence.withdrawn]
+        return sorted((check for check in both if self.state(check) is State.STOP), key=lambda check: check.order)
+
+    def _repeated_true(self, bad: CheckShot) -> bool:
         """Did a check off by more than is allowed, read again at once, read true?"""
         following = (check for check in self.checks if check.order > bad.order and _alike(check, bad))
         again = next(following, None)
@@ -154,7 +160,7 @@ class Trust:
         """
         run: list[CheckShot] = []
         for check in reversed(self.checks):
-            current = check.shots_before == self.evidence.shots_written and check.setup == self._newest_setup
+            current = check.shots_before == self.evidence.shots_written and check.setup == self.newest_setup
             if (
                 not current
                 or self.state(check) is not State.STOP
@@ -166,13 +172,23 @@ class Trust:
         return tuple(run)
 
     @property
-    def _newest_setup(self) -> int:
+    def newest_setup(self) -> int:
+        """Order of the set-up in force, or NO_SETUP."""
         return self.evidence.setups[-1].order if self.evidence.setups else NO_SETUP
 
     def proves(self, check: CheckShot) -> bool:
-        """Is a check good, on a reference whose height was not read by the same set-up?"""
-        read = {(point.name, point.setup) for point in self.evidence.turning_points}
-        return self.state(check) is State.GOOD and (check.reference, check.setup) not in read
+        """Is a check good, on a reference that can prove anything of the set-up?"""
+        return self.state(check) is State.GOOD and self.independent(check.reference, check.setup)
+
+    def independent(self, reference: str, setup: int) -> bool:
+        """Was a reference's height known otherwise than by this set-up, given by its order or NO_SETUP?
+
+        One that was first written after a bad check is not: it would agree with the level that was found off.
+        """
+        if any((point.name, point.setup) == (reference, setup) for point in self.evidence.turning_points):
+            return False
+        known = self.evidence.first_known.get(reference, -1)
+        return not any(bad.setup == setup and bad.order < known for bad in self.bad)
 
     @cached_property
     def closing(self) -> Ints:
@@ -207,7 +223,7 @@ class Trust:
         latest = {
             check.reference: check
             for check in self.checks
-            if check.round <= self.evidence.round_index and check.setup == self._newest_setup
+            if check.round <= self.evidence.round_index and check.setup == self.newest_setup
         }
         return tuple(c for c in latest.values() if self.state(c) is State.REPEAT and not c.decided)
 

@@ -6,7 +6,7 @@ book, so that shots and checks can be put in sequence.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
@@ -67,6 +67,7 @@ class TurningPoint:
 
     order: int
     setup: int
+    """Order of the setup it was read from, or NO_SETUP."""
     name: str
     reading_nm: int
     height_nm: int
@@ -91,6 +92,19 @@ class Agreed:
     """As the file has it (ISO 8601), with the offset of the place."""
 
 
+@dataclass(frozen=True)
+class TakenOut:
+    """A position that is no part of the pad, though it was read in the round."""
+
+    index: int
+    height_nm: int
+    """As it was read last, struck or not."""
+    number: int
+    """Of the entry that took it out of the pad."""
+    order: int
+    reason: str
+
+
 class ZeroRead(NamedTuple):
     """A shot that became the zero."""
 
@@ -98,16 +112,6 @@ class ZeroRead(NamedTuple):
     """Of the line that made it the zero."""
     setup: int
     """Order of the setup it was read from; NO_SETUP where its height was said directly, or was there without a shot."""
-
-
-class TakenOff(NamedTuple):
-    """A spot that was called not pad after it was shot in this round."""
-
-    spot: int
-    order: int
-    number: int
-    """Of the entry that says so."""
-    why: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -161,6 +165,9 @@ class Evidence:
     """Order of the entry that began the round; -1 for the existing ground."""
     opened_by: int | None
     """Its number."""
+    opened_with: Mapping[str, object]
+    """Target and zero in force when it began, by `what` and with the `value` that `agreed` gives them; only those
+    chosen."""
     first_shot: int | None
     """Order of the first shot of the book, in any round; None before it."""
     agreed: tuple[Agreed, ...]
@@ -170,9 +177,11 @@ class Evidence:
     third_due: Mask
     """Positions where two readings disagree and a third is due, flat."""
     tablets_disagree: Mask
-    """Positions where two tablets' readings disagree."""
-    taken_off: tuple[TakenOff, ...]
-    """Spots that were shot in this round and called not pad afterwards."""
+    """Positions where two tablets' readings disagree, and which were not read since the books were joined."""
+    taken_out: tuple[TakenOut, ...]
+    """Positions that were read in this round before they were said to be no part of the pad."""
+    first_known: Mapping[str, int]
+    """Order of the line that first gave each reference its height."""
     clock_ran_back: tuple[tuple[int, int], ...]
     """Order and number of entries that bear an earlier time than their tablet's entry before them."""
     zero_level_nm: int
@@ -249,12 +258,14 @@ def evidence(page: Page, number: int) -> Evidence:
         round_index=counted[number - 1],
         opened=opened_by.order if opened_by is not None else -1,
         opened_by=opened_by.entry.number if opened_by is not None else None,
+        opened_with=_opened_with(page, counted[number - 1]),
         first_shot=page.first_shot.order if page.first_shot is not None else None,
         agreed=agreed(page),
         withdrawn=_checks(page, page.withdrawn_checks),
         third_due=shots.third_due.copy(),
-        tablets_disagree=shots.tablets_disagree.copy(),
-        taken_off=tuple(_taken_off(page, shots)),
+        tablets_disagree=shots.tablets_disagree & (shots.order < page.joined),
+        taken_out=_taken_out(page, shots),
+        first_known={name: lines[0].order for name, lines in page.references_written.items() if lines},
         clock_ran_back=tuple((line.order, line.entry.number) for line in page.clock_ran_back),
         zero_level_nm=page.zero_level_nm,
         edited=page.edited,
@@ -278,6 +289,16 @@ def _zero(line: Line | None) -> ZeroRead | None:
     return ZeroRead(line.order, setup.order if setup is not None else NO_SETUP)
 
 
+def _taken_out(page: Page, shots: RoundPage) -> tuple[TakenOut, ...]:
+    found: list[TakenOut] = []
+    for index in np.flatnonzero(page.not_pad).tolist():
+        denied, read = page.not_pad_at(index), shots.shots_at(index)
+        if denied is not None and isinstance(denied.entry, NotPad) and read and read[-1].order < denied.order:
+            height = read[-1].datum_nm - page.zero_level_nm
+            found.append(TakenOut(index, height, denied.entry.number, denied.order, denied.entry.reason))
+    return tuple(found)
+
+
 def state_of(page: Page, shots: RoundPage) -> NDArray[np.uint8]:
     """What is known of each position in a round: NOT_PAD where it is no part of the pad, whatever was read there."""
     state = shots.state.copy()
@@ -290,13 +311,6 @@ def _shots(page: Page, number: int) -> RoundShots:
     state = state_of(page, shots)
     heights = np.where(state == SHOT, shots.datum_nm - page.zero_level_nm, 0)
     return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage))
-
-
-def _taken_off(page: Page, shots: RoundPage) -> Iterator[TakenOff]:
-    for spot in np.flatnonzero(page.not_pad & (shots.state == SHOT)).tolist():
-        line = page.not_pad_at(spot)
-        if line is not None and isinstance(line.entry, NotPad) and line.order > shots.order[spot]:
-            yield TakenOff(spot, line.order, line.entry.number, line.entry.reason)
 
 
 HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")
@@ -314,11 +328,9 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
 
     for line in page.targets:
         if isinstance(line.entry, Target):
-            slopes = line.entry.slope_along, line.entry.slope_across
-            value = (line.datum_nm, *slopes, line.index if any(slopes) else -1)
-            note(line, "target", value, line.entry.said, line.entry.why)
+            note(line, "target", _value(line), line.entry.said, line.entry.why)
     for line in page.zeros:
-        note(line, "zero", (line.index, line.datum_nm), page.grid.name(line.index))
+        note(line, "zero", _value(line), page.grid.name(line.index))
     for name in HISTORIES:
         for line in page.term_lines(name):
             if isinstance(line.entry, TermSet):
@@ -343,6 +355,19 @@ def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
     if each.what.startswith("reference "):
         return each.value - evidence.zero_level_nm
     return each.value if TERMS[each.what].kind is Kind.LENGTH else None
+
+
+def _value(line: Line) -> object:
+    """What two targets, or two zeros, are told apart by."""
+    if isinstance(line.entry, Target):
+        slopes = line.entry.slope_along, line.entry.slope_across
+        return (line.datum_nm, *slopes, line.index if any(slopes) else -1)
+    return line.index, line.datum_nm
+
+
+def _opened_with(page: Page, round_index: int) -> dict[str, object]:
+    named = zip(("target", "zero"), page.opened_with(round_index), strict=True)
+    return {what: _value(line) for what, line in named if line is not None}
 
 
 def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:
@@ -377,5 +402,5 @@ def _turning_point(line: Line, zero_level_nm: int) -> TurningPoint:
     entry = line.entry
     assert isinstance(entry, Reference)
     assert entry.reading_nm is not None
-    assert line.base is not None
-    return TurningPoint(line.order, line.base.order, entry.name, entry.reading_nm, line.datum_nm - zero_level_nm)
+    setup = line.base.order if line.base is not None else NO_SETUP
+    return TurningPoint(line.order, setup, entry.name, entry.reading_nm, line.datum_nm - zero_level_nm)

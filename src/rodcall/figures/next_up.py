@@ -48,6 +48,10 @@ TAKES_READING = frozenset({Do.BACKSIGHT, Do.SET_UP, Do.CHECK_AGAIN, Do.LEVEL, Do
 """What a reading that is typed can be meant for without naming a spot."""
 
 
+_BEGIN_ANEW = (Kind.TARGET_CHANGED, Kind.ZERO_MOVED, Kind.REFERENCE_CHANGED)
+"""What only another final round takes off the list."""
+
+
 @dataclass(frozen=True)
 class Next:
     """One thing to do, and where."""
@@ -93,10 +97,12 @@ def _in_order(summary: Summary, listed: PunchList, after: int | None) -> Iterato
     # Before the bucket: what a check finds bad is shot again, and not dug.
     if listed.of(Kind.LEVELS_NOT_CLOSED):
         yield Next(Do.CHECK, reference=_closing_reference(summary))
-    elif listed.of(Kind.NO_CHECK) or listed.of(Kind.CHECK_AGAIN):
+    elif any(map(listed.of, (Kind.NO_CHECK, Kind.CHECK_AGAIN, Kind.CHECKED_ON_PAD))):
         yield Next(Do.CHECK, reference=usual_reference(summary))
     out = [spot for item in listed.of(Kind.OUT) for spot in item.spots]
     yield from _first(Do.DIG, out)
+    if any(map(listed.of, _BEGIN_ANEW)):
+        yield Next(Do.NEW_ROUND)
     if listed.of(Kind.NO_FINAL_ROUND) and not listed.of(Kind.NOT_SHOT):
         yield Next(Do.DIG if summary.kind == RoundKind.EXISTING and not out else Do.NEW_ROUND)
     if listed.items:
@@ -148,7 +154,11 @@ def _closing_reference(summary: Summary) -> str:
 
 
 def usual_reference(summary: Summary) -> str:
-    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero."""
-    known = [name for name in summary.references if name != ZERO]
+    """The reference that a backsight or a check is likely read on: the latest off the pad, else any, else the zero.
+
+    One that can prove nothing of the set-up in force is passed over.
+    """
+    trust = summary.trust
+    known = [name for name in summary.references if name != ZERO and trust.independent(name, trust.newest_setup)]
     off = [name for name in known if name not in summary.references_on_pad]
     return (off or known or [ZERO])[-1]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -62,7 +63,7 @@ class Kind(StrEnum):
     TARGET_CHANGED = "target changed after the final began"
     ZERO_MOVED = "zero moved after the final began"
     REFERENCE_CHANGED = "reference changed after the final began"
-    PAD_CHANGED = "pad changed after it was shot"
+    TAKEN_OUT = "not pad after it was read"
     LIMIT_WIDENED = "limit widened"
     NO_FINAL_ROUND = "no final round"
     SPOTS_TOO_FAR = "spots too far apart"
@@ -194,10 +195,22 @@ class _Inspection:
             row = range(line.row * across, (line.row + 1) * across)
             if not any(summary.read_again[index] or summary.kept[index] for index in row):
                 yield Item(Kind.LINE_DOES_NOT_FIT, tuple(row), names=(str(line.row + 1),))
+        yield from self._taken_out()
         for index in np.flatnonzero(evidence.third_due & summary.counts).tolist():
             yield Item(Kind.READINGS_DISAGREE, (index,), opened_by=self._entry_at(index))
         for index in np.flatnonzero(evidence.tablets_disagree & summary.counts).tolist():
             yield Item(Kind.TABLETS_DISAGREE, (index,), opened_by=self._entry_at(index))
+
+    def _taken_out(self) -> Iterator[Item]:
+        """A spot that was read out of tolerance is no part of the pad only for a reason, and by somebody's leave."""
+        summary = self.summary
+        if summary.target_heights is None or not summary.has_verdict:
+            return
+        agreed = [each.order for each in summary.evidence.agreed if each.what == "agreed-by" and each.value]
+        for each in summary.evidence.taken_out:
+            deviation = np.array([each.height_nm - int(summary.target_heights[each.index])])
+            if summary.tolerance.outside(deviation)[0] and not (each.reason and max(agreed, default=-1) > each.order):
+                yield Item(Kind.TAKEN_OUT, (each.index,), opened_by=each.number)
 
     def _spots(self, kind: Kind, mask: Mask, opened_by: int | None = None) -> Iterator[Item]:
         spots = self.summary.in_walking_order(mask)
@@ -278,12 +291,18 @@ class _Inspection:
         """A reference on the pad is dug away with it; one off the pad has to agree, where there is one."""
         summary, trust = self.summary, self.summary.trust
         on_pad = {ZERO, *summary.references_on_pad}
-        if not set(summary.references) - on_pad:
+        off_pad = set(summary.references) - on_pad
+        setups = set(trust.evidence.setup[summary.counts].tolist())
+        if not any(trust.independent(name, setup) for name in off_pad for setup in setups):
             return
-        missing = summary.counts & (trust.closing >= 0)
+        hours = summary.terms.number("check-hours")
+        on_it = np.array([*(check.reference in on_pad for check in trust.checks), False])
+        missing = summary.counts & on_it[trust.closing]
         for check in trust.checks:
             if check.reference not in on_pad and trust.proves(check):
-                missing &= ~((trust.evidence.setup == check.setup) & (trust.evidence.order < check.order))
+                by, evidence = trust.evidence.setup == check.setup, trust.evidence
+                in_time = check.seconds - evidence.seconds <= hours * 3600
+                missing &= ~(by & (evidence.order < check.order) & in_time)
         spots = summary.in_walking_order(missing)
         if spots:
             used = trust.checks[int(trust.closing[spots[-1]])]
@@ -322,11 +341,6 @@ class _Inspection:
             yield Item(Kind.NO_FINAL_ROUND)
         else:
             yield from self._since_final(by_what)
-        gone = [
-            each for each in summary.evidence.taken_off if not (each.why and self._agreed_after(by_what, each.order))
-        ]
-        if gone:
-            yield Item(Kind.PAD_CHANGED, tuple(each.spot for each in gone), opened_by=gone[-1].number)
         yield from self._widened(by_what)
         yield from self._disagreements(by_what)
 
@@ -340,12 +354,29 @@ class _Inspection:
                 continue
             before = [each for each in told if each.order < evidence.opened]
             last = told[-1]
-            began_with = before[-1].value if before else first_zero if what == "zero" else None
-            if last.order <= evidence.opened or last.value == began_with or (reference and not before):
+            if reference:
+                began_with = before[-1].value if before else None
+                since = before and last.order > evidence.opened
+                changed = since and (last.value != began_with or self._used_meanwhile(told, began_with))
+            else:
+                changed = last.value != evidence.opened_with.get(what, first_zero if what == "zero" else None)
+            if not changed:
                 continue
             kinds = {"target": Kind.TARGET_CHANGED, "zero": Kind.ZERO_MOVED}
             names = (what.partition(" ")[2],) if reference else ()
             yield Item(kinds.get(what, Kind.REFERENCE_CHANGED), (), names, last.number)
+
+    def _used_meanwhile(self, told: Sequence[Agreed], began_with: object) -> bool:
+        """Was a reference checked or set up on while it had another height than when the final round began?"""
+        evidence = self.summary.evidence
+        name = told[0].what.partition(" ")[2]
+        checks = [each.order for each in evidence.checks if each.reference == name]
+        used = [*checks, *(each.order for each in evidence.setups if each.reference == name)]
+        return any(
+            each.value != began_with and any(each.order < order < after.order for order in used)
+            for each, after in pairwise(told)
+            if each.order > evidence.opened
+        )
 
     def _widened(self, by_what: Mapping[str, list[Agreed]]) -> Iterator[Item]:
         """A limit that was widened after the first shot needs a reason, and who agreed to it afterwards."""

@@ -193,11 +193,12 @@ class Uncertainty:
         """How far the level may have moved before each shot.
 
         Between two checks (or the backsight and a check) no more than the greater of the two shows; after the last one
-        as much as is allowed. A check that was decided about shows nothing.
+        as much as is allowed. A check that was decided about, or misread, shows nothing.
         """
         result = np.full(self._evidence.order.size, float(self._evidence.allowed_drift_nm))
         for setup in np.unique(self._evidence.setup):
-            checks = [check for check in self.trust.checks if check.setup == setup and not check.decided]
+            shown = (c for c in self.trust.checks if not c.decided and c.order not in self.trust.misread)
+            checks = [check for check in shown if check.setup == setup]
             if not checks:
                 continue
             ends = np.array([check.order for check in checks])

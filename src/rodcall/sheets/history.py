@@ -139,7 +139,7 @@ def _setup(summary: Summary, order: int) -> str:
 def _state(summary: Summary, check: CheckShot, *, struck: bool) -> str:
     state = summary.trust.state(check)
     told = say(str(state))
-    misread = state is State.STOP and summary.trust.misread(check)
+    misread = state is State.STOP and check.order in summary.trust.misread
     if struck and state is State.STOP and not misread:
         return say("{state}, struck: it counts as bad all the same", state=told)
     if struck:
