@@ -27,19 +27,20 @@ class Proving(Asking):
             if name.upper() == ZERO:
                 raise PageError(say("ZERO is known already: it is height 0"))
             if book.page.setup is None:
-                how = say("how high above the zero? -1/2 is low")
-                self._ask(f"{name}: {how}", lambda said: where(name, said, read=False))
+                typed(name)
                 return
-            typed: Answer = lambda: self._ask(  # noqa: E731 - a question, no function worth a name
-                say("{name}: how high above the zero? -1/2 is low", name=name),
-                lambda said: where(name, said, read=False),
-            )
             read: Answer = lambda: self._ask(  # noqa: E731
                 say("{name}: what does the rod read on it now?", name=name), lambda said: where(name, said, read=True)
             )
             self._ask_choice(
-                say("{name}: 1 read it with the rod now   2 type its height", name=name), {"1": read, "2": typed}
+                say("{name}: 1 read it with the rod now   2 type its height", name=name),
+                {"1": read, "2": lambda: typed(name)},
             )
+
+        def typed(name: str) -> None:
+            small = book.job.heights.small
+            prompt = say("{name}: how high above the zero? -{small} is low", name=name, small=small)
+            self._ask(prompt, lambda said: where(name, said, read=False))
 
         def where(name: str, said: str, *, read: bool) -> None:
             way = book.page.readings if read else Readings.HEIGHT
