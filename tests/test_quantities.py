@@ -81,6 +81,9 @@ def test_no_share(said: str) -> None:
         ("1%", 0.01),
         ("-0.5 %", -0.005),
         ("1:50", 0.02),
+        # A numeric pad has no colon.
+        ("1/50", 0.02),
+        ("-1/100", -0.01),
         ("-1 : 50", -0.02),
         # CHECK_VALUES 5.5 (ADA cross slope, SEEN): 1:48 = 2.0833 % = 1/4 in per ft.
         ("1:48", 1 / 48),
@@ -111,7 +114,7 @@ def test_a_total_rise_is_over_the_whole_pad(rise_mm: int, span_m: int) -> None:
     assert parse_slope(f"{rise_mm}mm", span_m * M) == pytest.approx(rise_mm / 1000 / span_m)
 
 
-@pytest.mark.parametrize("said", ["1", "steep", "1:0", "101%", "2:1", "11ft", "1in/yd", "1:0.5", "--1%"])
+@pytest.mark.parametrize("said", ["1", "steep", "1:0", "101%", "2:1", "11ft", "1in/yd", "1:0.5", "--1%", "1/4"])
 def test_no_slope(said: str) -> None:
     with pytest.raises((QuantityError, LengthError)) as refusal:
         parse_slope(said, 10 * FOOT)

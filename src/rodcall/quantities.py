@@ -18,6 +18,8 @@ DENSITIES = {"t/m3": 1000.0, "kg/m3": 1.0, "ton/yd3": SHORT_TON_KG / CUBIC_UNITS
 
 STEEPEST = 1.0
 """A pad does not fall more than 1 in 1."""
+LEAST_BARE_RATIO = 20
+"""`1/50` is 1 in 50, since a numeric pad has no colon; `1/4` may be meant for 1/4 in per ft, and is refused."""
 
 _NUMBER = r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+"
 
@@ -60,8 +62,8 @@ def parse_slope(said: str, span_nm: int) -> float:
     """A slope in m per m, below 0 where the ground falls.
 
     Args:
-        said: `1%`, `-0.5%`, `1:50`, `1/4in/ft`, `20mm/m`, or the total over the pad: `3in`, `-60mm`. The word `fall`
-            (or `f`) behind it turns its sign.
+        said: `1%`, `-0.5%`, `1:50` or `1/50`, `1/4in/ft`, `20mm/m`, or the total over the pad: `3in`, `-60mm`. The
+            word `fall` (or `f`) behind it turns its sign.
         span_nm: Length of the pad in that direction.
 
     Raises:
@@ -113,9 +115,10 @@ def _steepness(text: str, span_nm: int) -> float:
         raise QuantityError(say("{said} - one sign will do; say -1%", said=_quoted(text)))
     if text.endswith("%"):
         return parse_share(text)
-    ratio = re.fullmatch(rf"1 ?: ?({_NUMBER})", text)
-    if ratio is not None and float(_point(ratio[1])) > 0:
-        return 1.0 / float(_point(ratio[1]))
+    ratio = re.fullmatch(rf"1 ?([:/]) ?({_NUMBER})", text)
+    least = LEAST_BARE_RATIO if ratio is not None and ratio[1] == "/" else 0
+    if ratio is not None and float(_point(ratio[2])) > 0 and float(_point(ratio[2])) >= least:
+        return 1.0 / float(_point(ratio[2]))
     for per, nm in (("/ft", FOOT), ("/m", 10**9)):
         if text.endswith(per):
             return float(Fraction(parse_length(text.removesuffix(per), Unit.IN if nm == FOOT else None), nm))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rodcall import words
+from rodcall.book.entries import RoundKind
 from rodcall.figures.next_up import Do, Next
 from rodcall.figures.punch_list import Item, Kind, PunchList
 from rodcall.figures.summary import Summary
@@ -203,13 +204,24 @@ def next_words(summary: Summary, first: Next) -> str:
         case Do.CHECK:
             return say("c checks {name}", name=first.reference)
         case Do.DIG:
-            return say("dig {spot}", spot=spot) if spot else say("dig; then r begins a round")
+            return _dig_words(summary, first.spot)
         case Do.NEW_ROUND:
             return say("r begins the final round")
         case Do.SIGN:
             return say("a writes the as-built sheet")
         case Do.LOOK:
             return say("Tab shows the punch list")
+
+
+def _dig_words(summary: Summary, worst: int | None) -> str:
+    """What to dig and the key after it: in a final round the spot is read again, in any other a new round begins."""
+    if worst is None:
+        return say("dig; then r begins a round")
+    spot = summary.grid.name(worst)
+    work = words.work_words(summary.job, summary.deviation_at(worst))
+    if summary.kind == RoundKind.FINAL:
+        return say("{spot} {work}; then ! names {spot} to read it", spot=spot, work=work)
+    return say("dig, worst {spot} {work}; then r begins a round", spot=spot, work=work)
 
 
 def reads(summary: Summary, reference: str, drift_nm: int) -> str:

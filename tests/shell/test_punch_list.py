@@ -91,7 +91,7 @@ CASES = {
         ("A3", "B3", "C3", "C4", "B4", "A4", "BM1"),
         17,
         "shoot each again",
-        ("shoot again", "B4"),
+        ("shoot again", "A4"),
     ),
     Kind.SUSPECT_ACCEPTED: Case(
         (*AGREED, *SHOTS, "check BM1 +4-3/8", "keep wind on the mast"),

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rodcall.book.entries import Readings, RoundKind
+from rodcall.book.entries import Readings, RoundKind, Walk
 from rodcall.book.page import ZERO
 from rodcall.book.round_page import UNSHOT
 from rodcall.figures.punch_list import Kind, PunchList
@@ -83,7 +83,7 @@ def _in_order(summary: Summary, listed: PunchList, after: int | None) -> Iterato
     if listed.of(Kind.NO_BACKSIGHT):
         yield Next(Do.BACKSIGHT, reference=usual_reference(summary))
     yield from _bad_check(summary)
-    yield from _first(Do.RESHOOT, _on_from(summary, after, summary.trust.suspect_mask))
+    yield from _first(Do.RESHOOT, _suspects(summary, after))
     yield from _first(Do.SHOOT, _on_from(summary, after, summary.state == UNSHOT))
     doubtful = [
         spot
@@ -94,12 +94,13 @@ def _in_order(summary: Summary, listed: PunchList, after: int | None) -> Iterato
     yield from _first(Do.READ_AGAIN, doubtful)
     if listed.of(Kind.TARGET_SUGGESTED) and summary.counted:
         yield Next(Do.TARGET)
+    # Before the bucket: what a check finds bad is shot again, and not dug.
+    if listed.of(Kind.LEVELS_NOT_CLOSED):
+        yield Next(Do.CHECK, reference=_closing_reference(summary))
+    elif any(map(listed.of, (Kind.NO_CHECK, Kind.CHECK_AGAIN, Kind.CHECKED_ON_PAD))):
+        yield Next(Do.CHECK, reference=usual_reference(summary))
     out = [spot for item in listed.of(Kind.OUT) for spot in item.spots]
     yield from _first(Do.DIG, out)
-    if any(map(listed.of, (Kind.NO_CHECK, Kind.CHECK_AGAIN, Kind.CHECKED_ON_PAD))):
-        yield Next(Do.CHECK, reference=usual_reference(summary))
-    elif listed.of(Kind.LEVELS_NOT_CLOSED):
-        yield Next(Do.CHECK, reference=_closing_reference(summary))
     if any(map(listed.of, _BEGIN_ANEW)):
         yield Next(Do.NEW_ROUND)
     if listed.of(Kind.NO_FINAL_ROUND) and not listed.of(Kind.NOT_SHOT):
@@ -118,6 +119,18 @@ def _on_from(summary: Summary, after: int | None, mask: np.ndarray[tuple[int, ..
     met = summary.walk.onward(after)
     found: list[int] = met[mask[met]].tolist()
     return found
+
+
+def _suspects(summary: Summary, after: int | None) -> list[int]:
+    """The suspect shots in walking order, so that the helper ends where he goes on; none of them is passed over.
+
+    Where all is shot he begins at the end of them that is nearer, and walks the snake back.
+    """
+    spots, walk = list(summary.in_walking_order(summary.trust.suspect_mask)), summary.walk
+    if not spots or after is None or walk.order is not Walk.SNAKE or (summary.state == UNSHOT).any():
+        return spots
+    to_first, to_last = (abs(walk.step(spot) - walk.step(after)) for spot in (spots[0], spots[-1]))
+    return spots[::-1] if to_last < to_first else spots
 
 
 def _bad_check(summary: Summary) -> Iterator[Next]:

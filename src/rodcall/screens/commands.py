@@ -92,7 +92,7 @@ class Commands(Punching):
                 screen.written(screen.book.aim_at(plane.offset_nm, aim.why, plane.along, plane.across))
                 self._say_target()
                 if len(screen.book.page.references) == 1:
-                    screen.line.message = say("before you dig: a reference outside of the dig; b writes it")
+                    screen.line.message = say("b writes a reference off the dig: do it before you dig")
             screen.repaint()
 
         screen.app.push_screen(TargetScreen(screen.summary), taken)

@@ -15,6 +15,8 @@ from rodcall.language import say
 from rodcall.screens.colours import DAY
 
 WIDTH = 28
+MAKE_WAY = ("tilt", "spread", "lowest", "highest", "in the goal")
+"""What makes way, in this order, where the verdict would not be seen; phrases."""
 
 _STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 _PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
@@ -22,8 +24,14 @@ _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 _ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
 
 
-def panel(summary: Summary, listed: PunchList) -> list[Text]:
-    """The numbers, one a line, the most wanted first."""
+def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[Text]:
+    """The numbers, one a line, the most wanted first; the verdict is seen in any case.
+
+    Args:
+        summary: Of the page.
+        listed: What is open.
+        room: Lines that can be seen, where some are to make way for the verdict.
+    """
     job, name = summary.job, summary.grid.name
     lines = [_line(say("average"), words.rounded(job, summary.average), _STRONG)]
     if summary.averages_differ:
@@ -60,6 +68,10 @@ def panel(summary: Summary, listed: PunchList) -> list[Text]:
         lines.append(_line(say("left out"), str(len(summary.left_out))))
     if summary.not_pad:
         lines.append(_line(say("not pad"), str(len(summary.not_pad))))
+    over = len(lines) + 1 - room if room is not None else 0
+    if over > 0:
+        makes_way = [say(label) for label in MAKE_WAY][:over]
+        lines = [line for line in lines if not any(line.plain.startswith(f"{label} ") for label in makes_way)]
     lines.append(_line(say("verdict"), say(str(listed.verdict)), _STRONG))
     reasons = (
         wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")

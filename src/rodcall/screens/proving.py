@@ -7,6 +7,7 @@ from collections.abc import Callable
 from rodcall import words, words_proof
 from rodcall.book.entries import LaserTest, Readings
 from rodcall.book.page import ZERO, PageError
+from rodcall.figures.next_up import Do
 from rodcall.language import say
 from rodcall.screens.asking import Answer, Asking
 
@@ -26,19 +27,20 @@ class Proving(Asking):
             if name.upper() == ZERO:
                 raise PageError(say("ZERO is known already: it is height 0"))
             if book.page.setup is None:
-                how = say("how high above the zero? -1/2 is low")
-                self._ask(f"{name}: {how}", lambda said: where(name, said, read=False))
+                typed(name)
                 return
-            typed: Answer = lambda: self._ask(  # noqa: E731 - a question, no function worth a name
-                say("{name}: how high above the zero? -1/2 is low", name=name),
-                lambda said: where(name, said, read=False),
-            )
             read: Answer = lambda: self._ask(  # noqa: E731
                 say("{name}: what does the rod read on it now?", name=name), lambda said: where(name, said, read=True)
             )
             self._ask_choice(
-                say("{name}: 1 read it with the rod now   2 type its height", name=name), {"1": read, "2": typed}
+                say("{name}: 1 read it with the rod now   2 type its height", name=name),
+                {"1": read, "2": lambda: typed(name)},
             )
+
+        def typed(name: str) -> None:
+            small = book.job.heights.small
+            prompt = say("{name}: how high above the zero? -{small} is low", name=name, small=small)
+            self._ask(prompt, lambda said: where(name, said, read=False))
 
         def where(name: str, said: str, *, read: bool) -> None:
             way = book.page.readings if read else Readings.HEIGHT
@@ -83,7 +85,7 @@ class Proving(Asking):
 
     def do_check(self) -> None:
         """Read a reference again: is everything still where it was?"""
-        self._ask_reference(say("check: rod on which reference?"), self._check_on)
+        self._ask_reference(say("check: rod on which reference?"), self._check_on, self._named_check)
 
     def _check_on(self, name: str) -> None:
         """Ask what a reference reads now."""
@@ -174,11 +176,16 @@ class Proving(Asking):
 
     # -- inside ---------------------------------------------------------------------------------------------
 
-    def _ask_reference(self, prompt: str, then: Callable[[str], None]) -> None:
-        """Ask for a known reference by name or by its number; Enter takes the one used last."""
+    @property
+    def _named_check(self) -> str | None:
+        """The reference that is to be checked next, as the entry line names it; None where no check is due."""
+        return next((each.reference for each in self._screen.queue if each.do is Do.CHECK), None)
+
+    def _ask_reference(self, prompt: str, then: Callable[[str], None], named: str | None = None) -> None:
+        """Ask for a known reference by name or by its number; Enter takes the one named, else the one used last."""
         known = list(self._screen.book.page.references)
         outside = [name for name in known if name != ZERO]
-        usual = outside[-1] if outside else ZERO
+        usual = named or (outside[-1] if outside else ZERO)
 
         def take(said: str) -> None:
             word = said.strip()

@@ -170,17 +170,17 @@ def prompt(summary: Summary, named: Named | None, first: Next, *, short: bool = 
 
 
 def read_again(summary: Summary, bust: Bust) -> str:
-    """What does not fit, what would, and the key: the line under the shout to read a spot again."""
+    """The key, what does not fit and what would: the line under the shout, which a small screen cuts at its end."""
     why = bust.explanations[0] if bust.explanations else None
     told = words_doubt.doubt_words(summary, bust, why)
-    return f"{summary.grid.name(bust.index)} {told}  {say('= reads it again')}"
+    return f"{summary.grid.name(bust.index)}: {say('= reads it again')}.  {told}"
 
 
 def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:
     """Two readings that disagree, and the key: the line under the shout to read a spot a third time."""
     zero = summary.evidence.zero_level_nm
     told = ", ".join(words.grade_words(summary.job, line.datum_nm - zero) for line in readings[-2:])
-    return say("{position} was read {readings}.  = reads it again", position=summary.grid.name(spot), readings=told)
+    return say("{position}: = reads it again.  It was read {readings}", position=summary.grid.name(spot), readings=told)
 
 
 def what_changed(summary: Summary, change: Change) -> str:

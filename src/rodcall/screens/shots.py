@@ -436,7 +436,8 @@ class ShotScreen(KeyScreen[None]):
             self.say(f"{summary.grid.name(bust.index)}  {say('READ AGAIN')}")
             self.line.message = shot_lines.read_again(summary, bust)
         elif bad_line is not None:
-            self.line.message = f"{words_doubt.line_words(summary, bad_line)}  {say('Tab shows it')}"
+            # The key first: what follows is cut on a small screen.
+            self.line.message = f"{say('Tab shows it')}: {words_doubt.line_words(summary, bad_line)}"
             return True
         else:
             return False
@@ -483,7 +484,7 @@ class ShotScreen(KeyScreen[None]):
         """Where the crew is, after any interruption."""
         page = self.book.page
         if not self.book.entries:
-            return say("Rod on the first spot")
+            return say("Rod on a benchmark: b writes it") if page.needs_setup else say("Rod on the first spot")
         last = page.round.last
         return (
             words.read_back(self.summary, last)
@@ -555,7 +556,7 @@ class ShotScreen(KeyScreen[None]):
         if narrow:
             self._fold.show([panel.folded(self.summary, self.listed)])
         else:
-            self._panel.show(panel.panel(self.summary, self.listed))
+            self._panel.show(panel.panel(self.summary, self.listed, self._panel.size.height or None))
 
     def _repaint_call_out(self) -> None:
         from rodcall.screens.call_out import call_out, call_out_lines

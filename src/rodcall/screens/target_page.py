@@ -182,7 +182,7 @@ class TargetScreen(KeyScreen[Aim | None]):
     def do_slopes(self) -> None:
         """Type the slopes, along and then across."""
         job, plane = self._ground.job, self._plane
-        example = "1%, 1:50, 1/4in/ft, 3in fall"
+        example = "1%, 1/50, 1/4in/ft, 3in fall"
 
         def across(along: float) -> Callable[[str], None]:
             def take(said: str) -> None:

@@ -79,4 +79,12 @@ SENTENCES = {
     "{first} to {last}": "{first} a {last}",
     "{number} spot out of area, dirt and list": "{number} punto fuera de área, tierra y lista",
     "{number} spots out of area, dirt and list": "{number} puntos fuera de área, tierra y lista",
+    # What to dig, and the key after it.
+    "dig; then r begins a round": "excave; luego r empieza una ronda",
+    "dig, worst {spot} {work}; then r begins a round": "excave, el peor {spot} {work}; luego r empieza una ronda",
+    "{spot} {work}; then ! names {spot} to read it": "{spot} {work}; luego ! nombra {spot} para leerlo",
+    "= reads it again": "= lo lee otra vez",
+    "{position}: = reads it again.  It was read {readings}": "{position}: = lo lee otra vez.  Se leyó {readings}",
+    "Rod on a benchmark: b writes it": "Mira en una referencia: b la anota",
+    "{name}: how high above the zero? -{small} is low": "{name}: ¿cuánto sobre el cero? -{small} es bajo",
 }

@@ -262,7 +262,7 @@ SENTENCES = {
     "no check shot since the last shot.  c or + checks now, q or Enter leaves": (
         "sin comprobación desde la última lectura.  c o + comprueba, q o Enter sale"
     ),
-    "before you dig: a reference outside of the dig; b writes it": (
+    "b writes a reference off the dig: do it before you dig": (
         "antes de excavar: una referencia fuera del corte; b la anota"
     ),
     "nothing can be suggested before the first shot; type one, such as -1/2": (
@@ -427,8 +427,6 @@ SENTENCES = {
     ),
     "machine: bucket on which reference?": "máquina: ¿cucharón en qué referencia?",
     "{prompt} {numbered} (Enter: {usual})": "{prompt} {numbered} (Enter: {usual})",
-    "how high above the zero? -1/2 is low": "¿cuánto sobre el cero? -1/2 es bajo",
-    "{name}: how high above the zero? -1/2 is low": "{name}: ¿cuánto sobre el cero? -1/2 es bajo",
     "{name}: 1 read it with the rod now   2 type its height": (
         "{name}: 1 leerla ahora con la mira   2 escribir su altura"
     ),
