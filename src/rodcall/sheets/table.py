@@ -161,7 +161,8 @@ def _touched(summary: Summary) -> Facts:
 def target_facts(summary: Summary) -> Facts:
     """The target and what to set the rod to."""
     job, target = summary.job, summary.target
-    lines = [(say("suggested target"), words.height(job, summary.suggested))]
+    suggested = [words.height(job, summary.suggested), words.drop_words(summary)]
+    lines = [(say("suggested target"), ", ".join(filter(None, suggested)))]
     if target is not None:
         lines.append((say("target"), target_words(summary)))
     return [*lines, (say("rod on grade"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]

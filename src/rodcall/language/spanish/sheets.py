@@ -191,6 +191,7 @@ SENTENCES = {
     "tilt at the zero": "inclinación en el cero",
     "pad": "plataforma",
     "suggested target": "objetivo sugerido",
+    "{by} below the average, {volume} more cut": "{by} bajo el promedio, {volume} más de corte",
     "chosen": "elegido",
     "suggested, not chosen yet": "sugerido, aún no elegido",
     "rod on grade": "mira a nivel",
