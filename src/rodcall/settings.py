@@ -9,8 +9,8 @@ from dataclasses import Field, dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
+from rodcall.book.fetch import reason
 from rodcall.book.places import home
-from rodcall.book.recover import reason
 from rodcall.book.replace import replace_file
 from rodcall.language import LANGUAGES, phrase, say
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import platformdirs
 
-from rodcall.book.recover import reason
+from rodcall.book.fetch import reason
 from rodcall.book.replace import replace_file
 from rodcall.book.sealed import JobFileError
 from rodcall.language import say
