@@ -24,7 +24,7 @@ from rodcall.book.lock import HeldError, Lock, UnsureError
 from rodcall.book.recover import Branch, OnDisk, look
 from rodcall.book.replace import sweep
 from rodcall.book.reread import book_of, edited_before_joining, entry_of
-from rodcall.book.sealed import MOST_ENTRIES, VERSION, JobFileError, document_text
+from rodcall.book.sealed import MOST_ENTRIES, VERSION, JobFileError, digest, document_text
 from rodcall.language import counted, say
 
 __all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
@@ -126,7 +126,9 @@ def _read(path: Path, tablet: str, names: Iterable[str] | None = None) -> tuple[
         here.damaged = True
         here.torn.append(here.raw)
     if here.document.version == VERSION:
-        tail = here.entries.seal
+        # Where some are in no file the next one does not follow on the last, and its seal tells so for ever.
+        gap = here.lost[0] <= here.lost[1]
+        tail = digest(here.entries.seal, "what is not here") if gap else here.entries.seal
         opened.go_on_from(lines, tail)
     broken = set(here.entries.broken) | set(edited_before_joining(here.document, here.entries))
     places = {
@@ -157,8 +159,10 @@ def _with_branches(here: OnDisk, book: Book) -> Book:
         if more is None:
             here.apart.append(_as_file(here, branch))
         else:
+            if branch.begun is None and missing:
+                here.lost = (len(book.entries) + 1, branch.journal.entries)
             here.added += len(missing)
-            more.closed, book = book.closed, more
+            book = more
     return book
 
 
@@ -213,17 +217,22 @@ def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
             )
         )
         parts += _damage_told(here, opened.left_out)
-    elif here.in_journal or (left_by and here.journals):
+    elif here.in_journal or (left_by and here.journals and not here.added):
         since = counted(here.in_journal, "{number} entry since", "{number} entries since")
         parts.append(say("the program did not end by itself; all that was saved is here, {since}", since=since))
     if here.added:
         parts.append(
             counted(
                 here.added,
-                "{number} entry of another program is put in",
-                "{number} entries of another program are put in",
+                "{number} entry that the file lacked is put in",
+                "{number} entries that the file lacked are put in",
             )
         )
+    first, last = here.lost
+    if first == last:
+        parts.append(say("entry {number} is in no file", number=first))
+    elif first < last:
+        parts.append(say("entries {first} to {last} are in no file", first=first, last=last))
     if here.lost_lines:
         parts.append(
             counted(

@@ -12,6 +12,7 @@ changed under it) replaces nothing: its entries are in a journal of its own, and
 from __future__ import annotations
 
 import contextlib
+import secrets
 import threading
 from dataclasses import dataclass
 from pathlib import Path
@@ -118,6 +119,7 @@ class JobFile:
         self._journal: Journal | None = None
         self._logged = 0
         self._apart = False
+        self._session = secrets.token_hex(4)
         self._bytes_left, self._parts_left = MOST_BYTES - _HEAD_BYTES, MOST_PARTS - _HEAD_BYTES
         book.admit = self._admit
 
@@ -284,7 +286,7 @@ class JobFile:
         self._catch_up()
         if self._journal is None:
             seal = self._seals[begun]
-            self._journal = Journal(self.path, self.book.tablet, self._head, self.joined, begun, seal)
+            self._journal = Journal(self.path, self.book.tablet, self._session, self._head, self.joined, begun, seal)
             self._logged = begun
             if not self._apart:
                 self.folded.append(self._journal.path)

@@ -19,14 +19,13 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-import secrets
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from rodcall.book import replace
-from rodcall.book.fetch import READ, fetch, open_regular
+from rodcall.book.fetch import READ, fetch, is_there, open_regular
 from rodcall.book.lock import seize
 from rodcall.book.replace import GROWING, beside, sync_folder, write
 from rodcall.book.salvage import one_bit, read, split_lines
@@ -34,7 +33,7 @@ from rodcall.book.sealed import MOST_BYTES, Document, JobFileError, as_text, che
 from rodcall.language import say
 
 FORMAT = "rodcall journal"
-_ENDING = r"\.journal(?:-[A-Za-z0-9_-]{1,24}-[0-9a-f]{8})?"
+_ENDING = r"\.journal(?:-[A-Za-z0-9_-]{1,24}-(?P<session>[0-9a-f]{8})(?:\.\d{1,6})?)?"
 """Of the names of journals; before each session had one of its own there was one a job, `pad.json.journal`."""
 NAME = re.compile(rf"(?P<job>.+){_ENDING}", re.DOTALL)
 
@@ -65,6 +64,7 @@ class Journal:
     Args:
         path: The job file.
         tablet: Which tablet writes it.
+        session: Names the session in eight hexadecimal digits; it may begin several, one after the other.
         head: What was agreed in the job.
         joined: Of a joined book: where it comes from.
         entries: How many entries stand before its first line.
@@ -75,10 +75,20 @@ class Journal:
     """
 
     def __init__(
-        self, path: Path, tablet: str, head: dict[str, Any], joined: dict[str, Any], entries: int, seal: str
+        self,
+        path: Path,
+        tablet: str,
+        session: str,
+        head: dict[str, Any],
+        joined: dict[str, Any],
+        entries: int,
+        seal: str,
     ) -> None:
         name = re.sub(r"[^A-Za-z0-9_-]", "-", tablet)[:24] or "tablet"
-        self.path = beside(path, f".journal-{name}-{secrets.token_hex(4)}")
+        self.path, number = beside(path, f".journal-{name}-{session}"), 1
+        while is_there(self.path):
+            number += 1
+            self.path = beside(path, f".journal-{name}-{session}.{number}")
         self._descriptor = os.open(self.path, GROWING, 0o666)
         self._is_empty = True
         try:
@@ -152,7 +162,8 @@ class Found:
     @property
     def session(self) -> str:
         """What names the session that wrote it."""
-        return self.path.name.rsplit("-", 1)[-1][-8:]
+        named = NAME.fullmatch(self.path.name)
+        return (named["session"] if named is not None else None) or "journal"
 
 
 def find_journal(path: Path) -> Found | None:

@@ -67,6 +67,8 @@ class OnDisk:
     """What another program wrote that cannot stand in this book, as job files of their own."""
     added: int = 0
     """How many entries of other programs are put into the book."""
+    lost: tuple[int, int] = (1, 0)
+    """The first and the last of the entries that a journal goes on from and no file holds; none as it stands here."""
     lost_lines: int = 0
     """Lines of journals that no entry could be made of."""
     branches: list[Branch] = field(default_factory=list)

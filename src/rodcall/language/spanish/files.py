@@ -48,8 +48,10 @@ SENTENCES = {
     "{file} is left of another job of that name; choose another name, or see rodcall recover": (
         "{file} quedó de otro trabajo con ese nombre; elija otro nombre, o vea rodcall recover"
     ),
-    "{number} entry of another program is put in": "se añade {number} anotación de otro programa",
-    "{number} entries of another program are put in": "se añaden {number} anotaciones de otro programa",
+    "{number} entry that the file lacked is put in": "se añade {number} anotación que faltaba en el archivo",
+    "{number} entries that the file lacked are put in": "se añaden {number} anotaciones que faltaban en el archivo",
+    "entry {number} is in no file": "la anotación {number} no está en ningún archivo",
+    "entries {first} to {last} are in no file": "las anotaciones {first} a {last} no están en ningún archivo",
     "{number} line of the journal is damaged and left out": "{number} línea del diario está dañada y queda fuera",
     "{number} lines of the journal are damaged and left out": "{number} líneas del diario están dañadas y quedan fuera",
     "nothing could be put in order ({why})": "no se pudo poner nada en orden ({why})",
