@@ -120,7 +120,7 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
     here = OnDisk(document, entries, len(entries.lines), damaged, unread=unread, raw=raw)
     if damaged:
         here.torn.append(raw)
-        if not document.texts or entries.left_out[-1:] != [len(document.texts)]:
+        if not entries.ends_hurt:
             _go_on(entries, before.follow())
     here.in_file = len(entries.lines)
     if not entries.lines and document.texts and damaged and not ahead:
@@ -210,7 +210,7 @@ def _document(raw: bytes, path: Path, make: Make, journals: Sequence[Found], bef
     except JobFileError as error:
         if len(raw) > MOST_BYTES:
             raise
-        mended = _with_head_mended(raw, path, make, journals)
+        mended = _with_head_mended(raw, path, journals, wrong=not isinstance(error, TornError))
         if mended is not None:
             return mended, True
         if not isinstance(error, TornError):
@@ -218,14 +218,21 @@ def _document(raw: bytes, path: Path, make: Make, journals: Sequence[Found], bef
         return _salvaged(raw, path, error, make, journals, before), True
     first = read(document.texts[0], dict) if document.texts else None
     if first is not None and not first.fits(document.first_seal):
-        mended = _with_head_mended(raw, path, make, journals)
+        mended = _with_head_mended(raw, path, journals, wrong=False)
         if mended is not None:
             return mended, True
     return document, False
 
 
-def _with_head_mended(raw: bytes, path: Path, make: Make, journals: Sequence[Found]) -> Document | None:
-    """The file with the one bit before its entries put right that makes their seals fit; None where none does."""
+def _with_head_mended(raw: bytes, path: Path, journals: Sequence[Found], *, wrong: bool) -> Document | None:
+    """The file with the one bit before its entries put right that makes their seals fit; None where none does.
+
+    Args:
+        raw: The file.
+        path: Its name.
+        journals: Those beside it: their seals tell too.
+        wrong: Whether something is wrong with the file even where what stands before its entries is right.
+    """
     cut = pieces(raw)
     if cut is None:
         return None
@@ -239,9 +246,9 @@ def _with_head_mended(raw: bytes, path: Path, make: Make, journals: Sequence[Fou
             or any(each.seal == document.first_seal for each in journals)
         )
 
-    if not (firsts or journals) or is_right(head):
+    if not (firsts or journals) or (is_right(head) and not wrong):
         return None
-    right = mended_head(head, is_right)
+    right = head if is_right(head) else mended_head(head, is_right)
     document = _top(right, path) if right is not None else None
     if document is not None:
         document.texts = texts
@@ -315,7 +322,7 @@ def _take_journals(here: OnDisk, found: Sequence[Found], chains: Mapping[Path, S
                 here.torn.append(each.raw)
             continue
         chain = chains.get(each.path) or _adopted(each, places, make)
-        at_end = not each.raw.endswith(b"\n") and chain.left_out[-1:] == [len(each.texts)]
+        at_end = not each.raw.endswith(b"\n") and chain.ends_hurt
         here.torn += [each.texts[place - 1].encode("utf-8", "surrogateescape") for place in chain.left_out]
         if at_end:
             here.torn[-1] = each.raw.rpartition(b"\n")[2]

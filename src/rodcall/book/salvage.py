@@ -8,6 +8,7 @@ One that is changed and still a whole entry was edited by somebody: it counts, a
 from __future__ import annotations
 
 import re
+from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -42,6 +43,9 @@ class Salvage:
     seal: str = ""
     """What the next entry follows on; where the last one is left out, it is not the last line's."""
 
+    ends_hurt: bool = False
+    """The last one is left out."""
+
     @property
     def is_whole(self) -> bool:
         """As it was written, but for what somebody edited."""
@@ -68,8 +72,16 @@ def assemble(
     found = Salvage(seal=first)
     known: dict[str, str] = {}
     tried = 0
-    for place, text in enumerate(texts, 1):
+    waiting = deque(texts)
+    place = 0
+    while waiting:
+        text = waiting.popleft()
         line = read(text, make)
+        if line is None and _JOINT.search(text):
+            waiting.extendleft(reversed(_JOINT.split(text)))
+            found.mended.append(place + 1)
+            continue
+        place += 1
         if line is not None and line.seal and line.fits(found.seal):
             if line.own and not line.is_sound:
                 found.mended.append(place)
@@ -102,6 +114,7 @@ def assemble(
             continue
         _take(found, known, line)
         found.broken.append(len(found.lines))
+    found.ends_hurt = bool(texts) and found.left_out[-1:] == [place]
     # Of what was left out or mended for want of its seal, the chain over what is here tells for ever.
     before = first
     if found.left_out:
