@@ -415,6 +415,32 @@ def join_(one: Path, other: Path, to: Path) -> None:
 
 
 @cli.command()
+@JOB
+@option("--to", "to", type=click.Path(path_type=Path), help=phrase("Write all of it to a new file."))
+def recover(job: Path, to: Path | None) -> None:
+    """Read all that lies about of a job and tell what is in it: the file, the ones before, journals, torn parts.
+
+    Nothing is changed; with --to all entries go into a new file, never over an old one.
+    """
+    from rodcall.book.file import JobFileError
+    from rodcall.book.gather import gather
+
+    try:
+        found = gather(job)
+        if to is not None:
+            found.write(to)
+    except JobFileError as error:
+        raise Unusable(str(error)) from None
+    for piece in found.pieces:
+        entries = counted(piece.entries, "{number} entry", "{number} entries")
+        more = say("{number} of them nowhere else", number=piece.more)
+        told = filter(None, (entries, more if piece is not found.pieces[0] else "", piece.trouble))
+        click.echo(_shown(f"{piece.path.name}: {', '.join(told)}"))
+    total = len(found.book.entries)
+    click.echo(counted(total, "{file}: {number} entry", "{file}: {number} entries", file=to or say("all together")))
+
+
+@cli.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 @option("--csv", "form", flag_value="csv", default="csv", help=phrase("Comma-separated values: what is customary."))
 @option("--jsonl", "form", flag_value="jsonl", help=phrase("JSON Lines: one object a job."))

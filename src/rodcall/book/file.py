@@ -46,7 +46,7 @@ def open_job(path: Path, tablet: str, names: Iterable[str] | None = None) -> Job
     Raises:
         JobFileError: with the place in the file; the file is not touched.
     """
-    opened, here = _read(path, tablet, names)
+    opened, here = open_parts(path, tablet, names)
     if here.unread:
         raise JobFileError(path, here.unread[0])
     if here.damaged or here.lost_lines or opened.left_out:
@@ -72,7 +72,7 @@ def open_to_write(path: Path, tablet: str) -> JobFile:
         # Two that cannot see each other's lock must not count alike.
         tablet = f"{tablet[:55]}-{secrets.token_hex(4)}" if lock.missing else tablet
     try:
-        opened, here = _read(path, tablet)
+        opened, here = open_parts(path, tablet)
         alive = held is None and any(is_alive(each) for each in here.journals)
     except BaseException:
         if held is None:
@@ -111,7 +111,8 @@ def new_job_id() -> str:
     return uuid.uuid4().hex
 
 
-def _read(path: Path, tablet: str, names: Iterable[str] | None = None) -> tuple[JobFile, OnDisk]:
+def open_parts(path: Path, tablet: str, names: Iterable[str] | None = None) -> tuple[JobFile, OnDisk]:
+    """What can be opened of a job, and all that was found of it; raises as `open_job`, but not for what is unread."""
     with _uncollected():
         stamp = _stamp(path)
         here = look(path, entry_of, names)

@@ -66,6 +66,13 @@ SENTENCES = {
     "entry {place} cannot be read": "la anotación {place} no se puede leer",
     "entry {place} is there twice": "la anotación {place} está dos veces",
     "nothing of it fits together": "nada de él encaja",
+    "nothing of it can be read": "nada de él se puede leer",
+    "it is of another job": "es de otro trabajo",
+    "{number} of them cannot stand in the book": "{number} no pueden estar en el libro",
+    "{number} of them nowhere else": "{number} en ningún otro sitio",
+    "all together": "todo junto",
+    "{number} entry": "{number} anotación",
+    "{number} entries": "{number} anotaciones",
     # -- what is wrong in a file ----------------------------------------------------------------------------
     "job{trouble}": "trabajo{trouble}",
     "entry {place}": "anotación {place}",
