@@ -80,6 +80,16 @@ class PercentType(click.ParamType[float]):
             self.fail(str(error), param, ctx)
 
 
+class LinesType(click.File):
+    """A file of lines, or the standard input where there is one."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Open it."""
+        if value == "-" and sys.stdin is None:
+            self.fail(say("the input is closed"), param, ctx)
+        return super().convert(value, param, ctx)
+
+
 class JobGroup(SaidCommand, click.Group):
     """Commands by name; anything else is a job file to open."""
 
@@ -213,7 +223,7 @@ def new(
 
 @cli.command(cls=EnterCommand)
 @JOB
-@click.argument("lines", type=click.File("r", encoding="utf-8-sig"), default="-", metavar="[FILE|-]")
+@click.argument("lines", type=LinesType("r", encoding="utf-8-sig"), default="-", metavar="[FILE|-]")
 def enter(job: Path, lines: Any) -> None:
     """Write entries, one a line; # begins a comment; all lines or none are written."""
     from rodcall.book.dictation import DictationError, dictate

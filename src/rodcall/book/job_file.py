@@ -21,10 +21,10 @@ from typing import Any
 from rodcall.book.book import Book
 from rodcall.book.entries import Entry
 from rodcall.book.fetch import fetch, is_there, reason
-from rodcall.book.journal import Journal, journals_of
+from rodcall.book.journal import Journal
 from rodcall.book.lock import HeldError, Lock
 from rodcall.book.page import PageError
-from rodcall.book.recover import before_of
+from rodcall.book.recover import before_of, left_of
 from rodcall.book.replace import beside, new_file, put_aside, remove, replace_file
 from rodcall.book.sealed import (
     MOST_BYTES,
@@ -405,13 +405,3 @@ def free_lock(path: Path) -> Lock:
         lock.release()
         raise JobFileError(path, why)
     return lock
-
-
-def left_of(path: Path) -> list[Path]:
-    """What lies beside a job's file and may hold entries of it.
-
-    Raises:
-        OSError: when the folder cannot be looked into.
-    """
-    before = before_of(path)
-    return [*journals_of(path), *([before] if is_there(before) else [])]

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from rodcall.book.fetch import fetch, reason
+from rodcall.book.fetch import fetch, is_there, reason
 from rodcall.book.journal import Found, find_journal, journals_of
 from rodcall.book.replace import beside
 from rodcall.book.salvage import Salvage, assemble, mended_head, pieces, read, split_lines
@@ -89,6 +89,16 @@ class OnDisk:
 def before_of(path: Path) -> Path:
     """Where the last good file but one is."""
     return beside(path, ".before")
+
+
+def left_of(path: Path) -> list[Path]:
+    """What lies beside a job's file and may hold entries of it.
+
+    Raises:
+        OSError: when the folder cannot be looked into.
+    """
+    before = before_of(path)
+    return [*journals_of(path), *([before] if is_there(before) else [])]
 
 
 def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
