@@ -164,5 +164,6 @@ def packing_yard() -> JobFile:
 
 if __name__ == "__main__":
     for made in (seedling_house(), cider_shed(), packing_yard()):
+        made.path.unlink(missing_ok=True)
         made.save()
         print(made.path.name, len(made.book.entries), "entries", summarise(made.book.page).verdict)

@@ -126,6 +126,14 @@ SENTENCES = {
     "Of the sheet; else the job's own, else that of the settings.": (
         "De la hoja; si no, el propio del trabajo, si no, el de los ajustes."
     ),
+    "the input is closed": "la entrada está cerrada",
+    "Write all of it to a new file.": "Escribir todo en un archivo nuevo.",
+    "Read all that lies about of a job and tell what is in it: the file, the ones before, journals, torn parts.": (
+        "Lee todo lo que queda de un trabajo y dice qué contiene: el archivo, los anteriores, diarios, partes rotas."
+    ),
+    "Nothing is changed; with --to all entries go into a new file, never over an old one.": (
+        "No se cambia nada; con --to todas las anotaciones van a un archivo nuevo, nunca sobre uno viejo."
+    ),
     "The joined book, a new file.": "El libro unido, un archivo nuevo.",
     "Comma-separated values: what is customary.": "Valores separados por comas: lo habitual.",
     "JSON Lines: one object a job.": "JSON Lines: un objeto por trabajo.",
