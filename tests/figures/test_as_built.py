@@ -137,9 +137,7 @@ def test_goal_footprint_and_pad_are_judged_apart():
         "reference B high 0",
         "target 0",
         "round final",
-        *(f"{name} 0" for name in job.grid.names),
-        "A1 +40",
-        "B2 +8",
+        *(f"{name} {({'A1': '+40', 'B2': '+8'}).get(name, '0')}" for name in job.grid.names),
         job=job,
     )
     say(book, *(f"set margin-{side} 2m" for side in ("near", "far", "left", "right")), "check B 0")
