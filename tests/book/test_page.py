@@ -13,7 +13,7 @@ from rodcall.book.page import Page, PageError
 from rodcall.book.repeats import MIDDLE, counted_height
 from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT, Line
 from rodcall.lengths import FOOT, INCH, MM, M, Unit
-from tests.kit import START, a_book, a_job, figures, say
+from tests.kit import START, a_book, a_job, again, confirm, figures, say
 
 
 def test_a_reading_counts_at_its_position():
@@ -213,11 +213,11 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
                 case "strike":
                     book.strike_last("B2")
                 case "confirm":
-                    book.confirm(next(iter(book.page.lines.values()), None) or Line(NOTE))
+                    confirm(book, next(iter(book.page.lines.values()), None) or Line(NOTE))
                 case ("line", meant):
                     book.put_all_right([(at, f"{mm:+d}") for at, mm in meant], "all signs flipped", ["C3"])
                 case ("again", index, millimetres):
-                    book.shoot_again(book.job.grid.name(index), f"{millimetres:+d}")
+                    again(book, book.job.grid.name(index), f"{millimetres:+d}")
                 case (index, millimetres):
                     book.shoot(book.job.grid.name(index), f"{millimetres:+d}")
         except PageError:

@@ -137,12 +137,13 @@ def test_goal_footprint_and_pad_are_judged_apart():
         "reference B high 0",
         "target 0",
         "round final",
-        *(f"{name} {({'A1': '+40', 'B2': '+8'}).get(name, '0')}" for name in job.grid.names),
+        *(f"{name} {({'A1': '+40', 'B2': '+6'}).get(name, '0')}" for name in job.grid.names),
         job=job,
     )
     say(book, *(f"set margin-{side} 2m" for side in ("near", "far", "left", "right")), "check B 0")
     built = figures(book).as_built
     assert built.pad.verdict is Verdict.FAIL
+    assert built.footprint is not None
     names = figures(book).names
     assert names(built.pad_goal.of(Kind.OUT)[0].spots) == ["A1", "B2"]
     assert built.footprint.verdict is Verdict.PASS

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rodcall import words
 from rodcall.book.entries import Readings
-from rodcall.figures.punch_list import Verdict
+from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.target import suggested_target
 from rodcall.lengths import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
 from tests.kit import a_book, a_job, figures, say
@@ -155,10 +155,10 @@ def test_read_back_says_position_height_and_work():
 def test_without_a_check_nothing_is_proven():
     job = a_job(along=2, across=2)
     book = a_book("A1 0", "B1 0", "A2 0", "B2 0", "target 0", job=job)
-    assert figures(book).finding.verdict is Verdict.NOT_PROVEN
-    assert "no check shot" in figures(book).finding.reasons[0]
+    assert figures(book).verdict is Verdict.NOT_PROVEN
+    assert figures(book).punch_list.items[0].kind is Kind.NO_CHECK
     say(book, "A1 -2")
-    assert figures(book).finding.verdict is Verdict.FAIL
+    assert figures(book).verdict is Verdict.FAIL
 
 
 def test_deviations_of_unshot_positions_are_not_told():
