@@ -13,7 +13,8 @@ from rodcall.book.page import Page, PageError
 from rodcall.book.repeats import MIDDLE, counted_height
 from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT, Line
 from rodcall.lengths import FOOT, INCH, MM, M, Unit
-from tests.kit import START, a_book, a_job, again, confirm, figures, say
+from tests.kit import START, a_book, a_job, confirm, figures, say
+from tests.kit import again as read_again
 
 
 def test_a_reading_counts_at_its_position():
@@ -217,7 +218,7 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
                 case ("line", meant):
                     book.put_all_right([(at, f"{mm:+d}") for at, mm in meant], "all signs flipped", ["C3"])
                 case ("again", index, millimetres):
-                    again(book, book.job.grid.name(index), f"{millimetres:+d}")
+                    read_again(book, book.job.grid.name(index), f"{millimetres:+d}")
                 case (index, millimetres):
                     book.shoot(book.job.grid.name(index), f"{millimetres:+d}")
         except PageError:

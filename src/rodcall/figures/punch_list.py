@@ -202,7 +202,7 @@ class _Inspection:
             yield Item(Kind.TABLETS_DISAGREE, (index,), opened_by=self._entry_at(index))
 
     def _taken_out(self) -> Iterator[Item]:
-        """A spot read out of tolerance in the final round is no part of the pad only for a reason that somebody agreed."""
+        """A spot that the final round found out is no part of the pad only for a reason that somebody agreed."""
         summary = self.summary
         if summary.target_heights is None or summary.kind != RoundKind.FINAL:
             return
