@@ -16,7 +16,7 @@ from .breaking import BREAKING, SECRET
 from .crew import PATIENCE, Crew, snake
 from .typist import WIDE, Typist, Work, scores, told
 
-CLEAN, NEEDLESS = 5, 6
+CLEAN, NEEDLESS = 5, 21
 """Seeds of pads where only what was called wrong is shouted back, and where one right reading is as well."""
 
 
