@@ -1,4 +1,4 @@
-"""A crew's whole day at the real program: it keys what the screen asks for, and each key is counted with its purpose."""
+"""A crew's whole day at the real program: it keys what the screen asks for; each key is counted with its purpose."""
 
 from __future__ import annotations
 
