@@ -25,6 +25,10 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty folder of rodcall's own, colours, all characters, and English."""
     folder = tmp_path / "home"
     monkeypatch.setenv("RODCALL_HOME", str(folder))
+    # A shell of the tests must not write into the history of whoever runs them.
+    for name in ("HOME", "USERPROFILE"):
+        monkeypatch.setenv(name, str(tmp_path))
+    monkeypatch.setenv("HISTFILE", str(tmp_path / "history"))
     for name in ("NO_COLOR", "TEXTUAL_THEME", "TEXTUAL_ANIMATIONS"):
         monkeypatch.delenv(name, raising=False)
     # The theme and the characters go by them.

@@ -70,7 +70,7 @@ def shoot_all(file: JobFile, heights: np.ndarray, level_nm: int = 0, *, until: i
 
 
 def seedling_house() -> JobFile:
-    """Finished, inches and fractions: existing ground, a target, one working round, the final one."""
+    """Finished and proven, inches and fractions: existing ground, a target, one working round, the final one."""
     start = datetime(2026, 4, 18, 7, 30, tzinfo=HERE)
     file = begin(
         "seedling-house.json",
@@ -90,6 +90,7 @@ def seedling_house() -> JobFile:
     )
     before = ground(file.book.job.grid, 3, 0.9 * INCH) - 0.4 * INCH
     say(file, "note sod stripped, buried services marked and seen; dry, light wind", "reference ZERO")
+    say(file, "reference BM1 high 6in")
     shoot_all(file, before, until=10)
     say(file, "strike B3", "B3 out rut of the delivery truck")
     shoot_all(file, before)
@@ -99,9 +100,10 @@ def seedling_house() -> JobFile:
     rng = np.random.default_rng(11)
     graded = target.offset_nm + rng.normal(0, 0.35 * INCH, before.size)
     shoot_all(file, graded)
-    say(file, "round final")
+    say(file, "check BM1 +6", "round final")
     finished = target.offset_nm + np.clip(rng.normal(0, 0.15 * INCH, before.size), -0.3 * INCH, 0.3 * INCH)
     shoot_all(file, finished)
+    say(file, "check BM1 +6")
     return file
 
 
@@ -162,5 +164,6 @@ def packing_yard() -> JobFile:
 
 if __name__ == "__main__":
     for made in (seedling_house(), cider_shed(), packing_yard()):
+        made.path.unlink(missing_ok=True)
         made.save()
-        print(made.path.name, len(made.book.entries), "entries", summarise(made.book.page).finding)
+        print(made.path.name, len(made.book.entries), "entries", summarise(made.book.page).verdict)

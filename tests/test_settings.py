@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import tomllib
 from pathlib import Path
 
@@ -22,6 +23,39 @@ def written(text: str) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(text, "utf-8")
     return path
+
+
+def test_a_number_longer_than_python_reads_costs_its_line():
+    settings, wrong = read(written(f'vibration_ms = {"9" * 5000}\ntheme = "sun"\n'))
+    assert settings.theme == "sun"
+    assert len(wrong) == 1
+    assert wrong[0].startswith("settings, line 1: not understood")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such file")
+def test_a_pipe_in_place_of_the_settings_hangs_nobody_and_stays():
+    path = settings_file()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    os.mkfifo(path)
+    settings, wrong = read()
+    assert settings == Settings()
+    assert wrong == (f"{path} cannot be read (no regular file); defaults are used",)
+    with pytest.raises(OSError, match="no regular file"):
+        write_setting("theme", "sun")
+    assert path.is_fifo()
+
+
+def test_settings_that_cannot_be_read_are_not_written_over(monkeypatch):
+    path = written('theme = "night"\n')
+
+    def refused(*_: object, **__: object) -> int:
+        raise PermissionError(13, "Permission denied")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("rodcall.book.fetch.open_regular", refused)
+        with pytest.raises(OSError, match="Permission denied"):
+            write_setting("theme", "sun")
+    assert path.read_text("utf-8") == 'theme = "night"\n'
 
 
 def test_no_file_is_no_mistake():

@@ -80,6 +80,16 @@ class PercentType(click.ParamType[float]):
             self.fail(str(error), param, ctx)
 
 
+class LinesType(click.File):
+    """A file of lines, or the standard input where there is one."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Open it."""
+        if value == "-" and sys.stdin is None:
+            self.fail(say("the input is closed"), param, ctx)
+        return super().convert(value, param, ctx)
+
+
 class JobGroup(SaidCommand, click.Group):
     """Commands by name; anything else is a job file to open."""
 
@@ -213,7 +223,7 @@ def new(
 
 @cli.command(cls=EnterCommand)
 @JOB
-@click.argument("lines", type=click.File("r", encoding="utf-8-sig"), default="-", metavar="[FILE|-]")
+@click.argument("lines", type=LinesType("r", encoding="utf-8-sig"), default="-", metavar="[FILE|-]")
 def enter(job: Path, lines: Any) -> None:
     """Write entries, one a line; # begins a comment; all lines or none are written."""
     from rodcall.book.dictation import DictationError, dictate
@@ -421,6 +431,32 @@ def join_(one: Path, other: Path, to: Path) -> None:
     except (JoinError, JobFileError) as error:
         raise Unusable(str(error)) from None
     click.echo(counted(len(joined.book.entries), "{file}: {number} entry", "{file}: {number} entries", file=to))
+
+
+@cli.command()
+@JOB
+@option("--to", "to", type=click.Path(path_type=Path), help=phrase("Write all of it to a new file."))
+def recover(job: Path, to: Path | None) -> None:
+    """Read all that lies about of a job and tell what is in it: the file, the ones before, journals, torn parts.
+
+    Nothing is changed; with --to all entries go into a new file, never over an old one.
+    """
+    from rodcall.book.file import JobFileError
+    from rodcall.book.gather import gather
+
+    try:
+        found = gather(job)
+        if to is not None:
+            found.write(to)
+    except JobFileError as error:
+        raise Unusable(str(error)) from None
+    for piece in found.pieces:
+        entries = counted(piece.entries, "{number} entry", "{number} entries")
+        more = say("{number} of them nowhere else", number=piece.more)
+        told = filter(None, (entries, more if piece is not found.pieces[0] else "", piece.trouble))
+        click.echo(_shown(f"{piece.path.name}: {', '.join(told)}"))
+    total = len(found.book.entries)
+    click.echo(counted(total, "{file}: {number} entry", "{file}: {number} entries", file=to or say("all together")))
 
 
 @cli.command()

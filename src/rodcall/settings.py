@@ -9,8 +9,8 @@ from dataclasses import Field, dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
+from rodcall.book.fetch import fetch, reason
 from rodcall.book.places import home
-from rodcall.book.recover import reason
 from rodcall.book.replace import replace_file
 from rodcall.language import LANGUAGES, phrase, say
 
@@ -94,11 +94,11 @@ def read(path: Path | None = None) -> tuple[Settings, tuple[str, ...]]:
     """
     path = path or settings_file()
     try:
-        content = path.read_bytes()
-    except FileNotFoundError:
-        return Settings(), ()
+        content = fetch(path, LARGEST)
     except OSError as error:
         return Settings(), (say("{file} cannot be read ({why}); defaults are used", file=path, why=reason(error)),)
+    if content is None:
+        return Settings(), ()
     if len(content) > LARGEST:
         return Settings(), (say("{file} is too long for settings; defaults are used", file=path),)
     return _understand(content.decode("utf-8", "replace"))
@@ -126,7 +126,8 @@ def _understand(text: str) -> tuple[Settings, tuple[str, ...]]:
 def _line(line: str) -> dict[str, Any]:
     try:
         return dict(_flat(tomllib.loads(line)))
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):
+        # What is no TOML, and numbers longer than Python reads.
         raise SettingError(say('not understood; a line is a name, "=" and a value: theme = "sun"')) from None
 
 
@@ -202,17 +203,14 @@ def write_setting(name: str, value: object, path: Path | None = None) -> None:
     """
     with_value(Settings(), name, value)
     path = path or settings_file()
-    try:
-        lines = path.read_text("utf-8", "replace").splitlines()
-    except FileNotFoundError:
-        lines = []
+    lines = (fetch(path, LARGEST) or b"").decode("utf-8", "surrogateescape").splitlines()
     before = next((at for at, line in enumerate(lines) if line.strip().startswith("[")), len(lines))
     kept = [line for at, line in enumerate(lines) if at >= before or line.split("=")[0].strip() != name]
     at = before - (len(lines) - len(kept))
     path.parent.mkdir(parents=True, exist_ok=True)
     # What JSON writes of a text, a number or a truth, TOML reads.
     new = [*kept[:at], f"{name} = {json.dumps(value, ensure_ascii=False)}", *kept[at:]]
-    replace_file(path, ("\n".join(new) + "\n").encode())
+    replace_file(path, ("\n".join(new) + "\n").encode("utf-8", "surrogateescape"))
 
 
 def schema() -> dict[str, Any]:

@@ -124,6 +124,16 @@ def slide(summary: Summary) -> str:
     return say("UP {by}", by=by) if offset < 0 else say("DOWN {by}", by=by)
 
 
+def drop_words(summary: Summary) -> str:
+    """What the suggested target costs because it lies lower: `1/4 below the average, 3.1 yd3 more cut`."""
+    dirt, suggested, average = summary.dirt, summary.suggested, summary.average_above_slope
+    if dirt is None or suggested is None or average is None:
+        return ""
+    more = dirt.relief.at(suggested * 1e-9).cut - dirt.relief.at(float(average) * 1e-9).cut
+    by = rounded(summary.job, average - suggested).removeprefix("+")
+    return say("{by} below the average, {volume} more cut", by=by, volume=volume(summary.job, more))
+
+
 def tape(job: Job, nm: int) -> str:
     """A distance as one tapes it off: feet and inches to the half inch, or metres to the centimetre."""
     if is_imperial(job):

@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 from rodcall.book import journal, replace
+from rodcall.book.file import JobFile
 
 CALLS = ("open", "write", "fsync", "replace", "unlink")
 
@@ -43,6 +44,16 @@ def install(monkeypatch: pytest.MonkeyPatch, calls: Calls) -> None:
     """Let the program's writes go through it."""
     for module in (replace, journal):
         monkeypatch.setattr(module, "os", calls)
+
+
+def die(file: JobFile) -> None:
+    """As the system leaves it when a program is killed: the lock is free, its note is there, the journal stays."""
+    for held in (file._journal, file.lock):
+        if held is not None and held._descriptor is not None:
+            os.close(held._descriptor)
+    file._journal = None
+    if file.lock is not None:
+        file.lock._descriptor = None
 
 
 class Failing:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from rodcall.book import replace
 from rodcall.book.book import Book
 from rodcall.book.entries import LaserTest, RoundKind
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job
+from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
 from rodcall.book.job import Job, write_size
 from rodcall.book.keeper import Keeper
 from rodcall.book.schema import json_schema
@@ -114,11 +114,18 @@ REFUSED = {
     "no job file": (_set("format", "something"), "no job file"),
     "unknown key": (_set("extra", 1), "unknown: 'extra'"),
     "entries no list": (_set("entries", {}), "entries: a list"),
-    "entry no object": (_set("entries", 0, 7), "entry 1: an object"),
-    "number of a wrong type": (_set("entries", 2, "number", "3"), "entry 3: number"),
-    "height as text": (_set("entries", 2, "reading_nm", "0"), "entry 3: reading_nm"),
-    "height as a fraction": (_set("entries", 2, "reading_nm", 0.5), "entry 3: reading_nm"),
-    "absurd height": (_set("entries", 2, "reading_nm", 10**13), "entry 3: reading_nm"),
+    "job without a size": (_set("job", "length", "0ft"), "job"),
+    "job with a bare size": (_set("job", "length", "60"), "job: length"),
+    "too many positions": (_set("job", "along", 10**9), "job"),
+    "zero off the grid": (_set("job", "zero", "Z99"), "Z99 is off the grid"),
+}
+
+LEFT_OUT = {
+    "entry no object": (_set("entries", 0, 7), "entry 1 cannot be read"),
+    "number of a wrong type": (_set("entries", 2, "number", "3"), "entry 3 cannot be read"),
+    "height as text": (_set("entries", 2, "reading_nm", "0"), "entry 3 cannot be read"),
+    "height as a fraction": (_set("entries", 2, "reading_nm", 0.5), "entry 3 cannot be read"),
+    "absurd height": (_set("entries", 2, "reading_nm", 10**13), "entry 3 cannot be read"),
     "duplicate number": (_set("entries", 3, "number", 3), "entry 4: entry 3 of tablet tablet-a comes after entry 3"),
     "unordered numbers": (_set("entries", 3, "number", 2), "entry 4: entry 2"),
     "said and stored disagree": (_set("entries", 3, "said", "-1-5/8"), "entry 4: what was said, '-1-5/8', means"),
@@ -128,15 +135,11 @@ REFUSED = {
     ),
     "said without its sign": (_set("entries", 3, "said", "1-3/8"), "is no reading"),
     "off the grid": (_set("entries", 2, "position", "D9"), "entry 3: D9 is off the grid"),
-    "unknown kind": (_set("entries", 2, "kind", "guess"), "entry 3"),
-    "time as a number": (_set("entries", 2, "time", 1234567), "entry 3: time"),
-    "time without a zone": (_set("entries", 2, "time", "2026-04-18T07:30:00"), "entry 3: time"),
-    "unknown field": (_set("entries", 2, "colour", "red"), "entry 3: colour"),
+    "unknown kind": (_set("entries", 2, "kind", "guess"), "entry 3 cannot be read"),
+    "time as a number": (_set("entries", 2, "time", 1234567), "entry 3 cannot be read"),
+    "time without a zone": (_set("entries", 2, "time", "2026-04-18T07:30:00"), "entry 3 cannot be read"),
+    "unknown field": (_set("entries", 2, "colour", "red"), "entry 3 cannot be read"),
     "strikes nothing": (_set("entries", 6, "strikes", 99), "entry 7: it strikes entry 99"),
-    "job without a size": (_set("job", "length", "0ft"), "job"),
-    "job with a bare size": (_set("job", "length", "60"), "job: length"),
-    "too many positions": (_set("job", "along", 10**9), "job"),
-    "zero off the grid": (_set("job", "zero", "Z99"), "Z99 is off the grid"),
 }
 
 
@@ -151,6 +154,34 @@ def test_a_wrong_file_is_refused_in_one_line_with_its_place_and_left_alone(kept,
     assert message in text
     assert "\n" not in text
     assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(("change", "message"), LEFT_OUT.values(), ids=LEFT_OUT)
+def test_a_wrong_entry_costs_itself_and_is_named_and_the_file_is_left_alone(kept, change, message):
+    path = edited(kept, change)
+    before = path.read_bytes()
+    opened = open_job(path, "tablet-b")
+    assert message in opened.recovered
+    assert "\n" not in opened.recovered
+    assert path.read_bytes() == before
+    lost = [entry for entry in kept.book.entries if entry not in opened.book.entries]
+    assert 1 <= len(lost) <= 2, "itself, and the strike of what is not here"
+    assert len(opened.book.entries) + len(lost) == len(kept.book.entries)
+
+
+@pytest.mark.parametrize("change", [change for change, _ in LEFT_OUT.values()], ids=LEFT_OUT)
+def test_going_on_keeps_the_file_with_the_wrong_entry_and_tells_for_ever(kept, change):
+    path = edited(kept, change)
+    before = path.read_bytes()
+    opened = open_to_write(path, "tablet-b")
+    assert path.with_name("pad.json.torn-1").read_bytes() == before
+    opened.book.note("on")
+    opened.append()
+    opened.close()
+    again = open_job(path, "tablet-b")
+    assert again.broken_seals
+    assert again.book.entries == opened.book.entries
+    assert again.recovered == ""
 
 
 @pytest.mark.parametrize(

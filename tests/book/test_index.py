@@ -12,6 +12,7 @@ from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, ope
 from rodcall.book.index import Index
 from rodcall.book.places import archive, jobs_folder
 from rodcall.language import speaking
+from tests.book.disk import die
 from tests.kit import a_book, a_job
 
 NOON = 1_776_513_600
@@ -34,9 +35,9 @@ def looked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     names: list[str] = []
     real = index.look_at
 
-    def look_at(path: Path, changed: float = 0.0) -> index.Glance:
+    def look_at(path: Path, *rest: object) -> index.Glance:
         names.append(path.name)
-        return real(path, changed)
+        return real(path, *rest)
 
     monkeypatch.setattr(index, "look_at", look_at)
     return names
@@ -112,7 +113,7 @@ def test_a_job_is_archived_with_all_that_is_beside_it(jobs):
     file.append()
     with pytest.raises(JobFileError, match="is open in process"):
         archive(file.path)
-    os.close(file.lock._descriptor)
+    die(file)
     (jobs / "tank.json.torn-1").write_bytes(b"torn")
     target = archive(file.path)
     assert target == jobs / "archive" / "tank.json"

@@ -8,7 +8,7 @@ import shutil
 import pytest
 
 from rodcall.book import file as job_file
-from rodcall.book import migrate, sealed
+from rodcall.book import migrate, reread, sealed
 from rodcall.book.entries import Entry
 from rodcall.book.file import open_job, open_to_write
 from rodcall.book.migrate import STEPS, Step
@@ -59,7 +59,7 @@ def test_a_step_brings_a_file_up_and_the_old_one_stays_beside_it(tmp_path, monke
     def entry(content: dict) -> dict:
         return {"description" if key == "told" else key: value for key, value in content.items()}
 
-    for module in (sealed, job_file):
+    for module in (sealed, job_file, reread):
         monkeypatch.setattr(module, "VERSION", VERSION + 1)
     monkeypatch.setattr(migrate, "STEPS", {VERSION: Step(head=dict, entry=entry)})
     opened = open_to_write(path, "tablet-b")

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
-from rodcall.book.journal import journal_of
+from rodcall.book.file import JobFileError, new_job_file, open_job, open_to_write
+from rodcall.book.journal import journals_of
 from rodcall.book.keeper import Kept
 from rodcall.book.lock import HeldError, Lock
 from rodcall.book.page import PageError
+from tests.book.disk import die
 from tests.kit import a_job, ticking
 from tests.shell.kit import rodcall
 
@@ -33,10 +34,10 @@ def crashed(tmp_path: Path) -> Path:
     return file.path
 
 
-def die(file: JobFile) -> None:
-    """As the system leaves it when a program is killed: the lock is free, its note is there."""
-    os.close(file.lock._descriptor)
-    file.lock._descriptor = None
+def journal_of(path: Path) -> Path:
+    """The one journal of a job."""
+    (journal,) = journals_of(path)
+    return journal
 
 
 def said(path: Path) -> list[str]:
@@ -52,7 +53,7 @@ def test_looking_at_a_job_left_open_finds_all_and_changes_nothing(crashed):
 def test_the_next_opening_says_what_it_found_and_goes_on_there(crashed):
     found = open_to_write(crashed, "tablet-a")
     assert found.recovered == "the program did not end by itself; all that was saved is here, 3 entries since"
-    assert not journal_of(crashed).exists()
+    assert journals_of(crashed) == []
     change = found.book.shoot("A1", "-6")
     assert change.line.entry.number == 6
     found.append()
@@ -99,16 +100,17 @@ def test_a_byte_changed_in_the_journal_is_never_a_changed_height(crashed, at):
 def test_the_journal_of_another_job_or_of_a_longer_book_is_kept_aside(crashed):
     other = new_job_file(crashed.parent / "tank.json", a_job(name="Tank"), "tablet-a")
     other.close()
-    journal_of(other.path).write_bytes(journal_of(crashed).read_bytes())
+    other.path.with_name("tank.json.journal").write_bytes(journal_of(crashed).read_bytes())
     found = open_to_write(other.path, "tablet-a")
     assert found.book.entries == []
     assert "kept in tank.json.torn-1" in found.recovered
 
 
 def test_a_journal_that_was_folded_in_already_doubles_nothing(crashed):
-    left = journal_of(crashed).read_bytes()
+    journal = journal_of(crashed)
+    left = journal.read_bytes()
     open_to_write(crashed, "tablet-a").close()
-    journal_of(crashed).write_bytes(left)
+    journal.write_bytes(left)
     found = open_to_write(crashed, "tablet-a")
     assert [entry.said for entry in found.book.entries] == ["-1", "-2", "-3", "-4", "-5"]
     assert not list(crashed.parent.glob("*.torn-*"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 import numpy as np
@@ -11,9 +12,10 @@ from hypothesis import strategies as st
 
 from rodcall import words
 from rodcall.book.entries import Readings
-from rodcall.figures.punch_list import Verdict
+from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.target import suggested_target
 from rodcall.lengths import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
+from rodcall.sheets.table import target_facts
 from tests.kit import a_book, a_job, figures, say
 
 
@@ -29,14 +31,22 @@ def test_the_rule_of_thumb():
 @pytest.mark.parametrize(
     ("unit", "average", "target"),
     [
-        (Unit.IN, "0", "-1/2"),
+        (Unit.IN, "0", "-1/4"),
+        (Unit.IN, "-3/8", "-1/2"),
+        (Unit.IN, "-1/4", "-1/2"),
+        (Unit.IN, "-1/8", "-1/2"),
+        (Unit.IN, "-1/2", "-3/4"),
         (Unit.IN, "+1/8", "0"),
         (Unit.IN, "+5/8", "+1/2"),
         (Unit.FT, "-0.03", "-0.05"),
         (Unit.FT, "-0.04", "-0.05"),
-        (Unit.FT, "-0.05", "-0.10"),
+        (Unit.FT, "-0.05", "-0.06"),
+        (Unit.FT, "-0.11", "-0.12"),
+        (Unit.FT, "-0.07", "-0.10"),
         (Unit.MM, "-7", "-10"),
-        (Unit.MM, "-8", "-20"),
+        (Unit.MM, "-8", "-15"),
+        (Unit.MM, "-12", "-20"),
+        (Unit.MM, "-11", "-15"),
         (Unit.MM, "+3", "0"),
     ],
 )
@@ -46,11 +56,63 @@ def test_the_least_drop_and_the_rounding_step(unit, average, target):
     assert figures(book).suggested == parse_height(target, unit)
 
 
-@given(st.fractions(-10, 10), st.integers(1, 40), st.integers(0, 30))
-def test_the_suggestion_is_the_highest_that_will_do(average, step, drop):
-    target = suggested_target(average, step, drop)
-    assert target % step == 0
-    assert target <= average - drop < target + step
+def candidates(average: Fraction, round_to: int, drop: int, step: int) -> Iterator[int]:
+    """The rule of trade.md word by word: heights in turn, one step of search at a time, no division."""
+    marks = [Fraction(round_to), Fraction(round_to, 2), Fraction(round_to, 4)]
+    marks = [mark for mark in marks if mark == round_to or (mark / step).denominator == 1]
+    for mark in [*marks, Fraction(step)]:
+        height = Fraction(0)
+        while height > average - drop:
+            height -= mark
+        while height + mark <= average - drop:
+            height += mark
+        yield height
+
+
+STEPS = st.integers(1, 9)
+PARTS = st.integers(1, 12)
+"""Rounding steps are so many reading steps."""
+AVERAGES = st.fractions(-90, 90, max_denominator=60)
+
+
+@given(AVERAGES, STEPS, PARTS, st.integers(0, 30))
+def test_the_suggestion_is_the_highest_mark_that_will_do(average, step, parts, drop):
+    round_to = parts * step
+    tried = list(candidates(average, round_to, drop, step))
+    near_enough = (height for height in tried if average - height <= drop + Fraction(round_to, 2))
+    assert suggested_target(average, round_to, drop, step) == next(near_enough, tried[-1])
+
+
+@given(AVERAGES, STEPS, PARTS, st.integers(0, 30))
+def test_the_suggestion_is_a_little_below_the_average_and_never_far(average, step, parts, drop):
+    round_to = parts * step
+    target = suggested_target(average, round_to, drop, step)
+    assert target % step == 0, "the rod has it"
+    assert target <= average - drop
+    assert average - target < drop + round_to
+    if parts > 1:
+        assert average - target <= drop + Fraction(round_to, 2)
+
+
+@given(AVERAGES, STEPS, PARTS, st.integers(0, 30), st.integers(-20, 20))
+def test_ground_higher_by_rounding_steps_is_dug_to_a_target_higher_by_as_many(average, step, parts, drop, by):
+    round_to = parts * step
+    here, there = (suggested_target(each, round_to, drop, step) for each in (average, average + by * round_to))
+    assert there - here == by * round_to
+
+
+@given(AVERAGES, STEPS, PARTS, st.integers(0, 30), st.integers(2, 1000))
+def test_no_unit_is_preferred(average, step, parts, drop, finer):
+    """The same heights in a unit that is so many times smaller: the same target."""
+    target = suggested_target(average, parts * step, drop, step)
+    assert suggested_target(average * finer, parts * step * finer, drop * finer, step * finer) == target * finer
+
+
+def test_what_the_drop_costs_is_said_beside_it():
+    """60 x 40 ft level at -1/2 in: 1/4 in lower is 2400 ft2 x 1/48 ft / 27 = 1.85 yd3 of cut."""
+    book = a_book(*(f"{column}{row} -1/2" for row in range(1, 5) for column in "ABC"))
+    assert words.drop_words(figures(book)) == "1/4 below the average, 1.9 yd3 more cut"
+    assert dict(target_facts(figures(book)))["suggested target"] == "-3/4, 1/4 below the average, 1.9 yd3 more cut"
 
 
 @given(st.lists(st.integers(-100, 100), min_size=12, max_size=12), st.integers(-50, 50))
@@ -68,8 +130,8 @@ def test_a_slope_is_taken_off_before_the_mean():
     for row, mm in enumerate((0, 100, 200), 1):
         say(book, *(f"{column}{row} {mm:+d}" for column in "ABC"))
     summary = figures(book)
-    assert summary.suggested == -10 * MM
-    assert set(summary.deviations.tolist()) == {10 * MM}
+    assert summary.suggested == -5 * MM
+    assert set(summary.deviations.tolist()) == {5 * MM}
 
 
 UNITS = st.sampled_from(list(Unit))
@@ -155,10 +217,10 @@ def test_read_back_says_position_height_and_work():
 def test_without_a_check_nothing_is_proven():
     job = a_job(along=2, across=2)
     book = a_book("A1 0", "B1 0", "A2 0", "B2 0", "target 0", job=job)
-    assert figures(book).finding.verdict is Verdict.NOT_PROVEN
-    assert "no check shot" in figures(book).finding.reasons[0]
+    assert figures(book).verdict is Verdict.NOT_PROVEN
+    assert figures(book).punch_list.of(Kind.NO_CHECK)
     say(book, "A1 -2")
-    assert figures(book).finding.verdict is Verdict.FAIL
+    assert figures(book).verdict is Verdict.FAIL
 
 
 def test_deviations_of_unshot_positions_are_not_told():

@@ -246,5 +246,6 @@ async def test_leaving_the_page_cancels_the_work(slow: SlowWork, tmp_path: Path)
         slow.step.release()
         assert slow.ended.wait(20)
         assert slow.cancelled
+        await at.press("home")
         await at.key("-1\n")
         assert at.book.entries[-1].said == "-1"

@@ -13,8 +13,10 @@ from textual.pilot import Pilot
 
 from rodcall.book.book import Book
 from rodcall.book.file import JobFile, open_job
+from rodcall.book.index import Index
 from rodcall.book.places import tablet_name
 from rodcall.book.samples import samples
+from rodcall.figures.summary import summarise
 from rodcall.lengths import FOOT
 from rodcall.screens.actions import JOB_LIST, SHOT_GRID
 from rodcall.screens.app import RodcallApp
@@ -108,12 +110,28 @@ async def test_an_empty_list_says_what_to_do(jobs: Path) -> None:
 async def test_newest_first_with_name_place_shots_and_state(jobs: Path) -> None:
     three(jobs)
     async with morning() as at:
-        assert at.lines[1].split() == ["job", "place", "shots", "state"]
+        assert at.lines[1].split() == ["job", "place", "shots", "state", "punch", "list"]
         assert [line.split()[0] for line in at.lines[2:5]] == ["Tank", "Arena", "Shed"]
         assert "2 of 12  existing, " in at.lines[2]
         assert "0 of 12  final, " in at.lines[3]
         assert "Shed" in at.lines[4]
         assert "Juniper Hollow" in at.lines[4]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_the_jobs_that_are_seen_have_their_verdict_and_how_much_is_open(
+    jobs: Path, size: tuple[int, int]
+) -> None:
+    """As `figures` has it; worked out on a thread, and kept until the file changes."""
+    three(jobs)
+    async with morning(size) as at:
+        await at.pilot.app.workers.wait_for_complete()
+        await at.pilot.pause()
+        for line, name in zip(at.lines[2:5], ("tank", "arena", "shed"), strict=True):
+            listed = summarise(open_job(jobs / f"{name}.json", "reader").book.page).punch_list
+            assert line.rstrip().endswith(f"{listed.verdict} {listed.open}")
+    known = {glance.name: glance.verdict for glance in Index().glances}
+    assert known == {"Tank": "NOT PROVEN", "Arena": "NOT PROVEN", "Shed": "NOT PROVEN"}
 
 
 async def test_a_broken_file_is_listed_with_its_message_and_stops_nothing(jobs: Path) -> None:

@@ -21,7 +21,7 @@ async def test_it_has_a_mark_of_its_own_and_is_passed_by(tmp_path: Path) -> None
 
 async def test_a_reading_there_is_refused_with_the_way_out(tmp_path: Path) -> None:
     async with crew(a_book("A1 -3/8", "B1 not pad"), tmp_path) as at:
-        at.screen.cursor = at.book.page.position("B1")
+        at.screen.go_to(at.book.page.position("B1"))
         await at.key("+1\n")
         assert len(at.book.entries) == 2
         assert at.screen.line.message == "B1 is not pad; to make it pad again: strike B1"

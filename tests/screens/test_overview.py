@@ -18,7 +18,7 @@ async def test_next_worst_goes_from_the_worst_to_the_least_and_round(tmp_path: P
             await at.press("!")
             visited.append(at.here)
         assert visited == ["C1", "C2", "B1", "C1"]
-        assert "1 of 3 out of tolerance, worst first" in at.prompt
+        assert "1 of 3: 3 spots out of tolerance: C1 C2 B1" in at.prompt
         assert at.said.startswith("C1  LOW 4  fill 4")
 
 
@@ -32,10 +32,25 @@ async def test_next_worst_steps_through_the_overview_too(tmp_path: Path) -> None
         assert at.here == "C1"
 
 
-async def test_nothing_out_is_said(tmp_path: Path) -> None:
+async def test_where_no_spot_is_wrong_the_first_thing_open_is_said(tmp_path: Path) -> None:
     async with crew(a_book("A1 0", "B1 0"), tmp_path) as at:
         await at.press("!")
-        assert "nothing is out of tolerance" in at.prompt
+        assert "10 spots not shot" in at.prompt
+        assert at.here == "C1", "and nobody is sent anywhere"
+
+
+async def test_next_worst_goes_to_readings_that_do_not_fit_and_spots_left_out_too(tmp_path: Path) -> None:
+    """The punch list is stepped through, not only what is out of tolerance."""
+    even = ("A1 0", "B1 -1/4", "C1 -3/8", "C2 -1/2", "B2 -3/8", "A2 -1/8")
+    async with crew(a_book(*even, "C3 out rut"), tmp_path) as at:
+        await at.press("home", "up", "up")
+        await at.key("+12\n")
+        steps = {}
+        for _ in range(8):
+            await at.press("!")
+            steps.setdefault(at.here, []).append(at.prompt.splitlines()[1])
+        assert any("does not fit" in told for told in steps["A3"])
+        assert any("left out" in told for told in steps["C3"])
 
 
 async def test_all_of_a_big_pad_is_seen_with_its_legend_at_the_smallest_size(tmp_path: Path) -> None:
@@ -66,3 +81,16 @@ async def test_the_apron_is_marked_and_the_footprint_is_not(tmp_path: Path) -> N
         lines = {line.split()[0]: line for line in at.plan.splitlines() if line.strip()[:1].isdigit()}
         assert lines["1"].count(":") == 10
         assert lines["3"].count(":") == 4
+
+
+async def test_a_spot_that_is_open_twice_over_does_not_hold_the_crew(tmp_path: Path) -> None:
+    """A3 is out of tolerance and does not fit either."""
+    even = ("A1 0", "B1 0", "C1 0", "C2 0", "B2 0", "A2 0", "C3 out rut", "A3 +12", "target 0")
+    async with crew(a_book(*even), tmp_path) as at:
+        at.screen.known.shot(at.screen.summary, 6, "+12")
+        at.screen.refigure(anew=False)
+        visited = []
+        for _ in range(4):
+            await at.press("!")
+            visited.append(at.here)
+        assert visited == ["A3", "C3", "A3", "C3"]

@@ -25,6 +25,7 @@ from tests.screens.kit import SIZE, Crew
 from tests.terminal.crew import snake
 
 WALK = snake(5, 4)
+CALLED = "called"
 LAST_IS_WRONG = 0
 """Seed of a pad of 5 x 5 whose very last call is wrong by a foot."""
 
@@ -57,20 +58,25 @@ class Practice(Crew):
         """The lines of the page that lies over the grid."""
         return self.pilot.app.screen.query_one("#page", Lines).shown.splitlines()
 
-    async def type_what_is_called(self) -> None:
-        """Type each call until there is a question, or nothing more."""
-        while self.grid.line.question is None and not self.helper.startswith("all shot"):
+    async def type_what_is_called(self) -> bool:
+        """Type each call until one is to be read again; False where there is nothing more to type."""
+        while not self.helper.startswith("all shot"):
             await self.key(f"{self.helper.split('  ')[1]}\n")
+            if "READ AGAIN" in self.said:
+                return True
+        return False
 
-    async def answer(self, key: str, last: str = "") -> int:
-        """Shoot the whole pad, and answer each question with one key, up to the one about `last`; returns how many."""
-        answers = 0
-        await self.type_what_is_called()
-        while self.grid.line.question is not None and self.helper.split()[0] != last:
-            answers += 1
-            await self.key(key)
-            await self.type_what_is_called()
-        return answers
+    async def shoot_all(self, *keys: str) -> int:
+        """Shoot the whole pad, and press these keys wherever one is to be read again; returns how often that was.
+
+        CALLED stands for what the helper says then, and Enter.
+        """
+        shouts = 0
+        while await self.type_what_is_called():
+            shouts += 1
+            for key in keys:
+                await self.key(f"{self.helper.split('  ')[1]}\n" if key == CALLED else key)
+        return shouts
 
 
 @asynccontextmanager
@@ -141,79 +147,71 @@ async def test_who_passes_a_spot_over_hears_what_is_called_where_the_cursor_is(t
         assert at.helper == f"C1  {at.lesson.calls[2].called}"
 
 
-async def test_a_planted_mistake_is_asked_about_and_the_helper_says_it_right(tmp_path: Path) -> None:
+async def test_a_planted_mistake_is_shouted_and_read_again_it_is_called_right(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
-        await at.type_what_is_called()
-        asked = at.book.page.round.last
-        call = at.lesson.calls[asked]
-        assert asked in at.lesson.planted
-        assert at.helper == f"{at.lesson.job.grid.name(asked)} again  {call.right}" != call.called
-        assert f"* take {call.right}" in at.prompt
-        await at.press("enter")
-        assert "leave out" in at.prompt, "the next answers"
-        assert at.helper == f"{at.lesson.job.grid.name(asked)} again  {call.right}"
-
-
-async def test_a_spot_beside_is_called_right_until_two_agree(tmp_path: Path) -> None:
-    async with practice(tmp_path) as at:
-        await at.type_what_is_called()
-        asked = at.book.page.round.last
-        right = at.lesson.calls[asked].right
-        await at.key("b")
-        for _ in range(2):
-            assert at.helper == f"{at.lesson.job.grid.name(asked)} again  {right}"
-            await at.key(f"{right}\n")
-        assert at.grid.line.question is None
-        assert at.screen.summary.height_at(asked) == at.lesson.calls[asked].right_nm
+        assert await at.type_what_is_called()
+        wrong, following = at.book.page.round.last, at.here
+        name, call = at.lesson.job.grid.name(wrong), at.lesson.calls[wrong]
+        assert wrong in at.lesson.planted
+        assert at.said == f"{name}  READ AGAIN"
+        assert at.helper.startswith(f"{following}  "), "the helper walks on until somebody says otherwise"
+        await at.key("=")
+        assert at.helper == f"{name} again  {call.right}" != call.called
+        await at.key(f"{call.right}\n")
+        assert at.screen.summary.height_at(wrong) == call.right_nm
+        assert at.here == following
+        assert at.helper == f"{following}  {at.lesson.calls[at.screen.cursor].called}"
 
 
 async def test_what_was_struck_is_called_right(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
         await at.type_what_is_called()
         asked = at.book.page.round.last
-        await at.press("escape")
         await at.key("u")
         assert at.helper == f"{at.lesson.job.grid.name(asked)}  {at.lesson.calls[asked].right}"
 
 
-async def test_a_question_after_the_last_reading_comes_before_the_end(tmp_path: Path) -> None:
+async def test_the_last_reading_is_read_again_like_any_other(tmp_path: Path) -> None:
     async with practice(tmp_path, LAST_IS_WRONG, across=5) as at:
-        await at.answer("/", last="E5")
-        assert at.book.page.next_after(None) is None
+        while at.book.page.next_after(None) is not None:
+            await at.type_what_is_called()
+        assert at.said == "E5  READ AGAIN"
+        await at.key("=")
         assert at.helper.startswith("E5 again  ")
-        await at.key("*")
+        await at.key(f"{at.helper.split('  ')[1]}\n")
+        assert at.screen.summary.height_at(24) == at.lesson.calls[24].right_nm
         assert at.helper == "all shot; Enter shows how it went"
 
 
 # -- how it is scored ---------------------------------------------------------------------------------------
 
 
-async def test_taking_what_is_offered_catches_them_all_with_the_fewest_keys(tmp_path: Path) -> None:
+async def test_reading_again_catches_them_all_with_the_fewest_keys(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
-        await at.answer("*")
+        assert await at.shoot_all("=", CALLED) == 2
         score = at.grid.pad.score
         assert set(score.caught) == names(at, at.lesson.planted)
         assert score.perfect
-        assert score.keys == score.fewest == sum(len(call.called) + 1 for call in at.lesson.calls) + 2
+        again = sum(1 + len(at.lesson.calls[index].right) + 1 for index in at.lesson.planted)
+        assert score.keys == score.fewest == sum(len(call.called) + 1 for call in at.lesson.calls) + again
 
 
-async def test_keeping_misses_them(tmp_path: Path) -> None:
+async def test_typing_on_misses_them(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
-        answers = await at.answer("/")
+        shouts = await at.shoot_all()
         score = at.grid.pad.score
         assert set(score.missed) == names(at, at.lesson.planted)
         assert (score.caught, score.typing) == ((), ())
-        # A foot that was kept makes the reading beside it look wrong too.
-        assert answers > 2
-        assert score.keys == sum(len(call.called) + 1 for call in at.lesson.calls) + answers
+        assert shouts >= 2
+        assert score.keys == sum(len(call.called) + 1 for call in at.lesson.calls), "and no key more: nothing waits"
 
 
 async def test_leaving_out_catches_them(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
-        await at.answer("o")
+        await at.shoot_all("=", "o\n")
         score = at.grid.pad.score
         assert set(score.caught) == names(at, at.lesson.planted)
-        assert (score.missed, score.shot, score.keys) == ((), 20, score.fewest)
+        assert (score.missed, score.shot) == ((), 20)
 
 
 async def test_what_is_typed_wrong_is_told_and_every_key_counts(tmp_path: Path) -> None:
@@ -229,7 +227,7 @@ async def test_what_is_typed_wrong_is_told_and_every_key_counts(tmp_path: Path) 
 
 async def test_keys_after_the_last_entry_cost_nothing(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
-        await at.answer("*")
+        await at.shoot_all("=", CALLED)
         keys = at.grid.pad.keys
         await at.press("enter", "escape", "#", "escape", "left")
         assert at.grid.pad.keys == keys
@@ -255,7 +253,7 @@ async def test_seconds_run_from_the_first_call_to_the_last_entry(tmp_path: Path,
 
 async def test_enter_at_the_end_shows_the_score_and_n_begins_another_pad(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
-        await at.answer("*")
+        await at.shoot_all("=", CALLED)
         await at.press("enter")
         assert " PRACTICE 5: 20 of 20 positions" in at.page
         assert " mistakes called out: 2, caught 2" in at.page

@@ -38,6 +38,13 @@ def page(at: Crew) -> str:
     return at.pilot.app.screen.query_one(Lines).shown
 
 
+async def shown(at: Crew) -> str:
+    """The same once the page that was opened last is painted."""
+    while not page(at):
+        await at.pilot.pause(0.01)
+    return page(at)
+
+
 def bar(at: Crew) -> str:
     """The item under the bar."""
     (line,) = [line for line in page(at).splitlines() if line.startswith(">")]
@@ -48,6 +55,7 @@ async def to_item(at: Crew, words: str) -> None:
     """Open the list and put the bar on an item."""
     await at.press("tab", "home")
     assert isinstance(at.pilot.app.screen, PunchScreen)
+    await shown(at)
     for _ in at.screen.listed.items:
         if words in bar(at):
             return
@@ -67,6 +75,7 @@ def number(table: Sequence[Action], action: str) -> str:
 async def test_every_item_stands_there_with_what_clears_it_gravest_first(tmp_path: Path, size: tuple[int, int]) -> None:
     async with crew(a_book(*BAD), tmp_path, size) as at:
         await at.press("tab")
+        await shown(at)
         lines = page(at).splitlines()
         assert lines[0].strip() == "punch list 15: NOT PROVEN   round 1 existing"
         assert all(cell_len(line) <= size[0] for line in lines)
@@ -91,6 +100,7 @@ async def test_the_words_are_spanish_where_that_is_spoken(tmp_path: Path) -> Non
     with speaking("es"):
         async with crew(a_book(*BAD), tmp_path, (80, 24)) as at:
             await at.press("tab")
+            await shown(at)
             assert page(at).splitlines()[0].strip().startswith("pendientes 15: ")
             assert "libro y nivel" in page(at)
             await at.press("down", "k")
@@ -127,6 +137,7 @@ async def test_the_bar_is_seen_wherever_it_stands(tmp_path: Path, size: tuple[in
     async with crew(a_book(*ALL), tmp_path, size) as at:
         at.screen.listed = PunchList(items)
         await at.press("tab")
+        await shown(at)
         for _ in items:
             assert bar(at)
             assert len(page(at).splitlines()) == size[1]
@@ -143,6 +154,7 @@ async def test_an_empty_list_says_so_and_enter_goes_back(tmp_path: Path) -> None
     async with crew(a_book(*ALL), tmp_path) as at:
         at.screen.listed = PunchList(())
         await at.press("tab")
+        await shown(at)
         assert "punch list 0: PASS" in page(at)
         assert "Nothing is open" in page(at)
         await at.press("down", "k", "enter")
@@ -179,6 +191,7 @@ async def test_enter_names_the_first_spot_and_says_what_to_do_there_and_tab_come
         assert at.here == "C4"
         assert "3 spots not shot: C4 B4 A4: shoot it" in at.prompt
         await at.press("tab")
+        await shown(at)
         assert "3 spots not shot" in bar(at), "the bar is where it was"
         await at.press("up", "enter")
         assert at.here == "A1"
@@ -261,6 +274,7 @@ async def test_a_limit_goes_to_its_term_and_is_given_its_reason_there(tmp_path: 
         await to_item(at, "the drift limit widened")
         await at.press("enter")
         assert isinstance(at.pilot.app.screen, TermsScreen)
+        await shown(at)
         assert bar(at).startswith("drift")
         await at.press("enter")
         await at.key("1/2\n")
@@ -281,12 +295,14 @@ async def test_spots_too_far_apart_go_to_their_term(tmp_path: Path) -> None:
     async with crew(a_book("A1 0", "B1 0", "A2 0", "B2 0", job=job), tmp_path) as at:
         await to_item(at, "apart")
         await at.press("enter")
+        await shown(at)
         assert bar(at).startswith("spacing")
 
 
 async def test_out_of_tolerance_goes_to_the_worst_spot(tmp_path: Path) -> None:
     async with crew(a_book(*ALL[:-1], "A4 +2", "target -1/4"), tmp_path, (80, 24)) as at:
         await at.press("tab")
+        await shown(at)
         assert "FAIL" in page(at).splitlines()[0]
         assert "out of tolerance" in bar(at)
         await at.press("enter")
@@ -299,6 +315,7 @@ async def test_nothing_is_named_while_a_reading_is_being_typed(tmp_path: Path) -
     async with crew(a_book(*NINE), tmp_path) as at:
         await at.key("-1")
         await at.press("tab")
+        await shown(at)
         assert isinstance(at.pilot.app.screen, ShotScreen)
         await at.key("/2\n")
         assert (at.book.entries[-1].position, at.book.entries[-1].said) == ("C4", "-1/2")
@@ -422,10 +439,11 @@ async def test_a_line_is_shown_both_ways_and_enter_writes_it_as_one_act(
         await to_item(at, "line 3 does not fit")
         await at.press("enter")
         assert isinstance(at.pilot.app.screen, LinePreview)
-        lines = page(at).splitlines()
-        assert mistake in lines[0]
-        assert lines[1].split() == ["spot", "as", "read", "as", "it", "would", "be"]
-        spots = [line.split() for line in lines[2:7]]
+        lines = (await shown(at)).splitlines()
+        assert "Enter writes it, any other key leaves it" in lines[0]
+        assert lines[1].strip() == f"line 3 would fit better: {mistake}."
+        assert lines[2].split() == ["spot", "as", "read", "as", "it", "would", "be"]
+        spots = [line.split() for line in lines[3:8]]
         assert [words[0] for words in spots] == ["A3", "B3", "C3", "D3", "E3"]
         assert [words[1] for words in spots] == LINES[mistake]
         assert all(cell_len(line) <= size[0] for line in lines)
@@ -449,7 +467,7 @@ async def test_the_end_that_a_shift_leaves_open_is_open_again(tmp_path: Path) ->
         await judged(at)
         await to_item(at, "line 3 does not fit")
         await at.press("enter")
-        assert "E3 is open again: shoot it" in page(at)
+        assert "E3 is open again: shoot it" in await shown(at)
         await at.press("enter")
         assert heights(at)[4] is None
         assert at.screen.listed.of(Kind.NOT_SHOT)[0].spots == (14,)
@@ -463,6 +481,7 @@ async def test_any_other_key_leaves_the_line_and_goes_back_to_the_list(tmp_path:
         await to_item(at, "line 3 does not fit")
         await at.press("enter", key)
         assert isinstance(at.pilot.app.screen, PunchScreen)
+        await shown(at)
         assert "line 3 does not fit" in bar(at)
         assert (heights(at), len(at.book.entries)) == (read, before)
 
@@ -563,6 +582,7 @@ async def test_the_numeric_pad_alone_does_all_of_it(tmp_path: Path) -> None:
 async def test_a_tap_moves_the_bar_and_goes_there(tmp_path: Path) -> None:
     async with crew(a_book(*BAD), tmp_path) as at:
         await at.press("tab")
+        await shown(at)
         y = next(y for y, line in enumerate(page(at).splitlines()) if "3 spots not shot" in line)
         await at.pilot.click(offset=(10, y))
         assert "3 spots not shot" in bar(at)

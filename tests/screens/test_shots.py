@@ -49,18 +49,38 @@ async def test_the_walk_is_a_snake(tmp_path: Path) -> None:
         assert walked == ["A1", "B1", "C1", "C2", "B2", "A2", "A3"]
 
 
-async def test_enter_on_an_empty_line_goes_to_the_next_unshot(tmp_path: Path) -> None:
+async def test_enter_on_an_empty_line_never_moves_and_says_what_is_next(tmp_path: Path) -> None:
     async with crew(a_book("B1 -1"), tmp_path) as at:
-        await at.press("home")
-        await at.key("\n")
-        assert at.here == "C1"
+        for keys, there in ((("escape",), "C1"), (("home",), "A1"), (("right",), "B1")):
+            await at.press(*keys)
+            for _ in range(2):
+                await at.key("\n")
+                assert at.here == there
+                assert f"next is {there}" in at.prompt
         assert list(heights(at)) == ["B1"]
 
 
 async def test_when_all_are_shot_it_says_so(tmp_path: Path) -> None:
     async with crew(a_book(*FULL), tmp_path) as at:
         await at.key("\n", "\n")
-        assert "every position is shot or left out; r begins a new round" in at.prompt
+        assert at.prompt.startswith(" ALL SHOT   t chooses the target > _")
+
+
+async def test_once_all_is_shot_a_reading_needs_a_spot_and_the_line_stays_free(tmp_path: Path) -> None:
+    async with crew(a_book(*FULL), tmp_path) as at:
+        await at.key("\n", "-1\n")
+        assert "-1 not written: name a spot first (arrows, or ; and its name)" in at.prompt
+        assert at.prompt.splitlines()[0].endswith("> _"), "what follows is not swallowed"
+        assert len(at.book.entries) == len(FULL)
+        await at.press("up")
+        here = at.here
+        await at.key("-1/4\n")
+        assert (at.book.entries[-1].position, at.book.entries[-1].said) == (here, "-1/4")
+        await at.key(";b2\n", "-1/4\n")
+        assert at.book.entries[-1].position == "B2"
+        await at.key("-2\n")
+        assert "-2 not written" in at.prompt
+        assert len(at.book.entries) == len(FULL) + 2
 
 
 async def test_an_unsigned_height_is_asked_for(tmp_path: Path) -> None:
@@ -95,19 +115,21 @@ async def test_what_is_not_understood_stays(tmp_path: Path) -> None:
             assert at.prompt.rstrip().endswith("> _")
 
 
-async def test_a_second_shot_keeps_both_and_tells_the_difference(tmp_path: Path) -> None:
+async def test_a_second_shot_is_a_second_reading_and_of_three_the_middle_counts(tmp_path: Path) -> None:
     async with crew(a_book("A1 -3/8"), tmp_path) as at:
         await at.press("home")
         await at.key("-5/8\n")
-        assert at.said.endswith("(was -3/8, 1/4 lower)")
+        assert at.said == "A1  READ A THIRD TIME"
+        assert "A1 was read LOW 3/8, LOW 5/8.  = reads it again" in at.prompt
         await at.press("home")
-        await at.key("-1/8\n")
-        assert at.said.endswith("(was -5/8, 1/2 higher)")
+        await at.key("-1/2\n")
+        assert heights(at)["A1"] == -INCH // 2
+        assert at.said.endswith("(was -5/8, 1/8 higher)")
         await at.press("home")
-        await at.key("-1/8\n")
+        await at.key("-1/2\n")
         assert at.said.endswith("(same as before)")
-        assert [entry.said for entry in at.book.entries] == ["-3/8", "-5/8", "-1/8", "-1/8"]
-        assert "-1/8*" in at.plan
+        assert [entry.said for entry in at.book.entries] == ["-3/8", "-5/8", "-1/2", "-1/2"]
+        assert "-1/2*" in at.plan
 
 
 # -- moving -------------------------------------------------------------------------------------------------
@@ -174,14 +196,14 @@ async def test_undo_of_a_second_shot_tells_the_one_that_counts_again(tmp_path: P
         assert at.said.startswith("STRUCK   A1  LOW 3/8")
 
 
-async def test_leave_out_asks_why_and_rut_is_the_customary_reason(tmp_path: Path) -> None:
+async def test_leave_out_is_a_rut_or_pile_at_enter_or_has_another_reason(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.key("o")
-        assert "leave out A1, why? (Enter: rut)" in at.prompt
+        assert "A1: 1 rut or pile, left out" in at.prompt
         await at.key("\n")
-        assert (at.said, at.here) == ("A1  LEFT OUT", "B1")
-        await at.key("opile of stone\n")
-        assert [entry.reason for entry in at.book.entries] == ["rut", "pile of stone"]
+        assert (at.said, at.here) == ("A1  LEFT OUT  (rut or pile)", "B1")
+        await at.key("o2\npile of stone\n")
+        assert [entry.reason for entry in at.book.entries] == ["rut or pile", "pile of stone"]
         assert list(at.screen.summary.left_out) == [0, 1]
         assert at.plan.count("x") == 2
 
@@ -230,11 +252,12 @@ async def test_a_target_leaves_the_cursor_where_the_rod_is(tmp_path: Path) -> No
 async def test_undo_names_what_is_no_shot_and_does_not_move(tmp_path: Path) -> None:
     book = a_book("A1 -1", "reference BM1 -4", "zero A1", "target -1", "note wet", "round working")
     async with crew(book, tmp_path) as at:
+        await at.press("u")
+        assert (at.said, at.here) == ("STRUCK   round working", "B1"), "where the round before goes on"
         await at.press("end")
-        for struck in ("round working", "note wet", "target A1 -1", "zero A1", "reference BM1 -4"):
+        for struck in ("note wet", "target -1", "zero A1", "reference BM1 -4"):
             await at.press("u")
-            assert at.said == f"STRUCK   {struck}".replace("target A1", "target")
-            assert at.here == "C4"
+            assert (at.said, at.here) == (f"STRUCK   {struck}", "C4")
         await at.press("y")
         assert at.said == "WRITTEN   reference BM1 -4"
 
@@ -255,9 +278,7 @@ async def test_a_setup_asks_rod_reference_and_reading(tmp_path: Path, rod: str, 
     """Plain rod: backsight 4.28, reading 4.53 is 0.25 ft lower; a direct-reading one counts the other way."""
     book = a_book("reference BM1 +1.00", job=a_job(Unit.FT, readings=way))
     async with crew(book, tmp_path, (120, 21)) as at:
-        await at.key("4.53\n")
-        assert "write the setup first" in at.prompt
-        await at.press("escape")
+        assert at.prompt.startswith(" backsight: rod on BM1 > ")
         await at.key("s")
         assert "which rod?" in at.prompt
         await at.key(rod)
@@ -304,8 +325,25 @@ async def test_the_zero_is_asked_about_and_moves_the_heights(tmp_path: Path) -> 
         assert "shoot C4 first" in at.prompt
 
 
+async def test_a_new_round_offers_the_target_first_while_it_is_only_suggested(tmp_path: Path) -> None:
+    """Digging moves a suggestion; what is chosen stays. An average of 1/4 low suggests 1/2 low (common practice)."""
+    for key in ("1", "y", "+", "enter"):
+        async with crew(a_book(*FULL), tmp_path / key) as at:
+            await at.press("r")
+            assert "target -1/2 is only suggested:  1 use it   2 choose another" in at.prompt
+            await at.press(key)
+            assert (at.book.entries[-1].kind, at.book.entries[-1].said) == ("target", "-1/2")
+            await at.press("1")
+            assert at.book.page.round.kind is RoundKind.WORKING
+    async with crew(a_book(*FULL), tmp_path / "another") as at:
+        await at.press("r", "2")
+        assert isinstance(at.pilot.app.screen, TargetScreen)
+        await at.press("escape", "r", "escape")
+        assert len(at.book.entries) == len(FULL)
+
+
 async def test_a_round_begins_with_nothing_shot(tmp_path: Path) -> None:
-    async with crew(a_book(*FULL), tmp_path) as at:
+    async with crew(a_book(*FULL, "target -1/4"), tmp_path) as at:
         for answer, kind in (("1", RoundKind.WORKING), ("f", RoundKind.FINAL)):
             await at.press("r", answer)
             assert at.book.page.round.kind is kind
@@ -319,16 +357,13 @@ async def test_the_walking_order_is_a_choice(tmp_path: Path) -> None:
         await at.press("w", "2")
         assert at.book.page.walk.order is Walk.LINES
         assert at.said == "WRITTEN   walk lines"
-        await at.press("home")
-        await at.key("\n")
         assert at.here == "A2"
-        await at.press("w", "s", "home")
-        await at.key("\n")
+        await at.press("w", "s")
         assert at.here == "C2"
 
 
 async def test_the_overview_shows_all_and_readings_go_on(tmp_path: Path) -> None:
-    book = a_book("A1 +2", "B1 -2", "C1 0", "A2 out")
+    book = a_book("A1 +2", "B1 -2", "C1 0", "A2 out", "target 0")
     async with crew(book, tmp_path) as at:
         await at.press("v")
         assert [line.strip() for line in at.plan.splitlines()[1:5]] == [". . .", "[. . .", "x . .", "# = o"]
@@ -364,11 +399,11 @@ async def test_help_names_every_action_and_every_key_does_something(tmp_path: Pa
             assert hasattr(at.screen.commands, f"do_{action.id}") or hasattr(at.screen, f"do_{action.id}")
 
 
-@pytest.mark.parametrize("keys", [("*", "3", "enter"), ("multiply", "down", "down", "enter")])
+@pytest.mark.parametrize("keys", [("*", "5", "enter"), ("multiply", *["down"] * 4, "enter")])
 async def test_the_menu_does_by_number_what_letters_do(tmp_path: Path, keys: tuple[str, ...]) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.press(*keys)
-        assert "leave out A1, why?" in at.prompt
+        assert "A1: 1 rut or pile, left out" in at.prompt
         await at.press("enter")
         assert list(at.screen.summary.left_out) == [0]
 

@@ -89,6 +89,11 @@ def test_out_of_tolerance(look: Look, size: tuple[int, int]) -> None:
 
 
 @SIZES
+def test_round_before(look: Look, size: tuple[int, int]) -> None:
+    look(a_book(*PROVEN[:13], "round working", "A1 -1/2", "B1 0", "C1 out rut"), size)
+
+
+@SIZES
 def test_rod_with_a_question(look: Look, size: tuple[int, int]) -> None:
     book = a_book("setup ZERO 4.28", "A1 4.30", job=a_job(Unit.FT, readings="rod"))
     look(book, size, "s")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from rodcall.figures.next_up import next_up
 from rodcall.screens import shots
 from rodcall.screens.shot_lines import where_lines
 from tests.kit import START, a_book, a_job, figures
@@ -17,15 +18,16 @@ BOOK = ("A1 0", "B1 -1/4", "C1 -5/8", "check ZERO 0", "C2 -1-1/2")
 def test_all_of_it_is_said_in_whatever_room_there_is() -> None:
     book = a_book(*BOOK)
     summary, last = figures(book), book.page.round.last
+    first = next_up(summary, summary.punch_list)[0]
     now = START.timestamp() + 30 + 12 * 60
     for width in (60, 80, 200):
-        told = where_lines(summary, last, book.page.standing, "", now, width)
+        told = where_lines(summary, last, first, "", now, width)
         assert max(map(len, told)) <= width
         assert (
             " ".join(" ".join(told).split())
             == "last C2 LOW 1-1/2 next B2 round 1 existing check good 12 min Enter goes on"
         )
-    (line,) = where_lines(summary, last, book.page.standing, "round 1 existing  check good 12 min", now, 80)
+    (line,) = where_lines(summary, last, first, "round 1 existing  check good 12 min", now, 80)
     assert "round" not in line
 
 
@@ -42,7 +44,8 @@ async def test_on_opening_the_crew_is_told_and_one_enter_goes_on(
         assert not at.screen.query_one("#where").display
         assert at.here == "B2", "Enter went on with the work and passed nothing over"
         await at.key("\n")
-        assert at.here == "A2"
+        assert at.here == "B2", "nor does the next one"
+        assert "next is B2" in at.prompt
 
 
 async def test_a_digit_begins_the_reading_at_once(tmp_path: Path) -> None:

@@ -189,3 +189,16 @@ def test_in_spanish_nothing_of_it_is_english():
     told = " ".join(" ".join([table.title, *table.head, table.note]) for table in tables)
     assert not re.search(r"\b(the|what|read|agreed|check|entry|reason|state|in order)\b", told)
     assert "Lo acordado y lo cambiado" in told
+
+
+@pytest.mark.parametrize("ending", [".txt", ".pdf", ".csv", ".xml"])
+def test_a_round_with_no_shot_yet_has_all_its_sheets(ending):
+    """Its surface is the round before's; its points say so."""
+    opened = finished()
+    say(opened.book, "round working")
+    made = make(opened, ending, Form.AS_BUILT).content
+    assert len(made) > 500
+    if ending == ".xml":
+        assert b"0 shot, 12 of the round before, 0 estimated" in made
+    if ending == ".txt":
+        assert b"0 of 12; the rest is as before this round" in made

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 import re
 from pathlib import Path
 
@@ -33,6 +34,16 @@ def json_lines(folder: Path) -> list[dict]:
     told = rodcall("season", folder, "--jsonl")
     assert told.status == 0
     return [json.loads(line) for line in told.out.splitlines()]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such file")
+@pytest.mark.parametrize("name", ["pipe.json", "tank.json.journal", "tank.json.before", "tank.json.lock"])
+def test_a_pipe_by_any_name_hangs_nobody(folder, name):
+    os.mkfifo(folder / name)
+    messages = {Path(row["path"]).name: row["message"] for row in json_lines(folder)}
+    if name == "pipe.json":
+        assert messages[name] == "pipe.json: cannot be read (no regular file)"
+    assert ("cannot be read" in messages["tank.json"]) == (name == "tank.json.journal")
 
 
 def test_each_file_is_a_row_in_the_order_of_paths(folder):

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
@@ -93,3 +97,13 @@ def test_whatever_is_piped_in_is_written_whole_or_refused_in_one_line(pad, lines
         assert told.refusal.isprintable()
         assert on_disk(pad.parent) == before
     assert rodcall("figures", pad).status == 0
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a closed stream is a shell's")
+def test_a_closed_input_is_refused_in_one_line(pad):
+    before = pad.read_bytes()
+    shell = f'"{sys.executable}" -m rodcall enter "{pad}" <&-'
+    told = subprocess.run(["/bin/sh", "-c", shell], capture_output=True, text=True, timeout=60, check=False)
+    assert (told.returncode, told.stdout, told.stderr.count("\n")) == (2, "", 1)
+    assert told.stderr.endswith("the input is closed\n")
+    assert pad.read_bytes() == before

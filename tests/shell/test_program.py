@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -77,7 +78,11 @@ def test_a_full_disk_behind_the_output_is_one_line(pad):
 @pytest.mark.skipif(sys.platform == "win32", reason="streams are closed through the POSIX shell")
 @pytest.mark.parametrize("words", ["", "PAD", "figures PAD", "--help"])
 def test_closed_streams_are_no_mistake(pad, words):
-    command = ["sh", "-c", f"exec {sys.executable} -m rodcall {words.replace('PAD', str(pad))} <&- >&-"]
+    command = [
+        "sh",
+        "-c",
+        f"exec {shlex.quote(sys.executable)} -m rodcall {words.replace('PAD', shlex.quote(str(pad)))} <&- >&-",
+    ]
     ended = subprocess.run(command, stderr=subprocess.PIPE, timeout=60)
     assert (ended.returncode, ended.stderr) == (0, b"")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import signal
 import time
 from pathlib import Path
@@ -184,7 +185,7 @@ def test_suspended_and_brought_back(tmp_path: Path) -> None:
     shell = ("bash", "--norc", "--noprofile", "-i")
     with Crew(command=shell, env={"PS1": "shell>", "HISTFILE": None}) as crew:
         crew.sees(prompt_of_shell)
-        crew.terminal.send(f"{' '.join(RODCALL)} {path}\r")
+        crew.terminal.send(f"{shlex.join([*RODCALL, str(path)])}\r")
         crew.sees("next A1")
         crew.shoot("-1/2", "B1")
         crew.terminal.send("\x1a")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import shutil
 import signal
 import sys
@@ -218,7 +219,7 @@ def test_suspend_and_foreground_in_a_shell_with_job_control() -> None:
     shell = ["bash", "--noprofile", "--norc", "-i"]
     with Terminal(shell, env={"PS1": "shell> "}) as terminal:
         terminal.wait_for("shell>")
-        terminal.send(f"{' '.join(REPORTER)}\n")
+        terminal.send(f"{shlex.join(REPORTER)}\n")
         terminal.wait_for("ready 80 x 24")
         terminal.keys("ctrl+z")
         terminal.wait_for("Stopped")

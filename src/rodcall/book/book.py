@@ -72,6 +72,8 @@ class Book:
         self.page = Page(job)
         self.closed = ""
         """Why nothing may be written here, in one line; empty where it may."""
+        self.admit: Callable[[Entry], None] | None = None
+        """Raises a PageError where what keeps the book has no room for an entry."""
         self._number = 0
 
     def take(self, entry: Entry) -> Change:
@@ -352,6 +354,8 @@ class Book:
             raise PageError(
                 say("{field} {value} cannot be written", field=first["loc"][0], value=repr(str(first["input"])[:24]))
             ) from None
+        if self.admit is not None:
+            self.admit(entry)
         return self.take(entry)
 
     def _name(self, position: str) -> str:

@@ -1,287 +1,97 @@
-"""One job, one JSON file: read with every doubt checked, kept entry by entry, never left half written.
+"""Job files are opened and begun here: read with every doubt checked, mended where they were left in disorder.
 
-The file is `{"format", "version", "job", "entries"}` with one entry a line, so that a person can read it and a
-line-by-line comparison shows what was added. Each entry carries a seal over the one before it (`sealed`), so that a
-later edit shows at its place. What was written since the file was last replaced is in the journal beside it
-(`journal`); opening puts both together, whatever happened in between (`recover`).
+Whatever is there and cannot be read keeps everybody from writing: the job opens read-only and says why. For looking
+only, as figures and sheets do, part of a book is no book, and such a job is refused.
 """
 
 from __future__ import annotations
 
 import contextlib
 import gc
-import threading
+import secrets
 import uuid
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
-
-from pydantic import ValidationError
 
 from rodcall.book.book import Book
+from rodcall.book.branches import added, beyond
 from rodcall.book.entries import Entry
+from rodcall.book.fetch import reason
 from rodcall.book.job import Job
-from rodcall.book.journal import Journal, journal_of
-from rodcall.book.lock import HeldError, Lock
-from rodcall.book.migrate import bring_up
-from rodcall.book.page import PageError
-from rodcall.book.recover import OnDisk, before_of, look, reason
-from rodcall.book.refused import first_trouble
-from rodcall.book.replace import put_aside, remove, replace_file, sweep
-from rodcall.book.sealed import VERSION, Document, JobFileError, document_text, first_seal, read_line, sealed
+from rodcall.book.job_file import JobFile, Stamp
+from rodcall.book.journal import is_alive
+from rodcall.book.lock import HeldError, Lock, UnsureError
+from rodcall.book.recover import Branch, OnDisk, look
+from rodcall.book.replace import sweep
+from rodcall.book.reread import book_of, edited_before_joining, entry_of
+from rodcall.book.sealed import MOST_ENTRIES, VERSION, JobFileError, digest, document_text
 from rodcall.language import counted, say
 
 __all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
 
-_KINDS: dict[str, type[Entry]] = {kind.model_fields["kind"].default: kind for kind in Entry.__subclasses__()}
-"""Each kind checks itself, so that opening builds no checker for kinds that the book does not hold."""
+_MOST_TOLD = 5
+"""Lines left out that are told of one by one."""
 
 
-@dataclass(frozen=True)
-class _Stamp:
-    """Tells whether a file is still the one that was read or written."""
-
-    time: int
-    size: int
-
-    @classmethod
-    def of(cls, path: Path) -> _Stamp | None:
-        try:
-            now = path.stat()
-        except OSError:
-            return None
-        return cls(now.st_mtime_ns, now.st_size)
-
-
-class JobFile:
-    """A job's book and the file that keeps it.
-
-    The lines already in the file are kept as they are; only what was written since is turned into text, so the
-    seals of an entry that somebody edited keep telling. `save`, `append` and `close` may be called from any thread.
-
-    Args:
-        path: Where it is kept.
-        book: What is kept.
-        joined: Of a joined book: where it comes from (see `join`).
-    """
-
-    def __init__(self, path: Path, book: Book, joined: dict[str, Any] | None = None) -> None:
-        self.path = path
-        self.book = book
-        self.joined = joined or {}
-        together = self.joined.get("entries")
-        book.page.joined = together if isinstance(together, int) else 0
-        self.recovered = ""
-        """What the opening found after an end that was none, in one line; empty when there was nothing."""
-        self.lock: Lock | None = None
-        self._head = book.job.model_dump(mode="json")
-        self._seals = [first_seal(self._head, self.joined)]
-        self._lines: list[str] = []
-        self._guard = threading.RLock()
-        self._journal: Journal | None = None
-        self._whole = False
-        """The file holds all that was kept so far, but for what is in the open journal."""
-        self._stamp: _Stamp | None = None
-
-    @property
-    def broken_seals(self) -> tuple[int, ...]:
-        """Places in the entries (1 is the first) where a seal does not fit: edited outside of rodcall."""
-        return self.book.page.edited
-
-    @property
-    def read_only(self) -> str:
-        """Why nothing can be written into this book; empty when it can."""
-        return self.book.closed
-
-    @property
-    def seal(self) -> str:
-        """The last entry's seal, which stands for the whole book up to it."""
-        return self.seals[-1]
-
-    @property
-    def seals(self) -> tuple[str, ...]:
-        """The seal of what was agreed, then that of each entry."""
-        self._catch_up()
-        return tuple(self._seals)
-
-    def content(self) -> bytes:
-        """The whole file as it should stand now."""
-        self._catch_up()
-        return document_text(self._head, self.joined, self._lines).encode("utf-8", "surrogatepass")
-
-    # -- keeping --------------------------------------------------------------------------------------------
-
-    def append(self) -> int:
-        """Make durable what was written since the last time, and return how many entries are on the disk.
-
-        It costs the same however long the book is. Where the journal fails, the whole file is replaced.
-
-        Raises:
-            OSError: when the disk took neither; the file is as it was.
-        """
-        with self._guard:
-            if not self._whole:
-                return self.save()
-            kept = len(self._lines)
-            try:
-                if self._journal is None:
-                    self._journal = Journal(self.path, self.book.job.id, kept, self._seals[-1])
-                self._catch_up()
-                self._journal.append(self._lines[kept:])
-            except OSError:
-                # After a failed write nobody knows what it holds; the next attempt leaves it alone.
-                self._whole = False
-                self._leave_journal()
-                return self.save()
-            return len(self._lines)
-
-    def save(self) -> int:
-        """Replace the file by the book as it is now, and return how many entries are on the disk.
-
-        The file as it was stays beside it (`pad.json.before`).
-
-        Raises:
-            OSError: when the disk did not take it; the file is as it was.
-        """
-        with self._guard:
-            content = self.content()
-            kept = len(self._lines)
-            self._keep_before()
-            replace_file(self.path, content)
-            self._stamp = _Stamp.of(self.path)
-            self._whole = True
-            self._leave_journal()
-            # All of it is in the file by now; left behind, it is known as such at the next opening.
-            with contextlib.suppress(OSError):
-                remove(journal_of(self.path))
-            return kept
-
-    def begin(self) -> None:
-        """Save and lock a file that is not there yet.
-
-        Raises:
-            JobFileError: when something is there already, or the disk does not take it.
-        """
-        try:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            self.lock = _free(self.path)
-            self.save()
-        except OSError as error:
-            self.close()
-            raise JobFileError(self.path, say("cannot be written ({why})", why=reason(error))) from None
-
-    def save_elsewhere(self, path: Path) -> None:
-        """Save the book under another name, and go on there.
-
-        Raises:
-            JobFileError: when something is there already, or the disk does not take it; nothing has changed then.
-        """
-        with self._guard:
-            lock, content = _free(path), self.content()
-            try:
-                path.parent.mkdir(parents=True, exist_ok=True)
-                replace_file(path, content)
-            except OSError as error:
-                lock.release()
-                raise JobFileError(path, say("cannot be written ({why})", why=reason(error))) from None
-            self._leave_journal()
-            if self.lock is not None:
-                self.lock.release()
-            self.path, self.lock, self._stamp, self._whole = path, lock, _Stamp.of(path), True
-
-    def close(self) -> None:
-        """Put the journal into the file and let others write; what is not on the disk yet is not tried again."""
-        with self._guard:
-            if self._journal is not None:
-                # Should it fail, every entry is in the journal, where the next opening finds it.
-                with contextlib.suppress(OSError):
-                    self.save()
-            self._leave_journal()
-            if self.lock is not None:
-                self.lock.release()
-                self.lock = None
-
-    # -- inside ---------------------------------------------------------------------------------------------
-
-    def _catch_up(self) -> None:
-        with self._guard:
-            for entry in self.book.entries[len(self._lines) :]:
-                line, seal = sealed(entry.model_dump(mode="json"), self._seals[-1])
-                self._lines.append(line)
-                self._seals.append(seal)
-
-    def _keep_before(self) -> None:
-        """Keep the file that is about to be replaced: as the one before, or as somebody else's."""
-        now = _Stamp.of(self.path)
-        if now is None:
-            return
-        # Not being able to keep it is no reason not to save.
-        with contextlib.suppress(OSError):
-            if now == self._stamp:
-                replace_file(before_of(self.path), self.path.read_bytes())
-            elif self._stamp is not None:
-                put_aside(self.path, self.path.read_bytes(), "other")
-
-    def _leave_journal(self) -> None:
-        if self._journal is not None:
-            with contextlib.suppress(OSError):
-                self._journal.close()
-            self._journal = None
-
-    def _found(self, here: OnDisk) -> None:
-        """Go on from what is on the disk."""
-        self._lines = [line.text for line in here.document.lines]
-        self._seals += [line.seal for line in here.document.lines]
-        self._whole = not here.journal and not here.damaged
-
-    def _mend(self, here: OnDisk) -> None:
-        """Bring the disk in order after an end that was none; holds the lock."""
-        sweep(self.path)
-        kept = []
-        # On a disk that takes nothing all stays as it is, and the next attempt to save begins anew.
-        with contextlib.suppress(OSError):
-            kept = [put_aside(self.path, piece, "torn").name for piece in here.torn]
-            if here.journal or here.damaged:
-                self.save()
-        self.recovered = _told(here, kept, self.lock.left_by if self.lock is not None else "")
-
-
-def open_job(path: Path, tablet: str) -> JobFile:
+def open_job(path: Path, tablet: str, names: Iterable[str] | None = None) -> JobFile:
     """Read a job, checking everything: its form, its version, each entry, and that each means what was said.
 
     Nothing is written, and no lock is taken: for looking only.
 
+    Args:
+        path: The job file.
+        tablet: Signs what is written in it.
+        names: What is in its folder, where that is known already.
+
     Raises:
         JobFileError: with the place in the file; the file is not touched.
     """
-    opened, here = _read(path, tablet)
-    if here.damaged:
-        opened.recovered = _told(here, [], "")
+    opened, here = open_parts(path, tablet, names)
+    if here.unread:
+        raise JobFileError(path, here.unread[0])
+    if here.damaged or here.lost_lines or opened.left_out:
+        opened.recovered = _told(here, opened)
     return opened
 
 
 def open_to_write(path: Path, tablet: str) -> JobFile:
     """Open a job to go on with it: locked, and mended where it was left in disorder.
 
-    Where another program has it, it is opened all the same, and its book is closed (`JobFile.read_only`).
+    Where another program has it, or something of it cannot be read, it is opened all the same, and its book is closed
+    (`JobFile.read_only`).
 
     Raises:
         JobFileError: with the place in the file; the file is not touched.
     """
+    closed, held = "", None
     try:
         lock = Lock.take(path)
-    except HeldError as held:
-        opened = open_job(path, tablet)
-        opened.book.closed = say("read only: {name} is open in {who}", name=repr(opened.book.job.name[:40]), who=held)
-        return opened
+    except HeldError as error:
+        held = error
+    else:
+        # Two that cannot see each other's lock must not count alike.
+        tablet = f"{tablet[:55]}-{secrets.token_hex(4)}" if lock.missing else tablet
     try:
-        opened, here = _read(path, tablet)
+        opened, here = open_parts(path, tablet)
+        alive = held is None and any(is_alive(each) for each in here.journals)
     except BaseException:
-        lock.release()
+        if held is None:
+            lock.release()
         raise
+    if isinstance(held, UnsureError):
+        closed = say("read only: {why}", why=held)
+    elif held is not None or alive:
+        who = held or say("another program")
+        closed = say("read only: {name} is open in {who}", name=repr(opened.book.job.name[:40]), who=who)
+    elif here.unread:
+        closed = say("read only: {why}", why=here.unread[0])
+    if closed:
+        if held is None:
+            lock.release()
+        opened.book.closed = closed
+        return opened
     opened.lock = lock
-    opened._mend(here)
+    _mend(opened, here)
     return opened
 
 
@@ -301,53 +111,86 @@ def new_job_id() -> str:
     return uuid.uuid4().hex
 
 
-def book_of(document: Document, path: Path, tablet: str) -> Book:
-    """The book that a document holds, whose entries `entry_of` made.
+def open_parts(path: Path, tablet: str, names: Iterable[str] | None = None) -> tuple[JobFile, OnDisk]:
+    """What can be opened of a job, and all that was found of it; raises as `open_job`, but not for what is unread."""
+    with _uncollected():
+        stamp = _stamp(path)
+        here = look(path, entry_of, names)
+        book, left_out = book_of(here, path, tablet)
+        lines = [line for place, line in enumerate(here.entries.lines, 1) if place not in left_out]
+        kept = len(book.entries)
+        book = _with_branches(here, book)
+    opened = JobFile(path, book, here.document.joined)
+    opened.stamp, opened.is_before, opened.since = stamp, not here.damaged, len(book.entries)
+    opened.left_out = (*here.entries_left_out(), *left_out.values())
+    if left_out and not here.damaged:
+        here.damaged = True
+        here.torn.append(here.raw)
+    if here.document.version == VERSION:
+        # Where some are in no file the next one does not follow on the last, and its seal tells so for ever.
+        gap = here.lost[0] <= here.lost[1]
+        tail = digest(here.entries.seal, "what is not here") if gap else here.entries.seal
+        opened.go_on_from(lines, tail)
+    broken = set(here.entries.broken) | set(edited_before_joining(here.document, here.entries))
+    places = {
+        place: at for at, place in enumerate((p for p in range(1, len(here.entries.lines) + 1) if p not in left_out), 1)
+    }
+    opened.broken_seals = tuple(sorted(places[place] for place in broken if place in places))
+    opened.weigh(here.raw)
+    opened.whole = not (here.journals or here.damaged or kept < len(book.entries))
+    return opened, here
 
-    Raises:
-        JobFileError: with the entry that cannot be.
-    """
-    head, made = document.head, [line.made for line in document.lines]
-    if document.version < VERSION:
-        contents = [read_line(line.text, dict).made for line in document.lines]
-        head, contents = bring_up(document.version, VERSION, head, contents)
-        made = [entry_of(content) for content in contents]
+
+def _stamp(path: Path) -> Stamp | None:
     try:
-        book = Book(Job.model_validate(head), tablet)
-    except ValidationError as error:
-        raise JobFileError(path, say("job{trouble}", trouble=_first(error))) from None
-    for place, entry in enumerate(made, 1):
-        if isinstance(entry, str):
-            raise JobFileError(path, say("entry {place}", place=place) + entry)
-        try:
-            book.take(entry)
-        except PageError as error:
-            raise JobFileError(path, say("entry {place}: {why}", place=place, why=error)) from None
+        return Stamp.of(path)
+    except (OSError, ValueError):
+        return None
+
+
+def _with_branches(here: OnDisk, book: Book) -> Book:
+    """The book with what other sessions wrote beside it; what cannot stand in it is kept for `join`."""
+    for branch in here.branches:
+        entries = [line.made for line in branch.lines]
+        whole = all(isinstance(entry, Entry) for entry in entries)
+        missing = beyond(entries, book, branch.journal.session) if whole else []
+        more = (
+            added(book, branch.begun, missing) if whole and len(book.entries) + len(missing) <= MOST_ENTRIES else None
+        )
+        if more is None:
+            here.apart.append(_as_file(here, branch))
+        else:
+            if branch.begun is None and missing:
+                here.lost = (len(book.entries) + 1, branch.journal.entries)
+            here.added += len(missing)
+            book = more
     return book
 
 
-def entry_of(content: dict[str, Any]) -> Entry | str:
-    """The entry of a content, or what is wrong with it, as it goes on behind its place."""
-    kind = content.get("kind")
-    if not isinstance(kind, str) or kind not in _KINDS:
-        return say(": kind {kind} is not known", kind=repr(str(kind)[:24]))
-    try:
-        return _KINDS[kind].model_validate(content)
-    except ValidationError as error:
-        return _first(error)
+def _as_file(here: OnDisk, branch: Branch) -> bytes:
+    """What another session wrote, as a job file of its own."""
+    if branch.begun is None:
+        return branch.journal.raw
+    texts = [line.text for line in [*here.entries.lines[: branch.begun], *branch.lines]]
+    return document_text(here.document.head, here.document.joined, texts).encode("utf-8", "surrogatepass")
 
 
-def _read(path: Path, tablet: str) -> tuple[JobFile, OnDisk]:
-    with _uncollected():
-        here = look(path, entry_of)
-        document = here.document
-        opened = JobFile(path, book_of(document, path, tablet), document.joined)
-    opened.book.page.edited = tuple(sorted({*document.broken(), *_edited_before_joining(document)}))
-    # A damaged file is put aside as it is; it must not become the one before.
-    opened._stamp = None if here.damaged else _Stamp.of(path)
-    if document.version == VERSION:
-        opened._found(here)
-    return opened, here
+def _mend(opened: JobFile, here: OnDisk) -> None:
+    """Bring the disk in order after an end that was none; holds the lock."""
+    sweep(opened.path)
+    opened.owed = [*((piece, "torn") for piece in here.torn), *((piece, "other") for piece in here.apart)]
+    opened.folded = list(here.journals)
+    trouble = ""
+    if not opened.whole and opened.lock is not None and opened.lock.is_held:
+        # On a disk that takes nothing all stays as it is; the next attempt to save begins anew, and says so.
+        try:
+            opened.save()
+        except OSError as error:
+            trouble = reason(error)
+    elif opened.lock is not None and opened.lock.missing:
+        # Who may not be alone replaces nothing; the journal goes on from what lies here.
+        opened.whole = True
+    opened.recovered = _told(here, opened, trouble)
 
 
 @contextlib.contextmanager
@@ -362,42 +205,10 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _edited_before_joining(document: Document) -> Iterator[int]:
-    """Places of entries whose seal was broken in the book that they were joined from."""
-    edited = document.joined.get("edited")
-    if isinstance(edited, list):
-        for place, line in enumerate(document.lines, 1):
-            if isinstance(line.made, Entry) and [line.made.tablet, line.made.number] in edited:
-                yield place
-
-
-def _first(error: ValidationError) -> str:
-    """The first complaint, in one line, as it goes on behind its place."""
-    place, why = first_trouble(error)
-    where = " ".join(ascii(part).strip("'") for part in place[-1:])
-    return f"{': ' + where if where else ''}: {why}"[:140]
-
-
-def _free(path: Path) -> Lock:
-    """The lock of a job that is to be begun.
-
-    Raises:
-        JobFileError: when there is something already.
-    """
-    try:
-        lock = Lock.take(path)
-    except HeldError as held:
-        raise JobFileError(path, say("is open in {who}", who=held)) from None
-    if path.exists() or path.is_symlink():
-        lock.release()
-        raise JobFileError(path, say("there is a file already; open it or choose another name"))
-    return lock
-
-
-def _told(here: OnDisk, kept: list[str], left_by: str) -> str:
+def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
     """What an opening found, in one line."""
-    entries = len(here.document.lines)
-    parts = []
+    entries, parts = len(opened.book.entries), []
+    left_by = opened.lock.left_by if opened.lock is not None else ""
     if here.damaged:
         parts.append(
             counted(
@@ -406,9 +217,49 @@ def _told(here: OnDisk, kept: list[str], left_by: str) -> str:
                 "the file was damaged; {number} entries of it are whole and are here",
             )
         )
-    elif here.in_journal or (left_by and here.journal):
+        parts += _damage_told(here, opened.left_out)
+    elif here.in_journal or (left_by and here.journals and not here.added):
         since = counted(here.in_journal, "{number} entry since", "{number} entries since")
         parts.append(say("the program did not end by itself; all that was saved is here, {since}", since=since))
-    if kept:
-        parts.append(say("what could not be read is kept in {files}", files=say(" and ").join(kept)))
+    if here.added:
+        parts.append(
+            counted(
+                here.added,
+                "{number} entry that the file lacked is put in",
+                "{number} entries that the file lacked are put in",
+            )
+        )
+    first, last = here.lost
+    if first == last:
+        parts.append(say("entry {number} is in no file", number=first))
+    elif first < last:
+        parts.append(say("entries {first} to {last} are in no file", first=first, last=last))
+    if here.lost_lines:
+        parts.append(
+            counted(
+                here.lost_lines,
+                "{number} line of the journal is damaged and left out",
+                "{number} lines of the journal are damaged and left out",
+            )
+        )
+    if opened.put_by:
+        files = say(" and ").join(opened.put_by)
+        parts.append(say("what could not be read is kept in {files}", files=files))
+    if trouble:
+        parts.append(say("nothing could be put in order ({why})", why=trouble))
     return "; ".join(parts)
+
+
+def _damage_told(here: OnDisk, left_out: Sequence[str]) -> Iterator[str]:
+    mended = len(here.entries.mended)
+    if mended:
+        yield counted(
+            mended,
+            "one wrong bit in {number} entry is put right by its seal",
+            "one wrong bit in each of {number} entries is put right by their seals",
+        )
+    if left_out:
+        told = left_out[:_MOST_TOLD]
+        more = len(left_out) - len(told)
+        rest = [say("and {number} more", number=more)] if more else []
+        yield say("left out: {lines}", lines=", ".join([*told, *rest]))

@@ -8,19 +8,22 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from rodcall.book.fetch import fetch
 from rodcall.book.file import JobFileError, open_job
+from rodcall.book.journal import NAME
 from rodcall.book.places import home, jobs_folder
 from rodcall.book.replace import replace_file
+from rodcall.book.sealed import MOST_BYTES
 from rodcall.language import spoken
 
 Stamp = tuple[int, ...]
-"""Time and size of a job's file and of its journal: the same as long as neither was written."""
+"""Time and size of a job's file, then of its journals: the same as long as none of them was written."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +39,10 @@ class Glance:
     positions: int = 0
     round: str = ""
     trouble: str = ""
+    verdict: str = ""
+    """What its punch list says, in English; empty where nobody has worked that out yet."""
+    open: int = 0
+    """How much is on that list."""
     seen: bool = True
     """False for a file that was not looked into yet: its name stands for the job's."""
 
@@ -57,13 +64,16 @@ class Index:
         self._file = home() / "list-of-jobs.json"
         self._known = _read(self._file)
         self._stamps: dict[Path, Stamp] = {}
+        self._journals: dict[Path, list[str]] = {}
         self._changed = False
         self.glances: list[Glance] = []
         self.refresh()
 
     def refresh(self) -> None:
         """List the folder anew, without looking into any file."""
-        self._stamps = dict(_stamps(self._folder))
+        found = list(_stamps(self._folder))
+        self._stamps = {path: stamp for path, stamp, _ in found}
+        self._journals = {path: names for path, _, names in found}
         self.glances = sorted(
             (self._remembered(path, stamp) for path, stamp in self._stamps.items()),
             key=lambda glance: (glance.changed, glance.path),
@@ -78,10 +88,18 @@ class Index:
                 continue
             if perf_counter() > until:
                 return False
-            self.glances[at] = look_at(glance.path, glance.changed)
+            self.glances[at] = look_at(glance.path, glance.changed, self._journals.get(glance.path))
             self._remember(self.glances[at])
         self._keep()
         return True
+
+    def learn(self, proved: Glance) -> None:
+        """Take down the verdict of a file, unless that was written meanwhile."""
+        for at, glance in enumerate(self.glances):
+            if (glance.path, glance.changed) == (proved.path, proved.changed):
+                self.glances[at] = proved
+                self._remember(proved)
+                self._keep()
 
     def _remembered(self, path: Path, stamp: Stamp) -> Glance:
         changed = max(stamp[0], stamp[2]) / 1e9
@@ -112,10 +130,10 @@ class Index:
             self._changed = False
 
 
-def look_at(path: Path, changed: float = 0.0) -> Glance:
-    """Look into one job file."""
+def look_at(path: Path, changed: float = 0.0, names: Iterable[str] | None = None) -> Glance:
+    """Look into one job file; `names` is what is in its folder, where that is known already."""
     try:
-        book = open_job(path, "glance").book
+        book = open_job(path, "glance", names).book
     except JobFileError as error:
         return Glance(path, changed, trouble=str(error))
     page = book.page
@@ -123,27 +141,35 @@ def look_at(path: Path, changed: float = 0.0) -> Glance:
     return Glance(path, changed, book.job.name, book.job.place, shot, page.positions, str(page.round.kind))
 
 
-def _stamps(folder: Path) -> Iterator[tuple[Path, Stamp]]:
+def _stamps(folder: Path) -> Iterator[tuple[Path, Stamp, list[str]]]:
+    """Each job of a folder, and the names of its journals."""
     try:
-        names = {entry.name: entry for entry in os.scandir(folder)}
+        entries = list(os.scandir(folder))
     except OSError:
         return
-    for name, entry in names.items():
+    journals: dict[str, list[os.DirEntry[str]]] = {}
+    for entry in entries:
+        of = NAME.fullmatch(entry.name) if ".journal" in entry.name else None
+        if of is not None:
+            journals.setdefault(of["job"], []).append(entry)
+    for entry in entries:
+        name = entry.name
         if name.endswith(".json") and not name.startswith("."):
             with contextlib.suppress(OSError):
-                stamp = _times(entry)
-                journal = names.get(f"{name}.journal")
-                yield folder / name, stamp + (_times(journal) if journal is not None else (0, 0))
+                own = journals.get(name, [])
+                times = [_times(each) for each in own] or [(0, 0)]
+                beside = max(time for time, _ in times), sum(size for _, size in times)
+                yield folder / name, _times(entry) + beside, [each.name for each in own]
 
 
-def _times(entry: os.DirEntry[str]) -> Stamp:
+def _times(entry: os.DirEntry[str]) -> tuple[int, int]:
     now = entry.stat()
     return now.st_mtime_ns, now.st_size
 
 
 def _read(file: Path) -> dict[str, Any]:
     try:
-        known = json.loads(file.read_bytes())
+        known = json.loads(fetch(file, MOST_BYTES) or b"")
     except (OSError, ValueError, RecursionError):
         return {}
     return known if isinstance(known, dict) else {}

@@ -22,7 +22,7 @@ from pydantic import (
 from rodcall.book.entries import Readings, Slope, Text, Time, word_of
 from rodcall.book.grid import Grid, GridError
 from rodcall.language import say
-from rodcall.lengths import FOOT, MM, LengthError, M, Unit, parse_length, write
+from rodcall.lengths import FOOT, MM, SIZE_LIMIT, LengthError, M, Unit, parse_length, write
 
 
 def write_size(nm: int) -> str:
@@ -49,7 +49,7 @@ def _read_size(value: Any) -> Any:
 
 Size = Annotated[
     int,
-    Field(ge=0),
+    Field(ge=0, le=SIZE_LIMIT),
     BeforeValidator(_read_size),
     PlainSerializer(write_size, return_type=str, when_used="json"),
     WithJsonSchema({"type": "string", "description": "a length with its unit: 60 ft, 1/2 in, 12.5 m, 10 mm"}),

@@ -20,14 +20,11 @@ from pathlib import Path
 from typing import Any
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Check, Confirm, Decision, Entry, LeaveOut, Shot, Strike
+from rodcall.book.branches import Key, key_of, meaning, need_of
+from rodcall.book.entries import Entry
 from rodcall.book.file import JobFile
-from rodcall.book.page import Page, PageError
-from rodcall.book.round_page import Line
+from rodcall.book.page import PageError
 from rodcall.language import say
-
-Key = tuple[str, int]
-"""Tablet and number: what names an entry wherever books meet."""
 
 
 class JoinError(ValueError):
@@ -63,9 +60,9 @@ def _same_job(one: JobFile, other: JobFile) -> None:
 
 
 def _united(one: JobFile, other: JobFile) -> dict[Key, Entry]:
-    entries = {_key(entry): entry for entry in one.book.entries}
+    entries = {key_of(entry): entry for entry in one.book.entries}
     for entry in other.book.entries:
-        if entries.setdefault(_key(entry), entry) != entry:
+        if entries.setdefault(key_of(entry), entry) != entry:
             raise JoinError(
                 say(
                     "entry {number} of tablet {tablet} is not the same in both",
@@ -90,8 +87,8 @@ def _orders(one: JobFile, other: JobFile, entries: dict[Key, Entry]) -> Iterator
 
 
 def _beyond(entries: Iterable[Entry], known: Iterable[Entry]) -> list[Entry]:
-    keys = set(map(_key, known))
-    return [entry for entry in entries if _key(entry) not in keys]
+    keys = set(map(key_of, known))
+    return [entry for entry in entries if key_of(entry) not in keys]
 
 
 def _by_time(entries: dict[Key, Entry]) -> list[Entry]:
@@ -104,7 +101,7 @@ def _by_time(entries: dict[Key, Entry]) -> list[Entry]:
     ready: list[tuple[tuple[float, str, int], Entry]] = []
 
     def offer(entry: Entry) -> None:
-        need = _need(entry)
+        need = need_of(entry)
         if need is None or need in ordered or need not in entries:
             heappush(ready, (_rank(entry), entry))
         else:
@@ -114,9 +111,9 @@ def _by_time(entries: dict[Key, Entry]) -> list[Entry]:
         offer(own.pop())
     while ready:
         _, entry = heappop(ready)
-        ordered[_key(entry)] = entry
+        ordered[key_of(entry)] = entry
         own = waiting[entry.tablet]
-        for following in [*blocked.pop(_key(entry), []), *([own.pop()] if own else [])]:
+        for following in [*blocked.pop(key_of(entry), []), *([own.pop()] if own else [])]:
             offer(following)
     if len(ordered) < len(entries):
         raise JoinError(say("the strikes of the two books go round in a circle"))
@@ -133,27 +130,16 @@ def _kept_as_meant(order: Sequence[Entry], one: JobFile, other: JobFile) -> Book
         return None
     sources = (one.book.page, other.book.page)
     kept = all(
-        _meaning(book.page, book.page.lines[key]) == _meaning(page, line)
+        meaning(book.page, book.page.lines[key]) == meaning(page, line)
         for page in sources
         for key, line in page.lines.items()
     )
     return book if kept else None
 
 
-def _meaning(page: Page, line: Line) -> object:
-    """What must be the same wherever the entry stands: height and round, or drift."""
-    opened_by = page.opened_by(line.round)
-    match line.entry:
-        case Shot() | LeaveOut():
-            return line.datum_nm, _key(opened_by.entry) if opened_by is not None else None
-        case Check():
-            return line.drift_nm
-    return None
-
-
 def _origin(one: JobFile, other: JobFile, entries: int) -> dict[str, Any]:
     books = {seal: kept for file in (one, other) for seal, kept in _books(file)}
-    edited = {_key(file.book.entries[place - 1]) for file in (one, other) for place in file.broken_seals}
+    edited = {key_of(file.book.entries[place - 1]) for file in (one, other) for place in file.broken_seals}
     return {
         "entries": entries,
         "books": [{"seal": seal, "entries": books[seal]} for seal in sorted(books)],
@@ -169,22 +155,6 @@ def _books(file: JobFile) -> Iterator[tuple[str, int]]:
             yield each["seal"], each["entries"]
     if file.joined.get("entries") != len(file.book.entries):
         yield file.seal, len(file.book.entries)
-
-
-def _need(entry: Entry) -> Key | None:
-    """The entry that must come before it."""
-    match entry:
-        case Strike():
-            return entry.written_on, entry.strikes
-        case Decision():
-            return entry.written_on, entry.about
-        case Confirm():
-            return entry.written_on, entry.confirms
-    return None
-
-
-def _key(entry: Entry) -> Key:
-    return entry.tablet, entry.number
 
 
 def _rank(entry: Entry) -> tuple[float, str, int]:

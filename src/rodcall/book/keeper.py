@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter
 
+from rodcall.book.fetch import reason
 from rodcall.book.file import JobFile
-from rodcall.book.recover import reason
 from rodcall.language import say
 
 SLOW = 1.0
@@ -30,6 +31,8 @@ class Kept:
     """Seconds that the last save took."""
     read_only: bool = False
     """Nothing can be written: somebody else has the job."""
+    note: str = ""
+    """What else the crew should know of where the book lies, such as that there is no lock."""
 
     @property
     def words(self) -> str:
@@ -39,14 +42,15 @@ class Kept:
         if self.trouble:
             return say("NOT SAVED: {why}", why=self.trouble)
         word = say("saved") if self.saved == self.written else say("saving")
+        word = f"{word}, {self.note}" if self.note else word
         return word if self.took < SLOW else say("{state}, slow disk ({seconds:.1f} s)", state=word, seconds=self.took)
 
 
 class Keeper:
     """Saves a job file after every entry, off the thread that writes them.
 
-    Entries that come while one save runs are taken together by the next. After a failure it tries again at every
-    entry and every `retry` seconds.
+    Entries that come while one save runs are taken together by the next. After a failure, of whatever kind, it says so
+    and tries again at every entry and every `retry` seconds.
 
     Args:
         file: What to keep.
@@ -70,13 +74,14 @@ class Keeper:
     @property
     def kept(self) -> Kept:
         """The state now."""
-        return Kept(
-            self._saved, len(self._file.book.entries), self._trouble, self._took, read_only=bool(self._file.read_only)
-        )
+        file = self._file
+        return Kept(self._saved, len(file.book.entries), self._trouble, self._took, bool(file.read_only), file.note)
 
     def keep(self) -> None:
-        """Something was written: save it soon. Returns at once."""
+        """Something was written: save it soon. Returns at once, unless the thread has died: then it saves here."""
         self._wake.set()
+        if not self._thread.is_alive() and not self._closing:
+            self._save()
 
     def settle(self) -> Kept:
         """Save what is left, now; what is returned says whether all is on the disk."""
@@ -105,13 +110,23 @@ class Keeper:
         return kept
 
     def _run(self) -> None:
-        while not self._closing:
-            self._wake.wait(self._retry if self._trouble else None)
-            self._wake.clear()
-            if not self._closing:
-                self._save()
-                if self._on_change is not None:
-                    self._on_change(self.kept)
+        try:
+            while not self._closing:
+                self._wake.wait(self._retry if self._trouble else None)
+                self._wake.clear()
+                if not self._closing:
+                    self._save()
+                    self._tell()
+        except BaseException as error:
+            # Nobody may miss it: what comes next is saved by whoever writes it (`keep`).
+            self._trouble = _mistake(error)
+            self._tell()
+
+    def _tell(self) -> None:
+        if self._on_change is not None:
+            # Whoever listens may be gone already; saving goes on.
+            with contextlib.suppress(Exception):
+                self._on_change(self.kept)
 
     def _save(self) -> None:
         with self._lock:
@@ -123,4 +138,10 @@ class Keeper:
                 self._trouble = ""
             except OSError as error:
                 self._trouble = reason(error)
+            except Exception as error:
+                self._trouble = _mistake(error)
             self._took = perf_counter() - began
+
+
+def _mistake(error: BaseException) -> str:
+    return say("a mistake of the program ({kind})", kind=type(error).__name__)

@@ -13,13 +13,18 @@ from typing import TYPE_CHECKING
 
 import platformdirs
 
-from rodcall.book.recover import reason
+from rodcall.book.fetch import fetch, is_there, reason
+from rodcall.book.recover import left_of
 from rodcall.book.replace import replace_file
 from rodcall.book.sealed import JobFileError
 from rodcall.language import say
 
 if TYPE_CHECKING:
     from rodcall.book.file import JobFile
+
+
+SMALL = 1000
+"""Bytes; what this tablet keeps about itself is shorter."""
 
 
 def home() -> Path:
@@ -36,18 +41,14 @@ def jobs_folder() -> Path:
 def tablet_name() -> str:
     """This tablet's name, made up at the first start and kept; a tablet that cannot keep one gets one a day."""
     kept = home() / "tablet"
-    try:
-        name = kept.read_text("utf-8").strip()
+    with contextlib.suppress(OSError):
+        name = (fetch(kept, SMALL) or b"").decode("utf-8", "replace").strip()
         if re.fullmatch(r"[0-9a-z-]{1,64}", name):
             return name
-    except (OSError, UnicodeDecodeError):
-        pass
     name = f"tablet-{uuid.uuid4().hex[:6]}"
-    try:
+    with contextlib.suppress(OSError):
         kept.parent.mkdir(parents=True, exist_ok=True)
         replace_file(kept, f"{name}\n".encode())
-    except OSError:
-        pass
     return name
 
 
@@ -59,9 +60,17 @@ def file_for(name: str, folder: Path | None = None) -> Path:
 
 def _free(stem: str, folder: Path) -> Path:
     path, number = folder / f"{stem}.json", 2
-    while path.exists():
+    while _is_taken(path):
         path, number = folder / f"{stem}-{number}.json", number + 1
     return path
+
+
+def _is_taken(path: Path) -> bool:
+    """Is there a job by that name, or anything left of one?"""
+    try:
+        return is_there(path) or bool(left_of(path))
+    except OSError:
+        return True
 
 
 def rescue(file: JobFile) -> Path | None:
@@ -118,8 +127,8 @@ def _move(path: Path, folder: Path) -> Path:
 def cautions_seen(today: date) -> bool:
     """Whether the cautions were shown on this tablet today."""
     try:
-        return (home() / "cautions").read_text("utf-8").strip() == today.isoformat()
-    except (OSError, UnicodeDecodeError):
+        return (fetch(home() / "cautions", SMALL) or b"").strip() == today.isoformat().encode()
+    except OSError:
         return False
 
 

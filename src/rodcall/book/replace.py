@@ -1,6 +1,7 @@
 """What every write to the disk is made of: durable, and whole or not at all, whenever the power goes.
 
-All calls that change a disk go through this module's `os`, so that tests can fail, tear or drop each of them.
+All calls that change a disk go through this module's `os`, so that tests can fail, tear or drop each of them. What is
+there and cannot be read (`fetch`) is never replaced. New files follow the umask.
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ import secrets
 import stat
 import sys
 from pathlib import Path
+
+from rodcall.book.fetch import READ, is_there, open_regular
 
 if sys.platform == "darwin":
     import fcntl
@@ -28,9 +31,9 @@ else:
 
 _BINARY = getattr(os, "O_BINARY", 0)
 NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY
-"""Flags for a file that must not be there yet."""
-APPEND = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_APPEND | _BINARY
-"""Flags for a file that is begun anew and only grows."""
+"""Flags for a file that must not be there yet; no link is followed."""
+GROWING = NEW | os.O_APPEND
+"""Flags for a new file that only grows."""
 
 _LONGEST_NAME = 120
 """Characters of a file's name that its temporary file repeats; file systems allow 255 bytes."""
@@ -55,18 +58,36 @@ def replace_file(path: Path, content: bytes) -> None:
     link is followed, and the file's permissions are kept.
 
     Raises:
-        OSError: the first thing that went wrong; the old file is untouched and the temporary one removed.
+        OSError: the first thing that went wrong, as where there is something that cannot be read; the old file is
+            untouched and the temporary one removed.
     """
     target = Path(os.path.realpath(path))
+    mode = _mode(target)
     temporary = target.with_name(f".{target.name[:_LONGEST_NAME]}.{secrets.token_hex(4)}.part")
     try:
-        _write_new(temporary, content, _mode(target))
+        _write_new(temporary, content, mode)
         os.replace(temporary, target)
     except BaseException:
         with contextlib.suppress(OSError):
             os.unlink(temporary)
         raise
     sync_folder(target.parent)
+
+
+def new_file(path: Path, content: bytes) -> None:
+    """Write a file that is not there yet, whole or not at all: two that try the same name do not both succeed.
+
+    Raises:
+        FileExistsError: when anything is there by that name.
+        OSError: when the disk does not take it.
+    """
+    os.close(os.open(path, NEW, 0o666))
+    try:
+        replace_file(path, content)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.unlink(path)
+        raise
 
 
 def put_aside(path: Path, content: bytes, ending: str) -> Path:
@@ -76,10 +97,13 @@ def put_aside(path: Path, content: bytes, ending: str) -> Path:
         OSError: when the disk does not take them.
     """
     number = 1
-    while (kept := beside(path, f".{ending}-{number}")).exists():
+    while True:
+        kept = beside(path, f".{ending}-{number}")
+        if not is_there(kept):
+            with contextlib.suppress(FileExistsError):
+                new_file(kept, content)
+                return kept
         number += 1
-    replace_file(kept, content)
-    return kept
 
 
 def remove(path: Path) -> None:
@@ -114,18 +138,29 @@ def sync_folder(folder: Path) -> None:
         os.close(descriptor)
 
 
-def _write_new(path: Path, content: bytes, mode: int) -> None:
-    descriptor = os.open(path, NEW, 0o600)
+def _write_new(path: Path, content: bytes, mode: int | None) -> None:
+    """A new file: as the umask says, or with the permissions of the one that it replaces, never wider meanwhile."""
+    descriptor = os.open(path, NEW, 0o666 if mode is None else 0o600)
     try:
         write(descriptor, content)
         sync(descriptor)
     finally:
         os.close(descriptor)
-    os.chmod(path, mode)
+    if mode is not None:
+        os.chmod(path, mode)
 
 
-def _mode(target: Path) -> int:
+def _mode(target: Path) -> int | None:
+    """The permissions of what is to be replaced; None where there is nothing.
+
+    Raises:
+        OSError: when there is something that cannot be read.
+    """
     try:
-        return stat.S_IMODE(target.stat().st_mode)
-    except OSError:
-        return 0o644
+        descriptor = open_regular(target, READ)
+    except FileNotFoundError:
+        return None
+    try:
+        return stat.S_IMODE(os.fstat(descriptor).st_mode)
+    finally:
+        os.close(descriptor)

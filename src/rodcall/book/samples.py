@@ -7,7 +7,8 @@ from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
-from rodcall.book.replace import replace_file
+from rodcall.book.fetch import is_there
+from rodcall.book.replace import new_file
 
 
 def samples() -> list[Traversable]:
@@ -27,7 +28,7 @@ def write_samples(folder: Path) -> Iterator[tuple[Path, bool]]:
     folder.mkdir(parents=True, exist_ok=True)
     for sample in samples():
         target = folder / sample.name
-        new = not target.exists()
+        new = not is_there(target)
         if new:
-            replace_file(target, sample.read_bytes())
+            new_file(target, sample.read_bytes())
         yield target, new

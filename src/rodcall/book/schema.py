@@ -11,6 +11,7 @@ from rodcall.book.job import Job
 from rodcall.book.sealed import FORMAT, VERSION
 
 _SEAL = {"type": "string", "description": "SHA-256 over the seal before and this"}
+_OWN = {"type": "string", "description": "the first 16 digits of SHA-256 over a line feed and this alone"}
 _JOINED = {
     "type": "object",
     "description": "Where the entries of a joined book come from",
@@ -38,6 +39,7 @@ def json_schema() -> dict[str, Any]:
     for kind in definitions.values():
         if "kind" in kind.get("properties", {}):
             kind["properties"]["seal"] = _SEAL
+            kind["properties"]["own"] = _OWN
             kind["required"] = sorted({*kind.get("required", []), "kind"})
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -1,15 +1,16 @@
 """The text of a job file: one entry a line, each line sealed over the one before it, and read back from any bytes.
 
-A seal is the SHA-256 of the seal before it, a line feed, and the entry's own line as JSON without its seal. The first
-entry follows on the seal of what was agreed. Bytes of any origin cost bounded time and memory: what no job can be is
-refused before it is taken apart.
+A seal is the SHA-256 of the seal before it, a line feed, and the entry's own line as JSON without its seals. The first
+entry follows on the seal of what was agreed. Beside it stands the line's own seal, over nothing but itself, so that a
+line is known to be sound whatever became of the one before it; files from before there was one have the chain alone.
+Bytes of any origin cost bounded time and memory: what no job can be is refused before it is taken apart.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -25,7 +26,9 @@ MOST_ENTRIES = 100_000
 MOST_PARTS = 30 * MOST_ENTRIES
 """Commas and brackets in a file: a bound on what reading it can take of the memory."""
 
-_BEFORE_ENTRIES, _AFTER_ENTRIES, _INDENT = '\n "entries": [\n', "\n ]\n}\n", "  "
+OWN_DIGITS = 16
+"""Hexadecimal digits of a line's own seal: 64 bits, against damage, not against people."""
+BEFORE_ENTRIES, _AFTER_ENTRIES, _INDENT = '\n "entries": [\n', "\n ]\n}\n", "  "
 
 
 class JobFileError(Exception):
@@ -47,19 +50,41 @@ class Line(NamedTuple):
     """One entry as it stands in a file."""
 
     text: str
-    """With its seal, on one line."""
+    """With its seals, on one line."""
     seal: str
     """As it stands there; empty where there is none."""
+    own: str
+    """The line's own seal, as it stands there; empty where there is none."""
     made: Any
     """What was made of its content."""
 
     def fits(self, before: str) -> bool:
         """Is it as it was sealed, after that seal?"""
-        ending = _seal_text(self.seal)
-        if self.text.endswith(ending) and self.seal == digest(before, f"{self.text[: -len(ending)]}}}"):
+        content = self._as_sealed()
+        if content is not None and self.seal == digest(before, content):
             return True
         # Written anew by another program, the same content may be spaced otherwise.
-        return self.seal == digest(before, as_text(read_line(self.text, dict).made))
+        return self.seal == digest(before, self._content())
+
+    @property
+    def is_sound(self) -> bool:
+        """Is it as it was sealed, by itself? False too where it has no seal of its own."""
+        content = self._as_sealed()
+        if content is not None and self.own == own_seal(content):
+            return True
+        return bool(self.own) and self.own == own_seal(self._content())
+
+    def with_own(self) -> Line:
+        """The same entry with its own seal put right; for one that fits."""
+        return self._replace(text=with_seals(self._content(), self.seal), own=own_seal(self._content()))
+
+    def _as_sealed(self) -> str | None:
+        """Its content as it stands there, where our own program wrote it."""
+        ending = _seals_text(self.own, self.seal)
+        return f"{self.text[: -len(ending)]}}}" if self.text.endswith(ending) else None
+
+    def _content(self) -> str:
+        return as_text(read_line(self.text, dict).made)
 
 
 @dataclass
@@ -69,7 +94,8 @@ class Document:
     version: int
     head: dict[str, Any]
     """What was agreed."""
-    lines: list[Line]
+    texts: list[str]
+    """The line of each entry, as it stands."""
     joined: dict[str, Any] = field(default_factory=dict)
     """Of a joined book: where it comes from (see `join`)."""
 
@@ -78,21 +104,13 @@ class Document:
         """What the first entry follows on."""
         return first_seal(self.head, self.joined)
 
-    def broken(self) -> Iterator[int]:
-        """Places (1 is the first) of the entries that are not as they were sealed."""
-        before = self.first_seal
-        for place, line in enumerate(self.lines, 1):
-            if not line.fits(before):
-                yield place
-            before = line.seal
-
 
 def printable(text: str) -> str:
     """Text of any origin as it may stand in a message: one line that disturbs no terminal."""
     return "".join(char if char.isprintable() else "·" for char in text)
 
 
-def as_text(content: dict[str, Any]) -> str:
+def as_text(content: Any) -> str:
     """An object as it stands in a line."""
     return json.dumps(content, ensure_ascii=False)
 
@@ -100,6 +118,11 @@ def as_text(content: dict[str, Any]) -> str:
 def digest(before: str, text: str) -> str:
     """The seal of a text that follows on a seal."""
     return hashlib.sha256(f"{before}\n{text}".encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def own_seal(text: str) -> str:
+    """The seal of a text by itself."""
+    return digest("", text)[:OWN_DIGITS]
 
 
 def first_seal(head: dict[str, Any], joined: dict[str, Any]) -> str:
@@ -112,7 +135,12 @@ def sealed(content: dict[str, Any], before: str) -> tuple[str, str]:
     """The line of an entry that follows on a seal, and its own seal."""
     text = as_text(content)
     seal = digest(before, text)
-    return f"{text[:-1]}{_seal_text(seal)}", seal
+    return with_seals(text, seal), seal
+
+
+def with_seals(text: str, seal: str) -> str:
+    """The line of an object's text: its own seal and the one that is given."""
+    return f"{text[:-1]}{_seals_text(own_seal(text), seal)}"
 
 
 def document_text(head: dict[str, Any], joined: dict[str, Any], lines: list[str]) -> str:
@@ -121,11 +149,11 @@ def document_text(head: dict[str, Any], joined: dict[str, Any], lines: list[str]
     if joined:
         top["joined"] = joined
     before = json.dumps(top, ensure_ascii=False, indent=1).removesuffix("\n}")
-    return "".join((before, ",", _BEFORE_ENTRIES, _INDENT, f",\n{_INDENT}".join(lines), _AFTER_ENTRIES))
+    return "".join((before, ",", BEFORE_ENTRIES, _INDENT, f",\n{_INDENT}".join(lines), _AFTER_ENTRIES))
 
 
 def read_line(text: str, make: Make) -> Line:
-    """An entry from its line; `make` is given its content without the seal.
+    """An entry from its line; `make` is given its content without the seals.
 
     Raises:
         ValueError: when it is no JSON object.
@@ -133,12 +161,12 @@ def read_line(text: str, make: Make) -> Line:
     content = _JSON.decode(text)
     if not isinstance(content, dict):
         raise ValueError(say("an object is wanted"))
-    seal = content.pop("seal", "")
-    return Line(text, seal if isinstance(seal, str) else "", make(content))
+    seal, own = content.pop("seal", ""), content.pop("own", "")
+    return Line(text, seal if isinstance(seal, str) else "", own if isinstance(own, str) else "", make(content))
 
 
-def read_document(raw: bytes, path: Path, make: Make) -> Document:
-    """A job file from its bytes; what `make` makes of each entry is kept with its line.
+def read_document(raw: bytes, path: Path) -> Document:
+    """A job file from its bytes, its entries as they stand, unread.
 
     Raises:
         TornError: when they are no text or no JSON.
@@ -146,11 +174,11 @@ def read_document(raw: bytes, path: Path, make: Make) -> Document:
     """
     if len(raw) > MOST_BYTES:
         raise JobFileError(path, say("larger than any job ({most} MB)", most=MOST_BYTES // 2**20))
-    if sum(map(raw.count, (b",", b"[", b"{"))) > MOST_PARTS:
+    if parts_of(raw) > MOST_PARTS:
         raise JobFileError(path, say("more parts than any job has"))
     try:
         text = raw.decode("utf-8-sig")
-        document = _as_written(text, path, make) or _as_any_json(text, path, make)
+        document = _as_written(text, path) or _as_any_json(text, path)
     except UnicodeDecodeError as error:
         raise TornError(path, say("byte {byte} is no UTF-8 text", byte=error.start + 1)) from None
     except json.JSONDecodeError as error:
@@ -159,15 +187,14 @@ def read_document(raw: bytes, path: Path, make: Make) -> Document:
         raise TornError(path, say("no job (nested too deep)")) from None
     except ValueError as error:
         raise TornError(path, say("no job ({why})", why=str(error)[:60])) from None
-    if len(document.lines) > MOST_ENTRIES:
+    if len(document.texts) > MOST_ENTRIES:
         raise JobFileError(path, say("more than {most} entries", most=MOST_ENTRIES))
     return document
 
 
-def pieces(raw: bytes) -> tuple[str, list[str]]:
-    """The text before the entries, and the lines of the entries, of a file in our own lay-out, whole or not."""
-    head, _, rest = raw.decode("utf-8", "replace").partition(_BEFORE_ENTRIES)
-    return head, [line.removeprefix(_INDENT).removesuffix(",") for line in rest.split("\n") if line.startswith(_INDENT)]
+def parts_of(raw: bytes) -> int:
+    """Commas and brackets, as `MOST_PARTS` counts them."""
+    return sum(map(raw.count, (b",", b"[", b"{")))
 
 
 def read_top(head: str) -> dict[str, Any]:
@@ -208,34 +235,34 @@ def checked(top: dict[str, Any], path: Path) -> Document:
     return Document(version, top["job"], [], top.get("joined", {}))
 
 
-def _as_written(text: str, path: Path, make: Make) -> Document | None:
+def _as_written(text: str, path: Path) -> Document | None:
     """A file in our own lay-out, line by line and without a copy of it; None for any other."""
-    head, found, _ = text.partition(_BEFORE_ENTRIES)
+    head, found, _ = text.partition(BEFORE_ENTRIES)
     if not found or not text.endswith(_AFTER_ENTRIES):
         return None
     at, end = len(head) + len(found), len(text) - len(_AFTER_ENTRIES)
-    lines = []
+    texts = []
     try:
         top = read_top(head)
-        if text[at:] == _INDENT + _AFTER_ENTRIES:
-            at = end
-        while at < end:
-            stop = text.find("\n", at, end)
-            last = stop < 0
-            stop = end if last else stop
-            if not text.startswith(_INDENT, at, stop) or (text[stop - 1] == ",") == last:
-                return None
-            lines.append(read_line(text[at + len(_INDENT) : stop if last else stop - 1], make))
-            at = stop + 1
     except (ValueError, RecursionError):
         # The other way knows the place of the mistake.
         return None
+    if text[at:] == _INDENT + _AFTER_ENTRIES:
+        at = end
+    while at < end:
+        stop = text.find("\n", at, end)
+        last = stop < 0
+        stop = end if last else stop
+        if not text.startswith(f"{_INDENT}{{", at, stop) or text[stop - 1] != ("}" if last else ","):
+            return None
+        texts.append(text[at + len(_INDENT) : stop if last else stop - 1])
+        at = stop + 1
     document = checked(top, path)
-    document.lines = lines
+    document.texts = texts
     return document
 
 
-def _as_any_json(text: str, path: Path, make: Make) -> Document:
+def _as_any_json(text: str, path: Path) -> Document:
     top = _JSON.decode(text)
     if not isinstance(top, dict) or top.get("format") != FORMAT:
         raise JobFileError(path, say('no job file (format "{format}" is wanted)', format=FORMAT))
@@ -243,15 +270,12 @@ def _as_any_json(text: str, path: Path, make: Make) -> Document:
     document = checked(top, path)
     if not isinstance(entries, list):
         raise JobFileError(path, say("entries: a list is wanted"))
-    for place, entry in enumerate(entries, 1):
-        if not isinstance(entry, dict):
-            raise JobFileError(path, say("entry {place}: an object is wanted", place=place))
-    document.lines = [read_line(as_text(entry), make) for entry in entries]
+    document.texts = list(map(as_text, entries))
     return document
 
 
-def _seal_text(seal: str) -> str:
-    return f', "seal": "{seal}"}}'
+def _seals_text(own: str, seal: str) -> str:
+    return f', "own": "{own}", "seal": "{seal}"}}' if own else f', "seal": "{seal}"}}'
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -247,7 +247,7 @@ class Measured:
     def suggested(self) -> int | None:
         """The suggested target at the zero, nanometres, for the slopes in force."""
         mean = self.average_above_slope
-        return suggested_target(mean, self.job.round_to, self.job.least_drop) if mean is not None else None
+        return self._suggest(mean) if mean is not None else None
 
     @cached_property
     def average_above_slope(self) -> Fraction | None:
@@ -287,7 +287,7 @@ class Measured:
             counts = ground_before.state == SHOT
             if counts.any():
                 mean = ground.average(ground_before.heights - self._rise(*self.slopes), counts)
-                return suggested_target(mean, self.job.round_to, self.job.least_drop) if mean is not None else None
+                return self._suggest(mean) if mean is not None else None
         return self.suggested
 
     @cached_property
@@ -426,6 +426,9 @@ class Measured:
             return None
         height = int(self.known_heights[index])
         return height, height - int(self.target_heights[index]) if self.target_heights is not None else None
+
+    def _suggest(self, mean: Fraction) -> int:
+        return suggested_target(mean, self.job.round_to, self.job.least_drop, self.job.step)
 
     def _rise(self, along: float, across: float) -> Ints:
         zero = divmod(self.zero, self.grid.across)

@@ -4,7 +4,15 @@ Inches to 64ths, decimal feet and millimetres are all whole numbers of nanometre
 reading that equals the tolerance is inside it, always. Floats have no place in here.
 """
 
-from rodcall.lengths.said import HEIGHT_LIMIT, LengthError, Unsigned, parse_height, parse_length, parse_reading
+from rodcall.lengths.said import (
+    HEIGHT_LIMIT,
+    SIZE_LIMIT,
+    LengthError,
+    Unsigned,
+    parse_height,
+    parse_length,
+    parse_reading,
+)
 from rodcall.lengths.units import CM, FOOT, INCH, MM, M, Unit
 from rodcall.lengths.written import in_words, round_half_even, write
 
@@ -14,6 +22,7 @@ __all__ = [
     "HEIGHT_LIMIT",
     "INCH",
     "MM",
+    "SIZE_LIMIT",
     "LengthError",
     "M",
     "Unit",

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from rodcall.book.fetch import reason
 from rodcall.book.lock import HeldError, Lock
 from rodcall.book.places import home
-from rodcall.book.recover import reason
 from rodcall.book.sealed import JobFileError
 from rodcall.language import say
 

@@ -29,7 +29,7 @@ class Score:
     """Positions that were called right and stand wrong in the book."""
     keys: int
     fewest: int
-    """Keys that the calls need: their characters, an Enter each, and one answer for each mistake."""
+    """Keys that the calls need: their characters and an Enter each, and for each mistake `=` and the reading again."""
     seconds: float
 
     @property
@@ -61,6 +61,7 @@ def score_of(lesson: Lesson, page: Page, keys: int, seconds: float) -> Score:
     wrong = [index for index in written if here.height_at(index) not in (None, lesson.calls[index].right_nm)]
     planted = [index for index in written if lesson.calls[index].mistake is not None]
     called = [lesson.calls[index].called for index in written]
+    again = [lesson.calls[index].right for index in planted]
     return Score(
         lesson.job.name,
         page.grid.size,
@@ -70,7 +71,7 @@ def score_of(lesson: Lesson, page: Page, keys: int, seconds: float) -> Score:
         tuple(name(index) for index in planted if index in wrong),
         tuple(name(index) for index in wrong if index not in planted),
         keys,
-        sum(len(said) + 1 for said in called) + len(planted),
+        sum(len(said) + 1 for said in called) + sum(1 + len(said) + 1 for said in again),
         seconds,
     )
 

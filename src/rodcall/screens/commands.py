@@ -11,7 +11,7 @@ from rodcall.book.entries import RoundKind, Walk
 from rodcall.book.page import ZERO, PageError
 from rodcall.figures.checks import Reason
 from rodcall.figures.next_up import Do
-from rodcall.figures.punch_list import Kind
+from rodcall.figures.punch_list import Item, Kind
 from rodcall.language import say
 from rodcall.screens.asking import nothing
 from rodcall.screens.entry_line import Question
@@ -220,18 +220,21 @@ class Commands(Punching):
     def do_next_worst(self) -> None:
         """To the gravest spot on the punch list, then to the next; round again after the last."""
         screen = self._screen
-        steps = [(spot, item) for item in screen.listed.items if item.kind is not Kind.NOT_SHOT for spot in item.spots]
+        steps: dict[int, Item] = {}
+        for item in screen.listed.items:
+            for spot in item.spots if item.kind is not Kind.NOT_SHOT else ():
+                steps.setdefault(spot, item)
         if not steps:
             first = screen.listed.items[:1]
             told = [words_punch.item_words(screen.summary, item) for item in first]
             screen.line.message = told[0] if told else say("the punch list is empty")
             return
-        spots = [spot for spot, _ in steps]
+        spots = list(steps)
         at = (spots.index(screen.cursor) + 1 if screen.cursor in spots else 0) % len(spots)
-        spot, item = steps[at]
+        spot = spots[at]
         screen.go_to(spot)
         screen.say(words.read_back(screen.summary, spot))
-        told_item = words_punch.item_words(screen.summary, item)
+        told_item = words_punch.item_words(screen.summary, steps[spot])
         screen.line.message = say("{number} of {total}: {item}", number=at + 1, total=len(spots), item=told_item)
 
     def do_go(self) -> None:
@@ -305,7 +308,8 @@ class Commands(Punching):
     def offer(self, lines: list[str]) -> None:
         """Show pasted lines as readings for the next positions, and take them when told to."""
         screen = self._screen
-        screen.pasted = offered = lay_out(screen.book, screen.cursor, lines)
+        named = screen.named.spot if screen.named is not None else None
+        screen.pasted = offered = lay_out(screen.book, named, lines)
 
         def drop() -> None:
             screen.pasted = None

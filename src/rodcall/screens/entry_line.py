@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from rodcall.language import say
+from rodcall.lengths import Unsigned
 from rodcall.screens.keys import Stroke, takes_back
 from rodcall.screens.naming import Named
 
@@ -185,7 +186,8 @@ class EntryLine:
         try:
             answer()
         except ValueError as error:
-            self.message, line.refused = str(error), True
+            # An answer without its sign waits for an h or l after it.
+            self.message, line.refused = str(error), not isinstance(error, Unsigned)
             return
         if self.question is before:
             self.question = None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import ClassVar
@@ -10,9 +12,10 @@ from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.message import Message
 
 from rodcall import words
-from rodcall.book.file import JobFileError, open_to_write
+from rodcall.book.file import JobFileError, open_job, open_to_write
 from rodcall.book.index import Glance, Index
 from rodcall.book.places import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.language import counted, say
@@ -26,6 +29,10 @@ _HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
 _BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 _FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 
+LARGEST = 200
+"""Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
+ROOM_FOR_ROUND = 70
+"""Columns from which the kind of round stands beside the day."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
 
@@ -35,6 +42,13 @@ class JobsScreen(KeyScreen[None]):
 
     CSS = "JobsScreen { background: #101214; } JobsScreen #page { width: 100%; height: 100%; }"
     TABLE: ClassVar[str] = "jobs"
+
+    class Proved(Message):
+        """The verdict of a job that is shown was worked out."""
+
+        def __init__(self, glance: Glance) -> None:
+            super().__init__()
+            self.glance = glance
 
     def __init__(self) -> None:
         super().__init__()
@@ -46,6 +60,8 @@ class JobsScreen(KeyScreen[None]):
         self._wanted: str | None = None
         """What is being looked for; None while all are shown."""
         self._finding = False
+        self._proving: set[tuple[Path, float]] = set()
+        """Files, and when each was written, whose verdict was asked for."""
         self._archived = False
         """The archived jobs are listed."""
 
@@ -73,10 +89,42 @@ class JobsScreen(KeyScreen[None]):
     def _look(self) -> None:
         if self._index is None or not self.is_current:
             return
-        if not self._index.look(PATIENCE):
+        looked = self._index.look(PATIENCE)
+        if not looked:
             self.set_timer(PATIENCE, self._look)
         self._choose()
         self._show()
+        if looked:
+            self._prove_shown()
+
+    def _prove_shown(self) -> None:
+        """Work out the verdicts of the jobs that are shown, on a thread, where nobody did since they were written."""
+        wanted = [
+            job
+            for job in self._jobs[self._first : self._first + self._room]
+            if job.seen and not job.trouble and not job.verdict and job.positions <= LARGEST
+            if (job.path, job.changed) not in self._proving
+        ]
+        if wanted:
+            self._proving.update((job.path, job.changed) for job in wanted)
+            self.run_worker(lambda: self._prove(wanted), thread=True)
+
+    def _prove(self, wanted: list[Glance]) -> None:
+        from rodcall.figures.summary import summarise
+
+        for job in wanted:
+            if not self.is_running:
+                return
+            with contextlib.suppress(JobFileError):
+                listed = summarise(open_job(job.path, "glance").book.page).punch_list
+                self.post_message(self.Proved(replace(job, verdict=str(listed.verdict), open=listed.open)))
+
+    def on_jobs_screen_proved(self, event: Proved) -> None:
+        """Show a verdict."""
+        if self._index is not None:
+            self._index.learn(event.glance)
+            self._choose()
+            self._show()
 
     def _choose(self) -> None:
         """Those that are looked for, the bar kept within them."""
@@ -97,6 +145,8 @@ class JobsScreen(KeyScreen[None]):
         if action is not None:
             self._message = ""
             self.do(action.id)
+            if action.id in ("up", "down"):
+                self._prove_shown()
         self._show()
 
     def show_anew(self) -> None:
@@ -230,7 +280,7 @@ class JobsScreen(KeyScreen[None]):
         self.query_one(Lines).show(
             [
                 head,
-                Text(_columns(width, say("job"), say("place"), say("shots"), say("state")), _FAINT),
+                Text(_columns(width, say("job"), say("place"), say("shots"), say("state"), say("punch list")), _FAINT),
                 *rows[: self._room],
                 *[Text("")] * (self._room - len(rows)),
                 Text(f" {self._said()}"),
@@ -263,15 +313,20 @@ def _row(job: Glance, width: int) -> str:
         return f" {words.harmless(job.name)}"
     if job.trouble:
         return f" {words.harmless(job.trouble)}"
-    day = datetime.fromtimestamp(job.changed).strftime("%d %b %H:%M")
+    when = datetime.fromtimestamp(job.changed)
+    day = when.strftime("%H:%M" if when.date() == datetime.now().date() else "%d %b")
     shots = say("{shot} of {positions}", shot=job.shot, positions=job.positions)
-    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, f"{say(job.round)}, {day}")
+    verdict = say(job.verdict) if job.verdict else ""
+    listed = f"{verdict} {job.open}" if job.open else verdict
+    state = f"{say(job.round)}, {day}" if width >= ROOM_FOR_ROUND else day
+    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, state, listed)
 
 
-def _columns(width: int, name: str, place: str, shots: str, state: str) -> str:
+def _columns(width: int, name: str, place: str, shots: str, state: str, listed: str) -> str:
     """One line of the list; where there is little room the place goes first, then the end of the name."""
-    room = min(max(width - 37, 4), 64)
-    if room >= 40:
-        name, place = fitted(name, room - 17), fitted(place, 16)
-        return f" {name} {place} {shots:>11}  {state}"
-    return f" {fitted(name, room)} {shots:>11}  {state}"
+    columns = 18 if width >= ROOM_FOR_ROUND else 6
+    room = min(max(width - columns - 30, 4), 64)
+    if room >= 32:
+        name, place = fitted(name, room - 15), fitted(place, 14)
+        return f" {name} {place} {shots:>11}  {fitted(state, columns)} {listed}"
+    return f" {fitted(name, room)} {shots:>11}  {fitted(state, columns)} {listed}"

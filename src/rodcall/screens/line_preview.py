@@ -73,7 +73,7 @@ class LinePreview(PageScreen):
     """Shows the line both ways; `taken` is True where Enter closed it, and nothing was written yet."""
 
     def __init__(self, summary: Summary, bad: BadLine) -> None:
-        super().__init__(words_doubt.line_words(summary, bad))
+        super().__init__(say("line {number}", number=bad.row + 1))
         self._summary = summary
         self._bad = bad
         self.taken = False
@@ -96,7 +96,7 @@ class LinePreview(PageScreen):
         """Spot, as read, as it would be."""
         rows = rows_of(self._summary, self._bad)
         head = f" {say('spot'):<{SPOT}} {say('as read'):>{READING}}    {say('as it would be'):>{READING}}"
-        told = [Text(head, _FAINT)]
+        told = [Text(f" {words_doubt.line_words(self._summary, self._bad)}", _STRONG), Text(head, _FAINT)]
         for row in rows:
             read = row.as_read if row.as_read is not None else say("not shot")
             would_be = row.would_be if row.would_be is not None else say("open, to shoot")

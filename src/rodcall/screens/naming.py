@@ -73,6 +73,6 @@ class Naming:
             self._chosen = Named(Do.SHOOT, go_on_at)
 
     def written_elsewhere(self) -> None:
-        """A check, a set-up, a round: what is next up is asked anew."""
+        """A check, a set-up, a round, another walk: what is next up is asked anew."""
         self._chosen = self._go_on_at = None
         self.after = self._page.round.last

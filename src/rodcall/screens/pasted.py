@@ -46,10 +46,17 @@ class Pasted:
         return [Text(line.words) for line in worst_first[: max(height - 8, 1)]]
 
 
-def lay_out(book: Book, cursor: int, lines: list[str]) -> Pasted:
-    """Give each line the next position in walking order that the round has nothing of, beginning at the cursor."""
+def lay_out(book: Book, named: int | None, lines: list[str]) -> Pasted:
+    """Give the first line the spot that is named, each other the next in walking order that the round has nothing of.
+
+    Args:
+        book: That the lines would be written into.
+        named: Index of the spot that the entry line names; None where it names none.
+        lines: One reading each.
+    """
     grid = book.job.grid
-    free = iter([cursor, *(at for at in book.page.to_come(cursor).tolist() if at != cursor)])
+    to_come = book.page.to_come(book.page.round.last if named is None else named).tolist()
+    free = iter([*([] if named is None else [named]), *(at for at in to_come if at != named)])
     laid = []
     for said in lines:
         at = next(free, None)

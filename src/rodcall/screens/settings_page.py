@@ -11,7 +11,7 @@ from textual import events
 from textual.app import ComposeResult
 
 from rodcall import words
-from rodcall.book.recover import reason
+from rodcall.book.fetch import reason
 from rodcall.language import say
 from rodcall.screens.buttons import Buttons, of_actions
 from rodcall.screens.colours import DAY

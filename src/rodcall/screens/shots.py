@@ -19,7 +19,7 @@ from textual.geometry import Size
 from textual.message import Message
 
 from rodcall import words, words_doubt, words_proof, words_punch
-from rodcall.book.entries import Check, LeaveOut, Note, NotPad, Readings, Shot
+from rodcall.book.entries import Check, LeaveOut, NotPad, Readings, Round, Setup, Shot, WalkOrder
 from rodcall.book.file import JobFile
 from rodcall.book.keeper import Keeper, Kept
 from rodcall.book.places import cautions_seen, mark_cautions_seen
@@ -209,8 +209,11 @@ class ShotScreen(KeyScreen[None]):
         self.repaint()
 
     def on_plan_tapped(self, event: Plan.Tapped) -> None:
-        """A tap goes to its cell."""
-        self.go_to(event.index)
+        """A tap goes to its cell; a question is answered first."""
+        if self.line.question is None:
+            self.go_to(event.index)
+        else:
+            self.line.message = say("answer this first, or press Esc")
         self.repaint()
 
     def on_click(self, event: events.Click) -> None:
@@ -257,10 +260,12 @@ class ShotScreen(KeyScreen[None]):
 
     def go_to(self, spot: int) -> None:
         """Name a spot, unless a reading for another one is being typed."""
-        if self.line.text and not self.line.refused:
+        asked = self.line.question is not None
+        if self.line.text and not self.line.refused and not asked:
             self.line.message = say("Enter writes {said} first, Esc clears it", said=self.line.text)
             return
-        self.line.clear()
+        if not asked:
+            self.line.clear()
         self.naming.choose(spot)
         self._line_up()
 
@@ -376,10 +381,13 @@ class ShotScreen(KeyScreen[None]):
 
     def say_next(self) -> None:
         """Say what comes next, and stay there: Enter on an empty line skips nothing."""
-        self.line.message = words_punch.next_words(self.summary, self.queue[0]) if self.named is None else ""
-        if self.named is not None and self.named.spot is not None:
-            name = self.book.job.grid.name(self.named.spot)
+        named = self.named
+        if named is not None and named.spot is not None:
+            name = self.book.job.grid.name(named.spot)
             self.line.message = say("next is {position}; arrows go elsewhere", position=name)
+        else:
+            first = self.queue[0] if named is None else Next(named.do, reference=named.reference)
+            self.line.message = words_punch.next_words(self.summary, first)
 
     def _ask_sign(self, meant: Named, said: str) -> None:
         """A height without a sign is never guessed."""
@@ -402,7 +410,7 @@ class ShotScreen(KeyScreen[None]):
         line = change.line
         if isinstance(line.entry, Shot | LeaveOut | NotPad):
             self.naming.written_at(line.index, undone=change.undone)
-        elif not isinstance(line.entry, Note):
+        elif isinstance(line.entry, Check | Setup | Round | WalkOrder):
             self.naming.written_elsewhere()
         self.refigure()
         self.say(shot_lines.what_changed(self.summary, change))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from rodcall.book.fetch import is_there
 from rodcall.book.file import JobFile
-from rodcall.book.replace import replace_file
+from rodcall.book.replace import new_file
 from rodcall.language import say
 from rodcall.sheets.make import Form, make
 
@@ -13,15 +14,21 @@ KINDS = (".pdf", ".txt", ".csv")
 def write_beside(opened: JobFile) -> list[str]:
     """Write the as-built sheet in each form beside the job, and tell where, in lines.
 
+    Nothing is written over, least of all a sheet with somebody's pencil on it: the next ones are `pad-2.pdf` and so on.
+
     Raises:
         OSError: when the disk does not take one.
     """
+    stem, number = opened.path.stem, 1
+    while any(is_there(opened.path.with_name(f"{stem}{kind}")) for kind in KINDS):
+        number += 1
+        stem = f"{opened.path.stem}-{number}"
     told = [say("in {folder}", folder=opened.path.parent)]
     missing: set[str] = set()
     for kind in KINDS:
-        path = opened.path.with_suffix(kind)
+        path = opened.path.with_name(f"{stem}{kind}")
         made = make(opened, kind, Form.AS_BUILT)
-        replace_file(path, made.content)
+        new_file(path, made.content)
         told.insert(-1, say("written: {file}", file=path.name))
         missing.update(made.missing)
     if missing:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
@@ -41,15 +42,31 @@ class Row:
 
 def rows(folder: Path) -> Iterator[Row]:
     """All jobs in a folder and the folders in it, by path; a broken file stops nothing."""
+    listed: tuple[Path, list[str] | None] = folder, None
     for path in sorted(folder.rglob("*.json")):
-        yield row(path)
+        if path.parent != listed[0] or listed[1] is None:
+            listed = path.parent, _names(path.parent)
+        yield row(path, listed[1])
+
+
+def _names(folder: Path) -> list[str] | None:
+    try:
+        return os.listdir(folder)
+    except OSError:
+        # Each job tells of it.
+        return None
 
 
 @speaking("en")
-def row(path: Path) -> Row:
-    """The row of one file; its words are the same in every language, since programs read them."""
+def row(path: Path, names: Iterable[str] | None = None) -> Row:
+    """The row of one file; its words are the same in every language, since programs read them.
+
+    Args:
+        path: The file.
+        names: What is in its folder, where that is known already.
+    """
     try:
-        opened = open_job(path, "season")
+        opened = open_job(path, "season", names)
     except JobFileError as error:
         return Row(str(path), message=str(error))
     book, summary = opened.book, summarise(opened.book.page)

@@ -151,7 +151,7 @@ def _touched(summary: Summary) -> Facts:
     if not told.of_before:
         return []
     words_of_it = say(
-        "{touched} of {before} of the round before; it fills the rest",
+        "{touched} of {before}; the rest is as before this round",
         touched=told.touched,
         before=told.of_before,
     )
@@ -161,7 +161,8 @@ def _touched(summary: Summary) -> Facts:
 def target_facts(summary: Summary) -> Facts:
     """The target and what to set the rod to."""
     job, target = summary.job, summary.target
-    lines = [(say("suggested target"), words.height(job, summary.suggested))]
+    suggested = [words.height(job, summary.suggested), words.drop_words(summary)]
+    lines = [(say("suggested target"), ", ".join(filter(None, suggested)))]
     if target is not None:
         lines.append((say("target"), target_words(summary)))
     return [*lines, (say("rod on grade"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]

@@ -93,9 +93,6 @@ SENTENCES = {
     "note": "nota",
     # -- lines of `enter` -----------------------------------------------------------------------------------
     "a reading at a position, as it is typed on the screen": "una lectura en una posición, como en la pantalla",
-    "the same spot read once more: of two that disagree, a third decides": (
-        "el mismo punto leído otra vez: si dos no coinciden, decide una tercera"
-    ),
     "the position is left out, with a reason": "la posición queda excluida, con un motivo",
     "no part of the pad in any round: out of area, average, dirt and list": (
         "no es plataforma en ninguna ronda: sin área, promedio, tierra ni lista"

@@ -33,11 +33,50 @@ SENTENCES = {
     "rodcall: a mistake of the program ({kind}); {saved}": "rodcall: un error del programa ({kind}); {saved}",
     ". Report without names or readings: {path}": ". Informe sin nombres ni lecturas: {path}",
     "nothing that was written is lost": "nada de lo escrito se ha perdido",
+    "no regular file": "no es un archivo corriente",
+    "a symbolic link": "es un enlace simbólico",
+    "no such file or directory": "no existe",
+    "{file} cannot be read ({why})": "{file} no se puede leer ({why})",
+    "{file} cannot be opened ({why})": "{file} no se puede abrir ({why})",
+    "read only: {why}": "solo lectura: {why}",
+    "no lock here": "aquí sin bloqueo",
+    "FILE CHANGED by another program": "ARCHIVO CAMBIADO por otro programa",
+    "a mistake of the program ({kind})": "un error del programa ({kind})",
+    "the book is full with {entries} entries; begin a new job": (
+        "el libro está lleno con {entries} anotaciones; empiece un trabajo nuevo"
+    ),
+    "{file} is left of another job of that name; choose another name, or see rodcall recover": (
+        "{file} quedó de otro trabajo con ese nombre; elija otro nombre, o vea rodcall recover"
+    ),
+    "{number} entry that the file lacked is put in": "se añade {number} anotación que faltaba en el archivo",
+    "{number} entries that the file lacked are put in": "se añaden {number} anotaciones que faltaban en el archivo",
+    "entry {number} is in no file": "la anotación {number} no está en ningún archivo",
+    "entries {first} to {last} are in no file": "las anotaciones {first} a {last} no están en ningún archivo",
+    "{number} line of the journal is damaged and left out": "{number} línea del diario está dañada y queda fuera",
+    "{number} lines of the journal are damaged and left out": "{number} líneas del diario están dañadas y quedan fuera",
+    "nothing could be put in order ({why})": "no se pudo poner nada en orden ({why})",
+    "one wrong bit in {number} entry is put right by its seal": (
+        "un bit equivocado en {number} anotación se corrige por su sello"
+    ),
+    "one wrong bit in each of {number} entries is put right by their seals": (
+        "un bit equivocado en cada una de {number} anotaciones se corrige por sus sellos"
+    ),
+    "and {number} more": "y {number} más",
+    "left out: {lines}": "quedan fuera: {lines}",
+    "entry {place} cannot be read": "la anotación {place} no se puede leer",
+    "entry {place} is there twice": "la anotación {place} está dos veces",
+    "nothing of it fits together": "nada de él encaja",
+    "nothing of it can be read": "nada de él se puede leer",
+    "it is of another job": "es de otro trabajo",
+    "{number} of them cannot stand in the book": "{number} no pueden estar en el libro",
+    "{number} of them nowhere else": "{number} en ningún otro sitio",
+    "all together": "todo junto",
+    "{number} entry": "{number} anotación",
+    "{number} entries": "{number} anotaciones",
     # -- what is wrong in a file ----------------------------------------------------------------------------
     "job{trouble}": "trabajo{trouble}",
     "entry {place}": "anotación {place}",
     "entry {place}: {why}": "anotación {place}: {why}",
-    "entry {place}: an object is wanted": "anotación {place}: se espera un objeto",
     ": kind {kind} is not known": ": la clase {kind} no se conoce",
     "{name} is no number": "{name} no es un número",
     "an object is wanted": "se espera un objeto",

@@ -58,6 +58,7 @@ SENTENCES = {
     # The preview of a line.
     "Enter writes it, any other key leaves it": "Enter lo anota, otra tecla lo deja",
     "Enter writes it, arrows for more, others leave it": "Enter lo anota, flechas para más, otra lo deja",
+    "line {number}": "línea {number}",
     "spot": "punto",
     "as read": "leído",
     "as it would be": "quedaría",

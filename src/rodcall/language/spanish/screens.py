@@ -198,9 +198,6 @@ SENTENCES = {
         "la anotación {number} se editó fuera de rodcall; se puede seguir"
     ),
     "HIGH or LOW?  + or h, - or l": "¿ALTO o BAJO?  + o h, - o l",
-    "every position is shot or left out; r begins a new round": (
-        "todas las posiciones están leídas o excluidas; r empieza otra ronda"
-    ),
     "Rod on the first spot": "Mira en el primer punto",
     "round {number} {kind}": "ronda {number} {kind}",
     "nothing shot in this round yet": "nada leído en esta ronda",
@@ -238,8 +235,6 @@ SENTENCES = {
     "read back": "leído",
     # Commands.
     "colours: {theme}": "colores: {theme}",
-    "nothing is shot here that could be read again": "aquí no hay nada leído que leer otra vez",
-    "{position} once more": "{position} otra vez",
     "{position} is the zero": "{position} es el cero",
     "call {position} the zero? heights are told from it.  y or + yes, n or - no": (
         "¿llamar cero a {position}? las alturas se cuentan desde ahí.  y o + sí, n o - no"
@@ -249,8 +244,6 @@ SENTENCES = {
     "walk  1 snake: back and forth   2 every line from the left": (
         "recorrido  1 zigzag: ida y vuelta   2 cada línea desde la izquierda"
     ),
-    "nothing is out of tolerance": "nada está fuera de tolerancia",
-    "{number} of {total} out of tolerance, worst first": "{number} de {total} fuera de tolerancia, primero lo peor",
     "{state}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere": (
         "{state}. ¿Salir igual?  y o + sí, n o - no, e o * guardar en otro sitio"
     ),
@@ -276,17 +269,8 @@ SENTENCES = {
         "no se puede sugerir antes de la primera lectura; escriba uno, como -1/2"
     ),
     # Doubt.
-    "/ keep  o rut  b beside": "/ dejar  o rodada  b al lado",
-    "{position}:  * leave out, rut or pile  / shoot beside": "{position}:  * excluir, rodada o montón  / leer al lado",
     "LINE {number} AS IT WAS READ": "LÍNEA {number} COMO SE LEYÓ",
     "LINE {number} PUT RIGHT": "LÍNEA {number} CORREGIDA",
-    "* take {reading}": "* tomar {reading}",
-    "Enter more": "Enter más",
-    "KEPT  {reading}": "QUEDA  {reading}",
-    "{position}, a foot beside": "{position}, un pie al lado",
-    "* put it right  / keep it as it is": "* corregirla  / dejarla como está",
-    "{position}: {apart} apart, read it a third time": "{position}: {apart} de diferencia, lea una tercera vez",
-    "rut or pile": "rodada o montón",
     # The dig page.
     "working out the least haul: 0%": "calculando el menor acarreo: 0%",
     "working out the least haul: {percent}%": "calculando el menor acarreo: {percent}%",
@@ -404,19 +388,6 @@ SENTENCES = {
     "b      not shot yet in this round: as it was before": "b      sin leer en esta ronda: como estaba antes",
     "x      left out: counts nowhere": "x      excluida: no cuenta",
     "/      not pad: no part of it in any round": "/      no es plataforma en ninguna ronda",
-    "*      shot more than once: the last counts": "*      leída más de una vez: cuenta la última",
-    "~      does not fit those around it, and was not answered yet": (
-        "~      no cuadra con las de alrededor, y sigue sin respuesta"
-    ),
-    "k      does not fit those around it: asked about, and kept": (
-        "k      no cuadra con las de alrededor: se preguntó, y se dejó"
-    ),
-    "{number} reading does not fit those around it: ~ marks it": (
-        "{number} lectura no cuadra con las de alrededor: ~ la marca"
-    ),
-    "{number} readings do not fit those around them: ~ marks them": (
-        "{number} lecturas no cuadran con las de alrededor: ~ las marca"
-    ),
     "z      the zero": "z      el cero",
     "water  ^ v < > the way it runs, as the pad lies; o it stands": (
         "agua   ^ v < > adónde corre, según está la plataforma; o se queda"
@@ -451,14 +422,6 @@ SENTENCES = {
     "what is it called now": "cómo se canta ahora",
     "what does the rod read": "qué lee la mira",
     "check: rod on which reference?": "comprobar: ¿mira en qué referencia?",
-    "{number} shot moved by {difference}": "{number} lectura movida {difference}",
-    "{number} shots moved by {difference}": "{number} lecturas movidas {difference}",
-    "{number} shot is suspect:  1 shoot again   2 keep it, with a reason   3 move it by the drift": (
-        "{number} lectura sospechosa:  1 leer otra vez   2 dejarla, con motivo   3 moverla por el desvío"
-    ),
-    "{number} shots are suspect:  1 shoot again   2 keep them, with a reason   3 move them by the drift": (
-        "{number} lecturas sospechosas:  1 leer otra vez   2 dejarlas, con motivo   3 moverlas por el desvío"
-    ),
     "test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display": (
         "prueba  1 láser por cuartos de vuelta   2 láser con dos estacas   3 la pantalla de la máquina"
     ),
@@ -471,7 +434,6 @@ SENTENCES = {
     "{name}: what does the rod read on it now?": "{name}: ¿qué lee ahora la mira ahí?",
     "{rod}: rod on which reference?": "{rod}: ¿mira en qué referencia?",
     "check {name}: {what}?": "comprobar {name}: ¿{what}?",
-    "why do they stand?": "¿por qué valen?",
     "distance from laser to a far mark, such as 100ft": "distancia del láser a una marca lejana, como 100ft",
     "head as it stands: what does the mark read?": "cabezal como está: ¿qué lee la marca?",
     "head turned a quarter: what does it read?": "cabezal girado un cuarto: ¿qué lee?",
@@ -488,7 +450,6 @@ SENTENCES = {
     "{test} {number} of {steps}: {prompt}": "{test} {number} de {steps}: {prompt}",
     "bucket on {name}: what height does the machine show?": "cucharón en {name}: ¿qué altura marca la máquina?",
     "ZERO is known already: it is height 0": "ZERO ya se conoce: es altura 0",
-    "moved by what the check found": "movidas por lo que halló la comprobación",
     "no reference is called {name}; b writes one": "ninguna referencia se llama {name}; b anota una",
     # Sounds.
     "out of tolerance, {words}": "fuera de tolerancia, {words}",
@@ -519,6 +480,7 @@ SENTENCES = {
     " unless you say another": " si no dice otra",
     ", in {unit}{other}": ", en {unit}{other}",
     "{name} is {value}; undo on the shot grid strikes it": "{name} es {value}; deshacer en la cuadrícula lo tacha",
+    "answer this first, or press Esc": "conteste esto primero, o pulse Esc",
     "terms of the job": "términos del trabajo",
     # Verdicts, states and rounds, by the words that the figures have for them.
 }

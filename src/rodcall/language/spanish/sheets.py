@@ -78,10 +78,6 @@ SENTENCES = {
     "{inside} of {positions} positions inside the tolerance": (
         "{inside} de {positions} posiciones dentro de la tolerancia"
     ),
-    "edited outside of rodcall, seals broken: entries {entries}": (
-        "editado fuera de rodcall, sellos rotos: anotaciones {entries}"
-    ),
-    "{entries} and {number} more": "{entries} y {number} más",
     # -- its facts ------------------------------------------------------------------------------------------
     "place": "lugar",
     "customer": "cliente",
@@ -195,6 +191,7 @@ SENTENCES = {
     "tilt at the zero": "inclinación en el cero",
     "pad": "plataforma",
     "suggested target": "objetivo sugerido",
+    "{by} below the average, {volume} more cut": "{by} bajo el promedio, {volume} más de corte",
     "chosen": "elegido",
     "suggested, not chosen yet": "sugerido, aún no elegido",
     "rod on grade": "mira a nivel",
@@ -269,8 +266,8 @@ SENTENCES = {
     "LOW, {one} to {other}": "BAJO, {one} a {other}",
     "LOW, beyond {size}": "BAJO, más de {size}",
     "touched": "releídos",
-    "{touched} of {before} of the round before; it fills the rest": (
-        "{touched} de {before} de la ronda anterior; ella completa el resto"
+    "{touched} of {before}; the rest is as before this round": (
+        "{touched} de {before}; el resto está como antes de esta ronda"
     ),
     "dot: shot; circle: as the round before has it, else estimated from its neighbours": (
         "punto: leído; círculo: como en la ronda anterior, o estimado por sus vecinos"

@@ -11,7 +11,6 @@ SENTENCES = {
     "{file}: printed as a box, since the sheet's font lacks them: {codes}": (
         "{file}: impresas como un cuadro, porque faltan en la letra de la hoja: {codes}"
     ),
-    "note: {doubt}": "nota: {doubt}",
     "least haul": "menor acarreo",
     "Lines, by example": "Líneas, con un ejemplo",
     "Terms that are set": "Condiciones que se ponen",
@@ -126,6 +125,14 @@ SENTENCES = {
     "A table of points: north, east, height (.csv).": "Una tabla de puntos: norte, este, altura (.csv).",
     "Of the sheet; else the job's own, else that of the settings.": (
         "De la hoja; si no, el propio del trabajo, si no, el de los ajustes."
+    ),
+    "the input is closed": "la entrada está cerrada",
+    "Write all of it to a new file.": "Escribir todo en un archivo nuevo.",
+    "Read all that lies about of a job and tell what is in it: the file, the ones before, journals, torn parts.": (
+        "Lee todo lo que queda de un trabajo y dice qué contiene: el archivo, los anteriores, diarios, partes rotas."
+    ),
+    "Nothing is changed; with --to all entries go into a new file, never over an old one.": (
+        "No se cambia nada; con --to todas las anotaciones van a un archivo nuevo, nunca sobre uno viejo."
     ),
     "The joined book, a new file.": "El libro unido, un archivo nuevo.",
     "Comma-separated values: what is customary.": "Valores separados por comas: lo habitual.",

@@ -91,7 +91,6 @@ SENTENCES = {
         "{round} {kind}: {inside} dentro, {outside} fuera, {unshot} sin leer"
     ),
     # -- remarks on a verdict -------------------------------------------------------------------------------
-    "the target is suggested, not chosen": "el objetivo es el sugerido, no se ha elegido",
     "all stands {by} off the target: the stone": "todo queda a {by} del objetivo: la grava",
     "all stands {by} off the target": "todo queda a {by} del objetivo",
     "too close to call: {positions}": "demasiado cerca del límite para decidir: {positions}",

@@ -47,7 +47,6 @@ SENTENCES = {
     "each reading one position back": "cada lectura una posición más atrás",
     "all signs the other way": "todos los signos al revés",
     "typed from the other end": "escrita desde el otro extremo",
-    "{position} {reading}; about {expected} would fit.": "{position} {reading}; cuadraría {expected}.",
     "line {number} would fit better: {mistake}.": "la línea {number} cuadraría mejor: {mistake}.",
     # The lay-out.
     "square": "escuadra",
