@@ -1,4 +1,4 @@
-"""A crew's whole day at the real program: it keys what the screen asks for, and each key is counted with its purpose."""
+"""A crew's whole day at the real program: it keys what the screen asks for; each key is counted with its purpose."""
 
 from __future__ import annotations
 
@@ -90,7 +90,8 @@ class Day:
 
     def prompted(self, prompt: str) -> None:
         """Wait until the entry line begins with this."""
-        self.crew.sees(lambda lines: entry_line(lines).startswith(prompt))
+        wanted = " ".join(prompt.split())
+        self.crew.sees(lambda lines: entry_line(lines).startswith(wanted))
 
     def asked_for(self, words: str) -> None:
         """Wait until a page that has no entry line says this, and is still."""
@@ -120,9 +121,14 @@ def _is_field(line: str, label: str) -> bool:
 
 
 def entry_line(lines: Lines) -> str:
-    """What stands before the cursor: above the last two lines, or one higher where a prompt is broken in two."""
-    first, second = lines[-3].strip(), lines[-2].strip()
-    return first if " > " in f"{first} " or not second.endswith("> _") else f"{first} {second}"
+    """What is asked and typed, with single spaces: one of the two lines above the footer, or both of a long prompt."""
+    first, second = (" ".join(line.split()) for line in lines[-3:-1])
+    return f"{first} {second}" if second.endswith("_") and " > " in f" {second}" else first
+
+
+def says_pass(lines: Lines) -> bool:
+    """Do the numbers say PASS: beside the plan, or in the one line that they fold into?"""
+    return any(line.startswith("PASS ") or line.endswith(f"verdict{'PASS':>20}") for line in lines)
 
 
 def verdict(path: Path) -> tuple[int, str]:

@@ -12,10 +12,12 @@ from pathlib import Path
 import pytest
 
 from .crew import Crew, Hands, figures
-from .days import LETTERS, NUMBERS, READINGS, Day, verdict
+from .days import LETTERS, NUMBERS, READINGS, Day, says_pass, verdict
 from .keys import Keypad
 
 pytestmark = pytest.mark.terminal
+SIZES = pytest.mark.parametrize(("columns", "rows"), [(80, 24), (60, 20)], ids=["80x24", "60x20"])
+"""The screen that is designed for, and the smallest that must be legible."""
 
 # -- inches, heights said directly: 4 across, 5 along, three rounds ---------------------------------------------
 
@@ -62,8 +64,9 @@ def keyed(readings: list[str]) -> int:
     return sum(len(said) + 1 for said in readings)
 
 
-def test_inches_with_a_rut_a_misread_foot_and_a_bumped_tripod(home: Path) -> None:
-    with Crew() as crew:
+@SIZES
+def test_inches_with_a_rut_a_misread_foot_and_a_bumped_tripod(home: Path, columns: int, rows: int) -> None:
+    with Crew(columns=columns, rows=rows) as crew:
         day = Day(crew, LETTERS)
         begin_in_inches(day)
         existing_in_inches(day)
@@ -182,8 +185,9 @@ def feet(hundredths: int) -> str:
     return f"{hundredths / 100:.2f}"
 
 
-def test_feet_off_a_rod_with_a_settled_tripod_and_a_turning_point(home: Path) -> None:
-    with Crew() as crew:
+@SIZES
+def test_feet_off_a_rod_with_a_settled_tripod_and_a_turning_point(home: Path, columns: int, rows: int) -> None:
+    with Crew(columns=columns, rows=rows) as crew:
         day = Day(crew, LETTERS)
         begin_in_feet(day)
         existing_in_feet(day)
@@ -302,8 +306,11 @@ def millimetres(mm: int) -> str:
     return f"{mm:+d}" if mm else "0"
 
 
-def test_millimetres_on_a_slope_with_a_corner_that_is_not_pad_by_the_numeric_pad(home: Path) -> None:
-    with Crew(hands=Hands(keypad=Keypad.KITTY)) as crew:
+@SIZES
+def test_millimetres_on_a_slope_with_a_corner_that_is_not_pad_by_the_numeric_pad(
+    home: Path, columns: int, rows: int
+) -> None:
+    with Crew(hands=Hands(keypad=Keypad.KITTY), columns=columns, rows=rows) as crew:
         day = Day(crew, NUMBERS)
         begin_in_millimetres(day)
         existing_in_millimetres(day)
@@ -408,7 +415,7 @@ def begin_round(day: Day, prompt: str, kind: str) -> None:
 
 def prove_and_leave(day: Day) -> None:
     """The panel says PASS; the sheets are written, and the book is left."""
-    day.told(f"verdict{'PASS':>20}")
+    day.crew.sees(says_pass)
     day.asked("sheets and out", "ALL SHOT   a writes the as-built sheet", day.command["as_built"])
     day.told("Enter writes the sheets")
     day.key("sheets and out", "\r")

@@ -122,6 +122,9 @@ def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = ""
     if len(prompt) + ROOM_FOR_TEXT > width and not message:
         cut = max(prompt.rfind("  ", 0, width - 1) + 1 or prompt.rfind(" ", 0, width - 1), 0)
         above, prompt = prompt[:cut], prompt[cut + 1 :] if cut else prompt
+    elif len(prompt) + ROOM_FOR_TEXT > width:
+        # The message has the second line: what is typed is to be seen all the same.
+        prompt = tail(prompt, max(width - ROOM_FOR_TEXT, 0))
     first = Text(f" {prompt} > ", PROMPT)
     first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", LARGE)
     if above:
