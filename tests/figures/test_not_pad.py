@@ -13,13 +13,15 @@ from scipy.optimize import minimize
 
 from rodcall.book.grid import corners_on_pad
 from rodcall.figures import ground
-from rodcall.figures.as_built import Verdict, ponds
+from rodcall.figures.as_built import ponds
 from rodcall.figures.best_slopes import least_earth_grade, least_squares_grade
 from rodcall.figures.between import above_target
 from rodcall.figures.earthwork import Grade, Surface, balance, cut_and_fill
+from rodcall.figures.punch_list import Kind, PunchList, Verdict
 from rodcall.figures.squares import Squares
 from rodcall.figures.summary import summarise
 from rodcall.lengths import MM, M, Unit
+from rodcall.words_punch import reasons
 from tests.kit import a_book, a_job, figures, say
 
 from .test_earthwork import GRADES, SHRINKS, surfaces
@@ -334,12 +336,14 @@ def test_area_above_a_slope_is_told_at_the_zero_exactly():
 
 def test_a_spot_that_is_no_pad_is_neither_missing_nor_out_of_tolerance():
     book = in_millimetres(*ALL[1:], "target +25")
-    assert figures(book).finding.reasons[0].startswith("5 positions out")
-    assert any("not shot" in reason for reason in figures(book).finding.reasons)
+    listed = figures(book).punch_list
+    assert [len(item.spots) for item in listed.of(Kind.NOT_SHOT)] == [1]
+    assert len(figures(book).outside) == 5
     say(book, "A1 not pad", "A4:C4 not pad", "B1:C1 not pad")
     summary = figures(book)
-    assert not any("not shot" in reason or "positions out" in reason for reason in summary.finding.reasons)
-    assert summary.finding.verdict is not Verdict.FAIL
+    assert not summary.punch_list.of(Kind.NOT_SHOT)
+    assert not summary.punch_list.of(Kind.OUT)
+    assert summary.verdict is not Verdict.FAIL
     assert (summary.outside, summary.missing, summary.within_tolerance) == ((), (), 6)
 
 
@@ -411,4 +415,5 @@ def test_what_was_read_there_counts_nowhere(seed):
     for name in ("average", "area_average", "area_m2", "covered", "missing", "outside", "worst", "tilt", "spread"):
         assert getattr(one, name) == getattr(other, name), name
     assert one.dirt.earth == other.dirt.earth
-    assert one.finding.reasons == other.finding.reasons
+    others = [item for item in one.punch_list.items if item.kind is not Kind.PAD_CHANGED]
+    assert reasons(one, PunchList(tuple(others))) == reasons(other, other.punch_list)

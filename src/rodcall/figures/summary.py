@@ -28,7 +28,7 @@ from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
-from rodcall.figures.target import Plane, Tolerance, metres, slope_rise
+from rodcall.figures.target import Plane, Tolerance, slope_rise
 from rodcall.language import phrase, say
 from rodcall.lengths import Unit
 
@@ -248,20 +248,18 @@ class Summary(Measured):
         # Only this page wants it, and the first screen should not wait for it.
         from rodcall.figures.dig import Exit, Machine, plan_dig
 
-        if self.estimated is None or self.target_heights is None or self.dirt is None:
+        if self.dirt is None:
             return None
-        deviation = metres(self.estimated - self.target_heights).reshape(self.grid.shape)
-        volumes = deviation * self.area_weights
+        keep_out = self.keep_out.reshape(self.grid.shape)
         return plan_dig(
-            np.maximum(volumes, 0.0),
-            np.maximum(-volumes, 0.0),
+            *self.dirt.at_spots(keep_out),
             self.along_m,
             self.across_m,
             Machine(self.terms.length("lane") * 1e-9, self.terms.number("bucket")),
             shrink=self.dirt.soil.shrink,
             swell=self.dirt.soil.loose - 1.0,
             leave_by=Exit(self.terms.word("exit").replace("-", " ")),
-            keep_out=self.keep_out.reshape(self.grid.shape),
+            keep_out=keep_out,
             progress=progress,
         )
 
