@@ -267,6 +267,15 @@ def warnings(summary: Summary) -> list[str]:
                 asked=percent(short.asked),
             )
         )
+    if summary.flat_target is not None:
+        told.append(
+            say(
+                "a slope of {slope:.2f}% does not drain on {surface}: {least:g}% is the least",
+                slope=100 * summary.flat_target,
+                surface=summary.terms.word("surface"),
+                least=100 * summary.least_slope,
+            )
+        )
     return told
 
 
