@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rodcall.book.entries import Remedy
-from rodcall.figures.as_built import ponds
+from rodcall.figures.drainage import basins
 from rodcall.figures.punch_list import Doubts, Kind, Verdict
 from rodcall.figures.summary import summarise
 from rodcall.language import speaking
@@ -164,7 +164,8 @@ def test_slope_reached_against_the_slope_asked():
     assert slope.reached == pytest.approx(0.01)
     assert sloped(0.01).drains
     assert sloped(0.005).slopes[0].short
-    assert sloped(0.005).drains, "half of it drains, slowly"
+    assert not sloped(0.005).drains, "soil needs 1 %"
+    assert sloped(0.005, "set surface concrete").drains, "concrete needs half of it"
     assert not sloped(0.0001).drains, "flat ground stands under water"
     assert not sloped(-0.01).drains, "the wrong way"
 
@@ -183,10 +184,11 @@ def test_where_no_slope_was_asked_nothing_is_said_of_draining():
 def test_an_estimate_and_an_edge_are_no_pond():
     heights = np.ones((3, 3))
     heights[1, 1] = 0
-    assert ponds(heights, np.ones((3, 3), bool)) == (4,)
-    assert ponds(heights, np.zeros((3, 3), bool)) == ()
-    assert ponds(heights[:2], np.ones((2, 3), bool)) == ()
-    assert ponds(-heights, np.ones((3, 3), bool)) == ()
+    shot = np.ones((3, 3), bool)
+    assert [basin.spots for basin in basins(heights, shot)] == [(4,)]
+    assert basins(heights, ~shot) == ()
+    assert basins(heights[:2], shot[:2]) == ()
+    assert basins(-heights, shot) == ()
 
 
 def test_a_moved_away_tripod_does_not_undo_an_earlier_round():

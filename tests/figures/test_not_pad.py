@@ -13,9 +13,9 @@ from scipy.optimize import minimize
 
 from rodcall.book.grid import corners_on_pad
 from rodcall.figures import ground
-from rodcall.figures.as_built import ponds
 from rodcall.figures.best_slopes import least_earth_grade, least_squares_grade
 from rodcall.figures.between import above_target
+from rodcall.figures.drainage import basins
 from rodcall.figures.earthwork import Grade, Surface, balance, cut_and_fill
 from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.squares import Squares
@@ -362,9 +362,9 @@ def test_what_lies_beside_it_is_at_the_edge_where_no_water_stands():
     heights = np.ones((4, 4))
     heights[1, 1] = 0
     shot, pad = np.ones((4, 4), bool), np.ones((4, 4), bool)
-    assert ponds(heights, shot, pad) == (5,)
+    assert [basin.spots for basin in basins(heights, shot, pad)] == [(5,)]
     pad[0, 0] = False
-    assert ponds(heights, shot, pad) == ()
+    assert basins(heights, shot, pad) == ()
 
 
 def test_footprint_and_apron_have_nothing_of_it():
