@@ -21,16 +21,16 @@ def test_enter_takes_a_file_or_what_is_piped_in(folder):
     rodcall("new", folder / "two.json", *NEEDED)
     told = rodcall("enter", folder / "one.json", folder / "sheet.txt")
     assert (told.status, told.out) == (0, "12 entries written\n")
-    assert told.err == "note: B2 LOW 1-3/8; about -1/2 would fit.  ONE INCH off?\n"
+    assert told.err == "B2: LOW 1-3/8 does not fit, about LOW 1/2.  ONE INCH off?\n"
     assert rodcall("enter", folder / "two.json", "-", stdin=SHOTS).out == "12 entries written\n"
     assert figures(folder / "one.json") == figures(folder / "two.json")
     assert rodcall("enter", folder / "two.json", stdin="note done").out == "1 entry written\n"
 
 
 def test_enter_notes_what_does_not_fit_and_writes_it_all_the_same(pad):
-    told = rodcall("enter", pad, stdin="B2 +11-1/2\n")
-    assert (told.status, told.out) == (0, "1 entry written\n")
-    assert told.err.startswith("note: B2 HIGH 11-1/2; about ")
+    told = rodcall("enter", pad, stdin="strike B2\nB2 +11-1/2\n")
+    assert (told.status, told.out) == (0, "2 entries written\n")
+    assert told.err.startswith("B2: HIGH 11-1/2 does not fit, about ")
     assert told.err.endswith("ONE FOOT off?\n")
     assert figures(pad)["busts"][0]["at"] == "B2"
 
@@ -61,7 +61,7 @@ REFUSED_LINES = {
     "no height": ("A1 nan", "line 2: "),
     "absurd height": ("A1 -101ft", "line 2: "),
     "off the grid": ("D1 -1", "line 2: D1 is off the grid"),
-    "no form": ("hello there", 'line 2: "there" - no word for a length'),
+    "no form": ("hello there", "line 2: 'hello' is no position"),
     "one word": ("hello", "line 2: 'hello' says nothing"),
     "control characters": ("\x1b[31mA1 -1", "line 2: "),
     "nothing to strike": ("strike C4", "line 2: nothing is written at C4"),

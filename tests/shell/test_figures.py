@@ -146,7 +146,7 @@ def test_deviations_and_what_is_inside_exactly(folder):
     assert told["within_goal"] == 8
     assert told["target"]["chosen"] is True
     assert told["verdict"] == "FAIL"
-    assert told["reasons"][0] == "2 positions out of tolerance"
+    assert told["reasons"][0] == "2 spots out of tolerance: B2 C3"
 
 
 def test_dirt_of_a_level_pad_by_hand(folder):
