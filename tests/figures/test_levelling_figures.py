@@ -118,7 +118,9 @@ def test_a_typed_closure_goes_before_the_rule():
     job = a_job(Unit.MM, readings=Readings.ROD, length=40 * M, width=30 * M)
     book = a_book("reference A high 0", "reference B high 5", "setup A 1000", "check B 990", job=job)
     (run,) = figures(book).level_runs
-    assert figures(book).closure_allowed(run.setups) == pytest.approx(12 * MM * math.sqrt(0.050)), "one diagonal of 50 m"
+    assert figures(book).closure_allowed(run.setups) == pytest.approx(12 * MM * math.sqrt(0.050)), (
+        "one diagonal of 50 m"
+    )
     say(book, "set closure 2mm")
     assert figures(book).closure_allowed(run.setups) == 2 * MM
     assert run.closure is not None

@@ -373,5 +373,3 @@ async def test_an_answer_without_its_sign_waits_for_the_letter(tmp_path: Path) -
         assert "high or low?" in at.prompt
         await at.key("h\n\n")
         assert at.book.page.references == {"ZERO": 0, "HUB": 4 * INCH}
-
-
