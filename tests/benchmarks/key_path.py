@@ -15,7 +15,7 @@ from time import perf_counter
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from rodcall.screens import shots
-from tests.screens.key_path import Action, Program, Violation, sequences
+from tests.screens.key_path import Action, Program, WrongPlaceError, sequences
 
 
 def main(number: int = 1000, begin: int = 20_260_418) -> int:
@@ -47,7 +47,7 @@ def main(number: int = 1000, begin: int = 20_260_418) -> int:
         found = "nothing"
         try:
             holds()
-        except Violation as violation:
+        except WrongPlaceError as violation:
             found = str(violation)
         finally:
             program.close()

@@ -65,7 +65,7 @@ class Seen:
         return None
 
 
-class Violation(AssertionError):
+class WrongPlaceError(AssertionError):
     """A reading that is not where the screen said, or a length that nobody typed."""
 
 
@@ -131,7 +131,7 @@ class Crew:
         after = self.look()
         self._nothing_written(self.book.entries[entries:])
         if before.text and not before.asked and after.text not in ("", before.text):
-            raise Violation(f"a tap changed what is typed: {before} {after}")
+            raise WrongPlaceError(f"a tap changed what is typed: {before} {after}")
 
     async def _come_back(self) -> None:
         """Leave whatever page came over the shot grid."""
@@ -166,11 +166,11 @@ class Crew:
     # -- what must hold -------------------------------------------------------------------------------------
 
     def _latch(self, before: Seen, after: Seen, typed: str) -> None:
-        """Note what the line named where this was the first character: of an empty line, or in place of a refused one."""
+        """Note what the line named at a first character: of an empty line, or in place of a refused reading."""
         if not before.asked and not after.asked and after.text == typed:
             self.meant = before.where
         elif self.refused and len(typed) == 1 and after.text == before.text + typed:
-            raise Violation(f"a refused reading swallows the next: {before} {after}")
+            raise WrongPlaceError(f"a refused reading swallows the next: {before} {after}")
         self.refused = typed == "enter" and bool(after.text) and not after.asked and not before.asked
 
     def _judge(self, before: Seen, after: Seen, key: str, new: Sequence[Entry]) -> None:
@@ -178,7 +178,7 @@ class Crew:
         if key == "enter" and before.text.strip() and not before.asked and not after.asked and not after.text:
             if self.meant is None:
                 if "not written" not in after.message:
-                    raise Violation(f"a reading without a spot was swallowed: {before} {after}")
+                    raise WrongPlaceError(f"a reading without a spot was swallowed: {before} {after}")
             else:
                 due = [(*self.meant, before.text)]
         elif sign := before.asked and _SIGN_ASKED.match(before.prompt):
@@ -190,16 +190,16 @@ class Crew:
         elif before.asked and self.pasted and key in ("enter", "y", "+") and not after.asked:
             shots = [entry for entry in new if isinstance(entry, Shot)]
             if shots and self.meant is not None and self.meant[0] == "shot" and shots[0].position != self.meant[1]:
-                raise Violation(f"the first pasted line went elsewhere: {before} {shots[0]}")
+                raise WrongPlaceError(f"the first pasted line went elsewhere: {before} {shots[0]}")
             due = [("shot", shot.position, said) for shot, said in zip(shots, self.pasted, strict=False)]
         written = [told for entry in new if (told := reading(entry)) is not None]
         if written != [(kind, where, said.strip()) for kind, where, said in due]:
-            raise Violation(f"{key!r} wrote {written}, due {due}\n  before {before}\n  after {after}")
+            raise WrongPlaceError(f"{key!r} wrote {written}, due {due}\n  before {before}\n  after {after}")
         if key == "enter" and before.text and not before.asked and after.text and not after.message:
-            raise Violation(f"refused without a word: {before} {after}")
-        if key == "enter" and not before.asked and not after.asked and after.text in GOOD and self.meant is not None:
-            if "write the setup first" not in after.message:
-                raise Violation(f"a good reading was refused: {before} {after}")
+            raise WrongPlaceError(f"refused without a word: {before} {after}")
+        stayed = key == "enter" and not before.asked and not after.asked and after.text in GOOD
+        if stayed and self.meant is not None and "write the setup first" not in after.message:
+            raise WrongPlaceError(f"a good reading was refused: {before} {after}")
         for entry in new:
             self._no_length_of_its_own(entry, before, key)
         self.expected += written
@@ -212,20 +212,20 @@ class Crew:
         if isinstance(entry, Target) and ("only suggested" in before.prompt or entry.said == before.text.strip()):
             return
         if isinstance(entry, Reference):
-            raise Violation(f"{key!r} wrote {entry}")
+            raise WrongPlaceError(f"{key!r} wrote {entry}")
         if isinstance(entry, Target):
-            raise Violation(f"{key!r} wrote a target that nobody typed: {entry}")
+            raise WrongPlaceError(f"{key!r} wrote a target that nobody typed: {entry}")
 
     def _nothing_written(self, new: Sequence[Entry]) -> None:
         if new:
-            raise Violation(f"{self.done[-1]} wrote {new}")
+            raise WrongPlaceError(f"{self.done[-1]} wrote {new}")
 
     def at_the_end(self) -> None:
         """Each reading stands in the book, once, in the order typed."""
         entries = self.book.entries[self.before :]
         stands = [told for entry in entries if (told := reading(entry)) is not None]
         if stands != self.expected:
-            raise Violation(f"the book has {stands}, typed was {self.expected}")
+            raise WrongPlaceError(f"the book has {stands}, typed was {self.expected}")
 
 
 def reading(entry: Entry) -> tuple[str, str, str] | None:
@@ -328,7 +328,7 @@ class Program:
         """Do a sequence on a new job; how many keys it took.
 
         Raises:
-            Violation: when a reading is not where the screen said.
+            WrongPlaceError: when a reading is not where the screen said.
         """
         done: asyncio.Future[int] = self._loop.create_future()
         self._asked.put_nowait((name, sequence, done))
@@ -366,8 +366,8 @@ class Program:
             for action in sequence:
                 await crew.act(action)
             crew.at_the_end()
-        except Violation as violation:
-            raise Violation(f"{violation}\n  job {name}, keys {' '.join(crew.done)}") from None
+        except WrongPlaceError as violation:
+            raise WrongPlaceError(f"{violation}\n  job {name}, keys {' '.join(crew.done)}") from None
         finally:
             screen.keeper.close()
             for left in self._folder.glob(f"{self._number}.*"):

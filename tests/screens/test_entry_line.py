@@ -6,8 +6,11 @@ from dataclasses import dataclass, field
 
 import pytest
 
+from rodcall.figures.next_up import Do
+from rodcall.lengths import Unit, parse_height
 from rodcall.screens.entry_line import MOST_CHARACTERS, EntryLine, Question
 from rodcall.screens.keys import Stroke
+from rodcall.screens.naming import Named
 
 NAMES = {"\n": "enter", "\b": "backspace", "\x1b": "escape"}
 
@@ -294,3 +297,77 @@ def test_a_key_that_types_nothing_changes_nothing(desk: Desk) -> None:
     desk.keys("-3")
     desk.line.press(Stroke(name="f7"))
     assert desk.line.text == "-3"
+
+
+# -- where a reading goes -----------------------------------------------------------------------------------
+
+
+@dataclass
+class Walker:
+    """A line beside names that move on, as they do under a crew."""
+
+    at: int = 0
+    taken: list[tuple[int | None, str]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.line = EntryLine(self._take, lambda key: False, lambda: Named(Do.SHOOT, self.at))
+
+    def _take(self, said: str) -> None:
+        if said == "3/7":
+            raise ValueError("sevenths")
+        self.taken.append((self.line.meant_for.spot if self.line.meant_for else None, said))
+
+    def keys(self, text: str) -> None:
+        for character in text:
+            name = NAMES.get(character, "")
+            self.line.press(Stroke(name, "" if name else character))
+
+
+def test_a_reading_is_meant_for_what_was_named_at_its_first_character() -> None:
+    crew = Walker(at=3)
+    crew.keys("-")
+    crew.at = 4
+    crew.keys("1\n-2\n")
+    assert crew.taken == [(3, "-1"), (4, "-2")]
+
+
+def test_an_emptied_line_is_meant_anew() -> None:
+    for emptied in ("\x1b", "\b\b"):
+        crew = Walker(at=3)
+        crew.keys(f"-1{emptied}")
+        crew.at = 4
+        crew.keys("-2\n")
+        assert crew.taken == [(4, "-2")]
+
+
+def test_a_refused_reading_that_is_mended_stays_where_it_was_and_one_that_replaces_it_is_meant_anew() -> None:
+    crew = Walker(at=3)
+    crew.keys("3/7\n")
+    crew.at = 4
+    crew.keys("\b8\n3/7\n")
+    crew.at = 5
+    crew.keys("-2\n")
+    assert crew.taken == [(3, "3/8"), (5, "-2")]
+
+
+def test_pasted_text_begins_a_reading_like_a_character() -> None:
+    crew = Walker(at=3)
+    crew.line.paste("-3/8")
+    crew.at = 4
+    crew.keys("\n")
+    assert crew.taken == [(3, "-3/8")]
+
+
+def test_an_unsigned_answer_is_mended_by_a_letter_and_any_other_refused_one_is_replaced() -> None:
+    crew = Walker()
+    answers: list[str] = []
+
+    def take(said: str) -> None:
+        parse_height(said, Unit.IN)
+        answers.append(said)
+
+    crew.line.ask(Question("how high?", take))
+    crew.keys("4\nh\n")
+    crew.line.ask(Question("how high?", take))
+    crew.keys("4/7\n-2\n")
+    assert answers == ["4h", "-2"]

@@ -61,7 +61,7 @@ def new_job(crew: Crew) -> None:
 
 def shoot_the_pad(crew: Crew) -> None:
     """All twelve spots: one wrong and undone, one unsigned, one rut."""
-    walk = snake(4, 3)
+    walk = [*snake(4, 3), "A4"]
     for at, (said, spot, following) in enumerate(zip(CALLED, walk, walk[1:], strict=False)):
         if spot == "C1":
             crew.shoot("-9", "C2")
@@ -113,7 +113,7 @@ def test_a_pad_from_the_list_to_the_file_and_back(home: Path, hands: Hands) -> N
 
 def test_a_normal_shot_costs_its_characters_and_one_enter(tmp_path: Path) -> None:
     path = a_file(tmp_path)
-    walk = [*snake(4, 3), "A4"]
+    walk = snake(4, 3)
     said = ["-3/8", "+1-1/2", "0", "-.5", "h1/4", "g", "-1-3/8", "-12mm", "+2", "-1/8", "-1", "0"]
     with Crew(path, columns=60, rows=20) as crew:
         crew.sees("next A1")
