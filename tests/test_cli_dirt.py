@@ -43,14 +43,34 @@ def test_dig_prints_the_moves_in_order_of_work(tmp_path, capsys):
 
 
 def test_a_move_is_hand_worked(tmp_path, capsys):
-    # 2 x 2 shots 20 ft apart: each stands for 10 x 10 ft. B1 6 in high, A1 6 in low: 50 ft3 = 1.85 yd3, 20 ft.
-    # Loam grows by a quarter (FM 5-434): 2.31 yd3 loose, five buckets of half a yard.
+    # 2 x 2 shots 20 ft apart, B1 6 in high, A1 6 in low: the middle of the square is on target. Of its four triangles
+    # of 100 ft2 the right one is 2 in high on average, and half of the near one: 16.7 + 8.3 = 25 ft3 = 0.93 yd3.
+    # Loam grows by a quarter (FM 5-434): 1.16 yd3 loose, three buckets of half a yard. 0.926 x 20 = 18.5.
     pad = a_job(along=2, across=2, length=20 * FOOT, width=20 * FOOT, shrink=0.0)
     book = a_book("A1 -6", "B1 +6", "A2 0", "B2 0", "target 0", job=pad)
     _, out, _ = run(capsys, "dig", kept(book, tmp_path))
-    assert "1  B1 -> A1  1.9 yd3  5 buckets  20 ft" in out
-    assert "1 move, 1.9 yd3, 5 buckets, 20 ft on average, total haul 37 yd3 x ft" in out
+    assert "1  B1 -> A1  0.9 yd3  3 buckets  20 ft" in out
+    assert "1 move, 0.9 yd3, 3 buckets, 20 ft on average, total haul 19 yd3 x ft" in out
     assert out.splitlines()[-1] == "at the end even"
+
+
+def test_moves_for_spots_out_of_tolerance_are_marked(tmp_path, capsys):
+    """The far corner is 2 in high and the near one 2 in low, 1 in is allowed; two spots between are a quarter off."""
+    pad = a_job(along=5, across=2, length=80 * FOOT, width=20 * FOOT, shrink=0.0)
+    off = ["-2", "0", "-1/4", "0", "0", "0", "+1/4", "0", "+2", "0"]
+    book = a_book(*(f"{name} {said}" for name, said in zip(pad.grid.names, off, strict=True)), "target 0", job=pad)
+    summary = figures(book)
+    assert summary.names(summary.out_mask.nonzero()[0]) == ["A1", "A5"]
+    _, out, _ = run(capsys, "dig", kept(book, tmp_path))
+    moves = [line for line in out.splitlines() if " -> " in line]
+    marked = [line for line in moves if line.endswith("  !")]
+    assert marked == [line for line in moves if "A1" in line or "A5" in line]
+    assert f"! move {marked[0].split()[0]}" in out or f"! moves {' '.join(line.split()[0] for line in marked)} " in out
+    plan = summary.dig()
+    assert words_dig.start_words(summary, plan, plan.moves[0]).endswith("; out of tolerance A1 A5")
+    # Existing ground has nothing out of tolerance against a target that nobody chose.
+    suggested = a_book(*(f"{name} {said}" for name, said in zip(pad.grid.names, off, strict=True)), job=pad)
+    assert words_dig.out_words(figures(suggested), figures(suggested).dig()) == ""
 
 
 @pytest.mark.parametrize(

@@ -136,9 +136,12 @@ def drop_words(summary: Summary) -> str:
 
 def tape(job: Job, nm: int) -> str:
     """A distance as one tapes it off: feet and inches to the half inch, or metres to the centimetre."""
-    if is_imperial(job):
-        return write(nm, Unit.IN, step=FOOT // 24, sign=False, mark=True)
-    return write(nm, Unit.M, step=M // 100, sign=False, mark=True)
+    return write(nm, Unit.IN if is_imperial(job) else Unit.M, step=tape_step(job), sign=False, mark=True)
+
+
+def tape_step(job: Job) -> int:
+    """To what a tape is read: the half inch or the centimetre, nanometres."""
+    return FOOT // 24 if is_imperial(job) else M // 100
 
 
 def pad_words(job: Job) -> str:
@@ -262,6 +265,15 @@ def warnings(summary: Summary) -> list[str]:
                 side=say(short.side),
                 reached=percent(short.reached),
                 asked=percent(short.asked),
+            )
+        )
+    if summary.flat_target is not None:
+        told.append(
+            say(
+                "a slope of {slope:.2f}% does not drain on {surface}: {least:g}% is the least",
+                slope=100 * summary.flat_target,
+                surface=summary.terms.word("surface"),
+                least=100 * summary.least_slope,
             )
         )
     return told

@@ -17,6 +17,8 @@ from rodcall.language import counted, phrase, say
 from rodcall.lengths import round_half_even
 from rodcall.quantities import CUBIC_UNITS, FOOT_M
 
+OUT = "!"
+"""Marks a move for spots out of tolerance, as it does on the plan."""
 MEASURE = phrase("volumes as the dirt lies (bank), buckets loose")
 BLOCK = phrase("A1-B3 is all between these two corners")
 
@@ -43,6 +45,8 @@ class MoveWords(NamedTuple):
     volume: str
     buckets: str
     distance: str
+    mark: str = ""
+    """`!` where a spot out of tolerance is dug or filled."""
 
 
 def move_words(summary: Summary, move: Move) -> MoveWords:
@@ -52,6 +56,7 @@ def move_words(summary: Summary, move: Move) -> MoveWords:
         words.volume(summary.job, move.bank_m3),
         _buckets(move.buckets),
         drive(summary.job, move.distance_m),
+        OUT if move.works_at(summary.out_mask) else "",
     )
 
 
@@ -67,14 +72,14 @@ def move_lines(moves: list[MoveWords], room: int = 40) -> list[str]:
     digits = len(str(len(table)))
     return [
         f"{number:>{digits}}  {move.ends:<{ends}}  {move.volume:>{volume}}  {move.buckets:>{buckets}}"
-        f"  {move.distance:>{distance}}"
+        f"  {move.distance:>{distance}}{f'  {move.mark}' if move.mark else ''}"
         for number, move in enumerate(table, 1)
     ]
 
 
 def total_words(summary: Summary, plan: DigPlan) -> str:
     """All moves together: `7 moves, 8.4 yd3, 96 buckets, 24 ft on average, total haul 202 yd3 x ft`."""
-    bank = sum(move.bank_mm3 for move in plan.moves) * 1e-9
+    bank = plan.moved_m3
     if not bank:
         return say("nothing to move: no dirt, or nowhere to put it")
     unit, size = ("yd3 x ft", CUBIC_UNITS["yd3"] * FOOT_M) if words.is_imperial(summary.job) else ("m3 x m", 1.0)
@@ -89,7 +94,25 @@ def total_words(summary: Summary, plan: DigPlan) -> str:
             unit=unit,
         ),
     )
-    return ", ".join(told)
+    within = plan.in_place_m3
+    spread = say("{volume} more spread where it lies", volume=words.volume(summary.job, within))
+    return ", ".join((*told, spread) if within >= words.NO_DIRT_M3 else told)
+
+
+def out_words(summary: Summary, plan: DigPlan) -> str:
+    """Which moves are for spots out of tolerance; empty where none is out.
+
+    All moves together are the surface's cut and fill, so that none can be dropped for being within the tolerance: they
+    are marked instead, and come in the lanes' order, since finished ground is not driven over again.
+    """
+    marked = [str(number) for number, move in enumerate(plan.moves, 1) if move.works_at(summary.out_mask)]
+    if not marked:
+        return ""
+    one, more = (
+        phrase("! move {numbers} works at spots out of tolerance"),
+        phrase("! moves {numbers} work at spots out of tolerance"),
+    )
+    return say(one if len(marked) == 1 else more, numbers=" ".join(marked))
 
 
 def _buckets(number: int) -> str:
@@ -148,13 +171,15 @@ def start_words(summary: Summary, plan: DigPlan, move: Move) -> str:
     order = {position: n for n, position in enumerate(chain.from_iterable(plan.lanes))}
     take, put = (min(ends, key=lambda at: order[at]) for ends in (move.take, move.put))
     name = summary.grid.name
-    return say(
+    told = say(
         "begin at {take}: {cut}; first to {put}: {fill}",
         take=name(take),
         cut=work(summary, take),
         put=name(put),
         fill=work(summary, put),
     )
+    out = move.works_at(summary.out_mask)
+    return told + (say("; out of tolerance {positions}", positions=blocks(summary.grid, out)) if out else "")
 
 
 def deviation(summary: Summary, index: int) -> int | None:
@@ -180,6 +205,7 @@ def dig_lines(summary: Summary, plan: DigPlan) -> list[str]:
         total_words(summary, plan),
         f"{say(MEASURE)}; {say(BLOCK)}",
         *move_lines(moves),
+        *filter(None, [out_words(summary, plan)]),
         end_words(summary, plan),
         *filter(None, [idle_words(summary)]),
     ]

@@ -9,7 +9,7 @@ from rodcall import words
 from rodcall.book.grid import letters
 from rodcall.book.job import Job
 from rodcall.book.page import ZERO
-from rodcall.figures.layout import Part, diagonal, squareness
+from rodcall.figures.layout import Part, Squareness, diagonal, squareness
 from rodcall.figures.machine import offset_from
 from rodcall.figures.summary import Summary
 from rodcall.language import phrase, say
@@ -113,9 +113,14 @@ def square_lines(summary: Summary) -> list[str]:
         found = squareness(job.length, job.width, *taped)
     except ValueError as error:
         return [wanted, f"{said}: {error}"]
+    told = [wanted]
+    if not found.fits(words.tape_step(job)):
+        told += _misfit_lines(job, said, found)
+        if not found.is_skew:
+            return told
     shift = found.far_edge_shift_nm
     if not shift:
-        return [wanted, say("{taped}: equal, the pad is square", taped=said)]
+        return [*told, say("{taped}: equal, the pad is square", taped=said)]
     to_the_left, to_the_right = (
         phrase("the far edge stands {by} too far right: move both far corners {by} left"),
         phrase("the far edge stands {by} too far left: move both far corners {by} right"),
@@ -123,7 +128,7 @@ def square_lines(summary: Summary) -> list[str]:
     longer = say("1 (near left to far right)") if shift > 0 else say("2 (near right to far left)")
     by = words.tape(job, abs(shift))
     return [
-        wanted,
+        *told,
         say(
             "{taped}: diagonal {longer} is {by} longer",
             taped=said,
@@ -132,6 +137,32 @@ def square_lines(summary: Summary) -> list[str]:
         ),
         say(to_the_left if shift > 0 else to_the_right, by=by),
     ]
+
+
+def _misfit_lines(job: Job, said: str, found: Squareness) -> list[str]:
+    """That sides and diagonals cannot all be right, by how much, and the least that would make them fit."""
+    long, short = (
+        phrase("{taped}: {by} too long for sides of {length} and {width}; the sides or the tape are off"),
+        phrase("{taped}: {by} too short for sides of {length} and {width}; the sides or the tape are off"),
+    )
+    length, width = (words.tape(job, nm) for nm in (job.length, job.width))
+    by = words.tape(job, abs(found.too_long_nm))
+    corrections = (found.length_nm, found.width_nm, found.first_nm, found.second_nm)
+    length_by, width_by, first_by, second_by = (_correction(job, nm) for nm in corrections)
+    return [
+        say(long if found.too_long_nm > 0 else short, taped=said, by=by, length=length, width=width),
+        say(
+            "least change that fits: length {length}, width {width}, diagonals {one} and {two}; tape all again",
+            length=length_by,
+            width=width_by,
+            one=first_by,
+            two=second_by,
+        ),
+    ]
+
+
+def _correction(job: Job, nm: int) -> str:
+    return f"{'-' if nm < 0 else '+'}{words.tape(job, abs(nm))}"
 
 
 # -- footprint ----------------------------------------------------------------------------------------------

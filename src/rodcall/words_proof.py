@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rodcall import words
 from rodcall.figures.as_built import SlopeReached
 from rodcall.figures.checks import Disagreement, State
+from rodcall.figures.drainage import Basin
 from rodcall.figures.evidence import CheckShot
 from rodcall.figures.summary import Summary
 from rodcall.language import counted, phrase, say
@@ -166,9 +167,18 @@ def remarks(summary: Summary) -> list[str]:
     if summary.marginal:
         marginal = " ".join(summary.names(summary.marginal))
         told.append(say("too close to call: {positions}", positions=marginal))
-    if summary.as_built.ponds:
-        told.append(say("water stands at {positions}", positions=" ".join(summary.names(summary.as_built.ponds))))
-    return told
+    return [*told, *(basin_words(summary, basin) for basin in summary.as_built.basins)]
+
+
+def basin_words(summary: Summary, basin: Basin) -> str:
+    """Where water stands: `water stands at B2 B3, 1/2 deep at B2; it runs off over B4`."""
+    return say(
+        "water stands at {positions}, {depth} deep at {deepest}; it runs off over {lip}",
+        positions=" ".join(summary.names(basin.spots)),
+        depth=words.rounded(summary.job, basin.depth_m * 1e9).removeprefix("+"),
+        deepest=summary.grid.name(basin.deepest),
+        lip=summary.grid.name(basin.spills_at),
+    )
 
 
 def _off(summary: Summary, nm: float) -> str:

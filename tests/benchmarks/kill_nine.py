@@ -16,6 +16,7 @@ import time
 from pathlib import Path
 
 from rodcall.book.file import new_job_file, open_job
+from rodcall.book.journal import journals_of
 from tests.kit import a_job
 from tests.terminal.pty_terminal import Terminal
 
@@ -64,7 +65,7 @@ def main() -> None:
                 path = Path(folder, f"pad-{number}.json")
                 new_job_file(path, a_job(along=100, across=100), "tablet-a").close()
             saved = max(saved, sitting(path, number))
-            in_journal += path.with_name(f"{path.name}.journal").exists()
+            in_journal += bool(journals_of(path))
             print(f"\r{number + 1} kills, {in_journal} with a journal left, none lost", end="", flush=True)
     print(f"\nmost entries called saved in one file: {saved}")
 

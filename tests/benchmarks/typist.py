@@ -3,10 +3,8 @@
     python -m tests.benchmarks.typist [--pads 10] [--seed 1] [--pad 5x4]
 
 A typist that needs no time reads on the screen of the real program, in a pseudo-terminal, what the helper calls, and
-writes it at once; a time ends when the bytes have come after which the screen shows the next call or a question. Two
-calls of each pad are wrong. Three ways: a reading that does not fit is asked about, and one key takes what is offered,
-keeps what the helper says again, or leaves the spot out; it is asked about, and the spot is read beside until two
-readings agree; nothing is asked.
+writes it at once; a time ends when the bytes have come after which the screen shows the next call. Two
+calls of each pad are wrong. Two ways: a reading that does not fit is shouted back and read again; nothing is shouted.
 """
 
 from __future__ import annotations
@@ -24,22 +22,20 @@ from tests.benchmarks.latency import p95
 from tests.terminal.crew import Crew
 from tests.terminal.typist import WIDE, Typist, Work, scores
 
-HEADS: Final = ("seconds a shot, median / p95", "keys", "fewest", "planted", "asked rightly", "needlessly", "missed")
+HEADS: Final = ("seconds a shot, median / p95", "keys", "fewest", "planted", "shouted rightly", "needlessly", "missed")
 
 
 @dataclass(frozen=True)
 class Way:
-    """How questions are answered, where any are asked."""
+    """Whether readings that do not fit are shouted back."""
 
     name: str
     asked: bool
-    read_again: bool = False
 
 
 WAYS: Final = (
-    Way("asked, one key answers", asked=True),
-    Way("asked, read again", asked=True, read_again=True),
-    Way("not asked", asked=False),
+    Way("shouted, read again", asked=True),
+    Way("not shouted", asked=False),
 )
 
 
@@ -48,7 +44,7 @@ def practised(way: Way, pads: int, seed: int, pad: str) -> tuple[list[Work], lis
     with _at_home(way) as env:
         words = ("practice", "--pad", pad, "--seed", seed, "--pace", "0", "--json")
         with Crew(*words, env=env, columns=WIDE) as crew:
-            typist = Typist(crew, read_again=way.read_again)
+            typist = Typist(crew)
             work = [typist.pad()]
             for _ in range(pads - 1):
                 typist.another()

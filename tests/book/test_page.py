@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from rodcall.book.book import Book
 from rodcall.book.entries import Note, Readings, RoundKind, Shot, Walk
 from rodcall.book.page import Page, PageError
-from rodcall.book.repeats import MIDDLE, counted_height
+from rodcall.book.repeats import MIDDLE, counted_height, settled
 from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT, Line
 from rodcall.lengths import FOOT, INCH, MM, M, Unit
-from tests.kit import START, a_book, a_job, figures, say
+from tests.kit import START, a_book, a_job, confirm, figures, say
+from tests.kit import again as read_again
 
 
 def test_a_reading_counts_at_its_position():
@@ -199,6 +200,14 @@ LINE = st.tuples(st.just("line"), st.lists(st.tuples(st.sampled_from(["A3", "B3"
 ACTS = st.lists(st.one_of(SAID, AGAIN, LINE, st.sampled_from(["undo", "redo", "strike", "confirm"])), max_size=40)
 
 
+def _counts(lines: list[Line]) -> int:
+    """By the rule of the readings: one after the other, or the middle of all as older books have it."""
+    heights = [line.datum_nm for line in lines]
+    if any(line.entry.over for line in lines):
+        return settled(heights, MM).height
+    return counted_height(heights, MIDDLE)
+
+
 @given(ACTS)
 def test_folding_one_at_a_time_is_folding_anew(acts):
     """The page after any session equals the page that the saved entries fold into."""
@@ -213,11 +222,11 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
                 case "strike":
                     book.strike_last("B2")
                 case "confirm":
-                    book.confirm(next(iter(book.page.lines.values()), None) or Line(NOTE))
+                    confirm(book, next(iter(book.page.lines.values()), None) or Line(NOTE))
                 case ("line", meant):
                     book.put_all_right([(at, f"{mm:+d}") for at, mm in meant], "all signs flipped", ["C3"])
                 case ("again", index, millimetres):
-                    book.shoot_again(book.job.grid.name(index), f"{millimetres:+d}")
+                    read_again(book, book.job.grid.name(index), f"{millimetres:+d}")
                 case (index, millimetres):
                     book.shoot(book.job.grid.name(index), f"{millimetres:+d}")
         except PageError:
@@ -230,10 +239,10 @@ def test_folding_one_at_a_time_is_folding_anew(acts):
         _keys(lines) for lines in (book.page.acts.undoable, book.page.acts.redoable)
     ], "what undo and redo take back is known from the file alone"
     live = [line for line in book.page.lines.values() if not line.struck and isinstance(line.entry, Shot)]
-    together: dict[int, list[int]] = {}
+    together: dict[int, list[Line]] = {}
     for line in sorted(live, key=lambda line: line.entry.number):
-        together[line.index] = [*(together.get(line.index, []) if line.entry.again else []), line.datum_nm]
-    last = {index: counted_height(heights, MIDDLE) for index, heights in together.items()}
+        together[line.index] = [*(together.get(line.index, []) if line.entry.again or line.entry.over else []), line]
+    last = {index: _counts(lines) for index, lines in together.items()}
     counted = {at: int(book.page.round.datum_nm[at]) for at in np.flatnonzero(book.page.round.state == SHOT)}
     assert counted == last, "the last reading that is not struck counts at each position, with those it repeats"
     assert book.page.round.shots == len(last)

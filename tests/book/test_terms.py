@@ -95,7 +95,7 @@ def test_a_term_whose_words_and_value_disagree_is_left_out_and_named(fields: dic
 def test_what_cannot_be_is_refused_and_nothing_is_written(name: str, said: str, part: str) -> None:
     book = a_book()
     with pytest.raises(ValueError, match=part.replace(".", r"\.")) as refusal:
-        book.settle(name, said)
+        book.set_term(name, said)
     assert book.entries == []
     assert "\n" not in str(refusal.value)
 

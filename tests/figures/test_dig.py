@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from itertools import chain
 
 import numpy as np
@@ -149,23 +150,32 @@ def test_merging_loses_nothing(pad: tuple[np.ndarray, np.ndarray], width: float,
     along, across = (spaced(count) for count in cut.shape)
     plan = plan_dig(cut, fill, along, across, Machine(width, 0.1), shrink=shrink, swell=0.2, leave_by=leave_by)
 
-    give, need = np.rint(cut.ravel() * 1e9).astype(int), np.rint(fill.ravel() / (1 - shrink) * 1e9).astype(int)
-    left, short = (np.rint(volume.ravel() * 1e9).astype(int) for volume in (plan.left_over_m3, plan.short_m3))
+    give, need = cut.ravel(), fill.ravel() / (1 - shrink)
+    left, short = plan.left_over_m3.ravel(), plan.short_m3.ravel()
     within = np.minimum(give, need)
-    moved = sum(move.bank_mm3 for move in plan.moves)
-    assert moved == (give - within - left).sum() == (need - within - short).sum()
-    for ends, change in [("take", give - within - left), ("put", need - within - short)]:
+    moved = sum(move.bank_m3 for move in plan.moves)
+    dirt = max(give.sum(), need.sum())
+    same = partial(pytest.approx, rel=1e-12, abs=1e-12 * dirt + 1e-20)
+    assert moved == same((give - within - left).sum())
+    assert moved == same((need - within - short).sum())
+    assert (plan.moved_m3, plan.cut_m3, plan.needed_m3) == (same(moved), same(give.sum()), same(need.sum()))
+    for ends, change, whole in [("take", give - within - left, give), ("put", need - within - short, need)]:
         touched = {position for move in plan.moves for position in getattr(move, ends)}
-        assert touched == set(np.flatnonzero(change).tolist())
-    assert sum(move.haul_mm3_nm for move in plan.moves) * 1e-18 == pytest.approx(plan.total_haul, rel=1e-15)
-    assert plan.in_place_m3 == pytest.approx(within.sum() * 1e-9, rel=1e-15)
+        assert set(np.flatnonzero(change > 1e-12 * (dirt + 1))) <= touched <= set(np.flatnonzero(whole > 0))
+    assert sum(move.haul_grains_nm for move in plan.moves) * plan_grain(plan) * 1e-9 == pytest.approx(plan.total_haul)
+    assert plan.in_place_m3 == same(within.sum())
 
     # Serving itself first costs a position nothing: the whole problem, not netted, has the same least haul.
     at = np.indices(cut.shape).reshape(2, -1) * 2.0
+    give, need = (np.rint(volume * 1e12).astype(np.int64) for volume in (give, need))
     high, low = give > 0, need > 0
     distance = np.rint(np.hypot(*(at[:, high, None] - at[:, None, low])) * 1e9).astype(np.int64)
     whole = least_haul(give[high], need[low], distance)
-    assert plan.total_haul == pytest.approx(whole.total * 1e-18, rel=1e-8)
+    assert plan.total_haul == pytest.approx(whole.total * 1e-21, rel=1e-8, abs=1e-9)
+
+
+def plan_grain(plan: DigPlan) -> float:
+    return plan.moves[0].grain_m3 if plan.moves else 0.0
 
 
 @settings(max_examples=50)

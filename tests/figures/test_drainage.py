@@ -1,10 +1,28 @@
-"""Which way water runs, and slopes that are not reached."""
+"""Which way water runs, slopes that are not reached, and hollows, against a way of flooding that shares nothing."""
 
 from __future__ import annotations
 
-import pytest
+from math import atan2, cos, degrees, radians, sin
 
-from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import ndimage
+
+from rodcall import words
+from rodcall.figures.drainage import LEAST_SLOPE, Basin, Run, Shortfall, basins, drains, shortfalls, water
+from rodcall.lengths import MM, M, Unit
+from rodcall.sheets.figures_json import figures as as_json
+from rodcall.words_proof import remarks
+from tests.kit import a_book, a_job, figures
+
+SOIL, CONCRETE = LEAST_SLOPE["soil"], LEAST_SLOPE["concrete"]
+
+
+def test_the_least_slope_of_each_surface() -> None:
+    """SEEN: US Army SDDC Transportation Engineering Agency, parking tutorial, drainage; TI 804-11 (1998) for soil."""
+    assert LEAST_SLOPE == {"soil": 0.01, "asphalt": 0.01, "concrete": 0.005}
 
 
 @pytest.mark.parametrize(
@@ -17,13 +35,175 @@ from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
         (-0.02, -0.01, Run(1, 1), "^>"),
         (0.02, 0.01, Run(-1, -1), "v<"),
         (0.0, 0.0, Run(0, 0), "o"),
-        # Less than 1/2 mm in a metre: it stands (common practice).
-        (4e-4, -4e-4, Run(0, 0), "o"),
+        # 0.0071 each way is 1.004 % down the diagonal; 0.007 is 0.99 %.
+        (0.0071, -0.0071, Run(-1, 1), "v>"),
+        (0.0070, -0.0070, Run(0, 0), "o"),
+        (0.0099, 0.0, Run(0, 0), "o"),
     ],
 )
-def test_water_runs_down(along: float, across: float, run: Run, arrow: str) -> None:
-    assert water(along, across) == run
+def test_water_runs_down_where_it_is_steep_enough(along: float, across: float, run: Run, arrow: str) -> None:
+    assert water(along, across, SOIL) == run
     assert run.arrow == arrow
+
+
+def test_concrete_needs_half_of_it() -> None:
+    assert water(0.005, 0.0, CONCRETE) == Run(-1, 0)
+    assert water(0.0049, 0.0, CONCRETE) == Run(0, 0)
+
+
+@given(st.floats(-179, 179), st.floats(0.0101, 0.2))
+def test_the_nearest_of_eight_ways(bearing: float, slope: float) -> None:
+    """By angles: water falls that way, and is said to go one that is less than 22.5 degrees off."""
+    along, across = -slope * cos(radians(bearing)), -slope * sin(radians(bearing))
+    run = water(along, across, SOIL)
+    off = (degrees(atan2(run.across, run.along)) - bearing + 180) % 360 - 180
+    assert abs(off) <= 22.5 + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("asked", "reached", "least", "runs"),
+    [
+        ((0.02, 0.0), (0.019, 0.004), SOIL, (True, False)),
+        ((0.02, 0.0), (0.009, 0.004), SOIL, (False, False)),
+        # 10 mm over 20 m is 0.05 %: so much flatter is the crew's goal; not more.
+        ((0.01, 0.0), (0.0096, 0.0), SOIL, (True, False)),
+        ((0.01, 0.0), (0.0094, 0.0), SOIL, (False, False)),
+        ((0.01, 0.0), (0.0094, 0.0), CONCRETE, (True, False)),
+        # Both together are steep enough, and only what was asked is counted.
+        ((0.008, 0.008), (0.008, 0.008), SOIL, (True, True)),
+        ((0.008, 0.0), (0.008, 0.008), SOIL, (False, False)),
+        # One of them the wrong way.
+        ((0.02, -0.01), (0.02, 0.001), SOIL, (True, False)),
+        ((-0.02, 0.0), (0.02, 0.0), SOIL, (False, False)),
+        ((0.0, 0.0), (0.02, 0.0), SOIL, (False, False)),
+    ],
+)
+def test_a_slope_drains_where_it_is_steep_and_runs_the_way_asked(asked, reached, least, runs) -> None:
+    assert drains(asked, reached, (20.0, 20.0), 0.010, least) == runs
+
+
+def test_a_generous_goal_does_not_make_level_ground_drain() -> None:
+    """25 mm over 2 m would be 1.25 %; half of the 1 % has to be there."""
+    assert drains((0.01, 0.0), (0.0049, 0.0), (2.0, 2.0), 0.025, SOIL) == (False, False)
+    assert drains((0.01, 0.0), (0.0051, 0.0), (2.0, 2.0), 0.025, SOIL) == (True, False)
+
+
+# -- hollows -----------------------------------------------------------------------------------------------
+
+
+def hollows(*lines: str, pad: np.ndarray | None = None) -> tuple[Basin, ...]:
+    """Of heights in millimetres, the near line first; all shot."""
+    heights = np.array([[float(nm) for nm in line.split()] for line in lines]) * 1e-3
+    return basins(heights, np.ones(heights.shape, bool), pad)
+
+
+def test_a_pond_of_two_equal_neighbours_is_seen() -> None:
+    """By hand: both lie 10 mm under the lowest of the ten around them, which is the far right one, 50 mm."""
+    (basin,) = hollows("90 90 90 90", "90 40 40 90", "90 90 90 50")
+    assert basin.spots == (5, 6)
+    assert (basin.deepest, basin.spills_at) == (5, 11)
+    assert basin.depth_m == pytest.approx(0.010)
+
+
+def test_two_hollows_with_a_lip_between_and_one_in_another() -> None:
+    """The left one (20) runs off over its lip of 50 into the right one (10), which fills to 60 and takes it in.
+
+    So there is one pond up to 60, whatever lips lie under water; it is 50 mm deep at the right one.
+    """
+    (basin,) = hollows("90 90 90 90 90", "90 20 50 10 60", "90 90 90 90 90")
+    assert basin.spots == (6, 7, 8)
+    assert (basin.deepest, basin.spills_at) == (8, 9)
+    assert basin.depth_m == pytest.approx(0.050)
+    # With a lip of 70 there are two ponds, and the left one spills into the right.
+    left, right = hollows("90 90 90 90 90", "90 20 70 10 60", "90 90 90 90 90")
+    assert (left.spots, left.spills_at, right.spots, right.spills_at) == ((6,), 7, (8,), 9)
+
+
+def test_level_ground_and_an_even_slope_hold_no_water() -> None:
+    assert hollows(*["5 5 5 5"] * 4) == ()
+    assert hollows("0 0 0", "5 5 5", "9 9 9") == ()
+
+
+def test_no_pad_is_a_way_out() -> None:
+    pad = np.ones((3, 4), bool)
+    pad[1, 2] = False
+    assert hollows("90 90 90 90", "90 40 10 90", "90 90 90 90", pad=pad) == ()
+
+
+def flooded(heights: np.ndarray, outlet: np.ndarray) -> np.ndarray:
+    """Water level by lowering it from above all ground until nothing changes (Planchon and Darboux 2001)."""
+    level = np.where(outlet, heights, heights.max() + 1)
+    while True:
+        lowered = np.maximum(heights, ndimage.minimum_filter(level, size=3, mode="nearest"))
+        lowered = np.where(outlet, heights, lowered)
+        if (lowered == level).all():
+            return level
+        level = lowered
+
+
+@given(st.integers(3, 9), st.integers(3, 9), st.integers(2, 9), st.integers(0, 2**32 - 1))
+def test_hollows_are_those_of_another_way_to_flood(rows: int, columns: int, levels: int, seed: int) -> None:
+    """Few levels, so that many neighbours are equal."""
+    rng = np.random.default_rng(seed)
+    heights = rng.integers(0, levels, (rows, columns)).astype(float)
+    pad = rng.random((rows, columns)) < rng.choice([1.0, 0.9])
+    outlet = ~pad
+    outlet[[0, -1]] = outlet[:, [0, -1]] = True
+    low = np.where(pad, heights, -1.0)
+    level = flooded(low, outlet)
+    lakes, count = ndimage.label(level > low, structure=np.ones((3, 3)))
+    found = basins(heights, np.ones(heights.shape, bool), pad)
+    assert len(found) == count
+    for basin in found:
+        lake = lakes == lakes.flat[basin.spots[0]]
+        assert set(np.flatnonzero(lake)) == set(basin.spots)
+        height = level.flat[basin.deepest]
+        assert basin.depth_m == (level - low)[lake].max() == height - low.flat[basin.deepest]
+        # The lip is as high as the water, beside it, and from there water gets away.
+        assert level.flat[basin.spills_at] == low.flat[basin.spills_at] == height
+        assert ndimage.binary_dilation(lake, np.ones((3, 3))).flat[basin.spills_at]
+
+
+def test_only_what_was_shot_is_a_pond() -> None:
+    heights = np.full((3, 4), 9.0)
+    heights[1, 1:3] = 1.0, 2.0
+    counts = np.ones((3, 4), bool)
+    counts[1, 1] = False
+    (basin,) = basins(heights, counts)
+    assert (basin.spots, basin.depth_m) == ((6,), 7.0)
+    counts[1, 2] = False
+    assert basins(heights, counts) == ()
+
+
+# -- a page ------------------------------------------------------------------------------------------------
+
+
+def a_fall(*lines: str, fall: float = -0.01):
+    """4 x 4 spots over 30 x 30 m that fall 1 % away, B2 and B3 dug out to one level."""
+    job = a_job(Unit.MM, along=4, across=4, length=30 * M, width=30 * M, slope_along=fall, goal=10 * MM)
+    shots = [f"{column}{row} {fall * (row - 1) * 10_000:+.0f}" for row in range(1, 5) for column in "ABCD"]
+    return figures(a_book(*shots, *lines, job=job))
+
+
+def test_a_pond_in_words_and_for_programs() -> None:
+    """B2 and B3 at -350; the lowest spot around them is A4, B4 or C4 at -300: 50 mm."""
+    summary = a_fall("B2 -350", "B3 -350")
+    assert "water stands at B2 B3, 50 deep at B2; it runs off over A4" in remarks(summary)
+    told = as_json(summary)
+    assert told["drains"] is False
+    assert told["least_slope"] == 0.01
+    (pond,) = told["ponds"]
+    assert (pond["at"], pond["deepest"], pond["runs_off_over"]) == (["B2", "B3"], "B2", "A4")
+    assert pond["depth_mm"] == pytest.approx(50.0)
+    assert as_json(a_fall())["ponds"] == []
+
+
+def test_a_target_too_flat_for_its_surface_is_told() -> None:
+    flat = "a slope of 0.60% does not drain on soil: 1% is the least"
+    assert flat in words.warnings(a_fall(fall=-0.006))
+    assert words.warnings(a_fall("set surface concrete", fall=-0.006)) == []
+    assert words.warnings(a_fall()) == []
+    assert words.warnings(a_fall(fall=0.0)) == []
 
 
 FALL_FROM_A_BUILDING = 0.5 / 10

@@ -6,8 +6,9 @@ from math import hypot, sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
+from scipy.optimize import minimize
 
 from rodcall.book.grid import Grid
 from rodcall.figures.layout import Footprint, diagonal, part, squareness
@@ -44,11 +45,78 @@ def test_equal_diagonals_are_square() -> None:
     assert squareness(60 * FOOT, 40 * FOOT, taped, taped).far_edge_shift_nm == 0
 
 
-@pytest.mark.parametrize(("first", "second"), [(45 * FOOT, 45 * FOOT), (50 * FOOT, 52 * FOOT), (50 * FOOT, 60 * FOOT)])
-def test_diagonals_that_no_such_pad_has_are_refused(first: int, second: int) -> None:
-    # 40 x 30 ft: their squares must sum to 2 (40^2 + 30^2) = 5000 ft2; 4050, 5204 and 6100 do not.
+def test_equal_diagonals_that_are_too_short_are_not_square() -> None:
+    """40 x 30 ft, taped 45 ft twice, by hand.
+
+    D = 45 sqrt 2 and S = 50 sqrt 2, so D / S = 9 / 10. Each diagonal times (2 D + S) / (3 D) = 28 / 27 is 46 ft 8 in,
+    1 ft 8 in more; the sides times 28 / 30 are 37 ft 4 in and 28 ft, 2 ft 8 in and 2 ft less. And
+    37 1/3 ^2 + 28^2 = 46 2/3 ^2 = 2177 7/9.
+    """
+    found = squareness(40 * FOOT, 30 * FOOT, 45 * FOOT, 45 * FOOT)
+    assert (found.far_edge_shift_nm, found.longer_by_nm, found.too_long_nm) == (0, 0, -5 * FOOT)
+    assert (found.length_nm, found.width_nm) == (-32 * INCH, -24 * INCH)
+    assert (found.first_nm, found.second_nm) == (20 * INCH, 20 * INCH)
+    assert not found.fits(INCH // 2)
+    assert not found.is_skew
+
+
+def test_diagonals_that_differ_by_more_than_they_fail_to_fit_are_skew() -> None:
+    """40 x 30 ft, 50 and 52 ft: 52 - 50 = 2 ft, and sqrt((2500 + 2704) / 2) - 50 = 1.0098 ft too long."""
+    found = squareness(40 * FOOT, 30 * FOOT, 50 * FOOT, 52 * FOOT)
+    assert found.too_long_nm / FOOT == pytest.approx(1.00980, abs=1e-5)
+    assert found.is_skew
+    assert found.far_edge_shift_nm < 0
+
+
+def test_a_tape_read_to_its_step_fits() -> None:
+    """The half inch to which it is read can move each diagonal by a quarter: what the four then lack is less."""
+    for first, second in ((50 * FOOT + INCH // 4, 50 * FOOT + INCH // 4), (50 * FOOT - INCH // 4, 50 * FOOT)):
+        assert squareness(40 * FOOT, 30 * FOOT, first, second).fits(INCH // 2)
+    # An inch more in both: a third of an inch less for each diagonal, 8/15 and 2/5 in more for the sides.
+    found = squareness(40 * FOOT, 30 * FOOT, 50 * FOOT + INCH, 50 * FOOT + INCH)
+    assert [round(nm / INCH, 2) for nm in (found.first_nm, found.length_nm, found.width_nm)] == [-0.33, 0.53, 0.40]
+    assert not found.fits(INCH // 2)
+
+
+@given(length=sides, width=sides, off=st.tuples(*[st.floats(0.97, 1.03)] * 2))
+def test_corrected_they_are_those_of_a_pad(length: int, width: int, off: tuple[float, float]) -> None:
+    """The parallelogram law holds, and no correction by scipy is less (Lagrange against its SLSQP)."""
+    first, second = (round(diagonal(length, width) * share) for share in off)
+    try:
+        found = squareness(length, width, first, second)
+    except ValueError:
+        assume(False)
+    corrections = [found.first_nm, found.second_nm, found.length_nm, found.width_nm]
+    one, other, long, wide = (sum(each) for each in zip((first, second, length, width), corrections, strict=True))
+    assert one**2 + other**2 == pytest.approx(2 * (long**2 + wide**2), rel=1e-8)
+    taped = np.array([first, second, length, width]) / length
+    best = minimize(
+        lambda told: ((told - taped) ** 2).sum() * 1e4,
+        taped,
+        jac=lambda told: 2e4 * (told - taped),
+        constraints={
+            "type": "eq",
+            "fun": lambda told: told**2 @ [1, 1, -2, -2],
+            "jac": lambda t: 2 * t * [1, 1, -2, -2],
+        },
+        method="SLSQP",
+        options={"ftol": 1e-15, "maxiter": 200},
+    )
+    assert np.array(corrections) / length == pytest.approx(best.x - taped, abs=1e-5)
+
+
+@given(length=sides, width=sides, share=st.floats(-0.05, 0.05))
+def test_a_pad_laid_out_by_coordinates_needs_no_correction(length: int, width: int, share: float) -> None:
+    shift = share * min(length, width)
+    away = sqrt(length**2 - shift**2)
+    found = squareness(length, width, round(hypot(width + shift, away)), round(hypot(width - shift, away)))
+    assert found.fits(2000)
+
+
+def test_diagonals_of_no_pad_at_all_are_refused() -> None:
+    """40 x 30 ft, 70 and 2 ft: the far edge would stand about 40 ft aside, which no side of 40 ft reaches."""
     with pytest.raises(ValueError, match="tape them"):
-        squareness(40 * FOOT, 30 * FOOT, first, second)
+        squareness(40 * FOOT, 30 * FOOT, 70 * FOOT, 2 * FOOT)
 
 
 PAD = Grid(length=50 * FOOT, width=40 * FOOT, along=6, across=5)

@@ -1,77 +1,140 @@
-"""What the entry line names: suspects in the order of the helper's feet, checks before the bucket, the line closed."""
+"""Next up: what the crew can do now, first things first. The order is the punch list's rule of `Do` and its sources."""
 
 from __future__ import annotations
 
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from rodcall.book.book import Book
-from rodcall.book.entries import Readings
-from rodcall.figures.next_up import Do, next_up
+from rodcall.figures.next_up import TAKES_READING, Do, Next, next_up, usual_reference
 from rodcall.lengths import Unit
-from rodcall.words_punch import next_words
-from tests.kit import a_book, a_job, figures, say
-from tests.terminal.crew import snake
+from tests.kit import a_book, a_job, figures
 
-WALK = snake(4, 3)
-BUMPED = ("check BM1 +2-1/2in", "check BM1 +2-1/2in", "check BM1 +2")
-"""Twice bad, levelled, good: what was shot since the last good check is suspect."""
+NAMES = a_job().grid.names
+FULL = [f"{name} -1/4" for name in NAMES]
+BENCH = ("reference BM1 +4", "check BM1 +4")
 
 
-DOWN_TO_THE_NEAR_EDGE = {4: "0", 3: "-3/8", 2: "-3/4", 1: "-1-1/8"}
-"""By line: a slope that fits itself, out of the 1 in allowed at the near edge."""
-
-
-def named(book: Book, count: int) -> list[str]:
-    """The spots that the line names, each shot when it is named."""
-    told = []
-    for _ in range(count):
-        summary = figures(book)
-        first = next_up(summary, summary.punch_list)[0]
-        assert first.do is Do.RESHOOT
-        assert first.left == count - len(told)
-        told.append(summary.grid.name(first.spot))
-        say(book, f"{told[-1]} 0")
-    return told
-
-
-def test_suspects_in_the_middle_of_a_round_are_walked_once_and_end_where_the_walk_goes_on() -> None:
-    lines = [f"{spot} 0" for spot in WALK[:7]]
-    book = a_book("reference BM1 +2in", *lines[:3], "check BM1 +2", *lines[3:], *BUMPED)
-    assert named(book, 4) == WALK[3:7]
+def queue(book: Book, after: int | None = None) -> tuple[Next, ...]:
     summary = figures(book)
-    assert summary.grid.name(next_up(summary, summary.punch_list)[0].spot) == WALK[7]
+    return next_up(summary, summary.punch_list, after)
 
 
-def test_where_all_is_shot_the_helper_walks_back_from_the_nearer_end() -> None:
-    book = a_book("reference BM1 +2in", *(f"{spot} 0" for spot in WALK), *BUMPED)
-    assert named(book, 12) == WALK[::-1]
+def first(*lines: str) -> Next:
+    return queue(a_book(*lines))[0]
 
 
-def test_a_check_comes_before_the_bucket() -> None:
-    book = a_book("reference BM1 +2in", *(f"{spot} 0" for spot in WALK), "target -1-1/2in")
-    queue = [each.do for each in next_up(figures(book), figures(book).punch_list)]
-    assert queue.index(Do.CHECK) < queue.index(Do.DIG)
+def test_a_new_pad_begins_at_the_first_spot() -> None:
+    assert first() == Next(Do.SHOOT, 0, left=12)
 
 
-def test_what_to_dig_says_which_key_comes_after_it() -> None:
-    shot = [f"{spot} {DOWN_TO_THE_NEAR_EDGE[int(spot[1:])]}" for spot in WALK]
-    book = a_book("reference BM1 +2in", *shot, "target 0", "check BM1 +2")
-    assert first_words(book) == "dig, worst A1 fill 1-1/8; then r begins a round"
-    say(book, "round final", *shot, "check BM1 +2")
-    assert first_words(book) == "A1 fill 1-1/8; then ! names A1 to read it"
+def test_a_rod_needs_its_backsight_before_all_else() -> None:
+    book = a_book("reference BM1 +1.00", job=a_job(Unit.FT, readings="rod"))
+    assert queue(book)[0] == Next(Do.BACKSIGHT, reference="BM1")
+    book.set_up("BM1", "4.28")
+    assert queue(book)[0].do is Do.SHOOT
 
 
-def test_a_line_of_levels_is_closed_on_a_reference_that_was_not_read_on_the_way() -> None:
-    book = a_book(
-        *("reference BM1 +1ft", "reference BM2 +0.5ft", "setup BM1 5.00", "turn TP1 6.00", "setup TP1 5.00"),
-        *(f"{spot} 5.00" for spot in WALK),
-        "target 0",
-        job=a_job(Unit.FT, readings=Readings.ROD),
-    )
-    summary = figures(book)
-    (check,) = (each for each in next_up(summary, summary.punch_list) if each.do is Do.CHECK)
-    assert check.reference == "BM2"
+def test_without_a_benchmark_the_backsight_is_on_the_zero() -> None:
+    assert queue(a_book(job=a_job(Unit.FT, readings="rod")))[0].reference == "ZERO"
 
 
-def first_words(book: Book) -> str:
-    """What the line says comes next."""
-    summary = figures(book)
-    return next_words(summary, next_up(summary, summary.punch_list)[0])
+def test_one_bad_check_is_read_again_before_the_level_is_touched_and_two_say_level_it() -> None:
+    assert first(*BENCH, "A1 0", "check BM1 +6") == Next(Do.CHECK_AGAIN, reference="BM1")
+    assert first(*BENCH, "A1 0", "check BM1 +6", "check BM1 +6") == Next(Do.LEVEL, reference="BM1")
+
+
+def test_off_a_rod_two_bad_checks_ask_for_a_new_set_up() -> None:
+    book = a_book("reference BM1 +1.00", "setup BM1 4.28", "A1 4.53", job=a_job(Unit.FT, readings="rod"))
+    book.check("BM1", "4.60")
+    assert queue(book)[0] == Next(Do.CHECK_AGAIN, reference="BM1")
+    book.check("BM1", "4.60")
+    assert queue(book)[0] == Next(Do.SET_UP, reference="BM1")
+
+
+def test_a_bad_check_that_is_at_once_read_true_was_misread() -> None:
+    assert first(*BENCH, "A1 0", "check BM1 +6", "check BM1 +4") == Next(Do.SHOOT, 1, left=11)
+
+
+def test_suspects_come_in_walking_order_with_a_count_down_before_what_is_not_shot() -> None:
+    """From B2 the snake goes on to the far end, and what lies behind is met on the way back."""
+    book = a_book(*BENCH, "A1 0", "B1 0", "C1 0", "C2 0", "B2 0", "check BM1 +6", "check BM1 +6", "check BM1 +4")
+    met = []
+    while (up := queue(book)[0]).do is Do.RESHOOT:
+        met.append((NAMES[up.spot or 0], up.left))
+        book.shoot(NAMES[up.spot or 0], "0")
+    assert met == [("C2", 5), ("B2", 4), ("C1", 3), ("B1", 2), ("A1", 1)]
+    assert queue(book)[0] == Next(Do.SHOOT, 3, left=7)
+
+
+def test_the_next_spot_is_met_from_where_the_helper_stands() -> None:
+    book = a_book("A1 0")
+    assert queue(book)[0].spot == 1
+    assert queue(book, after=8)[0].spot == 11, "from C3 the snake goes on to C4"
+
+
+def test_left_out_and_not_pad_are_passed_by() -> None:
+    assert first("A1 0", "B1 out rut", "C1 not pad").spot == 5
+
+
+def test_once_all_is_shot_the_target_comes_before_digging() -> None:
+    assert first(*FULL).do is Do.TARGET
+    assert first(*FULL, "target -1/4").do is Do.CHECK, "nothing to dig there"
+    out = first(*FULL, "target -4")
+    assert (out.do, out.left) == (Do.DIG, 12)
+
+
+def test_a_check_is_due_before_a_round_and_then_the_round() -> None:
+    assert first(*BENCH, *FULL, "target -1/4") == Next(Do.CHECK, reference="BM1")
+    after = queue(a_book(*BENCH, *FULL, "target -1/4", "check BM1 +4"))
+    assert after[0].do in (Do.DIG, Do.NEW_ROUND)
+    assert after[0].spot is None
+
+
+def test_a_proven_pad_is_signed() -> None:
+    proven = a_book(*BENCH, *FULL, "target -1/4", "round final", *FULL, "check BM1 +4")
+    assert figures(proven).verdict.name == "PASS"
+    assert queue(proven) == (Next(Do.SIGN),)
+
+
+def test_two_readings_that_disagree_are_never_named_by_themselves() -> None:
+    """Whoever types without looking stays where the line was: reading again is the crew's own key."""
+    up = queue(a_book("A1 0", "A1 -1", "B1 0"))
+    assert up[0] == Next(Do.SHOOT, 2, left=10)
+    assert Next(Do.READ_AGAIN, 0, left=1) in up
+    assert Do.READ_AGAIN not in TAKES_READING
+
+
+def test_the_usual_reference_is_the_latest_off_the_pad() -> None:
+    assert usual_reference(figures(a_book())) == "ZERO"
+    assert usual_reference(figures(a_book("reference BM1 +4", "reference BM2 +5"))) == "BM2"
+    book = a_book("reference BM1 +4")
+    book.refer("HUB", "+1", position="B2")
+    assert usual_reference(figures(book)) == "BM1"
+
+
+LINES = st.lists(
+    st.one_of(
+        st.tuples(st.sampled_from(NAMES), st.sampled_from(["0", "-1/4", "+12", "out rut"])).map(" ".join),
+        st.sampled_from(["check BM1 +4", "check BM1 +6", "round final", "round working", "target 0"]),
+    ),
+    max_size=30,
+)
+
+
+@pytest.mark.filterwarnings("ignore")
+@given(LINES)
+def test_whatever_is_written_there_is_one_thing_to_do_first_and_its_spot_is_pad(lines: list[str]) -> None:
+    book = a_book("reference BM1 +4", "B2 not pad", *[line for line in lines if not line.startswith("B2")])
+    up = queue(book)
+    assert up
+    for each in up:
+        assert each.spot is None or each.spot != 4, "B2 is no pad"
+        if each.do is Do.SHOOT:
+            assert each.spot is not None
+            assert book.page.is_open(each.spot)
+    unshot = [name for name in NAMES if name != "B2" and book.page.is_open(book.page.position(name))]
+    if unshot and up[0].do not in (Do.CHECK_AGAIN, Do.LEVEL, Do.RESHOOT):
+        assert up[0].do is Do.SHOOT
+        assert up[0].left == len(unshot)

@@ -13,11 +13,11 @@ from scipy.optimize import minimize
 
 from rodcall.book.grid import corners_on_pad
 from rodcall.figures import ground
-from rodcall.figures.as_built import ponds
 from rodcall.figures.best_slopes import least_earth_grade, least_squares_grade
 from rodcall.figures.between import above_target
+from rodcall.figures.drainage import basins
 from rodcall.figures.earthwork import Grade, Surface, balance, cut_and_fill
-from rodcall.figures.punch_list import Verdict
+from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.squares import Squares
 from rodcall.figures.summary import summarise
 from rodcall.lengths import MM, M, Unit
@@ -335,12 +335,13 @@ def test_area_above_a_slope_is_told_at_the_zero_exactly():
 
 def test_a_spot_that_is_no_pad_is_neither_missing_nor_out_of_tolerance():
     book = in_millimetres(*ALL[1:], "target +25")
-    assert figures(book).finding.reasons[0].startswith("5 positions out")
-    assert any("not shot" in reason for reason in figures(book).finding.reasons)
+    listed = figures(book).punch_list
+    assert len(listed.of(Kind.OUT)[0].spots) == 5
+    assert listed.of(Kind.NOT_SHOT)
     say(book, "A1 not pad", "A4:C4 not pad", "B1:C1 not pad")
     summary = figures(book)
-    assert not any("not shot" in reason or "positions out" in reason for reason in summary.finding.reasons)
-    assert summary.finding.verdict is not Verdict.FAIL
+    assert not summary.punch_list.of(Kind.OUT) + summary.punch_list.of(Kind.NOT_SHOT)
+    assert summary.verdict is not Verdict.FAIL
     assert (summary.outside, summary.missing, summary.within_tolerance) == ((), (), 6)
 
 
@@ -361,9 +362,9 @@ def test_what_lies_beside_it_is_at_the_edge_where_no_water_stands():
     heights = np.ones((4, 4))
     heights[1, 1] = 0
     shot, pad = np.ones((4, 4), bool), np.ones((4, 4), bool)
-    assert ponds(heights, shot, pad) == (5,)
+    assert [basin.spots for basin in basins(heights, shot, pad)] == [(5,)]
     pad[0, 0] = False
-    assert ponds(heights, shot, pad) == ()
+    assert basins(heights, shot, pad) == ()
 
 
 def test_footprint_and_apron_have_nothing_of_it():
@@ -394,6 +395,10 @@ def test_dig_takes_nothing_from_it():
     assert not touched & set(summary.not_pad)
 
 
+def kinds_of(summary):
+    return [(item.kind, item.spots) for item in summary.punch_list.items]
+
+
 @given(st.integers(0, 2**32 - 1))
 @settings(max_examples=40, deadline=None)
 def test_what_was_read_there_counts_nowhere(seed):
@@ -412,4 +417,4 @@ def test_what_was_read_there_counts_nowhere(seed):
     for name in ("average", "area_average", "area_m2", "covered", "missing", "outside", "worst", "tilt", "spread"):
         assert getattr(one, name) == getattr(other, name), name
     assert one.dirt.earth == other.dirt.earth
-    assert one.finding.reasons == other.finding.reasons
+    assert kinds_of(one) == kinds_of(other)

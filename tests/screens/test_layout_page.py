@@ -53,7 +53,13 @@ def test_the_diagonal_of_a_square_pad() -> None:
         ("50.3ft", "49.7ft", 'too far right: move both far corners 6" left'),
         ("49.7ft", "50.3ft", 'too far left: move both far corners 6" right'),
         ("50ft", "50ft", "equal, the pad is square"),
-        ("50ft", "52ft", "no pad with these sides"),
+        # sqrt((50^2 + 52^2) / 2) = 51.0098 ft instead of 50.
+        ("50ft", "52ft", "1' 0\" too long for sides of 40' 0\" and 30' 0\"; the sides or the tape are off"),
+        ("50ft", "52ft", "diagonal 2 (near right to far left) is 2' 0\" longer"),
+        # By hand in tests/figures/test_layout.py: equal, but of no pad with these sides.
+        ("45ft", "45ft", "5' 0\" too short for sides of"),
+        ("45ft", "45ft", "length -2' 8\", width -2' 0\", diagonals +1' 8\" and +1' 8\"; tape all again"),
+        ("70ft", "2ft", "no pad with these sides"),
     ],
 )
 def test_out_of_square_in_words(first: str, second: str, verdict: str) -> None:

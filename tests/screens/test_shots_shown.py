@@ -10,13 +10,15 @@ import pytest
 from rich.cells import cell_len
 
 from rodcall.book import replace
+from rodcall.book.file import open_to_write
 from rodcall.book.places import cautions_seen
 from rodcall.language import speaking
 from rodcall.lengths import FOOT, M, Unit
 from rodcall.screens import shots
+from rodcall.screens.app import RodcallApp
 from rodcall.screens.lines import Lines
 from tests.kit import a_book, a_job
-from tests.screens.kit import Crew, crew, painted, send, strips
+from tests.screens.kit import Crew, crew, painted, saved, send, strips
 
 HOSTILE = {
     "markup": "[red]no[/red] [@click=app.quit]x[/] [/] \\[b]",
@@ -329,3 +331,24 @@ async def test_the_days_cautions_stand_on_the_plan_until_the_first_key(
                 await at.key("-1")
             assert "any key goes on" not in at.plan
             assert at.prompt.splitlines()[0].endswith(line)
+
+
+async def test_what_was_damaged_is_told_whole_until_enter(tmp_path: Path) -> None:
+    """At 40 columns too; what is keyed meanwhile counts."""
+    path = saved(a_book("A1 -1", "B1 -2", "C1 -3"), tmp_path).path
+    whole = path.read_bytes()
+    at_line = whole.index(b'"said": "-2"')
+    path.write_bytes(whole[:at_line] + b"#" * 40 + whole[at_line + 40 :])
+    opened = open_to_write(path, "tablet-a")
+    async with RodcallApp(opened).run_test(size=(40, 24)) as pilot:
+        at = Crew(pilot, path)
+        await at.settled()
+        told = " ".join(at.plan.split())
+        assert "entry 2 cannot be read" in told
+        assert f"kept in {path.name}.torn-1" in told
+        await at.key("-4")
+        await at.press("enter")
+        assert opened.book.entries[-1].said == "-4"
+        assert "entry 2 cannot be read" in " ".join(at.plan.split())
+        await at.press("enter")
+        assert "cannot be read" not in at.plan

@@ -75,7 +75,7 @@ def test_an_edited_book_says_no_and_names_the_place(kept, tmp_path):
     told = rodcall("verify", open_job(kept, "reader").seal, edited)
     assert told.status == 1
     assert told.out == f"no: this book was changed\nentry {place} was edited outside of rodcall\n"
-    assert f"seals broken: entries {place}" in text_of(pdf(open_job(edited, "reader")))
+    assert f"book changed outside rodcall at entry {place}" in text_of(pdf(open_job(edited, "reader")))
 
 
 def test_a_damaged_file_says_no_though_all_entries_are_left(kept, tmp_path):

@@ -1,4 +1,4 @@
-"""What did not fit, and what was made of it, stands on the as-built sheet."""
+"""What did not fit and was kept or put right in an older book is on its as-built sheet."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from rodcall.book.file import JobFile
 from rodcall.figures.summary import summarise
 from rodcall.sheets.marks import LEGEND, marks
 from rodcall.sheets.record import record_of
-from tests.kit import a_book
+from tests.kit import a_book, confirm, put_right
 
 
 def test_a_kept_reading_has_its_mark_while_it_is_kept():
     book = a_book("A1 0", "B1 +12", "C1 -1")
-    book.confirm(book.page.round.readings_at(1)[-1])
+    confirm(book, book.page.round.readings_at(1)[-1])
     assert [marks(summarise(book.page), index) for index in range(3)] == ["!z", "!k", "!"]
     book.undo()
     assert "k" not in marks(summarise(book.page), 1)
@@ -20,8 +20,8 @@ def test_a_kept_reading_has_its_mark_while_it_is_kept():
 
 def test_kept_and_put_right_are_remarks(tmp_path):
     book = a_book("A1 0", "B1 +12", "C1 +11")
-    book.confirm(book.page.round.readings_at(1)[-1], odds=4.0)
-    book.put_right("C1", "-1", "one foot")
+    confirm(book, book.page.round.readings_at(1)[-1], odds=4.0)
+    put_right(book, "C1", "-1", "one foot")
     told = [remark.text for remark in record_of(JobFile(tmp_path / "pad.json", book)).remarks]
     assert told == ["B1: +12 did not fit those around it, and was kept", "C1: put right to -1 (one foot)"]
     book.undo()

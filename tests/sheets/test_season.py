@@ -56,7 +56,7 @@ def test_each_file_is_a_row_in_the_order_of_paths(folder):
     summary = summarise(open_job(folder / "tank.json", "reader").book.page)
     assert tank["area_m2"] == summary.area_m2
     assert (tank["cut_m3"], tank["fill_m3"]) == (summary.dirt.earth.cut, summary.dirt.earth.fill)
-    assert tank["verdict"] == str(summary.finding.verdict)
+    assert tank["verdict"] == str(summary.verdict)
     assert (tank["rounds"], tank["shots"], tank["place"]) == (2, 3, "Juniper Hollow")
     assert tank["first_day"] == tank["last_day"] == "2026-04-18"
 

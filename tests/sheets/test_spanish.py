@@ -16,7 +16,7 @@ from rodcall.lengths import MM, M, Unit
 from rodcall.sheets.digest import grouped, verify
 from rodcall.sheets.lettering import Lettering
 from rodcall.sheets.make import Form, make
-from tests.kit import say
+from tests.kit import put_right, say
 from tests.sheets.kit import a_file, finished, shoot, text_of
 
 CREW = (
@@ -50,7 +50,7 @@ def a_day() -> JobFile:
     say(book, "check BM1 -3in", "machine BM1 -4in")
     book.decide(Remedy.SHIFT, book.page.checks[-1], "viento")
     book.test_laser(LaserTest.TWO_PEGS, ["4'", "5'", "4'", "5' 1/4\""], ["10ft", "100ft", "100ft", "10ft"])
-    book.put_right("A1", "-1/2", "wrong sign")
+    put_right(book, "A1", "-1/2", "wrong sign")
     say(book, "round final")
     shoot(opened, 3, 4 * MM)
     say(book, "check ZERO +1/2", "check BM1 -4 1/2")

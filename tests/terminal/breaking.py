@@ -7,12 +7,12 @@ from rodcall.screens.shots import ShotScreen
 def broken(self):
     customer = {SECRET!r}
     raise ZeroDivisionError(f"a reading of {{customer}}: -1-3/8")
-real = ShotScreen.step_on
-def step_on(self, after=None):
-    real(self, after)
+real = ShotScreen.written
+def written(self, change):
+    real(self, change)
     if self.book.page.round.shots == 3:
         broken(self)
-ShotScreen.step_on = step_on
+ShotScreen.written = written
 sys.argv = ["rodcall", *sys.argv[1:]]
 from rodcall.start import main
 main()

@@ -1,10 +1,12 @@
-"""A bust in the middle of readings typed ahead, in a real terminal: nothing typed answers it, and nothing is lost."""
+"""A reading that does not fit among others typed ahead, in a real terminal: each stands where the line named."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
+
+from rodcall.book.entries import Strike
 
 from .crew import Crew, Hands, a_file, entries, shots, snake
 from .keys import Keypad
@@ -18,18 +20,23 @@ def test_a_bust_typed_ahead_of_others(tmp_path: Path, keypad: Keypad | None) -> 
     path = a_file(tmp_path)
     with Crew(path, hands=Hands(keypad=keypad)) as crew:
         crew.sees_saved("next A1")
-        crew.key(f"{BEFORE}+11-3/4\r-3/8\r-1/2\r")
-        crew.sees("(10 keys typed ahead wait)")
-        crew.answer("B3 HIGH 11-3/4; about", "*")
+        crew.key(f"{BEFORE}+11-3/4\r")
+        crew.sees("B3 HIGH 11-3/4 does not fit, about")
+        crew.key("-3/8\r-1/2\r")
+        crew.sees_saved("10 of 12")
+        crew.key("=")
+        crew.sees("read B3 again")
+        crew.key("-1/4\r")
+        crew.sees("next B4")
         crew.sees_saved("10 of 12")
         crew.terminal.send("q")
         assert crew.ended() == 0
-    assert shots(path)[7:] == [("B3", "+11-3/4"), ("B3", "-1/4"), ("C3", "-3/8"), ("C4", "-1/2")]
-    assert entries(path)[8].puts_right == "one foot"
+    assert shots(path)[7:] == [("B3", "+11-3/4"), ("C3", "-3/8"), ("C4", "-1/2"), ("B3", "-1/4")]
+    assert isinstance(entries(path)[-1], Strike), "the first was struck in the same act"
 
 
 def test_forty_readings_of_natural_ground_typed_ahead_are_forty_right(tmp_path: Path) -> None:
-    """With the questions on: a slope and a little roughness, each reading known at its place."""
+    """With the shout on: a slope and a little roughness, each reading known at its place."""
     path = a_file(tmp_path, along=8, across=5)
     spots = snake(8, 5)
     called = [

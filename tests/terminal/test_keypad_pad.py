@@ -57,8 +57,8 @@ def check_the_reference(crew: Crew) -> None:
 
 
 def shoot_the_existing_ground(crew: Crew) -> None:
-    """One reading mistyped, one undone, one left out, and one a foot off, whose explanation is taken."""
-    for spot, following in zip(WALK, [*WALK[1:], "A4"], strict=True):
+    """One reading mistyped, one undone, one left out, and one a foot off, which is read again."""
+    for spot, following in zip(WALK, [*WALK[1:], ""], strict=True):
         eighths = EXISTING[spot]
         if spot == "B1":
             crew.strike("-7/")
@@ -73,10 +73,14 @@ def shoot_the_existing_ground(crew: Crew) -> None:
             crew.strike(command("leave_out"))
             crew.answer("why?", "\r")
             crew.sees(f"next {following}")
+        elif spot == "A4":
+            crew.strike(f"{CALLED[eighths]}\r")
+            crew.sees("ALL SHOT")
         elif spot == "B3":
-            crew.strike("+11-3/4\r")
-            crew.answer("B3 HIGH 11-3/4; about", "*")
-            crew.sees(f"next {following}")
+            crew.shoot("+11-3/4", following)
+            crew.strike(command("again"))
+            crew.sees("read B3 again")
+            crew.shoot(CALLED[eighths], following)
         else:
             crew.shoot(CALLED[eighths], following)
     crew.sees_saved("11 of 12")
@@ -90,7 +94,7 @@ def take_the_target_and_look_where_to_dig(crew: Crew) -> None:
     crew.strike(command("dig"))
     crew.sees("move 1 of ")
     crew.strike("-")
-    crew.sees("next A4")
+    crew.sees("ALL SHOT")
 
 
 def shoot_the_final_round(crew: Crew) -> None:
@@ -143,9 +147,8 @@ def as_written(path: Path) -> None:
     said += [(at, "3/8l" if at == "B2" else CALLED[eighths]) for at, eighths in FINAL.items()]
     assert shots(path) == said
     written = entries(path)
-    assert [entry.puts_right for entry in written if isinstance(entry, Shot) and entry.puts_right] == ["one foot"]
-    (undone,) = [entry.strikes for entry in written if isinstance(entry, Strike)]
-    assert [entry.said for entry in written if isinstance(entry, Shot) and entry.number == undone] == ["-9"]
+    struck = [entry.strikes for entry in written if isinstance(entry, Strike)]
+    assert [entry.said for entry in written if isinstance(entry, Shot) and entry.number in struck] == ["-9", "+11-3/4"]
     assert [entry.position for entry in written if isinstance(entry, LeaveOut)] == ["B2"]
     assert [entry.name for entry in written if isinstance(entry, Reference)] == ["BM1"]
     assert [entry.offset_nm for entry in written if isinstance(entry, Target)] == [-12_700_000]

@@ -61,7 +61,7 @@ def new_job(crew: Crew) -> None:
 
 def shoot_the_pad(crew: Crew) -> None:
     """All twelve spots: one wrong and undone, one unsigned, one rut."""
-    walk = [*snake(4, 3), "A4"]
+    walk = snake(4, 3)
     for at, (said, spot, following) in enumerate(zip(CALLED, walk, walk[1:], strict=False)):
         if spot == "C1":
             crew.shoot("-9", "C2")
@@ -106,7 +106,7 @@ def test_a_pad_from_the_list_to_the_file_and_back(home: Path, hands: Hands) -> N
     average = write(round(told["average_mm"] * 1e6), Unit.IN, step=INCH // 8)
     assert f"average {average}" in before
     assert f"target {write(round(told['suggested_target_mm'] * 1e6), Unit.IN)} ?" in before
-    assert f"outside {len(told['outside'])} of 11" in before
+    assert "outside 0 of 11" in before, "existing ground is out of no suggestion"
     assert told["left_out"] == ["B2"]
     assert told["missing"] == []
 
@@ -118,10 +118,11 @@ def test_a_normal_shot_costs_its_characters_and_one_enter(tmp_path: Path) -> Non
     with Crew(path, columns=60, rows=20) as crew:
         crew.sees("next A1")
         sent = crew.bytes_sent
-        for reading, following in zip(said, walk[1:], strict=True):
+        for reading, following in zip(said, walk[1:], strict=False):
             crew.shoot(reading, following)
+        crew.key(f"{said[-1]}\r")
         assert crew.bytes_sent - sent == sum(map(len, said)) + len(said)
-        crew.sees_saved("next A4")
+        crew.sees_saved("ALL SHOT")
         crew.key("q")
         assert crew.ended() == 0
     assert shots(path) == list(zip(walk, said, strict=False))

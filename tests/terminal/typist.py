@@ -1,6 +1,6 @@
-"""A typist at a practice pad in the real program: reads off the screen what is called, types it, answers questions.
+"""A typist at a practice pad in the real program: reads off the screen what is called, types it, reads again.
 
-Nothing is known of the lesson here: what the helper says when he looks again decides how a question is answered.
+Nothing is known of the lesson here: what the helper says when he looks again decides what was wrong.
 """
 
 from __future__ import annotations
@@ -11,13 +11,11 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from .crew import PATIENCE, READ_BACK, Crew
-from .screen import Lines
 
 CALLED: Final = re.compile(r"^ helper: (?P<position>[A-Z]+\d+)  (?P<said>.+)$")
 AGAIN: Final = re.compile(r"^ helper: (?P<position>[A-Z]+\d+) again  (?P<said>.+)$")
-WAITS: Final = " helper: waits"
 DONE: Final = " helper: all shot"
-OFFERED: Final = re.compile(r"  \* take (?P<said>.+?)  / keep")
+SHOUTED: Final = "= reads it again"
 
 LEFT_THE_SCREEN: Final = b"\x1b[?1049l"
 
@@ -34,34 +32,37 @@ class Work:
     put_right: dict[str, str] = field(default_factory=dict)
     """What stands there since, where the helper said another reading when he looked again."""
     needless: list[str] = field(default_factory=list)
-    """Positions that were asked about though their reading was right; empty for a question about a line."""
+    """Positions that were shouted back though their reading was right."""
     seconds: list[float] = field(default_factory=list)
     """From the first key of each reading to the screen that shows what comes next: the program's own time."""
 
 
 class Typist:
-    """Works through one pad after the other, without a pause but for those after which a question can be answered.
+    """Works through one pad after the other, and has what is shouted back read again, each time at once.
 
     Args:
         crew: At the program.
-        read_again: Have what does not fit read beside until two readings agree, instead of taking what is offered.
     """
 
-    def __init__(self, crew: Crew, *, read_again: bool = False) -> None:
+    def __init__(self, crew: Crew) -> None:
         self._crew = crew
-        self._read_again = read_again
 
     def pad(self) -> Work:
         """Type everything that is called until all is shot."""
         work = Work()
         self._crew.sees(lambda lines: CALLED.match(lines[0]) is not None)
-        while not (said := self._heard()).startswith(DONE):
-            if called := CALLED.match(said):
+        while not (said := self._heard()).startswith(DONE) or self._shouted:
+            if self._shouted:
+                self._read_again(work)
+            elif called := CALLED.match(said):
                 work.typed[called["position"]] = called["said"]
                 work.seconds.append(self._type(called["said"]))
-            else:
-                self._answer(said, work)
         return work
+
+    @property
+    def _shouted(self) -> bool:
+        """Is the last reading to be read again?"""
+        return any(SHOUTED in line for line in self._crew.terminal.text())
 
     def another(self) -> None:
         """Go on to the next pad."""
@@ -79,33 +80,18 @@ class Typist:
         sent = self._crew.terminal.send(f"{reading}\r")
         return self._crew.terminal.wait_for(lambda lines: lines[0] != before, PATIENCE) - sent
 
-    def _key(self, characters: str) -> None:
-        """Key an answer, and see that something came of it."""
-        before = self._crew.terminal.text()
-        self._crew.key(characters)
-        self._crew.sees(lambda lines: lines != before)
-
-    def _answer(self, said: str, work: Work) -> None:
-        """One key; or, where that is wanted, the spot read beside it as often as it takes."""
-        doubted = AGAIN.match(said)
-        position, right = (doubted["position"], doubted["said"]) if doubted else ("", "")
-        if not doubted or right == {**work.typed, **work.put_right}[position]:
+    def _read_again(self, work: Work) -> None:
+        """`=`, and what the helper says on looking again; where that is the same, both readings stand."""
+        self._crew.key("=")
+        self._crew.sees(lambda lines: AGAIN.match(lines[0]) is not None)
+        again = AGAIN.match(self._crew.terminal.line(0))
+        assert again is not None
+        position, right = again["position"], again["said"]
+        if right == {**work.typed, **work.put_right}[position]:
             work.needless.append(position)
-            self._key("/")
-            return
-        work.put_right[position] = right
-        if not self._read_again:
-            self._key("*" if offered(self._crew.terminal.text()) == right else "o")
-            return
-        self._key("b")
-        while AGAIN.match(self._heard()):
-            self._key(f"{right}\r")
-
-
-def offered(lines: Lines) -> str:
-    """The reading that one key takes instead of the doubted one; empty where none is offered."""
-    found = OFFERED.search("\n".join(lines))
-    return found["said"] if found else ""
+        else:
+            work.put_right[position] = right
+        self._type(right)
 
 
 def told(crew: Crew) -> str:

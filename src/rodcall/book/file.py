@@ -51,6 +51,7 @@ def open_job(path: Path, tablet: str, names: Iterable[str] | None = None) -> Job
         raise JobFileError(path, here.unread[0])
     if here.damaged or here.lost_lines or opened.left_out:
         opened.recovered = _told(here, opened)
+    opened.is_grave = _is_grave(here)
     return opened
 
 
@@ -191,6 +192,11 @@ def _mend(opened: JobFile, here: OnDisk) -> None:
         # Who may not be alone replaces nothing; the journal goes on from what lies here.
         opened.whole = True
     opened.recovered = _told(here, opened, trouble)
+    opened.is_grave = _is_grave(here) or bool(trouble)
+
+
+def _is_grave(here: OnDisk) -> bool:
+    return here.damaged or bool(here.lost_lines or here.apart) or here.lost[0] <= here.lost[1]
 
 
 @contextlib.contextmanager

@@ -36,13 +36,14 @@ from rodcall.book.sealed import (
     document_text,
     first_seal,
     parts_of,
-    sealed,
+    sealed_text,
 )
 from rodcall.language import say
 
 _SEALS_BYTES = 128
 """What the seals of a line and its lay-out take, at most."""
 _SEALS_PARTS = 4
+_MOST_PREPARED = 1000
 _HEAD_BYTES = 4096
 """The job's id stands within these first bytes of a file."""
 
@@ -94,6 +95,8 @@ class JobFile:
         """What this opening found damaged and left out of the book: each place and why, in one line."""
         self.recovered = ""
         """What the opening found after an end that was none, in one line; empty when there was nothing."""
+        self.is_grave = False
+        """Something in it was damaged, or is in no file: nobody may miss it."""
         self.lock: Lock | None = None
         self.stamp: Stamp | None = None
         """Of the file as it was read or written; None before."""
@@ -118,6 +121,7 @@ class JobFile:
         self._logged = 0
         self._apart = False
         self._session = secrets.token_hex(4)
+        self._prepared: dict[int, tuple[Entry, str]] = {}
         self._bytes_left, self._parts_left = MOST_BYTES - _HEAD_BYTES, MOST_PARTS - _HEAD_BYTES
         book.admit = self._admit
 
@@ -283,7 +287,9 @@ class JobFile:
     def _catch_up(self) -> None:
         with self._guard:
             for entry in self.book.entries[len(self._lines) :]:
-                line, seal = sealed(entry.model_dump(mode="json"), self._tail or self._seals[-1])
+                known = self._prepared.pop(id(entry), None)
+                text = known[1] if known is not None else as_text(entry.model_dump(mode="json"))
+                line, seal = sealed_text(text, self._tail or self._seals[-1])
                 self._tail = ""
                 self._lines.append(line)
                 self._seals.append(seal)
@@ -373,11 +379,16 @@ class JobFile:
         Raises:
             PageError: it would.
         """
-        raw = as_text(entry.model_dump(mode="json")).encode("utf-8", "surrogatepass")
+        text = as_text(entry.model_dump(mode="json"))
+        raw = text.encode("utf-8", "surrogatepass")
         taken, parts = len(raw) + _SEALS_BYTES, parts_of(raw) + _SEALS_PARTS
         if len(self.book.entries) >= MOST_ENTRIES or taken > self._bytes_left or parts > self._parts_left:
             entries = len(self.book.entries)
             raise PageError(say("the book is full with {entries} entries; begin a new job", entries=entries))
+        # Sealing it needs the same text; the entry is kept with it, so that no other takes its id.
+        if len(self._prepared) >= _MOST_PREPARED:
+            self._prepared.clear()
+        self._prepared[id(entry)] = entry, text
         self._bytes_left -= taken
         self._parts_left -= parts
 

@@ -132,8 +132,12 @@ def first_seal(head: dict[str, Any], joined: dict[str, Any]) -> str:
 
 
 def sealed(content: dict[str, Any], before: str) -> tuple[str, str]:
-    """The line of an entry that follows on a seal, and its own seal."""
-    text = as_text(content)
+    """The line of an entry that follows on a seal, and its seal."""
+    return sealed_text(as_text(content), before)
+
+
+def sealed_text(text: str, before: str) -> tuple[str, str]:
+    """As `sealed`, of the entry's text."""
     seal = digest(before, text)
     return with_seals(text, seal), seal
 

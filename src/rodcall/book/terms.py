@@ -19,6 +19,7 @@ from rodcall.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density
 Value = int | float | str
 
 SOIL_NAMES = ("sand", "loam", "clay", "rock")
+SURFACES = ("soil", "asphalt", "concrete")
 STAGES = ("stripped", "rough", "compacted", "stone")
 COMPASS = ("n", "ne", "e", "se", "s", "sw", "w", "nw")
 EXIT_NAMES = ("near-left", "near-middle", "near-right", "far-left", "far-middle", "far-right")
@@ -148,6 +149,14 @@ TERMS: Mapping[str, Term] = {
         Term("stone-density", phrase("stone as compacted"), parse_density, 1.85 * DENSITIES["ton/yd3"], Kind.DENSITY),
         Term("stone-waste", phrase("stone ordered beyond what ends up in place"), _gain, 0.05, Kind.SHARE),
         Term("lift", phrase("thickest layer compacted at once"), _some_length, 4 * INCH),
+        Term(
+            "surface",
+            phrase("what water runs over when all is done, for the least slope that drains"),
+            _one_of(SURFACES),
+            "soil",
+            Kind.CHOICE,
+            SURFACES,
+        ),
         Term("lane", phrase("width of a lane: the machine's reach"), _some_length, 20 * FOOT),
         Term(
             "exit",

@@ -15,7 +15,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from math import ceil, inf
+from math import ceil, frexp, inf
 from typing import NamedTuple
 
 import numpy as np
@@ -24,8 +24,12 @@ from numpy.typing import NDArray
 from rodcall.figures.ground import Floats, Ints, Mask
 from rodcall.figures.haul import Haul, Progress, least_haul
 
-MM3 = 1e-9
-"""One mm3 in m3: volumes are whole mm3 to the solver, so that nothing is lost in sums."""
+GRAINS = 50
+"""Volumes are whole numbers of grains to the solver, so that nothing is lost in sums: the pad's dirt has between 2^49
+and 2^50 of them, so that rounding to a grain is lost beside what binary fractions round, on any pad. A grain is itself
+a power of two of a m3: volumes that are short in binary stay exact."""
+LEAST_DIRT = -40
+"""Below 2^-40 m3, a thousandth of a mm3, nobody digs: grains grow no finer."""
 NM = 1e-9
 """One nanometre in m."""
 ROUNDING = 1e-9
@@ -69,28 +73,34 @@ class Move:
     """Positions dug, ascending."""
     put: tuple[int, ...]
     """Positions filled, ascending."""
-    bank_mm3: int
-    haul_mm3_nm: int
+    bank_grains: int
+    haul_grains_nm: int
     """Sum of volume x distance, exact."""
     buckets: int
     """Bucketfuls, the last one perhaps not full."""
+    grain_m3: float
 
     @property
     def bank_m3(self) -> float:
         """Volume dug, m3."""
-        return self.bank_mm3 * MM3
+        return self.bank_grains * self.grain_m3
 
     @property
     def distance_m(self) -> float:
         """Mean distance between the positions' centres, weighted by volume, m."""
-        return self.haul_mm3_nm / self.bank_mm3 * NM
+        return self.haul_grains_nm / self.bank_grains * NM
+
+    def works_at(self, spots: Mask) -> tuple[int, ...]:
+        """Which of these spots it digs or fills, ascending; a flat mask."""
+        return tuple(at for at in sorted({*self.take, *self.put}) if spots[at])
 
 
 @dataclass(frozen=True, eq=False)
 class DigPlan:
     """The moves of least total haul, in order of work.
 
-    For the positions that count, spare = (left_over - short) x (1 - shrink), summed.
+    What is moved, spread in place and left over is the cut; what is moved, spread in place and short is what the fill
+    needs. So spare = (left_over - short) x (1 - shrink), summed.
     """
 
     lanes: tuple[tuple[int, ...], ...]
@@ -104,6 +114,21 @@ class DigPlan:
     """By position, (along, across): cut that no fill needs."""
     short_m3: Floats
     """By position, (along, across): cut of the same dirt that would still be needed to fill it."""
+
+    @property
+    def moved_m3(self) -> float:
+        """Of all moves together."""
+        return sum(move.bank_m3 for move in self.moves)
+
+    @property
+    def cut_m3(self) -> float:
+        """All that is dug."""
+        return self.moved_m3 + self.in_place_m3 + float(self.left_over_m3.sum())
+
+    @property
+    def needed_m3(self) -> float:
+        """Cut that all of the fill needs."""
+        return self.moved_m3 + self.in_place_m3 + float(self.short_m3.sum())
 
 
 def order_of_work(
@@ -168,8 +193,10 @@ def plan_dig(
     if not (-1 < shrink < 1 and 0 <= swell < inf):
         raise ValueError("shrink runs from above -1 to below 1, swell from 0")
     shape = along_m.size, across_m.size
-    cut = _whole_mm3(cut_m3, shape, keep_out)
-    wanted = _whole_mm3(fill_m3 / (1 - shrink), shape, keep_out)
+    gives, takes = (_counted(volume, shape, keep_out) for volume in (cut_m3, fill_m3))
+    takes = takes / (1 - shrink)
+    grain_m3: float = 2.0 ** (max(frexp(max(float(gives.sum()), float(takes.sum())))[1], LEAST_DIRT) - GRAINS)
+    cut, wanted = (_whole_grains(volume, grain_m3) for volume in (gives, takes))
     in_place = np.minimum(cut, wanted)
     high, low = np.flatnonzero(cut > wanted), np.flatnonzero(wanted > cut)
     distance = _distance_nm(along_m, across_m, high, low)
@@ -178,11 +205,11 @@ def plan_dig(
     stands = _stands(lanes, along_m, machine.lane_width_m)
     return DigPlan(
         lanes=lanes,
-        moves=_moves(_loads(haul, high, low, distance), stands, machine.bucket_m3 / (1 + swell) / MM3),
-        total_haul=haul.total * (MM3 * NM),
-        in_place_m3=int(in_place.sum()) * MM3,
-        left_over_m3=_over_grid(haul.left_over, high, shape),
-        short_m3=_over_grid(haul.short, low, shape),
+        moves=_moves(_loads(haul, high, low, distance), stands, machine.bucket_m3 / (1 + swell), grain_m3),
+        total_haul=haul.total * (grain_m3 * NM),
+        in_place_m3=int(in_place.sum()) * grain_m3,
+        left_over_m3=_over_grid(haul.left_over, grain_m3, high, shape),
+        short_m3=_over_grid(haul.short, grain_m3, low, shape),
     )
 
 
@@ -191,7 +218,7 @@ class _Load(NamedTuple):
 
     source: int
     sink: int
-    mm3: int
+    grains: int
     nm: int
 
 
@@ -200,24 +227,25 @@ def _loads(haul: Haul, high: Ints, low: Ints, distance: Ints) -> Iterator[_Load]
     return map(_Load._make, zip(*(flow.tolist() for flow in flows), strict=True))
 
 
-def _moves(loads: Iterable[_Load], stands: list[Ints], bucket_mm3: float) -> tuple[Move, ...]:
+def _moves(loads: Iterable[_Load], stands: list[Ints], bucket_m3: float, grain_m3: float) -> tuple[Move, ...]:
     """Merge what goes from one stand to one stand, in order of work."""
     number = {position: n for n, stand in enumerate(stands) for position in stand.tolist()}
     merged: defaultdict[tuple[int, int], list[_Load]] = defaultdict(list)
     for load in loads:
         merged[number[load.source], number[load.sink]].append(load)
     in_order = sorted(merged, key=lambda ends: (sorted(ends), ends))
-    return tuple(_move(merged[ends], bucket_mm3) for ends in in_order)
+    return tuple(_move(merged[ends], bucket_m3, grain_m3) for ends in in_order)
 
 
-def _move(loads: list[_Load], bucket_mm3: float) -> Move:
-    mm3 = sum(load.mm3 for load in loads)
+def _move(loads: list[_Load], bucket_m3: float, grain_m3: float) -> Move:
+    grains = sum(load.grains for load in loads)
     return Move(
         take=tuple(sorted({load.source for load in loads})),
         put=tuple(sorted({load.sink for load in loads})),
-        bank_mm3=mm3,
-        haul_mm3_nm=sum(load.mm3 * load.nm for load in loads),
-        buckets=ceil(mm3 / bucket_mm3 * (1 - ROUNDING)),
+        bank_grains=grains,
+        haul_grains_nm=sum(load.grains * load.nm for load in loads),
+        buckets=max(ceil(grains * grain_m3 / bucket_m3 * (1 - ROUNDING)), 1),
+        grain_m3=grain_m3,
     )
 
 
@@ -234,14 +262,20 @@ def _strips(at_m: Floats, width_m: float) -> list[NDArray[np.intp]]:
     return np.array_split(np.arange(at_m.size), -(-at_m.size // most))
 
 
-def _whole_mm3(volume_m3: Floats, shape: tuple[int, int], keep_out: Mask | None) -> Ints:
+def _counted(volume_m3: Floats, shape: tuple[int, int], keep_out: Mask | None) -> Floats:
     """Volumes by flat position, 0 where kept out."""
     if volume_m3.shape != shape or (keep_out is not None and keep_out.shape != shape):
         raise ValueError(f"volumes and what is kept out need the grid's shape, {shape}")
-    counted = (volume_m3 if keep_out is None else np.where(keep_out, 0.0, volume_m3)).ravel()
+    counted: Floats = (volume_m3 if keep_out is None else np.where(keep_out, 0.0, volume_m3)).ravel()
     if not (np.isfinite(counted) & (counted >= 0)).all():
         raise ValueError("volumes must be numbers, 0 or above")
-    return np.rint(counted / MM3).astype(np.int64)
+    return counted
+
+
+def _whole_grains(volume_m3: Floats, grain_m3: float) -> Ints:
+    """Volumes in grains, the running total rounded, so that the sum is off by half a grain at most."""
+    total = np.rint(volume_m3.cumsum() / grain_m3).astype(np.int64)
+    return np.diff(total, prepend=0)
 
 
 def _distance_nm(along_m: Floats, across_m: Floats, high: Ints, low: Ints) -> Ints:
@@ -252,7 +286,7 @@ def _distance_nm(along_m: Floats, across_m: Floats, high: Ints, low: Ints) -> In
     return np.rint(np.hypot(away, aside) / NM).astype(np.int64)
 
 
-def _over_grid(mm3: Ints, at: Ints, shape: tuple[int, int]) -> Floats:
+def _over_grid(grains: Ints, grain_m3: float, at: Ints, shape: tuple[int, int]) -> Floats:
     volume = np.zeros(shape)
-    volume.ravel()[at] = mm3 * MM3
+    volume.ravel()[at] = grains * grain_m3
     return volume

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from rodcall.book.terms import Terms
 from rodcall.figures.earthwork import Earth, Grade, Relief, Surface
+from rodcall.figures.ground import Floats, Mask
 from rodcall.figures.stone import CRUSHED_BASE, SOILS, Layers, Soil, StoneOrder, loads, stone_order
 
 
@@ -74,6 +75,12 @@ class Dirt:
     def balance(self) -> float:
         """The target's height at the zero at which spare is 0, slopes kept."""
         return self.relief.balance(self.soil.shrink, self.on_hand)
+
+    def at_spots(self, keep_out: Mask) -> tuple[Floats, Floats]:
+        """The cut and the fill shared out among the spots that are not kept out, (along, across); bank measure."""
+        from rodcall.figures.shares import dirt_at_spots
+
+        return dirt_at_spots(self.surface, self.grade, keep_out)
 
     def at(self, offset: float) -> Dirt:
         """The same with the target at another height; what is common is not worked out again."""

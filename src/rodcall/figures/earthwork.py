@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rodcall.figures.ground import Floats, Mask, out_to_the_edge
-from rodcall.figures.squares import Squares
+from rodcall.figures.squares import Number, Squares
 
 Indices = NDArray[np.intp]
 
@@ -124,16 +124,16 @@ class Surface:
         """Average by area: the integral of the surface over the pad's area, metres."""
         if self.squares is not None:
             return _dot(self.squares.node_weights, self.nodes) / self.area
-        return _dot(self.cell_areas, _corners(self.nodes)[:4].mean(axis=0)) / self.area
+        return _dot(self.cell_areas, corners_of(self.nodes)[:4].mean(axis=0)) / self.area
 
     def over(self, slopes: Grade) -> Relief:
         """The surface as it stands above a plane of these slopes through height 0 at the zero."""
         through_zero = replace(slopes, offset=0.0)
         above = self.nodes - through_zero.at(self.node_along[:, None], self.node_across)
         if self.squares is None:
-            return Relief(_corners(above), self.cell_areas)
+            return Relief(corners_of(above), self.cell_areas)
         triangles = self.squares.triangles
-        return Relief(_corners(above), self.cell_areas, Relief(triangles.corners(above), triangles.areas))
+        return Relief(corners_of(above), self.cell_areas, Relief(triangles.corners(above), triangles.areas))
 
 
 @dataclass(frozen=True)
@@ -202,6 +202,13 @@ class Relief:
         earth = Earth(cut, fill, above)
         return earth if self.triangles is None else earth + self.triangles.at(offset)
 
+    def by_cell(self, offset: float) -> tuple[Floats, Floats]:
+        """Cut and fill of each cell by itself, m3, (cells,); those of the triangles beside the squares stand there."""
+        mean, smaller = self.mean - offset, np.zeros_like(self.areas)
+        for cells in self.mixed(offset):
+            smaller[cells], _ = _across_the_line(self.corners.take(cells, axis=1) - offset, mean.take(cells))
+        return self.areas * (np.maximum(mean, 0.0) + smaller), self.areas * (np.maximum(-mean, 0.0) + smaller)
+
     def balance(self, shrink: float, on_hand: float = 0.0) -> float:
         """The offset at which spare is 0, in metres; see the function of that name.
 
@@ -264,8 +271,8 @@ def covered(weights: Floats, counts: Mask) -> float:
     return float(weights[counts].sum() / weights.sum())
 
 
-def _corners(nodes: Floats) -> Floats:
-    """The corners of every cell, walked around and back to the first: (5, cells)."""
+def corners_of(nodes: NDArray[Number]) -> NDArray[Number]:
+    """What stands at the corners of every cell, walked around and back to the first, of values of nodes: (5, cells)."""
     near, far = nodes[:-1], nodes[1:]
     return np.stack((near[:, :-1], near[:, 1:], far[:, 1:], far[:, :-1], near[:, :-1])).reshape(5, -1)
 

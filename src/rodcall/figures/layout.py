@@ -19,18 +19,44 @@ def diagonal(length_nm: int, width_nm: int) -> int:
 
 @dataclass(frozen=True)
 class Squareness:
-    """What two taped diagonals say of a pad whose sides are right."""
+    """What two sides and two taped diagonals say of a pad, and how far they are from being those of any pad."""
 
     far_edge_shift_nm: int
-    """How far the far edge stands to the right (+) or left (-) of where it should."""
+    """How far the far edge stands to the right (+) or left (-) of where it should, once all four fit."""
     longer_by_nm: int
-    """First diagonal minus second."""
+    """First diagonal minus second, as taped."""
+    too_long_nm: int
+    """How much longer (+) or shorter (-) both diagonals are than the sides let them be, in the mean of squares."""
+    length_nm: int
+    """Least correction of the length, so that all four fit; taped + correction = fitting."""
+    width_nm: int
+    """That of the width."""
+    first_nm: int
+    """That of the first diagonal."""
+    second_nm: int
+    """That of the second."""
+
+    def fits(self, step_nm: int) -> bool:
+        """Is each correction lost when the tape is read to such a step?"""
+        return 2 * max(map(abs, (self.length_nm, self.width_nm, self.first_nm, self.second_nm))) <= step_nm
+
+    @property
+    def is_skew(self) -> bool:
+        """Do the diagonals differ by more than sides and diagonals disagree? Else a shift would be guesswork."""
+        return abs(self.longer_by_nm) > abs(self.too_long_nm)
 
 
 def squareness(length_nm: int, width_nm: int, near_left_to_far_right: int, near_right_to_far_left: int) -> Squareness:
-    """How far out of square a pad is.
+    """How far out of square a pad is, and whether sides and diagonals can all be right.
 
-    With sides as they should be the pad is a parallelogram, and d1^2 - d2^2 = 4 x width x shift (law of cosines).
+    A pad whose opposite sides are equal is a parallelogram. The squares of its diagonals sum to twice the squares of
+    its sides, and d1^2 - d2^2 = 4 x width x shift (both from the law of cosines). Four lengths were told where three
+    make the shape, so one condition is left to check: with D^2 = d1^2 + d2^2 and S^2 = 2 (length^2 + width^2), D = S.
+
+    Where it fails, the least corrections by which it holds are told (adjustment by least squares with a condition,
+    all four lengths of equal weight; the method is Gauss's, in any text on adjustment, MEMORY). The condition is a
+    quadratic form without mixed terms, so that Lagrange's equations solve exactly: each diagonal is multiplied by
+    (2 D + S) / (3 D), each side by (2 D + S) / (3 S).
 
     Args:
         length_nm: Of the pad, away from the near edge.
@@ -39,15 +65,24 @@ def squareness(length_nm: int, width_nm: int, near_left_to_far_right: int, near_
         near_right_to_far_left: The other one.
 
     Raises:
-        ValueError: when no pad with these sides has such diagonals.
+        ValueError: when even so no pad has such diagonals.
     """
     first, second = near_left_to_far_right, near_right_to_far_left
-    shift = (first**2 - second**2) / (4 * width_nm)
-    expected = 2 * (length_nm**2 + width_nm**2)
-    # The two diagonals of a parallelogram fix its sides: the sum of their squares is twice that of the sides.
-    if abs(first**2 + second**2 - expected) > expected // 100:
+    diagonals, sides = math.hypot(first, second), math.sqrt(2) * math.hypot(length_nm, width_nm)
+    of_diagonals, of_sides = (sides - diagonals) / (3 * diagonals), 2 * (diagonals - sides) / (3 * sides)
+    length, width = (side * (1 + of_sides) for side in (length_nm, width_nm))
+    shift = (first**2 - second**2) * (1 + of_diagonals) ** 2 / (4 * width)
+    if abs(shift) >= length:
         raise ValueError(say("diagonals that no pad with these sides has: tape them, and the sides, again"))
-    return Squareness(round(shift), first - second)
+    return Squareness(
+        far_edge_shift_nm=round(shift),
+        longer_by_nm=first - second,
+        too_long_nm=round((diagonals - sides) / math.sqrt(2)),
+        length_nm=round(length_nm * of_sides),
+        width_nm=round(width_nm * of_sides),
+        first_nm=round(first * of_diagonals),
+        second_nm=round(second * of_diagonals),
+    )
 
 
 @dataclass(frozen=True)

@@ -202,9 +202,9 @@ class _Inspection:
             yield Item(Kind.TABLETS_DISAGREE, (index,), opened_by=self._entry_at(index))
 
     def _taken_out(self) -> Iterator[Item]:
-        """A spot that was read out of tolerance is no part of the pad only for a reason, and by somebody's leave."""
+        """A spot that the final round found out is no part of the pad only for a reason that somebody agreed."""
         summary = self.summary
-        if summary.target_heights is None or not summary.has_verdict:
+        if summary.target_heights is None or summary.kind != RoundKind.FINAL:
             return
         agreed = [each.order for each in summary.evidence.agreed if each.what == "agreed-by" and each.value]
         for each in summary.evidence.taken_out:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from rodcall.book.grid import FEWEST_CORNERS, corners_on_pad
 from rodcall.figures.ground import Floats, Ints, Mask, out_to_the_edge
 
 Indices = NDArray[np.intp]
+Number = TypeVar("Number", np.float64, np.intp)
 
 RING = ((0, 0), (0, 1), (1, 1), (1, 0))
 """Corners of a square, walked around from the near left one: lines and columns beyond that."""
@@ -35,9 +37,9 @@ class Triangles:
     areas: Floats
     """m2, (triangles,)."""
 
-    def corners(self, nodes: Floats) -> Floats:
+    def corners(self, nodes: NDArray[Number]) -> NDArray[Number]:
         """What stands at the corners, (4, triangles), of values of all nodes."""
-        found: Floats = nodes[self.lines, self.columns]
+        found: NDArray[Number] = nodes[self.lines, self.columns]
         return found
 
 

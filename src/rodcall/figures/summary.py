@@ -17,10 +17,10 @@ from rodcall.book.entries import Readings, Target
 from rodcall.book.page import Page
 from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures import earthwork
-from rodcall.figures.as_built import AsBuilt, SlopeReached, ponds
+from rodcall.figures.as_built import AsBuilt, SlopeReached
 from rodcall.figures.checks import Trust
 from rodcall.figures.dirt import Dirt, soil_of
-from rodcall.figures.drainage import Run, Shortfall, shortfalls, water
+from rodcall.figures.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
 from rodcall.figures.earthwork import Grade, Surface
 from rodcall.figures.evidence import evidence, state_of
 from rodcall.figures.ground import Floats, Ints, Mask
@@ -28,7 +28,7 @@ from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
-from rodcall.figures.target import Plane, Tolerance, metres, slope_rise
+from rodcall.figures.target import Plane, Tolerance, slope_rise
 from rodcall.language import phrase, say
 from rodcall.lengths import Unit
 
@@ -197,8 +197,19 @@ class Summary(Measured):
     def water(self) -> Run | None:
         """Which way water runs on the target where it slopes, else on the ground as shot."""
         if self.target is not None and (self.target.along or self.target.across):
-            return water(self.target.along, self.target.across)
-        return water(self.tilt.along, self.tilt.across) if self.tilt is not None else None
+            return water(self.target.along, self.target.across, self.least_slope)
+        return water(self.tilt.along, self.tilt.across, self.least_slope) if self.tilt is not None else None
+
+    @property
+    def least_slope(self) -> float:
+        """What the surface needs to drain, m per m."""
+        return LEAST_SLOPE[self.terms.word("surface")]
+
+    @cached_property
+    def flat_target(self) -> float | None:
+        """The slope that the target asks for, where it slopes but is too flat to drain; else None."""
+        slope = float(np.hypot(*slopes_of(self.target))) if self.target is not None else 0.0
+        return slope if slope and is_flat(slope, self.least_slope) else None
 
     @cached_property
     def shortfalls(self) -> tuple[Shortfall, ...]:
@@ -248,20 +259,18 @@ class Summary(Measured):
         # Only this page wants it, and the first screen should not wait for it.
         from rodcall.figures.dig import Exit, Machine, plan_dig
 
-        if self.estimated is None or self.target_heights is None or self.dirt is None:
+        if self.dirt is None:
             return None
-        deviation = metres(self.estimated - self.target_heights).reshape(self.grid.shape)
-        volumes = deviation * self.area_weights
+        keep_out = self.keep_out.reshape(self.grid.shape)
         return plan_dig(
-            np.maximum(volumes, 0.0),
-            np.maximum(-volumes, 0.0),
+            *self.dirt.at_spots(keep_out),
             self.along_m,
             self.across_m,
             Machine(self.terms.length("lane") * 1e-9, self.terms.number("bucket")),
             shrink=self.dirt.soil.shrink,
             swell=self.dirt.soil.loose - 1.0,
             leave_by=Exit(self.terms.word("exit").replace("-", " ")),
-            keep_out=self.keep_out.reshape(self.grid.shape),
+            keep_out=keep_out,
             progress=progress,
         )
 
@@ -341,13 +350,13 @@ class Summary(Measured):
         """The verdict in all its parts."""
         footprint = self.footprint.inside(self.grid) if self.footprint is not None else None
         short = {each.side for each in self.shortfalls}
-        asked, tilt = self.target, self.tilt
-        slopes = (
-            ((phrase("along"), asked.along, tilt.along), (phrase("across"), asked.across, tilt.across))
-            if asked is not None and tilt is not None
-            else ()
-        )
-        reached = tuple(SlopeReached(side, want, have, side in short) for side, want, have in slopes if want)
+        reached: tuple[SlopeReached, ...] = ()
+        if self.target is not None and self.tilt is not None:
+            asked, have = slopes_of(self.target), (self.tilt.along, self.tilt.across)
+            spans = float(self.along_m[-1]), float(self.across_m[-1])
+            running = drains(asked, have, spans, self.job.goal * 1e-9, self.least_slope)
+            sides = zip((phrase("along"), phrase("across")), asked, have, running, strict=True)
+            reached = tuple(SlopeReached(side, a, b, side in short, runs) for side, a, b, runs in sides if a)
         crew = self.punch_list.with_out(np.flatnonzero(self._beyond_goal).tolist())
         return AsBuilt(
             pad=self.punch_list,
@@ -355,7 +364,7 @@ class Summary(Measured):
             footprint=None if footprint is None else self.punch_list.within(footprint),
             footprint_goal=None if footprint is None else crew.within(footprint),
             slopes=reached,
-            ponds=ponds(self.surface_m, *(each.reshape(self.grid.shape) for each in (self.counts, self.pad)))
+            basins=basins(self.surface_m, *(each.reshape(self.grid.shape) for each in (self.counts, self.pad)))
             if reached and self.surface_m is not None
             else (),
         )

@@ -161,6 +161,7 @@ class ShotScreen(KeyScreen[None]):
             self.line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)
 
         self._careful = not self.book.page.round.shots and not cautions_seen(date.today())
+        self._grave = self.file.recovered if self.file.is_grave else ""
         # Before the first layout, so that the first frame is not an empty one.
         self._fold_for(self.app.size)
 
@@ -171,19 +172,30 @@ class ShotScreen(KeyScreen[None]):
     def _fold_for(self, size: Size) -> None:
         self.set_class(size.width < ROOM_FOR_PANEL, "narrow")
         self.set_class(size.height < ROOM_FOR_LARGE, "low")
-        if self._careful:
-            room = size.width - (0 if size.width < ROOM_FOR_PANEL else panel.WIDTH) - 4
-            told = [
-                line for caution in CAUTIONS for line in textwrap.wrap(say(caution), max(room, 20), initial_indent="- ")
-            ]
-            self.plan.show_notice(["", *told, say("(any key goes on)")])
+        if self._careful or self._grave:
+            self._show_notice(max(size.width - (0 if size.width < ROOM_FOR_PANEL else panel.WIDTH) - 4, 20))
         self.repaint()
+
+    def _show_notice(self, room: int) -> None:
+        """What must be read before the plan is looked at: what was damaged, whole, until Enter; else the cautions."""
+        if self._grave:
+            told, goes_on = textwrap.wrap(self._grave, room), say("(Enter on an empty line goes on)")
+        else:
+            told = [line for caution in CAUTIONS for line in textwrap.wrap(say(caution), room, initial_indent="- ")]
+            goes_on = say("(any key goes on)")
+        self.plan.show_notice(["", *told, goes_on])
 
     # -- keys -----------------------------------------------------------------------------------------------
 
     def press(self, key: Stroke) -> None:
         """Every key of this screen comes through here, one after the other, and is worked off whole."""
-        if self._careful:
+        if self._grave:
+            if key.name == "enter" and not self.line.text and self.line.question is None:
+                self._grave, self.line.message = "", ""
+                self.plan.show_notice(())
+                self._fold_for(self.app.size)
+                return
+        elif self._careful:
             self._careful = False
             mark_cautions_seen(date.today())
             self.plan.show_notice(())

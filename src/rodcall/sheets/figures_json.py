@@ -139,6 +139,16 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
             for slope in built.slopes
         ],
         "drains": built.drains,
+        "least_slope": summary.least_slope,
+        "ponds": [
+            {
+                "at": summary.names(basin.spots),
+                "depth_mm": basin.depth_m * 1e3,
+                "deepest": name(basin.deepest),
+                "runs_off_over": name(basin.spills_at),
+            }
+            for basin in built.basins
+        ],
         "rounds": [asdict(tally) for tally in summary.tallies()],
         "overdug": summary.names(indices(change.overdug)) if change is not None else [],
         "moved_mm": {name(index): _mm(int(change.by_nm[index])) for index in indices(change.both)}

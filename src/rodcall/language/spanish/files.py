@@ -130,6 +130,9 @@ SENTENCES = {
     "stone as compacted": "grava ya compactada",
     "stone ordered beyond what ends up in place": "grava pedida de más sobre la que queda puesta",
     "thickest layer compacted at once": "capa más gruesa que se compacta de una vez",
+    "what water runs over when all is done, for the least slope that drains": (
+        "sobre qué corre el agua cuando todo está hecho, para la pendiente mínima que desagua"
+    ),
     "width of a lane: the machine's reach": "ancho de un carril: el alcance de la máquina",
     "where the machine leaves": "por dónde sale la máquina",
     "from the pad's near edge to the footprint": "del borde cercano de la plataforma a la huella",

@@ -194,6 +194,7 @@ SENTENCES = {
     "the whole book is in {path}": "el libro entero está en {path}",
     "nor anywhere else": "ni en ningún otro sitio",
     "(any key goes on)": "(cualquier tecla sigue)",
+    "(Enter on an empty line goes on)": "(Enter en una línea vacía sigue)",
     "entry {number} was edited outside of rodcall; work can go on": (
         "la anotación {number} se editó fuera de rodcall; se puede seguir"
     ),

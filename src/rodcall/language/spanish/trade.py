@@ -32,7 +32,12 @@ SENTENCES = {
     "falls {by:.2f}% right": "baja {by:.2f}% a la derecha",
     "water runs {said}": "el agua corre {said}",
     "water stands": "el agua se queda",
-    "water stands at {positions}": "el agua se queda en {positions}",
+    "water stands at {positions}, {depth} deep at {deepest}; it runs off over {lip}": (
+        "el agua se queda en {positions}, {depth} de hondo en {deepest}; rebosa por {lip}"
+    ),
+    "a slope of {slope:.2f}% does not drain on {surface}: {least:g}% is the least": (
+        "una pendiente de {slope:.2f}% no desagua en {surface}: {least:g}% es lo mínimo"
+    ),
     "away from you": "hacia el fondo",
     "towards you": "hacia usted",
     "left": "a la izquierda",

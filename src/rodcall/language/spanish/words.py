@@ -23,6 +23,19 @@ SENTENCES = {
     "no part: {positions}": "sin parte: {positions}",
     "begin at {take}: {cut}; first to {put}: {fill}": "empiece en {take}: {cut}; primero a {put}: {fill}",
     "{work} (round before)": "{work} (ronda anterior)",
+    "{taped}: {by} too long for sides of {length} and {width}; the sides or the tape are off": (
+        "{taped}: {by} de más para lados de {length} y {width}; los lados o la cinta están mal"
+    ),
+    "{taped}: {by} too short for sides of {length} and {width}; the sides or the tape are off": (
+        "{taped}: {by} de menos para lados de {length} y {width}; los lados o la cinta están mal"
+    ),
+    "least change that fits: length {length}, width {width}, diagonals {one} and {two}; tape all again": (
+        "lo mínimo que cuadra: largo {length}, ancho {width}, diagonales {one} y {two}; mida todo otra vez"
+    ),
+    "; out of tolerance {positions}": "; fuera de tolerancia {positions}",
+    "! move {numbers} works at spots out of tolerance": "! el viaje {numbers} trabaja en puntos fuera de tolerancia",
+    "! moves {numbers} work at spots out of tolerance": "! los viajes {numbers} trabajan en puntos fuera de tolerancia",
+    "{volume} more spread where it lies": "{volume} más se extienden donde están",
     "{work} (estimated)": "{work} (estimado)",
     "order of work: {lanes}": "orden de trabajo: {lanes}",
     "order of work": "orden de trabajo",
