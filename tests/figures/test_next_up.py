@@ -58,13 +58,13 @@ def test_a_bad_check_that_is_at_once_read_true_was_misread() -> None:
 
 
 def test_suspects_come_in_walking_order_with_a_count_down_before_what_is_not_shot() -> None:
-    """From B2 the snake goes on to the far end, and what lies behind is met on the way back."""
+    """He begins at the first of them, passes none over, and ends where the walk goes on."""
     book = a_book(*BENCH, "A1 0", "B1 0", "C1 0", "C2 0", "B2 0", "check BM1 +6", "check BM1 +6", "check BM1 +4")
     met = []
     while (up := queue(book)[0]).do is Do.RESHOOT:
         met.append((NAMES[up.spot or 0], up.left))
         book.shoot(NAMES[up.spot or 0], "0")
-    assert met == [("C2", 5), ("B2", 4), ("C1", 3), ("B1", 2), ("A1", 1)]
+    assert met == [("A1", 5), ("B1", 4), ("C1", 3), ("C2", 2), ("B2", 1)]
     assert queue(book)[0] == Next(Do.SHOOT, 3, left=7)
 
 
@@ -81,7 +81,8 @@ def test_left_out_and_not_pad_are_passed_by() -> None:
 def test_once_all_is_shot_the_target_comes_before_digging() -> None:
     assert first(*FULL).do is Do.TARGET
     assert first(*FULL, "target -1/4").do is Do.CHECK, "nothing to dig there"
-    out = first(*FULL, "target -4")
+    assert first(*FULL, "target -4").do is Do.CHECK, "before the bucket"
+    out = first(*BENCH, *FULL, "target -4", "check BM1 +4")
     assert (out.do, out.left) == (Do.DIG, 12)
 
 

@@ -120,7 +120,7 @@ async def test_a_second_shot_is_a_second_reading_and_of_three_the_middle_counts(
         await at.press("home")
         await at.key("-5/8\n")
         assert at.said == "A1  READ A THIRD TIME"
-        assert "A1 was read LOW 3/8, LOW 5/8.  = reads it again" in at.prompt
+        assert "A1: = reads it again.  It was read LOW 3/8, LOW 5/8" in at.prompt
         await at.press("home")
         await at.key("-1/2\n")
         assert heights(at)["A1"] == -INCH // 2

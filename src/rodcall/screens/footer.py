@@ -13,8 +13,8 @@ from rodcall.screens.keys import Stroke, takes_back
 
 ALWAYS = ("help", "menu")
 """Actions that always have room."""
-FIRST = ("undo", "target", "check", "leave_out")
-"""What is wanted most between two readings."""
+FIRST = ("undo", "target", "check", "setup", "leave_out")
+"""What is wanted most between two readings; a set-up only where a rod is read."""
 TO_SEE_TO = ("punch_list", "next_worst")
 """What comes before those while something is on the punch list that a reading in walking order will not clear."""
 WHEN_ALL_SHOT = ("score", "another", "round", "target", "as_built", "check", "leave", "undo")

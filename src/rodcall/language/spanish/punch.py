@@ -104,7 +104,6 @@ SENTENCES = {
     "= reads {spot} again": "= lee {spot} otra vez",
     "t chooses the target": "t elige el objetivo",
     "c checks {name}": "c comprueba {name}",
-    "dig {spot}": "excave {spot}",
     "dig; then r begins a round": "excave; luego r empieza una ronda",
     "r begins the final round": "r empieza la ronda final",
     "a writes the as-built sheet": "a escribe la hoja de obra terminada",
