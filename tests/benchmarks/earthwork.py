@@ -1,4 +1,4 @@
-"""Print what cut and fill, the balance, the target page's curve and the best slopes cost; run as a script."""
+"""Print what cut and fill, their shares by spot, the balance, the target page's curve and the best slopes cost."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ import numpy as np
 
 from rodcall.figures.best_slopes import least_earth_grade
 from rodcall.figures.earthwork import Grade, Surface, balance, curve, cut_and_fill
+from rodcall.figures.shares import dirt_at_spots
 
 SHAPES = ((4, 3), (40, 30), (100, 100))
 SHRINK = 0.1
-WORK = ("cut, fill", "balance", "curve of 60", "least earth")
+WORK = ("cut, fill", "by spot", "balance", "curve of 60", "least earth")
 
 
 def pad(shape: tuple[int, int], rough: bool) -> Surface:
@@ -51,6 +52,7 @@ def main() -> None:
 
             columns = (
                 milliseconds(lambda fresh=fresh: cut_and_fill(fresh(), slopes)),
+                milliseconds(lambda fresh=fresh: dirt_at_spots(fresh(), slopes)),
                 milliseconds(lambda fresh=fresh: balance(fresh(), slopes, SHRINK)),
                 milliseconds(lambda fresh=fresh: curve(fresh(), slopes, offsets)),
                 milliseconds(lambda fresh=fresh: least_earth_grade(fresh(), SHRINK)),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.terms import SOIL_NAMES, TERMS
+from rodcall.book.terms import SOIL_NAMES, SURFACES, TERMS
 from rodcall.language import speak
 from rodcall.screens.lines import Lines
 from tests.kit import a_book
@@ -35,7 +35,7 @@ PAGES: dict[str, tuple[str, ...]] = {
 }
 OURS_IN_BOTH = {
     *("Enter", "Greenhouse", "rodcall", "final", "zero", "along", "across", "Hollow", "with"),
-    *("Army", "Ohio", "WSDOT", "Design", "Manual", "ZERO", "Backspace", "Down", "base", *TERMS, *SOIL_NAMES),
+    *("Army", "Ohio", "WSDOT", "Design", "Manual", "ZERO", "Backspace", "Down", "base", *TERMS, *SOIL_NAMES, *SURFACES),
 }
 """Names, marks and words that both languages have."""
 DATA = re.compile(r"[a-z]+-[a-z0-9-]+")

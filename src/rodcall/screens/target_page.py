@@ -321,6 +321,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         self._table_at, self._table_rows = len(lines), len(table)
         lines += table
         told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
+        told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
         lines.append(Text(f" {'; '.join(told)}"[:width], _STRONG))
         lines += [Text("")] * max(height - len(lines) - 2, 0)
         self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), _FAINT)])
