@@ -296,7 +296,12 @@ class JobFile:
             self._logged = begun
             if not self._apart:
                 self.folded.append(self._journal.path)
-        self._journal.append(self._lines[self._logged :])
+        try:
+            self._journal.append(self._lines[self._logged :])
+        except BaseException:
+            # Half a line may stand at its end now: nothing may be written behind that.
+            self._leave_journal()
+            raise
         self._logged = len(self._lines)
         return self._logged
 

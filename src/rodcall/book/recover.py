@@ -119,7 +119,7 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
     chains = [(each, assemble(each.seal, each.texts, make, edited=False)) for each in found if each.seal]
     ahead: dict[str, Line] = {}
     for each, chain in chains:
-        _add(ahead, each.seal, chain.lines)
+        _add(ahead, each.seal, chain)
 
     def elsewhere() -> Follow:
         return ChainMap(ahead, before.follow())
@@ -200,8 +200,7 @@ class _Before:
                 if raw is not None:
                     self._document = read_document(raw, self._path)
                     first = self._document.first_seal
-                    lines = assemble(first, self._document.texts, self._make, edited=False).lines
-                    _add(self._follow, first, lines)
+                    _add(self._follow, first, assemble(first, self._document.texts, self._make, edited=False))
             except OSError as error:
                 self._unread.append(say("{file} cannot be read ({why})", file=self._path.name, why=reason(error)))
             except JobFileError:
@@ -304,9 +303,12 @@ def _top(head: str, path: Path) -> Document | None:
         return None
 
 
-def _add(follow: dict[str, Line], seal: str, lines: Iterable[Line]) -> None:
-    for line in lines:
-        follow.setdefault(seal, line)
+def _add(follow: dict[str, Line], seal: str, found: Salvage) -> None:
+    """Lines by what they follow on; one before which another is missing follows on nothing that is here."""
+    broken = set(found.broken)
+    for place, line in enumerate(found.lines, 1):
+        if place not in broken:
+            follow.setdefault(seal, line)
         seal = line.seal
 
 
