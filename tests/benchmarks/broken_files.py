@@ -2,9 +2,9 @@
 
     python -m tests.benchmarks.broken_files [CHANGES]
 
-Every truncation, then single bytes changed at so many random places (5,000 when not said), then twice as many single bits
-of a book of 60. A traceback, a height that changed without a word, or a bit that costs more than one reading, ends it
-with an error.
+Every truncation, then single bytes changed at so many random places (5,000 when not said), then twice as many single
+bits of a book of 60. A traceback, a height that changed without a word, or a bit that costs more than one reading,
+ends it with an error.
 """
 
 from __future__ import annotations
