@@ -14,6 +14,7 @@ from pathlib import Path
 
 from rodcall.book.fetch import fetch, is_there, reason
 from rodcall.book.journal import Found, find_journal, journals_of
+from rodcall.book.lock import HeldError, Lock
 from rodcall.book.replace import beside
 from rodcall.book.salvage import Salvage, assemble, mended_head, pieces, read, split_lines
 from rodcall.book.sealed import (
@@ -99,6 +100,29 @@ def left_of(path: Path) -> list[Path]:
     """
     before = before_of(path)
     return [*journals_of(path), *([before] if is_there(before) else [])]
+
+
+def free_lock(path: Path) -> Lock:
+    """The lock of a job that is to be begun.
+
+    Raises:
+        JobFileError: when there is something already, or something is left of a job of that name.
+    """
+    try:
+        lock = Lock.take(path)
+    except HeldError as held:
+        raise JobFileError(path, say("is open in {who}", who=held)) from None
+    why = ""
+    if is_there(path):
+        why = say("there is a file already; open it or choose another name")
+    elif left := left_of(path):
+        why = say(
+            "{file} is left of another job of that name; choose another name, or see rodcall recover", file=left[0].name
+        )
+    if why:
+        lock.release()
+        raise JobFileError(path, why)
+    return lock
 
 
 def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
