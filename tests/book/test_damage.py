@@ -162,6 +162,14 @@ def test_a_doubled_line_costs_nothing(crashed, where):
     assert readings(open_job(pad, "reader")) == right
 
 
+def test_a_line_written_behind_half_of_another_counts(crashed):
+    (journal,) = journals_of(crashed)
+    lines = journal.read_bytes().split(b"\n")
+    lines[30] = lines[30][:90] + lines[30]
+    journal.write_bytes(b"\n".join(lines))
+    assert len(readings(open_job(crashed, "reader"))) == READINGS
+
+
 def test_an_entry_that_cannot_be_in_sound_lines_is_of_a_newer_program_and_refused(tmp_path):
     from rodcall.book.sealed import document_text, first_seal, sealed
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -181,6 +182,16 @@ def test_new_files_follow_the_umask_and_replaced_ones_keep_their_own(tmp_path, m
         assert file.path.stat().st_mode & 0o777 == 0o640
     finally:
         os.umask(was)
+
+
+def test_what_is_kept_is_read_in_one_place_alone():
+    """Whoever opens a file by himself decides for himself what is absent; `fetch` and `replace` are the only ones."""
+    sources = Path(fetch.__file__).parents[1]
+    opening = re.compile(r"(?<![\w.])open\(|\.(?:read_bytes|read_text|write_bytes|write_text)\(|os\.open\(")
+    allowed = {"fetch.py", "replace.py", "journal.py", "samples.py", "lettering.py", "cli.py"}
+    files = [each for room in ("book", "sheets", "practice") for each in (sources / room).rglob("*.py")]
+    files += sources.glob("*.py")
+    assert {each.name for each in files if opening.search(each.read_text("utf-8"))} <= allowed
 
 
 # -- nothing is replaced before its predecessor is safe -----------------------------------------------------
@@ -405,6 +416,20 @@ def test_where_the_thread_has_died_whoever_writes_saves(pad, monkeypatch):
     assert keeper.kept.words == "saved"
     assert said(pad) == ["-1", "-2"]
     keeper.close()
+
+
+def test_a_mistake_while_leaving_is_said_and_the_journal_has_all(pad, monkeypatch):
+    file = session(pad, "-1")
+    keeper = Keeper(file)
+
+    def broken() -> bytes:
+        raise RuntimeError("a mistake")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(file, "content", broken)
+        assert keeper.close().words == "NOT SAVED: a mistake of the program (RuntimeError)"
+    die(file)
+    assert said(pad) == ["-1"]
 
 
 # -- the writer keeps the reader's limits -------------------------------------------------------------------

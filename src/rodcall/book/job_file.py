@@ -24,7 +24,7 @@ from rodcall.book.fetch import fetch, is_there, reason
 from rodcall.book.journal import Journal
 from rodcall.book.lock import HeldError, Lock
 from rodcall.book.page import PageError
-from rodcall.book.recover import before_of, left_of
+from rodcall.book.recover import before_of, free_lock
 from rodcall.book.replace import beside, new_file, put_aside, remove, replace_file
 from rodcall.book.sealed import (
     MOST_BYTES,
@@ -273,14 +273,16 @@ class JobFile:
     def close(self) -> None:
         """Put the journal into the file and let others write; what is not on the disk yet is not tried again."""
         with self._guard:
-            if self._journal is not None:
-                # Should it fail, every entry is in the journal, where the next opening finds it.
-                with contextlib.suppress(OSError):
-                    self.save()
-            self._leave_journal()
-            if self.lock is not None:
-                self.lock.release()
-                self.lock = None
+            try:
+                if self._journal is not None:
+                    # Should it fail, every entry is in the journal, where the next opening finds it.
+                    with contextlib.suppress(OSError):
+                        self.save()
+            finally:
+                self._leave_journal()
+                if self.lock is not None:
+                    self.lock.release()
+                    self.lock = None
 
     # -- inside ---------------------------------------------------------------------------------------------
 
@@ -303,7 +305,12 @@ class JobFile:
             self._logged = begun
             if not self._apart:
                 self.folded.append(self._journal.path)
-        self._journal.append(self._lines[self._logged :])
+        try:
+            self._journal.append(self._lines[self._logged :])
+        except BaseException:
+            # Half a line may stand at its end now: nothing may be written behind that.
+            self._leave_journal()
+            raise
         self._logged = len(self._lines)
         return self._logged
 
@@ -400,26 +407,3 @@ def _may_replace(before: Path, id: bytes) -> bool:
     except OSError:
         return False
     return content is None or id in content
-
-
-def free_lock(path: Path) -> Lock:
-    """The lock of a job that is to be begun.
-
-    Raises:
-        JobFileError: when there is something already, or something is left of a job of that name.
-    """
-    try:
-        lock = Lock.take(path)
-    except HeldError as held:
-        raise JobFileError(path, say("is open in {who}", who=held)) from None
-    why = ""
-    if is_there(path):
-        why = say("there is a file already; open it or choose another name")
-    elif left := left_of(path):
-        why = say(
-            "{file} is left of another job of that name; choose another name, or see rodcall recover", file=left[0].name
-        )
-    if why:
-        lock.release()
-        raise JobFileError(path, why)
-    return lock

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from time import perf_counter
 
@@ -106,7 +106,11 @@ class Keeper:
         self._wake.set()
         self._thread.join()
         kept = self.settle()
-        self._file.close()
+        try:
+            self._file.close()
+        except Exception as error:
+            # Every entry is in the journal, where the next opening finds it.
+            kept = replace(kept, trouble=_mistake(error))
         return kept
 
     def _run(self) -> None:

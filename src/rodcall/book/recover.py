@@ -14,6 +14,7 @@ from pathlib import Path
 
 from rodcall.book.fetch import fetch, is_there, reason
 from rodcall.book.journal import Found, find_journal, journals_of
+from rodcall.book.lock import HeldError, Lock
 from rodcall.book.replace import beside
 from rodcall.book.salvage import Salvage, assemble, mended_head, pieces, read, split_lines
 from rodcall.book.sealed import (
@@ -101,6 +102,29 @@ def left_of(path: Path) -> list[Path]:
     return [*journals_of(path), *([before] if is_there(before) else [])]
 
 
+def free_lock(path: Path) -> Lock:
+    """The lock of a job that is to be begun.
+
+    Raises:
+        JobFileError: when there is something already, or something is left of a job of that name.
+    """
+    try:
+        lock = Lock.take(path)
+    except HeldError as held:
+        raise JobFileError(path, say("is open in {who}", who=held)) from None
+    why = ""
+    if is_there(path):
+        why = say("there is a file already; open it or choose another name")
+    elif left := left_of(path):
+        why = say(
+            "{file} is left of another job of that name; choose another name, or see rodcall recover", file=left[0].name
+        )
+    if why:
+        lock.release()
+        raise JobFileError(path, why)
+    return lock
+
+
 def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
     """Read all that the disk holds of a job; `make` is given the content of each entry (see `sealed.Line`).
 
@@ -119,7 +143,7 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
     chains = [(each, assemble(each.seal, each.texts, make, edited=False)) for each in found if each.seal]
     ahead: dict[str, Line] = {}
     for each, chain in chains:
-        _add(ahead, each.seal, chain.lines)
+        _add(ahead, each.seal, chain)
 
     def elsewhere() -> Follow:
         return ChainMap(ahead, before.follow())
@@ -200,8 +224,7 @@ class _Before:
                 if raw is not None:
                     self._document = read_document(raw, self._path)
                     first = self._document.first_seal
-                    lines = assemble(first, self._document.texts, self._make, edited=False).lines
-                    _add(self._follow, first, lines)
+                    _add(self._follow, first, assemble(first, self._document.texts, self._make, edited=False))
             except OSError as error:
                 self._unread.append(say("{file} cannot be read ({why})", file=self._path.name, why=reason(error)))
             except JobFileError:
@@ -304,9 +327,12 @@ def _top(head: str, path: Path) -> Document | None:
         return None
 
 
-def _add(follow: dict[str, Line], seal: str, lines: Iterable[Line]) -> None:
-    for line in lines:
-        follow.setdefault(seal, line)
+def _add(follow: dict[str, Line], seal: str, found: Salvage) -> None:
+    """Lines by what they follow on; one before which another is missing follows on nothing that is here."""
+    broken = set(found.broken)
+    for place, line in enumerate(found.lines, 1):
+        if place not in broken:
+            follow.setdefault(seal, line)
         seal = line.seal
 
 

@@ -21,6 +21,8 @@ _LONGEST_MENDED = 2000
 _SEAL = re.compile(r'"seal": "([0-9a-f]{64})"')
 _JOINT = re.compile(r'(?<="\})[^"{}]{1,6}(?=\{")')
 """Between two entries whose line feed was hit."""
+_BEGINNING = re.compile(r'(?<=.)(?=\{"number": )')
+"""Where an entry begins behind half of another."""
 _FIRST_BYTES = 16_384
 """What stands before the entries ends within these."""
 
@@ -80,6 +82,9 @@ def assemble(
         if line is None and _JOINT.search(text):
             waiting.extendleft(reversed(_JOINT.split(text)))
             found.mended.append(place + 1)
+            continue
+        if line is None and _BEGINNING.search(text):
+            waiting.extendleft(reversed(_BEGINNING.split(text)))
             continue
         place += 1
         if line is not None and line.seal and line.fits(found.seal):
