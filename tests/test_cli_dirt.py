@@ -73,6 +73,15 @@ def test_moves_for_spots_out_of_tolerance_are_marked(tmp_path, capsys):
     assert words_dig.out_words(figures(suggested), figures(suggested).dig()) == ""
 
 
+def test_where_only_the_footprints_corners_are_left_dirt_is_moved_there(tmp_path, capsys):
+    pad = a_job(along=2, across=2, length=20 * FOOT, width=20 * FOOT, shrink=0.0)
+    margins = [f"set margin-{side} 2ft" for side in ("near", "far", "left", "right")]
+    book = a_book("A1 -6", "B1 +6", "A2 0", "B2 0", "target 0", *margins, job=pad)
+    _, out, _ = run(capsys, "dig", kept(book, tmp_path))
+    assert "1  B1 -> A1  0.9 yd3" in out
+    assert "no part" not in out
+
+
 @pytest.mark.parametrize(
     ("lines", "end"),
     [

@@ -161,6 +161,7 @@ def idle_words(summary: Summary) -> str:
     """Positions that neither give nor take, and why; empty where there are none."""
     grid = summary.grid
     corners = summary.footprint.corners(grid) if summary.footprint is not None else ()
+    corners = tuple(at for at in corners if summary.keep_out[at])
     kinds = ((say("left out"), summary.left_out), (say("not pad"), summary.not_pad), (say("footprint corner"), corners))
     told = [f"{blocks(grid, positions)} ({why})" for why, positions in kinds if positions]
     return say("no part: {positions}", positions=", ".join(told)) if told else ""

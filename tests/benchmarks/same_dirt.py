@@ -92,9 +92,7 @@ def same(summary: Summary, path: Path) -> float:
         (told["cut_m3"], told["fill_m3"], told["spare_m3"]),
         (season.cut_m3, season.fill_m3, season.spare_m3),
     ]
-    if not summary.keep_out.all():
-        return float(np.ptp(np.array(ways, float), axis=0).max()) / (dirt.earth.cut + dirt.earth.fill)
-    return 0.0
+    return float(np.ptp(np.array(ways, float), axis=0).max()) / (dirt.earth.cut + dirt.earth.fill)
 
 
 def words_agree(summary: Summary) -> bool:

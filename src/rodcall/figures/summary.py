@@ -248,10 +248,15 @@ class Summary(Measured):
 
     @cached_property
     def keep_out(self) -> Mask:
-        """Positions that neither give nor take dirt: left out, not pad, and the footprint's corners (stakes)."""
+        """Positions that neither give nor take dirt: left out, not pad, and the footprint's corners (stakes).
+
+        Where all that is left are such corners, as on a pad of four spots, the dirt is moved there all the same.
+        """
         mask: Mask = (self.state == LEFT_OUT) | (self.state == NOT_PAD)
         if self.footprint is not None:
-            mask[list(self.footprint.corners(self.grid))] = True
+            staked = mask.copy()
+            staked[list(self.footprint.corners(self.grid))] = True
+            mask = mask if staked.all() else staked
         return mask
 
     def dig(self, progress: Progress | None = None) -> DigPlan | None:
