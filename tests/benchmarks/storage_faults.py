@@ -21,12 +21,13 @@ def main() -> None:
     """One schedule after the other; the first that loses a reading ends it with an error."""
     seconds = float(sys.argv[1]) if len(sys.argv) > 1 else 3600.0
     until = time.monotonic() + seconds
-    for number in count(int(sys.argv[2]) if len(sys.argv) > 2 else 0):
+    first = int(sys.argv[2]) if len(sys.argv) > 2 else 0
+    for number in count(first):
         if time.monotonic() > until:
             break
         with tempfile.TemporaryDirectory() as folder:
             schedule(Path(folder), number)
-        print(f"\r{number + 1} schedules, nothing lost", end="", flush=True)
+        print(f"\r{number - first + 1} schedules, nothing lost", end="", flush=True)
     print()
 
 

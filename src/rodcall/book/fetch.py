@@ -75,7 +75,7 @@ def is_there(path: Path) -> bool:
     """Is anything by that name, a link to nothing too? What cannot be looked at is."""
     try:
         os.lstat(path)
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return False
     except OSError:
         return True

@@ -44,6 +44,8 @@ _SEALS_BYTES = 128
 """What the seals of a line and its lay-out take, at most."""
 _SEALS_PARTS = 4
 _MOST_PREPARED = 1000
+_MOST_BEFORE = 20
+"""Names that are tried for the file before, where somebody else's lies by the first ones."""
 _HEAD_BYTES = 4096
 """The job's id stands within these first bytes of a file."""
 
@@ -365,9 +367,9 @@ class JobFile:
         content = fetch(self.path, MOST_BYTES) if self.is_before else None
         if content is None:
             return
-        number = 1
-        while not _may_replace(before := beside(before_of(self.path), f"-{number}" if number > 1 else ""), self._id):
-            number += 1
+        names = ("", *(f"-{number}" for number in range(2, _MOST_BEFORE)))
+        befores = (beside(before_of(self.path), name) for name in names)
+        before = next((each for each in befores if _may_replace(each, self._id)), before_of(self.path))
         replace_file(before, content)
 
     @property

@@ -25,7 +25,7 @@ from pathlib import Path
 from typing import Any
 
 from rodcall.book import replace
-from rodcall.book.fetch import READ, fetch, is_there, open_regular
+from rodcall.book.fetch import READ, fetch, open_regular
 from rodcall.book.lock import seize
 from rodcall.book.replace import GROWING, beside, sync_folder, write
 from rodcall.book.salvage import one_bit, read, split_lines
@@ -85,11 +85,7 @@ class Journal:
         seal: str,
     ) -> None:
         name = re.sub(r"[^A-Za-z0-9_-]", "-", tablet)[:24] or "tablet"
-        self.path, number = beside(path, f".journal-{name}-{session}"), 1
-        while is_there(self.path):
-            number += 1
-            self.path = beside(path, f".journal-{name}-{session}.{number}")
-        self._descriptor = os.open(self.path, GROWING, 0o666)
+        self.path, self._descriptor = _begun(path, f".journal-{name}-{session}")
         self._is_empty = True
         try:
             with contextlib.suppress(OSError):
@@ -123,6 +119,17 @@ class Journal:
         if self._is_empty:
             with contextlib.suppress(OSError):
                 os.unlink(self.path)
+
+
+def _begun(path: Path, ending: str) -> tuple[Path, int]:
+    """A new file beside a job's; a session that has one by that name takes the next number."""
+    number = 1
+    while True:
+        new = beside(path, f"{ending}.{number}" if number > 1 else ending)
+        try:
+            return new, os.open(new, GROWING, 0o666)
+        except FileExistsError:
+            number += 1
 
 
 def is_alive(path: Path) -> bool:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import platformdirs
 
-from rodcall.book.fetch import fetch, is_there, reason
+from rodcall.book.fetch import fetch, reason
 from rodcall.book.recover import left_of
 from rodcall.book.replace import replace_file
 from rodcall.book.sealed import JobFileError
@@ -68,9 +68,10 @@ def _free(stem: str, folder: Path) -> Path:
 def _is_taken(path: Path) -> bool:
     """Is there a job by that name, or anything left of one?"""
     try:
-        return is_there(path) or bool(left_of(path))
+        return os.path.lexists(path) or bool(left_of(path))
     except OSError:
-        return True
+        # Beginning it there says why it cannot be.
+        return False
 
 
 def rescue(file: JobFile) -> Path | None:

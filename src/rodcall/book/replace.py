@@ -14,7 +14,7 @@ import stat
 import sys
 from pathlib import Path
 
-from rodcall.book.fetch import READ, is_there, open_regular
+from rodcall.book.fetch import READ, open_regular
 
 if sys.platform == "darwin":
     import fcntl
@@ -99,11 +99,12 @@ def put_aside(path: Path, content: bytes, ending: str) -> Path:
     number = 1
     while True:
         kept = beside(path, f".{ending}-{number}")
-        if not is_there(kept):
-            with contextlib.suppress(FileExistsError):
-                new_file(kept, content)
-                return kept
-        number += 1
+        try:
+            new_file(kept, content)
+        except FileExistsError:
+            number += 1
+        else:
+            return kept
 
 
 def remove(path: Path) -> None:

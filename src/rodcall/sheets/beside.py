@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from rodcall.book.fetch import is_there
+import os
+
 from rodcall.book.file import JobFile
 from rodcall.book.replace import new_file
 from rodcall.language import say
@@ -20,7 +21,7 @@ def write_beside(opened: JobFile) -> list[str]:
         OSError: when the disk does not take one.
     """
     stem, number = opened.path.stem, 1
-    while any(is_there(opened.path.with_name(f"{stem}{kind}")) for kind in KINDS):
+    while any(os.path.lexists(opened.path.with_name(f"{stem}{kind}")) for kind in KINDS):
         number += 1
         stem = f"{opened.path.stem}-{number}"
     told = [say("in {folder}", folder=opened.path.parent)]
