@@ -12,6 +12,8 @@ SENTENCES = {
     "no check shot after the last shot": "ninguna comprobación tras la última lectura",
     # -- checks ---------------------------------------------------------------------------------------------
     "good": "buena",
+    "check again": "comprobar otra vez",
+    "BAD": "MALA",
     "repeat": "repetir",
     "stop": "parar",
     # -- sides ----------------------------------------------------------------------------------------------

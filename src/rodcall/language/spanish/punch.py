@@ -100,6 +100,7 @@ SENTENCES = {
         "MALA COMPROBACIÓN: lea {name} otra vez, sin tocar el nivel"
     ),
     "LEVEL IT, then check {name}": "NIVÉLELO, y compruebe {name}",
+    "LEVEL IT, then backsight: rod on {name}": "NIVÉLELO, y lectura atrás: mira sobre {name}",
     "shoot {spot} again, {left} suspect left": "lea {spot} de nuevo, quedan {left} sospechosos",
     "= reads {spot} again": "= lee {spot} otra vez",
     "t chooses the target": "t elige el objetivo",
@@ -109,6 +110,7 @@ SENTENCES = {
     "a writes the as-built sheet": "a escribe la hoja de obra terminada",
     "Tab shows the punch list": "Tab muestra la lista de pendientes",
     # The book and the terms.
+    "{name}: why?": "{name}: ¿por qué?",
     "in the final round suspect shots are shot again, never corrected": (
         "en la ronda final las lecturas sospechosas se leen de nuevo, nunca se corrigen"
     ),

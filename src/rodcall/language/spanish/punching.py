@@ -53,8 +53,6 @@ SENTENCES = {
     "that check was struck; shoot its suspects again": (
         "esa comprobación está tachada; lea otra vez sus lecturas sospechosas"
     ),
-    ", then because and the reason": ", luego porque y el motivo",
-    "because": "porque",
     # The preview of a line.
     "Enter writes it, any other key leaves it": "Enter lo anota, otra tecla lo deja",
     "Enter writes it, arrows for more, others leave it": "Enter lo anota, flechas para más, otra lo deja",
@@ -71,6 +69,8 @@ SENTENCES = {
     ),
     "type 1, 2, 3 or 4": "escriba 1, 2, 3 o 4",
     "type the reason": "escriba el motivo",
+    "rut or pile": "rodada o montón",
+    "{position} was shot: why is it not pad?": "{position} está leído: ¿por qué no es plataforma?",
     "leave out {position}, why?": "¿por qué excluir {position}?",
     "{position}  LEFT OUT  ({reason})": "{position}  EXCLUIDO  ({reason})",
     "not pad from {position} to which corner? such as {name}, or {numbers}": (
