@@ -210,9 +210,15 @@ def test_the_promised_keys_and_the_text_say_the_same():
     assert told["goal_verdict"] == "FAIL"
     assert [item["item"] for item in told["punch_list"]][:3] == ["bad check", "suspect", "not shot"]
     assert told["next"] == {"do": "check again", "at": "BM1"}
-    assert told["agreed"] == [{"what": "target", "said": "0", "n": 2, "tablet": "tablet-a", "why": ""}]
+    target = next(entry for entry in book.entries if entry.kind == "target")
+    assert told["agreed"] == [
+        {
+            **{"what": "target", "said": "0", "value_mm": 0.0, "n": 2, "tablet": "tablet-a", "why": ""},
+            "time": target.time.isoformat(),
+        }
+    ]
     assert told["guarded"] == {"proven_in": ["A1"], "proven_out": [], "neither": ["B1"]}
     text = figures_text(figures(book))
-    assert "BM1 reads 3/8 HIGH, stop" in text
+    assert "BM1 reads 3/8 HIGH, BAD" in text
     assert "too close to call: B1" in text
     assert all(reason in text for reason in told["reasons"])

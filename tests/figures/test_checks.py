@@ -53,7 +53,10 @@ def test_a_check_in_words():
     summary = figures(book)
     told = [reads(summary, check.reference, check.drift_nm) for check in summary.trust.checks]
     assert told == ["BM1 reads 1/8 HIGH", "BM1 reads 1/4 LOW", "BM1 reads true", "ZERO reads 1/2 LOW"]
-    assert words_proof.check_words(summary, summary.trust.checks[1]) == "BM1 reads 1/4 LOW, repeat"
+    assert [words_proof.check_words(summary, check) for check in summary.trust.checks] == [
+        *("BM1 reads 1/8 HIGH, good", "BM1 reads 1/4 LOW, check again", "BM1 reads true, good"),
+        "ZERO reads 1/2 LOW, BAD",
+    ]
 
 
 # -- suspect shots ------------------------------------------------------------------------------------------

@@ -18,7 +18,6 @@ from rodcall.screens.actions import PUNCH_PAGE, SHOT_GRID, Action
 from rodcall.screens.line_preview import LinePreview
 from rodcall.screens.lines import Lines
 from rodcall.screens.punch_page import GROUPS, PunchScreen, place_of
-from rodcall.screens.punching import RUT
 from rodcall.screens.shots import ShotScreen
 from rodcall.screens.target_page import TargetScreen
 from rodcall.screens.terms_page import TermsScreen
@@ -494,7 +493,7 @@ async def test_enter_leaves_out_as_rut_or_pile(tmp_path: Path, keys: str) -> Non
     async with crew(a_book(*NINE), tmp_path) as at:
         await at.key("o", keys)
         entry = at.book.entries[-1]
-        assert (entry.kind, entry.position, entry.reason) == ("leave out", "C4", RUT)
+        assert (entry.kind, entry.position, entry.reason) == ("leave out", "C4", "rut or pile")
         assert at.screen.read_back == "C4  LEFT OUT  (rut or pile)"
         assert at.here == "B4"
 

@@ -65,12 +65,19 @@ def written_forms(summary) -> dict[str, list[str]]:
     if summary.rod is not None:
         forms["rod_on_grade_mm"] = [f"rod on grade {words.rod(job, summary.rod)}"]
     targets = summary.target_heights
+
+    def state(at: int) -> str:
+        """Existing ground is neither in nor out of a target that nobody chose (punch_list.md)."""
+        if told["kind"] == "existing" and not told["target"]["chosen"]:
+            return "shot"
+        return "inside" if name(at) not in told["outside"] else "HIGH" if summary.deviation_at(at) > 0 else "LOW"
+
     reading = words.rod if summary.level is not None else words.height
     forms["heights_mm"] = [
         f"{name(at)} {words.height(job, summary.height_at(at))} {words.rounded(job, int(targets[at]))} "
         f"{words.difference(job, summary.deviation_at(at))} "
         f"{write(round(told['doubt_mm'][name(at)] * MM), job.heights, step=words.FINEST[job.heights], sign=False)} "
-        f"{'inside' if name(at) not in told['outside'] else 'HIGH' if summary.deviation_at(at) > 0 else 'LOW'}"
+        f"{state(at)}"
         for at in summary.counts.nonzero()[0]
     ]
     forms["moved_mm"] = [f"{at} {height(mm)}" for at, mm in told["moved_mm"].items()]

@@ -10,7 +10,7 @@ from tests.kit import a_book, confirm, put_right
 
 
 def test_a_kept_reading_has_its_mark_while_it_is_kept():
-    book = a_book("A1 0", "B1 +12", "C1 -1")
+    book = a_book("target +6", "A1 0", "B1 +12", "C1 -1")
     confirm(book, book.page.round.readings_at(1)[-1])
     assert [marks(summarise(book.page), index) for index in range(3)] == ["!z", "!k", "!"]
     book.undo()

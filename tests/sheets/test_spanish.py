@@ -28,9 +28,9 @@ WRITTEN = "Vivero, Ana y Luis, seco, el cliente, nivel, césped quitado, bache, 
 
 
 def our_words(text: str) -> set[str]:
-    """Words of two letters and more, in small letters, but for groups of a digest."""
-    without_digest = re.sub(r"(\b[0-9a-f]{4}\b ?){3,}", "", text)
-    return {word.lower() for word in re.findall(r"[^\W\d_]{2,}", without_digest)}
+    """Words of two letters and more, in small letters, but for groups of a digest and the tablet's name."""
+    without_names = re.sub(r"(\b[0-9a-f]{4}\b ?){3,}|\btablet-a\b", "", text)
+    return {word.lower() for word in re.findall(r"[^\W\d_]{2,}", without_names)}
 
 
 TYPED = "rodcall verify enter JOB.json ZERO BM1 BM2 TP1 setup check out rut ne"
@@ -142,6 +142,14 @@ def test_a_sheet_speaks_the_language_that_was_asked_else_the_jobs_else_the_one_t
     say(opened.book, "set sheet-language en")
     with speaking("es"):
         assert (title(), title("es"), spoken()) == (english, spanish, "es")
+
+
+def test_a_reason_of_the_program_is_said_and_one_of_the_crew_stands_as_it_was_typed():
+    opened = a_file("A1 +3", "B1 out rut or pile", "C1 out typed twice", "target suggested", name="Vivero")
+    english, other = (make(opened, ".txt", Form.AS_BUILT, language=each).content.decode() for each in ("en", "es"))
+    assert all(reason in english for reason in ("rut or pile", "typed twice", "suggested"))
+    assert all(reason in other for reason in ("rodada o montón", "typed twice", "sugerido"))
+    assert "rut or pile" not in other
 
 
 def test_lines_for_enter_in_spanish_are_lines_for_enter():

@@ -21,8 +21,6 @@ CHECKS = frozenset({Kind.BAD_CHECK, Kind.CHECK_AGAIN})
 PLAIN_CHECKS = frozenset({Kind.NO_CHECK, Kind.CHECKED_ON_PAD, Kind.LEVELS_NOT_CLOSED})
 """Items that a check clears of a reference that the crew chooses."""
 NEW_ROUND = frozenset({Kind.NO_FINAL_ROUND, Kind.TARGET_CHANGED, Kind.ZERO_MOVED, Kind.REFERENCE_CHANGED})
-RUT = "rut or pile"
-"""The reason why a spot is left out, where none is typed. It is kept in the book, in English in every language."""
 
 
 class Punching(Proving):
@@ -184,7 +182,7 @@ class Punching(Proving):
         def take(said: str) -> None:
             match said.strip():
                 case "" | "1":
-                    self._leave_out(here, RUT)
+                    self._leave_out(here, words.RUT)
                 case "2":
                     self._ask(
                         say("leave out {position}, why?", position=here), lambda why: self._leave_out(here, _given(why))
@@ -202,7 +200,7 @@ class Punching(Proving):
     def _leave_out(self, position: str, reason: str) -> None:
         screen = self._screen
         screen.written(screen.book.leave_out(position, reason))
-        screen.say(say("{position}  LEFT OUT  ({reason})", position=position, reason=words.harmless(_shown(reason))))
+        screen.say(say("{position}  LEFT OUT  ({reason})", position=position, reason=words.harmless(words.reason_words(reason.strip()))))
 
     def _ask_corner(self, here: str) -> None:
         grid = self._screen.book.job.grid
@@ -242,8 +240,3 @@ def _given(reason: str) -> str:
     if not reason.strip():
         raise PageError(say("type the reason"))
     return reason
-
-
-def _shown(reason: str) -> str:
-    """A reason as it is read back: the one that nobody typed in the language that is spoken."""
-    return say("rut or pile") if reason == RUT else reason.strip()

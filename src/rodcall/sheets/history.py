@@ -43,7 +43,7 @@ def agreed_and_changed(summary: Summary) -> Table:
             called(each.what),
             _agreed(summary, each),
             each.tablet,
-            each.why or (say("no reason given") if each.what in _WITH_REASON else words.NOTHING),
+            words.reason_words(each.why) or (say("no reason given") if each.what in _WITH_REASON else words.NOTHING),
         )
         for each in summary.evidence.agreed
     )

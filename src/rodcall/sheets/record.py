@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
 
+from rodcall import words
 from rodcall.book.entries import (
     Check,
     Confirm,
@@ -214,7 +215,7 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
         if isinstance(entry, NotPad) and entry.to is not None:
             at = f"{entry.position}:{entry.to}"
         common = entry.number, entry.time, numbers.get(line.round, 0)
-        reason = entry.reason if isinstance(entry, LeaveOut | NotPad) else ""
+        reason = words.reason_words(entry.reason) if isinstance(entry, LeaveOut | NotPad) else ""
         if line.struck and not isinstance(entry, Strike):
             when = struck_at.get(key, entry.time)
             why = say("struck out {time}", time=f"{when:%H:%M}") + (f": {reason}" if reason else "")

@@ -55,7 +55,7 @@ def state(summary: Summary, index: int) -> str:
     if summary.state[index] != SHOT:
         return phrase("not shot")
     deviation = summary.deviation_at(index)
-    if deviation is None:
+    if deviation is None or not summary.has_verdict:
         return phrase("shot")
     if summary.out_mask[index]:
         return phrase("HIGH") if deviation > 0 else phrase("LOW")

@@ -39,6 +39,8 @@ SENTENCES = {
     "{work} (estimated)": "{work} (estimado)",
     "order of work: {lanes}": "orden de trabajo: {lanes}",
     "order of work": "orden de trabajo",
+    # Reasons that the program writes by itself.
+    "typed": "escrito",
     # Doubt.
     "ONE FOOT off?": "¿UN PIE de más o de menos?",
     "SLASH MISSING?": "¿FALTA LA BARRA?",
