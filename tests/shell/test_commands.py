@@ -11,28 +11,47 @@ import pytest
 from rodcall import __version__
 from rodcall.book.places import jobs_folder
 from rodcall.cli import cli
-from tests.shell.kit import NEEDED, on_disk, rodcall
+from tests.shell.kit import NEEDED, SHOTS, on_disk, rodcall
 
 
 def test_a_pad_out_of_tolerance_fails(pad):
     rodcall("enter", pad, stdin="target -1/2\nB2 -2")
     told = rodcall("verdict", pad)
     assert (told.status, told.err) == (1, "")
-    assert told.out.startswith("FAIL\n  1 position out of tolerance\n")
+    assert told.out.splitlines() == [
+        "FAIL",
+        "  1 spot out of tolerance: B2  (dig or fill, then read the spot in this round)",
+        "  two readings disagree, read a third: B2  (read it a third time)",
+        "  no check shot  (check a reference)",
+        "  no final round yet  (begin the final round)",
+    ]
 
 
 def test_a_pad_without_a_check_is_not_proven(pad):
     told = rodcall("verdict", pad)
     assert (told.status, told.err) == (3, "")
-    assert told.out.startswith("NOT PROVEN\n  no check shot")
+    assert told.out.splitlines() == [
+        "NOT PROVEN",
+        "  reading does not fit its neighbors: B2  (read it again)",
+        "  no check shot  (check a reference)",
+        "  target only suggested  (choose the target)",
+        "  no final round yet  (begin the final round)",
+    ]
 
 
 def test_a_pad_with_a_good_check_after_the_last_shot_passes(pad):
+    """In a final round, at a target that somebody chose; on existing ground the check alone proves nothing."""
     rodcall("enter", pad, stdin="check ZERO 0")
+    told = rodcall("verdict", pad)
+    assert (told.status, told.err) == (3, "")
+    assert "no check shot" not in told.out
+    final = SHOTS.replace("-1-3/8", "-3/8")
+    assert rodcall("enter", pad, stdin=f"target -3/8\nround final\n{final}check ZERO 0\n").status == 0
     told = rodcall("verdict", pad)
     assert (told.status, told.out, told.err) == (0, "PASS\n", "")
     rodcall("enter", pad, stdin="A1 0")
-    assert rodcall("verdict", pad).status == 3, "the check is older than the last shot"
+    told = rodcall("verdict", pad)
+    assert (told.status, told.out) == (3, "NOT PROVEN\n  no check shot after the last shot  (check a reference)\n")
 
 
 def test_samples_are_written_once(folder):

@@ -87,7 +87,7 @@ def test_the_table_of_positions_says_its_heads_and_states_and_keeps_its_numbers(
     english, other = (pandas.read_csv(file) for file in in_each(pad, ".csv"))
     assert list(other) == [
         *("trabajo", "ronda", "posición", "estado", "altura mm", "altura como se escribe (in)", "objetivo mm"),
-        *("objetivo como se escribe (in)", "diferencia mm", "diferencia como se escribe (in)", "duda mm"),
+        *("objetivo como se escribe (in)", "diferencia mm", "diferencia como se escribe (in)", "más/menos mm"),
     ]
     assert english.shape == other.shape
     numbers = english.select_dtypes("number")
@@ -103,8 +103,14 @@ def test_a_verdict_keeps_its_word_and_says_its_reasons(home, pad):
     rodcall("enter", pad, stdin="target 0\nA1 +3\n")
     english, other = in_both(home, "verdict", pad)
     assert english.status == other.status == 1
-    assert english.out.splitlines()[:2] == ["FAIL", "  2 positions out of tolerance"]
-    assert other.out.splitlines()[:2] == ["FAIL", "  2 posiciones fuera de tolerancia"]
+    assert english.out.splitlines()[:2] == [
+        "FAIL",
+        "  2 spots out of tolerance: A1 B2  (dig or fill, then read the spot in this round)",
+    ]
+    assert other.out.splitlines()[:2] == [
+        "FAIL",
+        "  2 puntos fuera de tolerancia: A1 B2  (excave o rellene, y lea el punto en esta ronda)",
+    ]
 
 
 def test_figures_are_said_with_the_words_of_the_glossary(spanish, pad):

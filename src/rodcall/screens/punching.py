@@ -200,7 +200,13 @@ class Punching(Proving):
     def _leave_out(self, position: str, reason: str) -> None:
         screen = self._screen
         screen.written(screen.book.leave_out(position, reason))
-        screen.say(say("{position}  LEFT OUT  ({reason})", position=position, reason=words.harmless(words.reason_words(reason.strip()))))
+        screen.say(
+            say(
+                "{position}  LEFT OUT  ({reason})",
+                position=position,
+                reason=words.harmless(words.reason_words(reason.strip())),
+            )
+        )
 
     def _ask_corner(self, here: str) -> None:
         grid = self._screen.book.job.grid
