@@ -519,7 +519,10 @@ async def test_one_spot_or_a_corner_is_not_pad(tmp_path: Path) -> None:
             await at.key("o", "4\n")
             assert "not pad from C4 to which corner? such as C4, or 3.4" in at.prompt
             await at.key(f"{corner}\n")
+            assert "was shot: why is it not pad?" in at.prompt
+            await at.key("ditch\n")
             entry = at.book.entries[-1]
+            assert entry.reason == "ditch"
             assert (entry.kind, entry.position, entry.to) == ("not pad", "C4", "B3")
             assert at.screen.read_back == "C4 to B3  NOT PAD  (4 spots out of area, dirt and list)"
             await at.press("u")

@@ -20,6 +20,9 @@ from rodcall.lengths import HEIGHT_LIMIT, M, Unit, parse_height, parse_length, p
 ELEVATION_LIMIT = 10_000 * M
 """A reference may carry its height above the sea; nothing on earth is higher than this."""
 
+MOST_NUMBER = 2**31 - 1
+"""Of an entry: more than any tablet writes in its life."""
+
 TEXT_LIMIT = 500
 """Characters in one note, name or reason: more than anybody keys in a cab."""
 
@@ -118,6 +121,7 @@ Said = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
+EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
@@ -129,7 +133,7 @@ class Entry(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
-    number: Annotated[int, Field(ge=1)]
+    number: EntryNumber
     """Counts up from 1 on each tablet."""
     time: Time
     """When it was written: universal time and the offset of the place, in one ISO 8601 text."""
@@ -204,7 +208,7 @@ class Confirm(Entry):
     """A reading that does not fit those around it was asked about, and stands as it was read."""
 
     kind: Literal["confirm"] = "confirm"
-    confirms: Annotated[int, Field(ge=1)]
+    confirms: EntryNumber
     """Number of the shot."""
     written_on: TabletName
     """Tablet of the shot."""
@@ -230,7 +234,7 @@ class Decision(Entry):
 
     kind: Literal["decision"] = "decision"
     decision: Annotated[Remedy, word_of(Remedy)]
-    about: Annotated[int, Field(ge=1)]
+    about: EntryNumber
     """Number of the check."""
     written_on: TabletName
     """Tablet of the check."""
@@ -296,7 +300,7 @@ class Strike(Entry):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
-    strikes: Annotated[int, Field(ge=1)]
+    strikes: EntryNumber
     """Number of the struck entry."""
     written_on: TabletName
     """Tablet of the struck entry."""

@@ -131,6 +131,8 @@ class _Page:
             known.flat[zero], heights = True, self.heights.copy()
             heights.flat[zero] = 0
         around, offsets = nearest(known, divmod(index, known.shape[1]), self.along_m, self.across_m)
+        if not around.size:
+            return None
         expected = expect(metres(heights.flat[around]), offsets)
         way, said = self.way_at(index), self.said.get(index, "")
         return weigh(expected, index, int(self.heights.flat[index]), way, said, least, GROSS)

@@ -65,6 +65,7 @@ GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
                 Kind.TARGET_CHANGED,
                 Kind.ZERO_MOVED,
                 Kind.REFERENCE_CHANGED,
+                Kind.TAKEN_OUT,
                 Kind.LIMIT_WIDENED,
                 Kind.NO_FINAL_ROUND,
             }

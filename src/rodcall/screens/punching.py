@@ -224,7 +224,8 @@ class Punching(Proving):
         grid, here = self._screen.book.job.grid, self._screen.book.page.round
         spots = grid.rectangle(grid.index(position), grid.index(to or position))
         if any(here.readings_at(spot) for spot in spots):
-            prompt = say("{position} was shot: why is it not pad?", position=position)
+            name = grid.name(next(int(spot) for spot in spots if here.readings_at(spot)))
+            prompt = say("{position} was shot: why is it not pad?", position=name)
             self._ask(prompt, lambda why: self._write_not_pad(position, to, len(spots), _given(why)))
         else:
             self._write_not_pad(position, to, len(spots))
