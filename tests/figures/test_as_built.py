@@ -213,7 +213,12 @@ def test_the_promised_keys_and_the_text_say_the_same():
     target = next(entry for entry in book.entries if entry.kind == "target")
     assert told["agreed"] == [
         {
-            **{"what": "target", "said": "0", "value_mm": 0.0, "n": 2, "tablet": "tablet-a", "why": ""},
+            "what": "target",
+            "said": "0",
+            "value_mm": 0.0,
+            "n": 2,
+            "tablet": "tablet-a",
+            "why": "",
             "time": target.time.isoformat(),
         }
     ]
