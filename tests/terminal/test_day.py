@@ -29,7 +29,7 @@ def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
         crew.key("t")
         crew.sees("HERE")
         crew.key("\r")
-        crew.sees('UP 1/2"')
+        crew.sees('UP 1/4"')
         crew.key("r")
         crew.answer("new round", "2")
         crew.sees("next A4")
