@@ -29,27 +29,30 @@ def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
         crew.key("t")
         crew.sees("HERE")
         crew.key("\r")
-        crew.sees('UP 1/2"')
+        # All lies at 0: half an inch lower is more than 1/8 + 1/4 in below it, so half of that step is tried (trade).
+        crew.sees('UP 1/4"')
         crew.key("r")
         crew.answer("new round", "2")
         crew.sees("next A4")
         for following in BACK[1:]:
-            crew.shoot("-1/2", following)
+            crew.shoot("-1/4", following)
         crew.key("-1-3/4\r")
         crew.sees("12 of 12")
         crew.key("a")
         crew.sees("FAIL")
         crew.terminal.keys("escape")
-        crew.sees("u undo")
+        crew.sees("ALL SHOT   = reads A1 again")
         crew.terminal.keys("home")
-        crew.key("-1/2\r")
+        crew.sees("next A1")
+        crew.key("-1/4\r")
         crew.sees("outside             0 of 12")
-        # A bump of the tripod, found at once; the shots are good, as a second reading of the reference shows.
+        # The rod foot was on a stone: read again at once, the reference stands where it stood, and so do the shots.
         crew.key("c\r+2-1/2\r")
-        crew.answer("shots are suspect", "2")
-        crew.answer("why do they stand?", "rod foot was on a stone, read again\r")
-        crew.key("c\r+2\r")
+        crew.sees("BAD CHECK: read BM1 again, do not touch the level")
+        crew.sees("s -1/4")
+        crew.key("+2\r")
         crew.sees("check good")
+        crew.sees(lambda lines: not any("s -1/4" in line for line in lines))
         crew.key("a")
         crew.sees("PASS")
         crew.key("\r")
@@ -67,5 +70,6 @@ def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
     sheet = path.with_suffix(".txt").read_text("utf-8")
     assert "PASS" in sheet
     assert "nail in the corner post" in sheet
-    assert "rod foot was on a stone" in sheet
+    assert "stop, misread: repeated true" in sheet
+    assert "-1-3/4 (struck); -1/4" in sheet
     assert path.with_suffix(".pdf").read_bytes().startswith(b"%PDF")

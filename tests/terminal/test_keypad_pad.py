@@ -71,7 +71,7 @@ def shoot_the_existing_ground(crew: Crew) -> None:
             crew.sees("next C1")
         if eighths is None:
             crew.strike(command("leave_out"))
-            crew.answer("why?", "\r")
+            crew.answer("1 rut or pile, left out", "1\r")
             crew.sees(f"next {following}")
         elif spot == "A4":
             crew.strike(f"{CALLED[eighths]}\r")
