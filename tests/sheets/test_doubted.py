@@ -27,3 +27,11 @@ def test_kept_and_put_right_are_remarks(tmp_path):
     book.undo()
     book.undo()
     assert record_of(JobFile(tmp_path / "pad.json", book)).remarks == ()
+
+
+def test_a_reading_that_was_read_again_says_so_where_it_is_struck(tmp_path):
+    book = a_book(*(f"{name} 0" for name in ("A1", "B1", "C1", "C2", "B2", "A2")), "A3 +12")
+    book.shoot("A3", "0", lambda spot: summarise(book.page).judged(spot) is not None)
+    (dropped,) = record_of(JobFile(tmp_path / "pad.json", book)).dropped
+    assert (dropped.at, dropped.said) == ("A3", "+12")
+    assert dropped.why.endswith(": read again")

@@ -318,7 +318,7 @@ class ShotScreen(KeyScreen[None]):
         before = {item.spots for item in self.listed.items}
         self.refigure(anew=False)
         found = [item for item in self.listed.items if item.kind is Kind.DOES_NOT_FIT and item.spots not in before]
-        if found and not (self.line.message or self.line.question or self.line.text):
+        if found and self._shouts and not (self.line.message or self.line.question or self.line.text):
             self.line.message = words_punch.item_words(self.summary, found[0])
         self.plan.refresh()
         self.repaint()

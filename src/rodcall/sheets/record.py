@@ -204,8 +204,8 @@ def _test(entry: Entry) -> InstrumentTest:
 
 def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
     """What was struck, and the positions that are left out or not pad, in the order written."""
-    struck_at = {
-        (line.entry.written_on, line.entry.strikes): line.entry.time
+    struck_by = {
+        (line.entry.written_on, line.entry.strikes): line.entry
         for line in lines
         if isinstance(line.entry, Strike) and not line.struck
     }
@@ -217,7 +217,10 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
         common = entry.number, entry.time, numbers.get(line.round, 0)
         reason = words.reason_words(entry.reason) if isinstance(entry, LeaveOut | NotPad) else ""
         if line.struck and not isinstance(entry, Strike):
-            when = struck_at.get(key, entry.time)
+            strike = struck_by.get(key)
+            if strike is not None and _read_again(page, strike, line):
+                reason = say("read again")
+            when = strike.time if strike is not None else entry.time
             why = say("struck out {time}", time=f"{when:%H:%M}") + (f": {reason}" if reason else "")
             what = say("{kind}, struck", kind=kind_words(entry))
             yield Dropped(*common, what, at or _about(entry), entry.said, why)
@@ -225,6 +228,12 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
             yield Dropped(*common, say("left out"), at, "", reason)
         elif isinstance(entry, NotPad):
             yield Dropped(*common, say("not pad"), at, "", reason)
+
+
+def _read_again(page: Page, strike: Strike, struck: Line) -> bool:
+    """Was a reading struck by the one that was read again at its spot, in one act with it?"""
+    before = page.lines.get((strike.tablet, strike.number - 1))
+    return strike.together and before is not None and isinstance(before.entry, Shot) and before.index == struck.index
 
 
 def _remarks(page: Page) -> Iterator[Remark]:

@@ -242,6 +242,7 @@ SENTENCES = {
         "! fuera de tolerancia; ? demasiado cerca para decidir; s sospechosa; k no cuadra con las de alrededor,"
         " y se dejó; * leída más de una vez; z el cero; x excluida; / fuera de la plataforma; . no leída"
     ),
+    "read again": "leída otra vez",
     "far end": "extremo lejano",
     "near edge": "borde cercano",
     "the far end looks {north}": "el extremo lejano mira a {north}",
