@@ -148,9 +148,9 @@ def numbers(lines: Lines) -> list[str]:
 # -- what is on the disk ------------------------------------------------------------------------------------
 
 
-def a_file(folder: Path, along: int = 4, across: int = 3) -> Path:
-    """A new job in inches, of 60 x 40 ft, that nothing was shot of."""
-    begun = new_job_file(folder / "pad.json", a_job(along=along, across=across), "tablet-a")
+def a_file(folder: Path, along: int = 4, across: int = 3, **known: Any) -> Path:
+    """A new job in inches, of 60 x 40 ft unless told otherwise, that nothing was shot of."""
+    begun = new_job_file(folder / "pad.json", a_job(along=along, across=across, **known), "tablet-a")
     begun.close()
     return begun.path
 

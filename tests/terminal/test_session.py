@@ -69,7 +69,7 @@ def shoot_the_pad(crew: Crew) -> None:
             crew.sees("next C1")
         if said == "rut":
             crew.key(crew.hands.leave_out)
-            crew.answer("why?", "\r")
+            crew.answer("1 rut or pile, left out", "1\r")
             crew.sees(f"next {following}")
         elif at == 3:
             crew.key(f"{said.lstrip('-')}\r")
@@ -103,9 +103,10 @@ def test_a_pad_from_the_list_to_the_file_and_back(home: Path, hands: Hands) -> N
     assert told["heights_mm"] == {
         at: parse_height(said, Unit.IN) / 1e6 for at, said in sorted(expected.items(), key=lambda each: each[0][::-1])
     }
-    average = write(round(told["average_mm"] * 1e6), Unit.IN, step=INCH // 8)
-    assert f"average {average}" in before
-    assert f"target {write(round(told['suggested_target_mm'] * 1e6), Unit.IN)} ?" in before
+    # By hand: 34 eighths low over 11 spots. An eighth lower -1 on the half inch is too far down, -3/4 is not.
+    assert told["average_mm"] == pytest.approx(-34 / 8 / 11 * 25.4)
+    assert told["suggested_target_mm"] == pytest.approx(-0.75 * 25.4)
+    assert {"average -3/8", "target -3/4 ?"} <= set(before)
     assert "outside 0 of 11" in before, "existing ground is out of no suggestion"
     assert told["left_out"] == ["B2"]
     assert told["missing"] == []
@@ -234,8 +235,9 @@ def test_the_target_page_the_grid_the_shell_and_the_file_agree(tmp_path: Path) -
         crew.sees("12 of 12")
         crew.key("t")
         crew.sees("HERE")
+        # The average is 1/2 in low, and 1/8 in lower at least lies -3/4; the steps from there are the halves.
         crew.terminal.keys("down", "down")
-        crew.sees('UP 2"')
+        crew.sees('UP 1-1/2"')
         crew.terminal.settle(READ_BACK, PATIENCE)
         page = crew.terminal.text()
         crew.key("\r")
@@ -246,6 +248,8 @@ def test_the_target_page_the_grid_the_shell_and_the_file_agree(tmp_path: Path) -
     told = figures(path)
     assert target.offset_nm == round(told["target"]["offset_mm"] * 1e6)
     assert told["target"]["chosen"]
+    # The spots 1/8 and 3/8 in low are more than the tolerance of 1 in above it, in each of three runs.
+    assert (target.offset_nm, len(told["outside"])) == (-INCH * 3 // 2, 6)
     assert f"target {write(target.offset_nm, Unit.IN)}" in shown
     assert f"outside {len(told['outside'])} of {told['counted']}" in shown
     cut, fill = (told[key] / 0.764554857984 for key in ("cut_m3", "fill_m3"))

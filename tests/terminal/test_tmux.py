@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from rodcall.lengths import FOOT
 from rodcall.screens.themes import THEMES
 
 from .crew import PATIENCE, RODCALL, Crew, a_file, figures
-from .pages import READINGS
+from .pages import READINGS, choose_target
 from .screen import Lines
 from .tmux_terminal import Tmux, needs_tmux
 
@@ -56,6 +57,7 @@ def outside(path: Path) -> dict[str, Lines]:
     with Crew(path) as crew:
         crew.key(READINGS)
         crew.sees_saved("next B2")
+        choose_target(crew)
         for theme in steps():
             crew.key("f")
             crew.sees_saved(f"colours: {theme}")
@@ -75,6 +77,10 @@ def test_every_theme_shows_the_same_characters(tmp_path: Path, in_order: Path, t
         for key in READINGS:
             tmux.keys("enter") if key == "\r" else tmux.send(key)
         tmux.wait_for("next B2", PATIENCE)
+        tmux.send("t")
+        tmux.wait_for("HERE", PATIENCE)
+        tmux.keys("enter")
+        tmux.wait_for("FAIL", PATIENCE)
         for theme in steps():
             tmux.send("f")
             # The whole screen at once: what differs is in the message, line by line.
@@ -85,8 +91,11 @@ def test_every_theme_shows_the_same_characters(tmp_path: Path, in_order: Path, t
 
 
 def test_a_whole_small_pad(tmp_path: Path, term: str) -> None:
-    """2 x 2 shots. Worked by hand: the ground at 0, 0, -1/4, -1/4 has the target 1/2 in below its average less 1/8."""
-    path = a_file(tmp_path, along=2, across=2)
+    """2 x 2 shots, no farther apart than 50 ft. Worked by hand: the ground at 0, 0, -1/4, -1/4 is 1/8 in low.
+
+    At least 1/8 in lower on a half inch lies -1/2, no more than a quarter inch beyond.
+    """
+    path = a_file(tmp_path, along=2, across=2, length=40 * FOOT)
     with Tmux([*RODCALL, path], term=term) as tmux:
 
         def say(text: str, wanted: str) -> None:

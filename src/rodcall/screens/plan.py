@@ -367,8 +367,11 @@ class Plan(Widget):
 
 
 def _same_ground(before: Summary, after: Summary) -> bool:
-    """True when only single cells can look different: same round, target, limits and zero."""
-    was, now = ((each.round, each.target, each.tolerance, each.zero) for each in (before, after))
+    """True when only single cells can look different: same round, target, limits and zero.
+
+    Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
+    """
+    was, now = ((each.round, each.target, each.chosen, each.tolerance, each.zero) for each in (before, after))
     return was == now
 
 
