@@ -371,3 +371,17 @@ def test_an_unsigned_answer_is_mended_by_a_letter_and_any_other_refused_one_is_r
     crew.line.ask(Question("how high?", take))
     crew.keys("4/7\n-2\n")
     assert answers == ["4h", "-2"]
+
+
+def test_a_blank_alone_begins_nothing() -> None:
+    """A glove on the space bar must not keep the next key from being a command."""
+    pressed: list[str] = []
+
+    def command(key: Stroke) -> bool:
+        pressed.append(key.character)
+        return key.character != " "
+
+    line = EntryLine(lambda _: None, command)
+    line.press(Stroke(character=" "))
+    line.press(Stroke(character="t"))
+    assert (line.text, pressed[-1]) == ("", "t")

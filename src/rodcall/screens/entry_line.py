@@ -140,7 +140,8 @@ class EntryLine:
         elif line is self._reading and self._is_free(line) and not _begins_reading(key) and self._command(key):
             if line.refused:
                 line.text, line.refused = "", False
-        elif key.character:
+        elif key.character and not (line is self._reading and self._is_free(line) and key.character.isspace()):
+            # A blank alone begins nothing, and must not keep a command from being one.
             self._type(line, key.character)
 
     @staticmethod

@@ -561,14 +561,15 @@ class ShotScreen(KeyScreen[None]):
             self._numbers_of = None
             return
         narrow = self.has_class("narrow")
-        shown_of = self.summary, self.listed, narrow, spoken()
+        room = self._panel.size.height or None
+        shown_of = self.summary, self.listed, narrow, room, spoken()
         if shown_of == self._numbers_of:
             return
         self._numbers_of = shown_of
         if narrow:
             self._fold.show([panel.folded(self.summary, self.listed)])
         else:
-            self._panel.show(panel.panel(self.summary, self.listed, self._panel.size.height or None))
+            self._panel.show(panel.panel(self.summary, self.listed, room))
 
     def _repaint_call_out(self) -> None:
         from rodcall.screens.call_out import call_out, call_out_lines
