@@ -135,6 +135,20 @@ async def test_no_number_is_cut_in_silence(tmp_path: Path) -> None:
 LONG = ("A1 -11-15/16", "B1 +10-3/8", "C1 -11-7/8", "D1 +11-13/16", "E1 -10-15/16", "F1 +9-9/16")
 
 
+async def test_taking_the_suggested_target_repaints_what_is_out_of_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The target's height stays, but only a chosen one puts existing ground outside."""
+    async with crew(a_book("A1 0", "B1 -1/4", "C1 +2", "C2 -2"), tmp_path) as at:
+        assert "+2!" not in at.plan
+        await at.press("t")
+        whole: list[bool] = []
+        monkeypatch.setattr(at.screen.plan, "refresh", lambda *regions, **_: whole.append(not regions))
+        await at.press("enter")
+        assert "+2!" in at.plan
+        assert True in whole
+
+
 @pytest.mark.parametrize(("language", "cut", "fill"), [("en", "cut", "fill"), ("es", "cortar", "rellenar")])
 async def test_on_a_wide_screen_every_reading_is_whole(tmp_path: Path, language: str, cut: str, fill: str) -> None:
     """With both its marks, and what is to be done there in words."""

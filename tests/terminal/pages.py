@@ -10,7 +10,7 @@ from .crew import Crew, a_file
 from .screen import Lines
 
 READINGS: Final = "0\r-1/4\r+2\r-2\r"
-"""One out on each side of the target that they suggest, -1/4, once that is chosen (existing ground is never out before).
+"""One out on each side of the target that they suggest, -1/4, once it is chosen: existing ground is never out before.
 
 By hand: the average is 1/16 in low; an eighth lower -1/2 on the half inch is too far down, -1/4 is not.
 """
