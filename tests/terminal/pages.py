@@ -22,11 +22,11 @@ _QUIET: Final = 0.3
 
 
 def choose_target(crew: Crew) -> None:
-    """Take the target that the readings suggest; two spots outside fail it at once."""
+    """Take the target that the readings suggest, in either language; at once the plan marks what is outside."""
     crew.key("t")
-    crew.sees("HERE")
+    crew.sees(lambda lines: lines[0].startswith((" target ", " objetivo ")))
     crew.key("\r")
-    crew.sees("FAIL")
+    crew.sees("+2!")
 
 
 def pages(folder: Path, environment: Mapping[str, str | None]) -> tuple[dict[str, Lines], bytes]:
