@@ -14,6 +14,7 @@ from __future__ import annotations
 import contextlib
 import secrets
 import threading
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -125,6 +126,8 @@ class JobFile:
         self._session = secrets.token_hex(4)
         self._prepared: dict[int, tuple[Entry, str]] = {}
         self._bytes_left, self._parts_left = MOST_BYTES - _HEAD_BYTES, MOST_PARTS - _HEAD_BYTES
+        self.handed_over: Callable[[int], None] = lambda count: None
+        """Told how many entries the system has taken, before they are durable: a killed program loses none of them."""
         book.admit = self._admit
 
     @property
@@ -307,13 +310,14 @@ class JobFile:
             self._logged = begun
             if not self._apart:
                 self.folded.append(self._journal.path)
+        count = len(self._lines)
         try:
-            self._journal.append(self._lines[self._logged :])
+            self._journal.append(self._lines[self._logged : count], lambda: self.handed_over(count))
         except BaseException:
             # Half a line may stand at its end now: nothing may be written behind that.
             self._leave_journal()
             raise
-        self._logged = len(self._lines)
+        self._logged = count
         return self._logged
 
     def _begun(self) -> int:

@@ -19,7 +19,7 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -100,13 +100,18 @@ class Journal:
             self.close()
             raise
 
-    def append(self, lines: list[str]) -> None:
+    def append(self, lines: list[str], handed_over: Callable[[], None] = lambda: None) -> None:
         """Write lines behind the last; they are on the disk when this returns.
+
+        Args:
+            lines: Sealed entries.
+            handed_over: Called once the system has them: from then on a killed program loses none, only a power cut.
 
         Raises:
             OSError: when the disk did not take them, or the file is gone. What the journal holds is then unknown.
         """
         write(self._descriptor, "".join(f"{line}\n" for line in lines).encode("utf-8", "surrogatepass"))
+        handed_over()
         replace.sync(self._descriptor)
         # A file that was taken away still takes writes, and nobody will ever find them.
         if not os.path.samestat(os.fstat(self._descriptor), os.lstat(self.path)):

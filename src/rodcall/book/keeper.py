@@ -13,6 +13,9 @@ from rodcall.book.fetch import reason
 from rodcall.book.file import JobFile
 from rodcall.language import say
 
+PATIENCE = 0.02
+"""Seconds that a key waits at the most until the system has what it wrote."""
+
 SLOW = 1.0
 """Seconds from which a save is called slow: by then the next reading is called."""
 
@@ -63,6 +66,9 @@ class Keeper:
         self._on_change = on_change
         self._retry = retry
         self._wake = threading.Event()
+        self._taken = threading.Condition()
+        self._handed_over = len(file.book.entries)
+        file.handed_over = self._take_note
         self._closing = False
         self._lock = threading.Lock()
         self._saved = len(file.book.entries)
@@ -78,10 +84,19 @@ class Keeper:
         return Kept(self._saved, len(file.book.entries), self._trouble, self._took, bool(file.read_only), file.note)
 
     def keep(self) -> None:
-        """Something was written: save it soon. Returns at once, unless the thread has died: then it saves here."""
+        """Something was written: save it now.
+
+        Returns once the system has it, so that what is painted survives a killed program, and does not wait until it is
+        durable; where even that takes longer than `PATIENCE`, saving goes on behind the keyboard's back. Where the
+        thread has died it is saved here.
+        """
         self._wake.set()
         if not self._thread.is_alive() and not self._closing:
             self._save()
+        elif not self._trouble:
+            written = len(self._file.book.entries)
+            with self._taken:
+                self._taken.wait_for(lambda: self._handed_over >= written, PATIENCE)
 
     def settle(self) -> Kept:
         """Save what is left, now; what is returned says whether all is on the disk."""
@@ -132,6 +147,11 @@ class Keeper:
             with contextlib.suppress(Exception):
                 self._on_change(self.kept)
 
+    def _take_note(self, count: int) -> None:
+        with self._taken:
+            self._handed_over = max(self._handed_over, count)
+            self._taken.notify_all()
+
     def _save(self) -> None:
         with self._lock:
             if self._saved == len(self._file.book.entries):
@@ -140,6 +160,7 @@ class Keeper:
             try:
                 self._saved = self._file.append()
                 self._trouble = ""
+                self._take_note(self._saved)
             except OSError as error:
                 self._trouble = reason(error)
             except Exception as error:
