@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 SUSPECT, THIRD, OPEN, KEPT = "s", "3", "~", "k"
 """Marks on the plan: a bad check speaks against it; two readings disagree; does not fit; kept by an older book."""
-FEW = 6
-"""With so few shots each new one may speak against any other."""
+FEW = 2
+"""With so few shots a new one may speak against the one before it; later that is found while nobody keys."""
 IDLE = 1.0
 """Seconds without a key after which all readings are judged anew ..."""
 BETWEEN = 0.01
