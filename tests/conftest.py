@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from rodcall.language import speak
+from rodcall.i18n import speak
 
 # A slow machine is no failure: nothing in here asserts a time.
 settings.register_profile("rodcall", deadline=None)

@@ -12,14 +12,14 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from rodcall.figures import busts
-from rodcall.figures.expectation import Expectation
-from rodcall.figures.mistakes import Mistake, Way
-from rodcall.lengths import FOOT, INCH, LengthError, Unit
+from rodcall.figures.outliers import outlier
+from rodcall.figures.outliers.expectation import Expectation
+from rodcall.figures.outliers.mistakes import Mistake, Way
+from rodcall.units import FOOT, INCH, LengthError, Unit
 from tests.simulated_ground import Ground, drawn_covariance, ground, places
 
 INCHES, FEET = Way(Unit.IN, INCH // 8), Way(Unit.FT, FOOT // 100)
-FEWEST: Final = busts.FEWEST_SHOTS
+FEWEST: Final = outlier.FEWEST_SHOTS
 
 
 class Case(NamedTuple):
@@ -47,7 +47,7 @@ class Case(NamedTuple):
         counts = np.zeros(self.ground.heights.shape, np.bool_)
         counts.flat[self.known] = True
         pad = self.ground
-        expected = busts.expected_at(pad.heights, counts, self.index, pad.along_m, pad.across_m)
+        expected = outlier.expected_at(pad.heights, counts, self.index, pad.along_m, pad.across_m)
         assert expected is not None
         return expected
 
@@ -149,7 +149,7 @@ def by_program(some: list[Case], way: Way, expected: Callable[[Case], Expectatio
         return spoken(case, at, height)
 
     def spoken(case: Case, at: Expectation, height: int) -> tuple[float, bool]:
-        bust = busts.weigh(at, case.index, height, way, "", -np.inf)
+        bust = outlier.weigh(at, case.index, height, way, "", -np.inf)
         assert bust is not None
         why = bust.explanations[:1]
         return bust.score, bool(why) and abs(why[0].height_nm - case.height) < way.step_nm / 2

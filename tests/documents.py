@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from rodcall.book.dictation import FORMS
-from rodcall.screens.actions import (
+from rodcall.book.entry_lines import FORMS
+from rodcall.tui.bindings.actions import (
     DIG_PAGE,
     JOB_LIST,
     MOVES,

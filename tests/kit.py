@@ -11,12 +11,12 @@ from typing import Any
 import numpy as np
 
 from rodcall.book.book import Book
-from rodcall.book.dictation import dictate
-from rodcall.book.entries import Confirm, Entry, Shot
-from rodcall.book.job import Job, agree
-from rodcall.book.round_page import Change, Line
+from rodcall.book.entry_lines import dictate
+from rodcall.book.fold.round_page import Change, Line
+from rodcall.book.model.entries import Confirm, Entry, Shot
+from rodcall.book.model.job import Job, agree
 from rodcall.figures.summary import Summary, summarise
-from rodcall.lengths import FOOT, Unit
+from rodcall.units import FOOT, Unit
 
 CHECKDATA = Path(__file__).parent / "checkdata"
 START = datetime(2026, 4, 18, 13, 30, tzinfo=UTC)

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rodcall.book.entries import Decision, LaserTest, Readings, RoundKind
-from rodcall.book.file import JobFile
-from rodcall.book.sealed import VERSION
+from rodcall.book.model.entries import Decision, LaserTest, Readings, RoundKind
+from rodcall.book.storage.job_format import VERSION
+from rodcall.book.storage.opening import JobFile
 from tests.kit import a_book, a_job, again, confirm, older, say
 
 FOLDER = Path(__file__).parent / "old_files"

@@ -12,13 +12,13 @@ from pathlib import Path
 import numpy as np
 
 from rodcall.book.book import Book
-from rodcall.book.dictation import dictate
-from rodcall.book.entries import Readings
-from rodcall.book.file import JobFile
-from rodcall.book.grid import Grid
-from rodcall.book.job import Job, agree
+from rodcall.book.entry_lines import dictate
+from rodcall.book.model.entries import Readings
+from rodcall.book.model.grid import Grid
+from rodcall.book.model.job import Job, agree
+from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import summarise
-from rodcall.lengths import FOOT, INCH, MM, M, Unit, write
+from rodcall.units import FOOT, INCH, MM, M, Unit, write
 
 FOLDER = Path(__file__).parents[1] / "sample_jobs"
 HERE = timezone(timedelta(hours=-6))

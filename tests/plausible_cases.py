@@ -8,10 +8,10 @@ from typing import Final
 
 import numpy as np
 
-from rodcall.book.entries import Readings
-from rodcall.figures import busts
-from rodcall.figures.mistakes import Mistake, Way
-from rodcall.lengths import FOOT, INCH, MM, LengthError, M, Unit
+from rodcall.book.model.entries import Readings
+from rodcall.figures.outliers import outlier
+from rodcall.figures.outliers.mistakes import Mistake, Way
+from rodcall.units import FOOT, INCH, MM, LengthError, M, Unit
 from tests.simulated_ground import OTHER_KINDS, Ground, ground, other_ground
 
 KINDS: Final = ("natural", *OTHER_KINDS)
@@ -129,18 +129,18 @@ def _spoiled(
     return abs(wrong - right) > FAR, bool(found), named
 
 
-def _found(pad: Ground, known: int, instead: dict[int, tuple[int, str]], way: Way, zero: int) -> list[busts.Bust]:
+def _found(pad: Ground, known: int, instead: dict[int, tuple[int, str]], way: Way, zero: int) -> list[outlier.Bust]:
     """What is asked about once a reading has come after so many shots: it, or where those are few one of them."""
     heights, counts = pad.heights.copy(), np.zeros(pad.heights.shape, np.bool_)
     taken = pad.walk[: known + 1].tolist()
     counts.flat[taken] = True
     for index, (height, _) in instead.items():
         heights.flat[index] = height
-    looked_at = taken if known < busts.FEWEST_SHOTS else taken[-1:]
+    looked_at = taken if known < outlier.FEWEST_SHOTS else taken[-1:]
     said = {index: way.text(way.reading(int(heights.flat[index]))) for index in taken}
     said |= {index: typed for index, (_, typed) in instead.items()}
     judged = (
-        busts.judge(heights, counts, index, pad.along_m, pad.across_m, way, said[index], last=taken[-1], zero=zero)
+        outlier.judge(heights, counts, index, pad.along_m, pad.across_m, way, said[index], last=taken[-1], zero=zero)
         for index in looked_at
     )
     return [bust for bust in judged if bust is not None]

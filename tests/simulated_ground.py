@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rodcall.lengths import INCH
+from rodcall.units import INCH
 
 SHAPES = ((4, 3), (5, 4), (7, 5), (10, 8), (14, 10), (20, 10))
 """From 12 to 200 shots."""

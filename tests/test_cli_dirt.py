@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from rodcall import words_dig, words_layout
 from rodcall.book.book import Book
-from rodcall.book.file import JobFile
-from rodcall.cli import main
-from rodcall.lengths import FOOT
+from rodcall.book.storage.opening import JobFile
+from rodcall.cli.main import main
+from rodcall.units import FOOT
+from rodcall.wording import dig as words_dig
+from rodcall.wording import layout as words_layout
 from tests.kit import a_book, a_job, figures
 
 PAD = a_job(along=5, across=3, length=40 * FOOT, width=20 * FOOT)

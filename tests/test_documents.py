@@ -12,16 +12,16 @@ import click
 import jsonschema
 import pytest
 
-from rodcall.book import dictation
-from rodcall.book.dictation import FORMS, write_line
-from rodcall.book.entries import Readings
-from rodcall.book.schema import json_schema
-from rodcall.book.terms import TERMS
-from rodcall.cli import cli
+from rodcall.book import entry_lines
+from rodcall.book.entry_lines import FORMS, write_line
+from rodcall.book.model.entries import Readings
+from rodcall.book.model.terms import TERMS
+from rodcall.book.storage.schema import json_schema
+from rodcall.cli.main import cli
 from rodcall.figures.summary import summarise
-from rodcall.lengths import FOOT, INCH
-from rodcall.screens import actions
-from rodcall.sheets.figures_json import figures
+from rodcall.sheets.exports.figures_json import figures
+from rodcall.tui.bindings import actions
+from rodcall.units import FOOT, INCH
 from tests.documents import DEVELOPERS, README, TOP, keys, written
 from tests.kit import a_book, a_job
 
@@ -116,7 +116,7 @@ def attempt(book, form: str) -> str:
 
 def test_each_word_that_begins_a_line_has_a_form():
     """The words are those of the `case`s of `write_line`, so that a new one cannot stay untold."""
-    cases = [node for node in ast.walk(ast.parse(inspect.getsource(dictation))) if isinstance(node, ast.MatchValue)]
+    cases = [node for node in ast.walk(ast.parse(inspect.getsource(entry_lines))) if isinstance(node, ast.MatchValue)]
     words = {case.value.value for case in cases if isinstance(case.value, ast.Constant)}
     assert {"strike", "setup", "note"} <= words
     assert words <= {form.split()[0] for form, _ in FORMS}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 
-from rodcall.book.file import JobFile
+from rodcall.book.storage.opening import JobFile
 from tests.benchmarks.fuzz import files, lengths, lines
 from tests.kit import a_book
 

@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 
-from rodcall.book.file import JobFileError, open_job
-from rodcall.book.sealed import document_text, first_seal, sealed
+from rodcall.book.storage.job_format import document_text, first_seal, sealed
+from rodcall.book.storage.opening import JobFileError, open_job
 from rodcall.figures.summary import summarise
-from rodcall.sheets.figures_json import figures
+from rodcall.sheets.exports.figures_json import figures
+from rodcall.sheets.exports.season import row
 from rodcall.sheets.make import Form, SheetError, make
-from rodcall.sheets.season import row
+from tests.cli.kit import rodcall
 from tests.make_old_file import FOLDER
-from tests.shell.kit import rodcall
 
 WRONG = (2**31, 2**53, 2**63, 10**30, -1, -(2**63), 0, 1e308, 5e-324, True, None, "9" * 5000, [], {})
 SIZES = ("0.000001 mm", "1 mm", "10000 m", "0 mm")

@@ -6,7 +6,7 @@ from threading import Thread
 
 import pytest
 
-from rodcall.language import counted, later, later_counted, say, speak, speaking, spoken
+from rodcall.i18n import counted, later, later_counted, say, speak, speaking, spoken
 
 
 def test_english_stands_as_it_is_and_values_are_put_in():

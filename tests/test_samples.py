@@ -11,13 +11,13 @@ import zipfile
 import jsonschema
 import pytest
 
-from rodcall.book.entries import Readings, RoundKind, Shot
-from rodcall.book.file import open_job
-from rodcall.book.samples import samples, write_samples
-from rodcall.book.schema import json_schema
+from rodcall.book.model.entries import Readings, RoundKind, Shot
+from rodcall.book.storage.opening import open_job
+from rodcall.book.storage.schema import json_schema
 from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import summarise
-from rodcall.lengths import FOOT, Unit
+from rodcall.tablet.samples import samples, write_samples
+from rodcall.units import FOOT, Unit
 from tests import make_samples
 from tests.make_samples import FOLDER
 

@@ -13,9 +13,9 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall import settings
-from rodcall.cli import cli
-from rodcall.settings import SettingError, Settings, read, schema, settings_file, write_setting
+from rodcall.cli.main import cli
+from rodcall.tablet import settings
+from rodcall.tablet.settings import SettingError, Settings, read, schema, settings_file, write_setting
 
 
 def written(text: str) -> Path:
@@ -52,7 +52,7 @@ def test_settings_that_cannot_be_read_are_not_written_over(monkeypatch):
         raise PermissionError(13, "Permission denied")
 
     with monkeypatch.context() as patch:
-        patch.setattr("rodcall.book.fetch.open_regular", refused)
+        patch.setattr("rodcall.book.storage.safe_read.open_regular", refused)
         with pytest.raises(OSError, match="Permission denied"):
             write_setting("theme", "sun")
     assert path.read_text("utf-8") == 'theme = "night"\n'

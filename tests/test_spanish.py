@@ -11,9 +11,9 @@ from string import Formatter
 import pytest
 
 import rodcall
-from rodcall.cli import cli, open_
-from rodcall.language import spanish
-from rodcall.shell_help import paragraphs
+from rodcall.cli.help import paragraphs
+from rodcall.cli.main import cli, open_
+from rodcall.i18n import spanish
 
 HOUSE = Path(rodcall.__file__).parent
 SENTENCE_AT = {

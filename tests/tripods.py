@@ -6,10 +6,10 @@ from typing import Final
 
 import numpy as np
 
-from rodcall.book.entries import Walk as WalkOrder
-from rodcall.figures.drift import Movement, Series, Walk, movement
+from rodcall.book.model.entries import Walk as WalkOrder
+from rodcall.figures.checks.drift import Movement, Series, Walk, movement
 from rodcall.figures.target import metres
-from rodcall.lengths import INCH, Unit
+from rodcall.units import INCH, Unit
 from tests.kit import a_job
 from tests.make_samples import ground as swinging
 from tests.simulated_ground import OTHER_KINDS, Ground, ground, other_ground, places

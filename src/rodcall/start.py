@@ -11,10 +11,10 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from rodcall.screens import at_a_terminal
+from rodcall.tui import at_a_terminal
 
 if TYPE_CHECKING:
-    from rodcall.book.file import JobFile
+    from rodcall.book.storage.opening import JobFile
 
 
 def main() -> None:
@@ -24,10 +24,10 @@ def main() -> None:
     words = sys.argv[1:]
     if _is_for_the_screen(words):
         gc.disable()
-        from rodcall.screens import show
+        from rodcall.tui import show
 
         sys.exit(show(words[0] if words else None, write_beside))
-    from rodcall.cli import main as command_line
+    from rodcall.cli.main import main as command_line
 
     command_line()
 

@@ -20,8 +20,8 @@ JOBS = 5000
 OPENING = """
 import gc, sys, time
 from pathlib import Path
-import rodcall.screens.app
-from rodcall.book.file import open_job
+import rodcall.tui.app
+from rodcall.book.storage.opening import open_job
 from rodcall.figures.summary import summarise
 path = Path(sys.argv[1])
 began = time.perf_counter()
@@ -32,7 +32,7 @@ print(f"{time.perf_counter() - began:.2f} s to open, {peak():.0f} MB at most")
 LISTING = """
 import sys, time
 from pathlib import Path
-from rodcall.book.index import Index
+from rodcall.tablet.job_index import Index
 began = time.perf_counter()
 jobs = Index(Path(sys.argv[1]))
 listed = time.perf_counter() - began

@@ -16,8 +16,8 @@ from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
 
-from rodcall.book.file import open_job
-from rodcall.book.samples import samples
+from rodcall.book.storage.opening import open_job
+from rodcall.tablet.samples import samples
 from tests.book.broken import changed_bytes, outcome, truncations
 from tests.book.test_damage import READINGS, flipped, held_against, readings, written
 

@@ -19,11 +19,11 @@ from typing import Final
 
 import numpy as np
 
-from rodcall.figures import bust_search, busts
-from rodcall.figures.expectation import Expectation
-from rodcall.figures.line_mistakes import LineMistake, line_mistakes
-from rodcall.figures.mistakes import Mistake, Way
-from rodcall.lengths import FOOT, INCH
+from rodcall.figures.outliers import outlier, search
+from rodcall.figures.outliers.expectation import Expectation
+from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
+from rodcall.figures.outliers.mistakes import Mistake, Way
+from rodcall.units import FOOT, INCH
 from tests.detectors import (
     FEWEST,
     INCHES,
@@ -38,7 +38,7 @@ from tests.detectors import (
 from tests.simulated_ground import OTHER_KINDS, SHAPES, ground, other_ground
 
 QUESTIONED: Final = (0.005, 0.01, 0.015, 0.02, 0.03, 0.05)
-ASK: Final = busts.log_odds(busts.ASK_FROM)
+ASK: Final = outlier.log_odds(outlier.ASK_FROM)
 SHARE: Final = 0.25
 DRAWS: Final = 1500
 
@@ -158,7 +158,7 @@ def clock() -> None:
         for index in rng.integers(0, 10_000, 200).tolist():
             heights.flat[index] += off
             start = perf_counter()
-            busts.judge(heights, counts, index, even, even, INCHES)
+            outlier.judge(heights, counts, index, even, even, INCHES)
             times.append(perf_counter() - start)
             heights.flat[index] -= off
         print(f"one {what} reading at 10,000 shots, median ms: {np.median(times) * 1e3:.2f}")
@@ -167,7 +167,7 @@ def clock() -> None:
     pages = {"all shot": (heights, counts), "1 in 50 left out": (heights, rng.random(counts.shape) > 0.02)}
     for what, (page, shot) in {**pages, "60 readings a foot off": (spoiled, counts)}.items():
         start = perf_counter()
-        found = len(bust_search.busts(page, shot, even, even, lambda index: INCHES))
+        found = len(search.busts(page, shot, even, even, lambda index: INCHES))
         print(f"all of a page of 10,000, {what}, s: {perf_counter() - start:.2f} ({found} busts)")
 
 

@@ -14,8 +14,8 @@ import argparse
 
 import numpy as np
 
-from rodcall.figures.drift import Motion, Movement
-from rodcall.lengths import INCH
+from rodcall.figures.checks.drift import Motion, Movement
+from rodcall.units import INCH
 from tests import tripods
 from tests.benchmarks.busts import table
 from tests.tripods import KINDS, SIZES, STEP

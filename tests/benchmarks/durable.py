@@ -17,8 +17,8 @@ from collections.abc import Callable
 from itertools import count
 from pathlib import Path
 
-from rodcall.book.file import JobFile, new_job_file
-from rodcall.lengths import FOOT, Unit
+from rodcall.book.storage.opening import JobFile, new_job_file
+from rodcall.units import FOOT, Unit
 from tests.kit import a_job
 
 SIZES = (12, 1_200, 10_000, 50_000)

@@ -8,9 +8,9 @@ from time import perf_counter
 
 import numpy as np
 
-from rodcall.figures.best_slopes import least_earth_grade
-from rodcall.figures.earthwork import Grade, Surface, balance, curve, cut_and_fill
-from rodcall.figures.shares import dirt_at_spots
+from rodcall.figures.earthwork.shares import dirt_at_spots
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance, curve, cut_and_fill
+from rodcall.figures.ground.best_slopes import least_earth_grade
 
 SHAPES = ((4, 3), (40, 30), (100, 100))
 SHRINK = 0.1

@@ -14,9 +14,9 @@ from time import perf_counter_ns
 from typing import Final
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Shot
-from rodcall.book.job import Job
-from rodcall.lengths import MM, M, Unit
+from rodcall.book.model.entries import Shot
+from rodcall.book.model.job import Job
+from rodcall.units import MM, M, Unit
 
 COUNTS: Final = (12, 1_000, 10_000, 50_000)
 SIDE: Final = 100

@@ -19,9 +19,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from rodcall.book.book import Book
-from rodcall.book.dictation import FORMS, write_line
-from rodcall.book.file import JobFile, JobFileError, open_job
-from rodcall.lengths import LengthError, Unit, parse_height, parse_length, parse_reading
+from rodcall.book.entry_lines import FORMS, write_line
+from rodcall.book.storage.opening import JobFile, JobFileError, open_job
+from rodcall.units import LengthError, Unit, parse_height, parse_length, parse_reading
 from tests.kit import a_book, a_job, ticking
 
 PIECES = (

@@ -17,9 +17,9 @@ from pathlib import Path
 import atheris
 
 with atheris.instrument_imports(include=["rodcall"]):
-    from rodcall.book.dictation import FORMS, write_line
-    from rodcall.book.file import JobFile, JobFileError, open_job
-    from rodcall.lengths import LengthError, Unit, parse_height, parse_length, parse_reading
+    from rodcall.book.entry_lines import FORMS, write_line
+    from rodcall.book.storage.opening import JobFile, JobFileError, open_job
+    from rodcall.units import LengthError, Unit, parse_height, parse_length, parse_reading
 
 from tests.kit import a_book
 

@@ -16,7 +16,7 @@ import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import eye_array, kron
 
-from rodcall.figures.dig import Machine, plan_dig
+from rodcall.figures.earthwork.dig import Machine, plan_dig
 
 SHAPES: Final = ((4, 3), (12, 10), (40, 30))
 SPACING: Final = 1.0

@@ -14,15 +14,15 @@ from time import perf_counter
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from rodcall.screens import shots
-from tests.screens.key_path import Action, Program, WrongPlaceError, sequences
+from rodcall.tui.shot_grid import screen
+from tests.tui.key_path import Action, Program, WrongPlaceError, sequences
 
 
 def main(number: int = 1000, begin: int = 20_260_418) -> int:
     """Try so many sequences; 1 where one of them went wrong."""
-    shots.cautions_seen = lambda today: True
+    screen.cautions_seen = lambda today: True
     # What stands beside the entry line says nothing of where a reading goes, and costs half of a key.
-    shots.panel.panel = lambda *_: []
+    screen.panel.panel = lambda *_: []
     tried = keys = 0
     began = perf_counter()
     with TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as folder:

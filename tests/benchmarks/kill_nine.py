@@ -15,8 +15,8 @@ import tempfile
 import time
 from pathlib import Path
 
-from rodcall.book.file import new_job_file, open_job
-from rodcall.book.journal import journals_of
+from rodcall.book.storage.journal import journals_of
+from rodcall.book.storage.opening import new_job_file, open_job
 from tests.kit import a_job
 from tests.terminal.pty_terminal import Terminal
 

@@ -19,15 +19,15 @@ from time import perf_counter
 
 import numpy as np
 
-from rodcall import words
 from rodcall.book.book import Book
-from rodcall.book.file import JobFile
+from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import Summary, summarise
-from rodcall.lengths import Unit, write
-from rodcall.sheets.figures_json import figures
-from rodcall.sheets.season import row
-from rodcall.sheets.table import dirt_facts
-from rodcall.words_dig import end_words
+from rodcall.sheets.exports.figures_json import figures
+from rodcall.sheets.exports.season import row
+from rodcall.sheets.exports.table import dirt_facts
+from rodcall.units import Unit, write
+from rodcall.wording import words
+from rodcall.wording.dig import end_words
 from tests.kit import a_book, a_job
 
 BAR = 1e-9

@@ -16,9 +16,9 @@ import math
 
 import numpy as np
 
-from rodcall.book.entries import Readings
-from rodcall.figures.uncertainty import TOO_CLOSE
-from rodcall.lengths import INCH
+from rodcall.book.model.entries import Readings
+from rodcall.figures.uncertainty.budget import TOO_CLOSE
+from rodcall.units import INCH
 from tests.kit import a_book, a_job, figures
 
 STEP, LIMIT, PLACING = INCH // 8, INCH // 2, INCH / 16

@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator
 from pathlib import Path
 
-from rodcall.book.file import JobFileError, open_to_write
+from rodcall.book.storage.opening import JobFileError, open_to_write
 
 
 def truncations(whole: bytes) -> Iterator[bytes]:

@@ -16,8 +16,8 @@ from typing import Any
 
 import pytest
 
-from rodcall.book import journal, replace
-from rodcall.book.file import JobFile
+from rodcall.book.storage import atomic_write, journal
+from rodcall.book.storage.opening import JobFile
 
 CALLS = ("open", "write", "fsync", "replace", "unlink")
 
@@ -42,7 +42,7 @@ class Calls:
 
 def install(monkeypatch: pytest.MonkeyPatch, calls: Calls) -> None:
     """Let the program's writes go through it."""
-    for module in (replace, journal):
+    for module in (atomic_write, journal):
         monkeypatch.setattr(module, "os", calls)
 
 

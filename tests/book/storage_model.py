@@ -14,16 +14,16 @@ from typing import Any
 
 import pytest
 
-from rodcall.book import fetch, journal, lock, replace
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_to_write
-from rodcall.book.gather import gather
-from rodcall.lengths import Unit
+from rodcall.book.storage import atomic_write, journal, lock, safe_read
+from rodcall.book.storage.gather import gather
+from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_to_write
+from rodcall.units import Unit
 from tests.book.disk import die
 from tests.kit import a_job, ticking
 
 ERRORS = (errno.EACCES, errno.EIO, errno.ENOSPC, errno.EMFILE, errno.EROFS, errno.ESTALE)
 CALLS = ("open", "write", "fsync", "replace", "unlink", "fstat", "lstat", "chmod")
-MODULES = (replace, journal, fetch, lock)
+MODULES = (atomic_write, journal, safe_read, lock)
 
 
 class Chance:

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFile, JobFileError, open_job
-from rodcall.book.page import MOST_ROUNDS
-from rodcall.book.sealed import MOST_BYTES
+from rodcall.book.fold.page import MOST_ROUNDS
+from rodcall.book.storage.job_format import MOST_BYTES
+from rodcall.book.storage.opening import JobFile, JobFileError, open_job
 from tests.book.broken import changed_bytes, outcome, truncations
 from tests.kit import a_book, a_job
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
-from rodcall.book.journal import journals_of
+from rodcall.book.storage.journal import journals_of
+from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
 from tests.book.disk import die
 from tests.kit import a_job, ticking
 
@@ -171,7 +171,7 @@ def test_a_line_written_behind_half_of_another_counts(crashed):
 
 
 def test_an_entry_that_cannot_be_in_sound_lines_is_of_a_newer_program_and_refused(tmp_path):
-    from rodcall.book.sealed import document_text, first_seal, sealed
+    from rodcall.book.storage.job_format import document_text, first_seal, sealed
 
     head = a_job().model_dump(mode="json")
     line, _ = sealed({"kind": "from tomorrow", "number": 1}, first_seal(head, {}))

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book import replace
 from rodcall.book.book import Book
-from rodcall.book.file import JobFile, new_job_file, open_job, open_to_write
-from rodcall.book.journal import journals_of
-from rodcall.book.keeper import Keeper
+from rodcall.book.storage import atomic_write
+from rodcall.book.storage.autosave import Keeper
+from rodcall.book.storage.journal import journals_of
+from rodcall.book.storage.opening import JobFile, new_job_file, open_job, open_to_write
 from tests.book.disk import CALLS, Calls, Failing, PowerCut, die, install
 from tests.kit import START, a_job, ticking
 
@@ -182,7 +182,7 @@ def test_a_book_that_its_disk_refuses_can_be_saved_elsewhere_and_goes_on_there(p
     keeper.settle()
     before = pad.read_bytes()
     with monkeypatch.context() as patch:
-        patch.setattr(replace, "sync", _refuse)
+        patch.setattr(atomic_write, "sync", _refuse)
         file.book.shoot("A2", "-2")
         assert keeper.settle().words == "NOT SAVED: no space left on device"
     elsewhere = tmp_path / "stick" / "pad.json"

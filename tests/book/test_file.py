@@ -11,14 +11,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from rodcall.book import replace
 from rodcall.book.book import Book
-from rodcall.book.entries import LaserTest, RoundKind
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
-from rodcall.book.job import Job, write_size
-from rodcall.book.keeper import Keeper
-from rodcall.book.schema import json_schema
-from rodcall.lengths import parse_length
+from rodcall.book.model.entries import LaserTest, RoundKind
+from rodcall.book.model.job import Job, write_size
+from rodcall.book.storage import atomic_write
+from rodcall.book.storage.autosave import Keeper
+from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
+from rodcall.book.storage.schema import json_schema
+from rodcall.units import parse_length
 from tests.kit import a_book, a_job, say
 
 
@@ -262,7 +262,7 @@ def test_failing_to_save_leaves_the_old_file_and_no_other(kept, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(replace, "sync", full)
+    monkeypatch.setattr(atomic_write, "sync", full)
     with pytest.raises(OSError, match="No space"):
         kept.save()
     assert kept.path.read_bytes() == before
@@ -271,15 +271,15 @@ def test_failing_to_save_leaves_the_old_file_and_no_other(kept, monkeypatch):
 
 def test_the_keeper_saves_and_says_what_is_not_saved(kept, monkeypatch):
     keeper = Keeper(kept, retry=0.01)
-    real = replace.sync
+    real = atomic_write.sync
 
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(replace, "sync", full)
+    monkeypatch.setattr(atomic_write, "sync", full)
     say(kept.book, "B1 -2")
     assert keeper.settle().words == "NOT SAVED: no space left on device"
-    monkeypatch.setattr(replace, "sync", real)
+    monkeypatch.setattr(atomic_write, "sync", real)
     told = keeper.close()
     assert told.words == "saved"
     assert open_job(kept.path, "tablet-b").book.entries == kept.book.entries

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import open_job
-from rodcall.book.journal import journals_of
+from rodcall.book.storage.journal import journals_of
+from rodcall.book.storage.opening import open_job
 from tests.book.disk import die
 from tests.book.test_nothing_lost import contents, damaged, pad, said, session
-from tests.shell.kit import rodcall
+from tests.cli.kit import rodcall
 
 __all__ = ["pad"]
 

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book import index
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
-from rodcall.book.index import Index
-from rodcall.book.places import archive, jobs_folder
-from rodcall.language import speaking
+from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
+from rodcall.i18n import speaking
+from rodcall.tablet import job_index
+from rodcall.tablet.job_index import Index
+from rodcall.tablet.paths import archive, jobs_folder
 from tests.book.disk import die
 from tests.kit import a_book, a_job
 
@@ -33,13 +33,13 @@ def jobs(home: Path) -> Path:
 def looked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Names of the files that are looked into."""
     names: list[str] = []
-    real = index.look_at
+    real = job_index.look_at
 
-    def look_at(path: Path, *rest: object) -> index.Glance:
+    def look_at(path: Path, *rest: object) -> job_index.Glance:
         names.append(path.name)
         return real(path, *rest)
 
-    monkeypatch.setattr(index, "look_at", look_at)
+    monkeypatch.setattr(job_index, "look_at", look_at)
     return names
 
 

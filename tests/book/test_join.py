@@ -11,11 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Readings, Strike
-from rodcall.book.file import JobFile, open_job
-from rodcall.book.join import JoinError, join
+from rodcall.book.model.entries import Readings, Strike
+from rodcall.book.storage.merge import JoinError, join
+from rodcall.book.storage.opening import JobFile, open_job
+from tests.cli.kit import rodcall
 from tests.kit import START, a_book, a_job, say
-from tests.shell.kit import rodcall
 
 
 def another(book: Book, tablet: str, start: int = 0) -> Book:

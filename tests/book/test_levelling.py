@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rodcall.book.entries import Readings
-from rodcall.lengths import MM, Unit, parse_length, write
+from rodcall.book.model.entries import Readings
+from rodcall.units import MM, Unit, parse_length, write
 from tests.kit import a_book, a_job, say
 
 

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.book.dictation import DictationError
-from rodcall.book.entries import NotPad, Strike
-from rodcall.book.file import JobFile, open_job
-from rodcall.book.grid import corners_on_pad
-from rodcall.book.join import join
-from rodcall.book.page import Page, PageError
-from rodcall.book.round_page import SHOT
+from rodcall.book.entry_lines import DictationError
+from rodcall.book.fold.page import Page, PageError
+from rodcall.book.fold.round_page import SHOT
+from rodcall.book.model.entries import NotPad, Strike
+from rodcall.book.model.grid import corners_on_pad
+from rodcall.book.storage.merge import join
+from rodcall.book.storage.opening import JobFile, open_job
 from tests.kit import a_book, a_job, say, ticking
 
 

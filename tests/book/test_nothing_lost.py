@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book import fetch, job_file, lock, replace
-from rodcall.book.file import JobFile, JobFileError, new_job_file, open_job, open_to_write
-from rodcall.book.journal import journals_of
-from rodcall.book.keeper import Keeper
-from rodcall.book.page import PageError
+from rodcall.book.fold.page import PageError
+from rodcall.book.storage import atomic_write, job_file, lock, safe_read
+from rodcall.book.storage.autosave import Keeper
+from rodcall.book.storage.journal import journals_of
+from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
 from tests.book.disk import die
 from tests.kit import a_job, ticking
 
@@ -74,7 +74,7 @@ def test_a_journal_that_cannot_be_read_makes_the_job_read_only_and_is_left_alone
     (journal,) = journals_of(pad)
     before = contents(pad.parent)
     with monkeypatch.context() as patch:
-        patch.setattr(fetch, "os", Refusing(journal.name, error))
+        patch.setattr(safe_read, "os", Refusing(journal.name, error))
         opened = open_to_write(pad, "tablet-b")
         assert opened.read_only.startswith(f"read only: {journal.name} cannot be read (")
         with pytest.raises(PageError, match="read only"):
@@ -140,7 +140,7 @@ def test_another_user_s_file_before_is_left_and_the_next_name_taken(pad, monkeyp
     kept = before.read_bytes()
     file = session(pad, "-2")
     with monkeypatch.context() as patch:
-        patch.setattr(fetch, "os", Refusing(".before", errno.EACCES))
+        patch.setattr(safe_read, "os", Refusing(".before", errno.EACCES))
         file.close()
     assert before.read_bytes() == kept
     assert said(pad.with_name("pad.json.before-2")) == ["-1"]
@@ -150,7 +150,7 @@ def test_another_user_s_file_before_is_left_and_the_next_name_taken(pad, monkeyp
 def test_a_lock_that_cannot_be_opened_makes_the_job_read_only(pad, monkeypatch):
     held = session(pad, "-1")
     with monkeypatch.context() as patch:
-        patch.setattr(fetch, "os", Refusing(".lock", errno.EACCES))
+        patch.setattr(safe_read, "os", Refusing(".lock", errno.EACCES))
         second = open_to_write(pad, "tablet-b")
     assert second.read_only == "read only: pad.json.lock cannot be opened (permission denied)"
     written(held, "-2")
@@ -161,7 +161,7 @@ def test_a_lock_that_cannot_be_opened_makes_the_job_read_only(pad, monkeypatch):
 def test_a_lock_that_may_only_be_read_is_still_a_lock(pad, monkeypatch):
     held = session(pad, "-1")
     with monkeypatch.context() as patch:
-        patch.setattr(fetch, "os", Refusing(".lock", errno.EACCES, modes=os.O_RDWR))
+        patch.setattr(safe_read, "os", Refusing(".lock", errno.EACCES, modes=os.O_RDWR))
         assert "is open in process" in open_to_write(pad, "tablet-b").read_only
     held.close()
 
@@ -186,9 +186,9 @@ def test_new_files_follow_the_umask_and_replaced_ones_keep_their_own(tmp_path, m
 
 def test_what_is_kept_is_read_in_one_place_alone():
     """Whoever opens a file by himself decides for himself what is absent; `fetch` and `replace` are the only ones."""
-    sources = Path(fetch.__file__).parents[1]
+    sources = Path(safe_read.__file__).parents[1]
     opening = re.compile(r"(?<![\w.])open\(|\.(?:read_bytes|read_text|write_bytes|write_text)\(|os\.open\(")
-    allowed = {"fetch.py", "replace.py", "journal.py", "samples.py", "lettering.py", "cli.py"}
+    allowed = {"fetch.py", "replace.py", "journal.py", "samples.py", "lettering.py", "cli/main.py"}
     files = [each for room in ("book", "sheets", "practice") for each in (sources / room).rglob("*.py")]
     files += sources.glob("*.py")
     assert {each.name for each in files if opening.search(each.read_text("utf-8"))} <= allowed
@@ -231,7 +231,7 @@ def test_a_file_is_not_replaced_while_it_cannot_be_kept_as_the_one_before(pad, m
     session(pad, "-1").close()
     file = session(pad)
     file.book.shoot("A1", "-2")
-    whole, real = pad.read_bytes(), replace.replace_file
+    whole, real = pad.read_bytes(), atomic_write.replace_file
 
     def full(path: Path, content: bytes) -> None:
         if ".before" in path.name:
@@ -268,7 +268,7 @@ def no_locks(monkeypatch: pytest.MonkeyPatch) -> None:
         raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
 
     monkeypatch.setattr(lock, "seize", refused)
-    monkeypatch.setattr("rodcall.book.journal.seize", refused)
+    monkeypatch.setattr("rodcall.book.storage.journal.seize", refused)
 
 
 def test_two_programs_without_locks_lose_nothing_of_each_other(pad, no_locks):
@@ -294,7 +294,7 @@ def test_what_was_written_without_locks_is_put_in_by_the_next_who_has_one(pad, m
             raise no
 
         patch.setattr(lock, "seize", refused)
-        patch.setattr("rodcall.book.journal.seize", refused)
+        patch.setattr("rodcall.book.storage.journal.seize", refused)
         one, other = session(pad, "-1"), session(pad, "-2")
         written(one, "-3")
         written(other, "-4")
@@ -445,6 +445,6 @@ def test_a_book_that_is_full_says_so_and_opens(pad, monkeypatch, limit):
     file.append()
     file.close()
     monkeypatch.undo()
-    for module in ("rodcall.book.sealed", "rodcall.book.recover", "rodcall.book.journal"):
+    for module in ("rodcall.book.storage.job_format", "rodcall.book.storage.recovery", "rodcall.book.storage.journal"):
         monkeypatch.setattr(f"{module}.{limit}", value, raising=False)
     assert len(open_job(pad, "reader").book.entries) == len(file.book.entries) > 4

@@ -7,12 +7,12 @@ import shutil
 
 import pytest
 
-from rodcall.book import file as job_file
-from rodcall.book import migrate, reread, sealed
-from rodcall.book.entries import Entry
-from rodcall.book.file import open_job, open_to_write
-from rodcall.book.migrate import STEPS, Step
-from rodcall.book.sealed import VERSION
+from rodcall.book.model.entries import Entry
+from rodcall.book.storage import job_format, migrate, reread
+from rodcall.book.storage import opening as job_file
+from rodcall.book.storage.job_format import VERSION
+from rodcall.book.storage.migrate import STEPS, Step
+from rodcall.book.storage.opening import open_job, open_to_write
 from tests.make_old_file import FOLDER, made
 
 OLD = sorted(FOLDER.glob("version-*.json"))
@@ -48,18 +48,18 @@ def test_a_step_brings_a_file_up_and_the_old_one_stays_beside_it(tmp_path, monke
     for entry in written["entries"]:
         if "description" in entry:
             entry["told"] = entry.pop("description")
-    lines, seal = [], sealed.first_seal(written["job"], {})
+    lines, seal = [], job_format.first_seal(written["job"], {})
     for entry in written["entries"]:
         del entry["seal"]
-        line, seal = sealed.sealed(entry, seal)
+        line, seal = job_format.sealed(entry, seal)
         lines.append(line)
-    old = sealed.document_text(written["job"], {}, lines)
+    old = job_format.document_text(written["job"], {}, lines)
     path.write_text(old, "utf-8", newline="")
 
     def entry(content: dict) -> dict:
         return {"description" if key == "told" else key: value for key, value in content.items()}
 
-    for module in (sealed, job_file, reread):
+    for module in (job_format, job_file, reread):
         monkeypatch.setattr(module, "VERSION", VERSION + 1)
     monkeypatch.setattr(migrate, "STEPS", {VERSION: Step(head=dict, entry=entry)})
     opened = open_to_write(path, "tablet-b")

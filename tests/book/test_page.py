@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Note, Readings, RoundKind, Shot, Walk
-from rodcall.book.page import Page, PageError
-from rodcall.book.repeats import MIDDLE, counted_height, settled
-from rodcall.book.round_page import LEFT_OUT, SHOT, UNSHOT, Line
-from rodcall.lengths import FOOT, INCH, MM, M, Unit
+from rodcall.book.fold.page import Page, PageError
+from rodcall.book.fold.round_page import LEFT_OUT, SHOT, UNSHOT, Line
+from rodcall.book.model.entries import Note, Readings, RoundKind, Shot, Walk
+from rodcall.book.model.repeat_readings import MIDDLE, counted_height, settled
+from rodcall.units import FOOT, INCH, MM, M, Unit
 from tests.kit import START, a_book, a_job, confirm, figures, say
 from tests.kit import again as read_again
 

@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFileError, new_job_file, open_job, open_to_write
-from rodcall.book.journal import journals_of
-from rodcall.book.keeper import Kept
-from rodcall.book.lock import HeldError, Lock
-from rodcall.book.page import PageError
+from rodcall.book.fold.page import PageError
+from rodcall.book.storage.autosave import Kept
+from rodcall.book.storage.journal import journals_of
+from rodcall.book.storage.lock import HeldError, Lock
+from rodcall.book.storage.opening import JobFileError, new_job_file, open_job, open_to_write
 from tests.book.disk import die
+from tests.cli.kit import rodcall
 from tests.kit import a_job, ticking
-from tests.shell.kit import rodcall
 
 
 @pytest.fixture
@@ -173,7 +173,8 @@ def test_a_second_program_opens_it_read_only_and_says_who_has_it(tmp_path):
 
 def test_a_lock_is_free_again_when_its_program_was_killed(tmp_path):
     path = tmp_path / "pad.json"
-    code = f"from pathlib import Path; from rodcall.book.lock import Lock; Lock.take(Path({str(path)!r})); print(1)"
+    imports = "from pathlib import Path; from rodcall.book.storage.lock import Lock"
+    code = f"{imports}; Lock.take(Path({str(path)!r})); print(1)"
     program = subprocess.Popen(
         [sys.executable, "-c", f"{code}; import sys; sys.stdout.flush(); sys.stdin.read()"],
         stdin=subprocess.PIPE,

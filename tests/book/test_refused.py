@@ -9,9 +9,9 @@ import pytest
 from pydantic import ValidationError
 from pydantic_core import PydanticKnownError
 
-from rodcall.book.entries import Setup, Shot
-from rodcall.book.refused import _WHY, first_trouble
-from rodcall.language import speaking
+from rodcall.book.model.entries import Setup, Shot
+from rodcall.book.model.refused import _WHY, first_trouble
+from rodcall.i18n import speaking
 
 SHOT = {"number": 1, "time": "2026-04-18T07:30:00-07:00", "tablet": "a", "position": "A1", "reading_nm": 0, "said": "0"}
 VALUES: dict[str, Any] = {

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.book.entries import RoundKind, Shot
-from rodcall.book.page import PageError
-from rodcall.book.repeats import MEAN, MIDDLE, agree, counted_height, settled
-from rodcall.lengths import INCH, MM, Unit
+from rodcall.book.fold.page import PageError
+from rodcall.book.model.entries import RoundKind, Shot
+from rodcall.book.model.repeat_readings import MEAN, MIDDLE, agree, counted_height, settled
+from rodcall.units import INCH, MM, Unit
 from tests.kit import a_book, a_job, again, confirm, older, put_right, say
 
 HEIGHTS = st.lists(st.integers(-(10**9), 10**9), min_size=3, max_size=9)

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from rodcall.book.book import Book
-from rodcall.book.dictation import DictationError
-from rodcall.book.file import JobFile, open_job
-from rodcall.book.terms import EXIT_NAMES, SOIL_NAMES, TERMS, Kind, TermError, parse_term
-from rodcall.figures.dig import Exit
-from rodcall.figures.stone import SOILS
-from rodcall.lengths import FOOT, INCH
+from rodcall.book.entry_lines import DictationError
+from rodcall.book.model.terms import EXIT_NAMES, SOIL_NAMES, TERMS, Kind, TermError, parse_term
+from rodcall.book.storage.opening import JobFile, open_job
+from rodcall.figures.earthwork.dig import Exit
+from rodcall.figures.earthwork.stone import SOILS
+from rodcall.units import FOOT, INCH
 from tests.kit import a_book, say
 
 EXAMPLES = {

@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.book.entries import RoundKind, Walk
-from rodcall.book.file import JobFile, open_job
-from rodcall.book.grid import Grid
-from rodcall.book.round_page import UNSHOT
-from rodcall.lengths import FOOT
+from rodcall.book.fold.round_page import UNSHOT
+from rodcall.book.model.entries import RoundKind, Walk
+from rodcall.book.model.grid import Grid
+from rodcall.book.storage.opening import JobFile, open_job
+from rodcall.units import FOOT
 from tests.kit import a_book, a_job, say
 
 SIDE = st.integers(2, 7)

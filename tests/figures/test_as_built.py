@@ -7,15 +7,15 @@ from itertools import product
 import numpy as np
 import pytest
 
-from rodcall.book.entries import Remedy
-from rodcall.figures.drainage import basins
+from rodcall.book.model.entries import Remedy
+from rodcall.figures.ground.drainage import basins
 from rodcall.figures.punch_list import Doubts, Kind, Verdict
 from rodcall.figures.summary import summarise
-from rodcall.language import speaking
-from rodcall.lengths import INCH, MM, M, Unit
-from rodcall.sheets.figures_json import figures as as_json
-from rodcall.sheets.table import figures_text
-from rodcall.words_punch import reasons
+from rodcall.i18n import speaking
+from rodcall.sheets.exports.figures_json import figures as as_json
+from rodcall.sheets.exports.table import figures_text
+from rodcall.units import INCH, MM, M, Unit
+from rodcall.wording.punch_list import reasons
 from tests.kit import a_book, a_job, figures, say
 
 COVERAGE = ("all shot", "unshot", "left out", "estimated")

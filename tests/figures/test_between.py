@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from rodcall.figures.between import above_target
-from rodcall.figures.earthwork import Grade, Surface
+from rodcall.figures.earthwork.volumes import Grade, Surface
+from rodcall.figures.ground.interpolation import above_target
 
 LEVEL = Grade(0.0)
 HEIGHTS = hnp.arrays(np.float64, st.tuples(st.integers(2, 5), st.integers(2, 5)), elements=st.floats(-1, 1, width=16))

@@ -9,14 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.linalg import cho_factor, cho_solve
 
-from rodcall.book.entries import Readings
-from rodcall.figures import bust_search, busts
-from rodcall.figures.busts import judge, studentised_residuals
-from rodcall.figures.expectation import expect, log_evidence, nearest
-from rodcall.figures.line_mistakes import LineMistake, line_mistakes
-from rodcall.figures.mistakes import Mistake, Way, meant
-from rodcall.lengths import FOOT, INCH, MM, M, Unit
-from rodcall.sheets.figures_json import figures as figures_json
+from rodcall.book.model.entries import Readings
+from rodcall.figures.outliers import outlier, search
+from rodcall.figures.outliers.expectation import expect, log_evidence, nearest
+from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
+from rodcall.figures.outliers.mistakes import Mistake, Way, meant
+from rodcall.figures.outliers.outlier import judge, studentised_residuals
+from rodcall.sheets.exports.figures_json import figures as figures_json
+from rodcall.units import FOOT, INCH, MM, M, Unit
 from tests.detectors import FEET, INCHES, MADE, by_program, natural, told_truth
 from tests.kit import a_book, a_job, figures, say
 from tests.simulated_ground import ground
@@ -202,7 +202,7 @@ def test_mistakes_are_caught_and_sound_readings_let_be(way, seed):
     """
     some = natural(way, walked=True, pads=400, seed=seed, share=0.1)
     ours, best = by_program(some, way), told_truth(some, way)
-    ask = busts.log_odds(busts.ASK_FROM)
+    ask = outlier.log_odds(outlier.ASK_FROM)
     questioned = (ours.sound >= ask).mean()
     assert len(some) > 2000
     assert 0.005 < questioned <= 0.02
@@ -312,11 +312,11 @@ def test_a_kept_bust_does_not_spoil_what_is_expected_of_its_neighbours():
 
 def test_a_whole_page_names_its_busts_and_no_neighbour():
     heights, counts = even_ground(), np.ones((6, 4), np.bool_)
-    sound = bust_search.busts(heights, counts, *EVEN, lambda index: INCHES)
+    sound = search.busts(heights, counts, *EVEN, lambda index: INCHES)
     heights[1, 1] += FOOT
     heights[1, 2] -= FOOT
     heights[4, 3] -= FOOT
-    found = bust_search.busts(heights, counts, *EVEN, lambda index: INCHES)
+    found = search.busts(heights, counts, *EVEN, lambda index: INCHES)
     assert sound == ()
     assert [bust.index for bust in found] == [5, 6, 19]
     assert {bust.explanations[0].mistake for bust in found} == {Mistake.FOOT}
@@ -338,7 +338,7 @@ def one_by_one(heights, counts, along, across):
         sound.flat[worst] = False
         del doubted[worst]
         around, _ = nearest(sound, divmod(worst, counts.shape[1]), along, across)
-        pending = {*doubted, *around[: bust_search.ABOUT].tolist()}
+        pending = {*doubted, *around[: search.ABOUT].tolist()}
 
 
 @settings(max_examples=6)
@@ -350,7 +350,7 @@ def test_a_whole_page_is_judged_as_its_readings_one_by_one(seed, wrong, left_out
     counts = rng.random(pad.heights.shape) >= left_out
     heights = pad.heights.copy()
     heights.flat[rng.choice(heights.size, wrong, replace=False)] += FOOT
-    found = bust_search.busts(heights, counts, pad.along_m, pad.across_m, lambda index: INCHES)
+    found = search.busts(heights, counts, pad.along_m, pad.across_m, lambda index: INCHES)
     assert [bust.index for bust in found] == one_by_one(heights, counts, pad.along_m, pad.across_m)
 
 
@@ -358,9 +358,9 @@ def test_a_whole_page_is_judged_as_its_readings_one_by_one(seed, wrong, left_out
 def test_a_zero_elsewhere_changes_no_judgement(zero):
     """The zero is a spot on the pad as a rule, and may be a mark far above or below it."""
     heights, counts = even_ground() - zero, np.ones((6, 4), np.bool_)
-    assert bust_search.busts(heights, counts, *EVEN, lambda index: INCHES) == ()
+    assert search.busts(heights, counts, *EVEN, lambda index: INCHES) == ()
     heights[2, 1] += INCH * 3 // 2
-    (found,) = bust_search.busts(heights, counts, *EVEN, lambda index: INCHES)
+    (found,) = search.busts(heights, counts, *EVEN, lambda index: INCHES)
     assert found.index == 9
 
 

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rodcall import words_proof
 from rodcall.book.book import Book
-from rodcall.book.entries import Check, Decision, Readings, Remedy, Shot
-from rodcall.book.page import PageError
-from rodcall.figures.checks import Reason, Standard, State, disagreement, state
-from rodcall.figures.drift import Motion
-from rodcall.lengths import FOOT, INCH, MM, Unit, write
-from rodcall.words_punch import reads
+from rodcall.book.fold.page import PageError
+from rodcall.book.model.entries import Check, Decision, Readings, Remedy, Shot
+from rodcall.figures.checks.check_shots import Reason, Standard, State, disagreement, state
+from rodcall.figures.checks.drift import Motion
+from rodcall.units import FOOT, INCH, MM, Unit, write
+from rodcall.wording import proof as words_proof
+from rodcall.wording.punch_list import reads
 from tests import tripods
 from tests.kit import START, a_book, a_job, figures, say
 from tests.make_samples import ground

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rodcall.figures.dig import DigPlan, Exit, Machine, order_of_work, plan_dig
-from rodcall.figures.haul import least_haul
+from rodcall.figures.earthwork.dig import DigPlan, Exit, Machine, order_of_work, plan_dig
+from rodcall.figures.earthwork.haul import least_haul
 
 MACHINE = Machine(lane_width_m=4.0, bucket_m3=0.1)
 AS_IT_LIES = {"shrink": 0.0, "swell": 0.0}

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from rodcall.book.book import Book
-from rodcall.book.terms import Terms
-from rodcall.figures.dirt import Dirt, soil_of
-from rodcall.lengths import FOOT, INCH, M, Unit
+from rodcall.book.model.terms import Terms
+from rodcall.figures.earthwork.dirt import Dirt, soil_of
+from rodcall.units import FOOT, INCH, M, Unit
 from tests.kit import a_book, a_job, figures, say
 
 YD3 = 0.9144**3

@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import ndimage
 
-from rodcall import words
-from rodcall.figures.drainage import LEAST_SLOPE, Basin, Run, Shortfall, basins, drains, shortfalls, water
-from rodcall.lengths import MM, M, Unit
-from rodcall.sheets.figures_json import figures as as_json
-from rodcall.words_proof import remarks
+from rodcall.figures.ground.drainage import LEAST_SLOPE, Basin, Run, Shortfall, basins, drains, shortfalls, water
+from rodcall.sheets.exports.figures_json import figures as as_json
+from rodcall.units import MM, M, Unit
+from rodcall.wording import words
+from rodcall.wording.proof import remarks
 from tests.kit import a_book, a_job, figures
 
 SOIL, CONCRETE = LEAST_SLOPE["soil"], LEAST_SLOPE["concrete"]

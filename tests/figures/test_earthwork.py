@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from scipy.integrate import dblquad, simpson, trapezoid
 from scipy.optimize import brentq
 
-from rodcall.figures.earthwork import Grade, Surface, balance, covered, curve, cut_and_fill
-from rodcall.figures.ground import area_weights
-from rodcall.figures.stone import CUBIC_YARD_M3
+from rodcall.figures.earthwork.stone import CUBIC_YARD_M3
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance, covered, curve, cut_and_fill
+from rodcall.figures.ground.averages import area_weights
 
 from .triangles import divided_differences, exact_cut_and_fill
 

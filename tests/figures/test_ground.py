@@ -11,9 +11,9 @@ import statsmodels.api as sm
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.book.entries import Readings
-from rodcall.figures import ground
-from rodcall.lengths import MM, M, Unit
+from rodcall.book.model.entries import Readings
+from rodcall.figures.ground import averages
+from rodcall.units import MM, M, Unit
 from tests.kit import CHECKDATA, a_book, a_job, figures, say, volcano
 
 NIST = ["Lew", "Lottery", "Mavro", "Michelso", "NumAcc1", "NumAcc2", "NumAcc4", "PiDigits"]
@@ -27,10 +27,10 @@ def test_mean_and_deviation_of_the_certified_sets(name):
     values = [Fraction(line) for line in text.split("\n") if line and not line.startswith("#")]
     heights = np.array([int(value * 10**6) for value in values], np.int64)
     counts = np.ones(heights.size, np.bool_)
-    mean = ground.average(heights, counts)
+    mean = averages.average(heights, counts)
     assert mean is not None
     assert float(mean / 10**6) == pytest.approx(certified["mean"], rel=1e-14)
-    assert ground.spread(heights, counts) / 1e6 == pytest.approx(certified["sd"], rel=1e-13)
+    assert averages.spread(heights, counts) / 1e6 == pytest.approx(certified["sd"], rel=1e-13)
 
 
 def test_the_two_averages_of_a_borrow_pit():
@@ -94,7 +94,7 @@ ALONG, ACROSS = np.array([0.0, 3.0, 7.0, 12.0]), np.array([0.0, 2.5, 6.0])
 
 
 def fitted(heights, counts):
-    return ground.tilt(np.reshape(heights, (4, 3)) * 1.0, np.reshape(counts, (4, 3)), ALONG, ACROSS)
+    return averages.tilt(np.reshape(heights, (4, 3)) * 1.0, np.reshape(counts, (4, 3)), ALONG, ACROSS)
 
 
 @given(SHOTS, MASKS)
@@ -120,11 +120,11 @@ def test_turning_all_signs_turns_the_figures(heights, mask):
         return
     up, down = fitted(heights, mask), fitted(-heights, mask)
     assert (down.centre, down.along, down.across) == pytest.approx((-up.centre, -up.along, -up.across), abs=1e-9)
-    assert ground.average(-heights, mask) == -ground.average(heights, mask)
-    assert ground.spread(-heights, mask) == ground.spread(heights, mask)
+    assert averages.average(-heights, mask) == -averages.average(heights, mask)
+    assert averages.spread(-heights, mask) == averages.spread(heights, mask)
     shape = (4, 3)
-    estimates = ground.filled(heights.reshape(shape) * 1.0, mask.reshape(shape), up, ALONG, ACROSS)
-    turned = ground.filled(-heights.reshape(shape) * 1.0, mask.reshape(shape), down, ALONG, ACROSS)
+    estimates = averages.filled(heights.reshape(shape) * 1.0, mask.reshape(shape), up, ALONG, ACROSS)
+    turned = averages.filled(-heights.reshape(shape) * 1.0, mask.reshape(shape), down, ALONG, ACROSS)
     assert turned == pytest.approx(-estimates, abs=1e-9)
 
 
@@ -132,8 +132,8 @@ def test_turning_all_signs_turns_the_figures(heights, mask):
 def test_the_order_of_shots_does_not_matter(heights, order):
     counts = np.ones(12, np.bool_)
     heights = np.array(heights)
-    assert ground.average(heights[list(order)], counts) == ground.average(heights, counts)
-    assert ground.spread(heights[list(order)], counts) == pytest.approx(ground.spread(heights, counts), abs=1e-9)
+    assert averages.average(heights[list(order)], counts) == averages.average(heights, counts)
+    assert averages.spread(heights[list(order)], counts) == pytest.approx(averages.spread(heights, counts), abs=1e-9)
 
 
 @given(MASKS, st.floats(-5, 5), st.floats(-0.2, 0.2), st.floats(-0.2, 0.2))
@@ -143,9 +143,9 @@ def test_even_ground_is_estimated_exactly(mask, offset, along, across):
     spots = np.argwhere(mask)
     if len(spots) < 3 or np.linalg.matrix_rank(spots - spots[0]) < 2:
         return
-    tilt = ground.tilt(even, mask, ALONG, ACROSS)
+    tilt = averages.tilt(even, mask, ALONG, ACROSS)
     broken = np.where(mask, even, 1e6)
-    assert ground.filled(broken, mask, tilt, ALONG, ACROSS) == pytest.approx(even, abs=1e-9)
+    assert averages.filled(broken, mask, tilt, ALONG, ACROSS) == pytest.approx(even, abs=1e-9)
 
 
 @given(SHOTS, MASKS)
@@ -154,9 +154,9 @@ def test_estimates_look_the_same_in_a_mirror(heights, mask):
     if not mask.any():
         return
     even = np.arange(4.0), np.arange(3.0)
-    plain = ground.filled(heights, mask, ground.tilt(heights, mask, *even), *even)
+    plain = averages.filled(heights, mask, averages.tilt(heights, mask, *even), *even)
     flipped = (heights[::-1, ::-1], mask[::-1, ::-1])
-    mirrored = ground.filled(*flipped, ground.tilt(*flipped, *even), *even)
+    mirrored = averages.filled(*flipped, averages.tilt(*flipped, *even), *even)
     assert mirrored[::-1, ::-1] == pytest.approx(plain, abs=1e-8)
     assert (plain[mask] == heights[mask]).all(), "what was shot is not touched"
 
@@ -166,10 +166,10 @@ def test_a_single_gap_is_the_plane_and_its_neighbours():
     counts = np.ones((4, 3), np.bool_)
     counts[1, 1] = False
     even = np.arange(4.0), np.arange(3.0)
-    tilt = ground.tilt(heights, counts, *even)
+    tilt = averages.tilt(heights, counts, *even)
     around = [(r, c) for r in range(3) for c in range(3) if (r, c) != (1, 1)]
     by_hand = tilt.at(1.0, 1.0) + np.mean([heights[r, c] - tilt.at(float(r), float(c)) for r, c in around])
-    assert ground.filled(heights, counts, tilt, *even)[1, 1] == pytest.approx(by_hand)
+    assert averages.filled(heights, counts, tilt, *even)[1, 1] == pytest.approx(by_hand)
 
 
 def test_an_estimate_enters_no_average_and_no_count():

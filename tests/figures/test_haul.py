@@ -10,8 +10,8 @@ from hypothesis.extra.numpy import arrays
 from scipy.optimize import linear_sum_assignment, linprog
 from scipy.sparse import eye_array, kron
 
-from rodcall.figures import haul as haul_module
-from rodcall.figures.haul import Haul, least_haul
+from rodcall.figures.earthwork import haul as haul_module
+from rodcall.figures.earthwork.haul import Haul, least_haul
 
 
 def a_pad(seed: int, shape: tuple[int, int] | None = None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

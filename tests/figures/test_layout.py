@@ -10,9 +10,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
-from rodcall.book.grid import Grid
+from rodcall.book.model.grid import Grid
 from rodcall.figures.layout import Footprint, diagonal, part, squareness
-from rodcall.lengths import FOOT, INCH, MM, M
+from rodcall.units import FOOT, INCH, MM, M
 
 sides = st.integers(3 * M, 100 * M)
 

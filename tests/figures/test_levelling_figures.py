@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.book.entries import LaserCheck, LaserTest, Readings
-from rodcall.figures.levelling import allowed_closure, laser_result
-from rodcall.lengths import FOOT, INCH, MM, M, Unit, parse_length, write
+from rodcall.book.model.entries import LaserCheck, LaserTest, Readings
+from rodcall.figures.checks.levelling import allowed_closure, laser_result
+from rodcall.units import FOOT, INCH, MM, M, Unit, parse_length, write
 from tests.kit import a_book, a_job, figures, say
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rodcall.figures.machine import Undermined, offset_from, undermined
-from rodcall.lengths import INCH
+from rodcall.figures.earthwork.machine import Undermined, offset_from, undermined
+from rodcall.units import INCH
 from tests.kit import a_book, a_job, figures
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from rodcall.book.book import Book
 from rodcall.figures.next_up import TAKES_READING, Do, Next, next_up, usual_reference
-from rodcall.lengths import Unit
+from rodcall.units import Unit
 from tests.kit import a_book, a_job, figures
 
 NAMES = a_job().grid.names

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Readings
+from rodcall.book.model.entries import Readings
 from rodcall.figures.next_up import Do, next_up
-from rodcall.lengths import Unit
-from rodcall.words_punch import next_words
+from rodcall.units import Unit
+from rodcall.wording.punch_list import next_words
 from tests.kit import a_book, a_job, figures, say
 from tests.terminal.crew import snake
 

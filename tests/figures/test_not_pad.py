@@ -11,16 +11,16 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
-from rodcall.book.grid import corners_on_pad
-from rodcall.figures import ground
-from rodcall.figures.best_slopes import least_earth_grade, least_squares_grade
-from rodcall.figures.between import above_target
-from rodcall.figures.drainage import basins
-from rodcall.figures.earthwork import Grade, Surface, balance, cut_and_fill
+from rodcall.book.model.grid import corners_on_pad
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance, cut_and_fill
+from rodcall.figures.ground import averages
+from rodcall.figures.ground.best_slopes import least_earth_grade, least_squares_grade
+from rodcall.figures.ground.drainage import basins
+from rodcall.figures.ground.interpolation import above_target
+from rodcall.figures.ground.pad_squares import Squares
 from rodcall.figures.punch_list import Kind, Verdict
-from rodcall.figures.squares import Squares
 from rodcall.figures.summary import summarise
-from rodcall.lengths import MM, M, Unit
+from rodcall.units import MM, M, Unit
 from tests.kit import a_book, a_job, figures, say
 
 from .test_earthwork import GRADES, SHRINKS, surfaces
@@ -164,7 +164,7 @@ def test_weights_are_the_area_and_the_integral(surface):
         assert (weights >= 0).all()
         assert (weights[~surface.pad] == 0).all()
     else:
-        weights = ground.area_weights(surface.along_m, surface.across_m, surface.inset_m)
+        weights = averages.area_weights(surface.along_m, surface.across_m, surface.inset_m)
     assert weights.sum() == pytest.approx(surface.area, rel=1e-12)
     cut, fill = exact_cut_and_fill(surface, LEVEL)
     integral = float((weights * surface.heights).sum())
@@ -186,7 +186,7 @@ def test_where_all_is_pad_nothing_changes(surface, grade, shrink):
 def test_the_squares_of_a_whole_pad_have_the_weights_of_a_whole_pad(surface):
     """The general way agrees with the way of a whole pad."""
     squares = Squares(surface.along_m, surface.across_m, surface.inset_m, np.ones(surface.heights.shape, bool))
-    expected = ground.area_weights(surface.along_m, surface.across_m, surface.inset_m)
+    expected = averages.area_weights(surface.along_m, surface.across_m, surface.inset_m)
     assert squares.weights == pytest.approx(expected, rel=1e-12)
     assert squares.centre == pytest.approx(surface.centre, rel=1e-12)
     assert squares.area == pytest.approx(surface.area, rel=1e-12)

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rodcall.book.entries import Readings
-from rodcall.figures import bust_search
-from rodcall.figures.busts import judge
-from rodcall.figures.mistakes import Mistake, Way
-from rodcall.lengths import FOOT, INCH, Unit
+from rodcall.book.model.entries import Readings
+from rodcall.figures.outliers import search
+from rodcall.figures.outliers.mistakes import Mistake, Way
+from rodcall.figures.outliers.outlier import judge
+from rodcall.units import FOOT, INCH, Unit
 from tests.kit import a_book, a_job, figures, say
 from tests.plausible_cases import FIRST, KINDS, MADE, tried, ways
 
@@ -66,7 +66,7 @@ def test_three_tell_which_of_them_is_wrong():
     heights, counts = np.zeros((4, 3), np.int64), np.zeros((4, 3), np.bool_)
     heights.flat[:3] = [FOOT + INCH // 8, INCH // 4, 0]
     counts.flat[:3] = True
-    (found,) = bust_search.busts(heights, counts, *EVEN, lambda index: INCHES, last=2)
+    (found,) = search.busts(heights, counts, *EVEN, lambda index: INCHES, last=2)
     assert (found.index, found.explanations[0].mistake) == (0, Mistake.FOOT)
 
 
@@ -95,7 +95,7 @@ def test_readings_within_two_inches_of_each_other_are_let_be_wherever_the_zero_i
     heights, counts = np.full((4, 3), level * INCH // 8, np.int64), np.zeros((4, 3), np.bool_)
     heights.flat[other] += apart * INCH // 8
     counts.flat[[one, other]] = True
-    assert bust_search.busts(heights, counts, *EVEN, lambda index: INCHES, last=one, zero=5) == ()
+    assert search.busts(heights, counts, *EVEN, lambda index: INCHES, last=one, zero=5) == ()
 
 
 def test_a_book_tells_of_the_first_reading_when_the_second_comes():

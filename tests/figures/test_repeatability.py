@@ -13,9 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import f_oneway
 
-from rodcall.book.entries import Shot
-from rodcall.figures.repeatability import ENOUGH_FREEDOM, PLACING, repeatability
-from rodcall.lengths import FOOT, INCH, MM, Unit
+from rodcall.book.model.entries import Shot
+from rodcall.figures.uncertainty.repeatability import ENOUGH_FREEDOM, PLACING, repeatability
+from rodcall.units import FOOT, INCH, MM, Unit
 from tests.kit import a_book, a_job, again, figures, older, put_right, say
 
 
@@ -149,7 +149,7 @@ def test_a_reading_put_right_was_not_read():
 
 def test_readings_from_two_setups_are_no_repeats():
     """They differ by the backsights too."""
-    from rodcall.book.entries import Readings
+    from rodcall.book.model.entries import Readings
 
     job = a_job(Unit.MM, readings=Readings.ROD)
     book = a_book("reference BM high 0", "setup BM 1000", "A1 1000", "setup BM 1200", "A1 1203", job=job)

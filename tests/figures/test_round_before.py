@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rodcall import words_dig
-from rodcall.lengths import INCH, MM, Unit
+from rodcall.units import INCH, MM, Unit
+from rodcall.wording import dig as words_dig
 from tests.kit import a_book, a_job, figures, say
 
 EXISTING = (

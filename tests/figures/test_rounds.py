@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.figures.rounds import constant_offset
-from rodcall.lengths import INCH, MM, M, Unit
+from rodcall.figures.checks.rounds import constant_offset
+from rodcall.units import INCH, MM, M, Unit
 from tests.kit import a_book, a_job, figures, say
 
 

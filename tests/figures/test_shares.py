@@ -10,9 +10,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from rodcall.figures.earthwork import Grade, Surface, cut_and_fill
-from rodcall.figures.ground import area_weights
-from rodcall.figures.shares import dirt_at_spots
+from rodcall.figures.earthwork.shares import dirt_at_spots
+from rodcall.figures.earthwork.volumes import Grade, Surface, cut_and_fill
+from rodcall.figures.ground.averages import area_weights
 
 from .test_earthwork import GRADES, surfaces
 from .test_not_pad import PARTS

@@ -2,7 +2,7 @@
 
 import pytest
 
-from rodcall.figures.stone import (
+from rodcall.figures.earthwork.stone import (
     CRUSHED_BASE,
     CUBIC_YARD_M3,
     INCH_NM,

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall import words
-from rodcall.book.entries import Readings
+from rodcall.book.model.entries import Readings
 from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.target import suggested_target
-from rodcall.lengths import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
-from rodcall.sheets.table import target_facts
+from rodcall.sheets.exports.table import target_facts
+from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
+from rodcall.wording import words
 from tests.kit import a_book, a_job, figures, say
 
 

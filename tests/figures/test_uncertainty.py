@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 from uncertainties import ufloat
 
-from rodcall.book.entries import Readings
-from rodcall.figures.repeatability import PLACING
+from rodcall.book.model.entries import Readings
 from rodcall.figures.target import Tolerance
-from rodcall.figures.uncertainty import chance_out, nearer_limit, tripod_at
-from rodcall.lengths import FOOT, INCH, MM, M, Unit, write
+from rodcall.figures.uncertainty.budget import chance_out, nearer_limit, tripod_at
+from rodcall.figures.uncertainty.repeatability import PLACING
+from rodcall.units import FOOT, INCH, MM, M, Unit, write
 from tests.kit import a_book, a_job, figures, say
 
 LEVEL = "set laser-spec 0mm/30m"

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from rodcall.figures.earthwork import Grade, Surface
+from rodcall.figures.earthwork.volumes import Grade, Surface
 
 Corner = tuple[Fraction, Fraction, Fraction]
 """Along, across, height above the target."""

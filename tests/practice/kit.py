@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from rodcall.lengths import Unit
 from rodcall.practice.lesson import Lesson, make_lesson
 from rodcall.practice.pads import Pads
+from rodcall.units import Unit
 from tests.kit import START
 
 

@@ -11,14 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
-from rodcall.figures.mistakes import Mistake
-from rodcall.lengths import FOOT, Unit, parse_height
+from rodcall.figures.outliers.mistakes import Mistake
 from rodcall.practice.lesson import MARKS, Lesson, LessonError, make_lesson
 from rodcall.practice.score import score_of, score_words
 from rodcall.practice.script import run
+from rodcall.units import FOOT, Unit, parse_height
+from tests.cli.kit import rodcall
 from tests.kit import START, ticking
 from tests.practice.kit import a_lesson
-from tests.shell.kit import rodcall
 
 LESSONS = st.builds(
     lambda along, across, unit, seed: make_lesson(along, across, unit, mistakes=2, seed=seed, pace_s=0, created=START),

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFileError
-from rodcall.book.lock import Lock
+from rodcall.book.storage.lock import Lock
+from rodcall.book.storage.opening import JobFileError
 from rodcall.practice.folder import passing_folder
 from tests.practice.kit import a_lesson, some_pads
 

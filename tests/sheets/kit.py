@@ -10,11 +10,11 @@ import numpy as np
 from pypdf import PdfReader
 
 from rodcall.book.book import Book
-from rodcall.book.entries import Readings
-from rodcall.book.file import JobFile
+from rodcall.book.model.entries import Readings
+from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import Summary, summarise
-from rodcall.lengths import FOOT, INCH, MM, M, Unit, write
 from rodcall.sheets.make import Form, make
+from rodcall.units import FOOT, INCH, MM, M, Unit, write
 from tests.kit import a_job, say, ticking
 
 DAY = (

@@ -11,16 +11,16 @@ from unittest import mock
 import pytest
 from pypdf import PdfReader
 
-from rodcall import words
-from rodcall.book.entries import Readings
-from rodcall.cautions import CAUTIONS
-from rodcall.lengths import MM, Unit, write
+from rodcall.book.model.entries import Readings
 from rodcall.sheets.digest import grouped
-from rodcall.sheets.figures_json import figures
+from rodcall.sheets.exports.figures_json import figures
 from rodcall.sheets.make import Form, make
+from rodcall.units import MM, Unit, write
+from rodcall.wording import words
+from rodcall.wording.cautions import CAUTIONS
+from tests.cli.kit import program, rodcall
 from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, from_a_rod, pdf, shoot, sloped, text_of
-from tests.shell.kit import program, rodcall
 
 JOBS = {"finished": finished, "sloped": sloped, "from a rod": from_a_rod, "nothing shot": a_file}
 
@@ -249,7 +249,7 @@ def test_long_lists_of_names_run_over_pages():
 def test_paper_is_not_thought_of_before_somebody_asks_for_it(tmp_path):
     path = tmp_path / "pad.json"
     path.write_bytes(finished().content())
-    code = "import sys; from rodcall.cli import cli; cli(sys.argv[1:], standalone_mode=False); print(*sys.modules)"
+    code = "import sys; from rodcall.cli.main import cli; cli(sys.argv[1:], standalone_mode=False); print(*sys.modules)"
     for words_said in (("figures", path), *(("sheet", path, "--to", tmp_path / f"pad.{kind}") for kind in KINDS)):
         loaded = program(*words_said, code=code).out.split()
         assert "rodcall.figures.summary" in loaded
@@ -262,7 +262,7 @@ KINDS = ("txt", "csv", "xml")
 def test_a_sheet_that_takes_long_tells_of_its_pages(tmp_path):
     path = tmp_path / "pad.json"
     path.write_bytes(finished().content())
-    with mock.patch("rodcall.cli.PATIENCE_S", -1.0):
+    with mock.patch("rodcall.cli.main.PATIENCE_S", -1.0):
         told = rodcall("sheet", path, "--to", tmp_path / "pad.pdf", "--paper", "a4")
     assert (told.status, told.out) == (0, f"{tmp_path / 'pad.pdf'}\n")
     pages = len(PdfReader(tmp_path / "pad.pdf").pages)

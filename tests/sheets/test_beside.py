@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFile, new_job_file
+from rodcall.book.storage.opening import JobFile, new_job_file
 from rodcall.sheets.beside import KINDS, write_beside
 from tests.kit import a_job
 

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.book.file import JobFileError, open_job
+from rodcall.book.storage.opening import JobFileError, open_job
 from rodcall.sheets.digest import DigestError, grouped, verify
+from tests.cli.kit import rodcall
 from tests.kit import say
 from tests.sheets.kit import a_file, finished, pdf, text_of
-from tests.shell.kit import rodcall
 
 
 @pytest.fixture(scope="module")

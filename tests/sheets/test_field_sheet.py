@@ -6,11 +6,11 @@ import re
 
 import pytest
 
-from rodcall.book.entries import Readings, Walk
-from rodcall.lengths import INCH, MM, M, Unit
+from rodcall.book.model.entries import Readings, Walk
 from rodcall.sheets.make import Form, SheetError, kind_of, make
+from rodcall.units import INCH, MM, M, Unit
+from tests.cli.kit import figures, on_disk, rodcall
 from tests.sheets.kit import a_file, pdf, text_of
-from tests.shell.kit import figures, on_disk, rodcall
 
 LINE = re.compile(r"^([A-Z]+\d+) ____ +# (\d+): (.*) away, (.*) right$", re.MULTILINE)
 

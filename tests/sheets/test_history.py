@@ -6,14 +6,14 @@ import re
 
 import pytest
 
-from rodcall import words
-from rodcall.book.entries import Readings, Remedy
-from rodcall.book.file import JobFile
-from rodcall.language import speaking
-from rodcall.lengths import Unit
-from rodcall.sheets.history import agreed_and_changed, checks, read_more_than_once
+from rodcall.book.model.entries import Readings, Remedy
+from rodcall.book.storage.opening import JobFile
+from rodcall.i18n import speaking
+from rodcall.sheets.content.history import agreed_and_changed, checks, read_more_than_once
+from rodcall.sheets.content.record import record_of
 from rodcall.sheets.make import Form, make
-from rodcall.sheets.record import record_of
+from rodcall.units import Unit
+from rodcall.wording import words
 from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, pdf, shoot, text_of
 

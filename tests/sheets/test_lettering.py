@@ -7,11 +7,11 @@ from importlib.resources import files
 
 import pytest
 
-from rodcall.sheets.lettering import BOX, SMALL, Lettering
 from rodcall.sheets.make import Form, make
+from rodcall.sheets.typeset.lettering import BOX, SMALL, Lettering
+from tests.cli.kit import NEEDED, rodcall
 from tests.kit import say
 from tests.sheets.kit import a_file, pdf, text_of
-from tests.shell.kit import NEEDED, rodcall
 
 NAMES = {
     "Spanish": "Plataforma nº 3, señor Íñigo Núñez Güell",

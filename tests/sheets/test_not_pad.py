@@ -7,8 +7,8 @@ import re
 import numpy as np
 import pytest
 
+from rodcall.sheets.content.marks import LEGEND
 from rodcall.sheets.make import Form, make
-from rodcall.sheets.marks import LEGEND
 from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, pdf, shoot, sloped, text_of
 from tests.sheets.test_points import landxml_of, points_of, tin_of
@@ -80,7 +80,7 @@ def test_the_plan_has_a_slash_there_and_says_what_it_means():
 
 def test_the_picture_is_blank_there():
     """Sheets with a picture are made, and shading has white where no pad is."""
-    from rodcall.sheets.picture_drawing import _shaded
+    from rodcall.sheets.typeset.picture_drawing import _shaded
 
     summary = figures_of(with_parts_missing())
     dots = np.asarray(_shaded(summary, 100, 50))

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.lengths import FOOT, Unit
-from rodcall.sheets.blocks import Plan
-from rodcall.sheets.lettering import Lettering
-from rodcall.sheets.paper import Flow, Heads, Paper
-from rodcall.sheets.plan_drawing import CLEAR, HEADING, LABELS, _Drawing, draw_plan
+from rodcall.sheets.content.blocks import Plan
+from rodcall.sheets.typeset.lettering import Lettering
+from rodcall.sheets.typeset.paper import Flow, Heads, Paper
+from rodcall.sheets.typeset.plan_drawing import CLEAR, HEADING, LABELS, _Drawing, draw_plan
+from rodcall.units import FOOT, Unit
 from tests.sheets.kit import a_file, figures_of, shoot, sloped
 
 

@@ -10,12 +10,12 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from rodcall.lengths import FOOT, M, Unit
-from rodcall.sheets.landxml import NAMESPACE
+from rodcall.sheets.exports.landxml import NAMESPACE
 from rodcall.sheets.make import Form, SheetError, make
+from rodcall.units import FOOT, M, Unit
+from tests.cli.kit import NEEDED, rodcall
 from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, from_a_rod, shoot, sloped
-from tests.shell.kit import NEEDED, rodcall
 
 FOOT_M = 0.3048
 """24 FR 5348: the international foot (CHECK_VALUES 6.1)."""

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import JobFile, open_job
+from rodcall.book.storage.opening import JobFile, open_job
 from rodcall.figures.summary import summarise
+from tests.cli.kit import rodcall
 from tests.kit import a_book, a_job
-from tests.shell.kit import rodcall
 
 README = Path(__file__).parents[2] / "README.md"
 

@@ -8,14 +8,14 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from rodcall.book.entries import LaserTest, Readings, Remedy
-from rodcall.book.file import JobFile
-from rodcall.language import LANGUAGES, speaking, spoken
-from rodcall.language.spanish import SPANISH
-from rodcall.lengths import MM, M, Unit
+from rodcall.book.model.entries import LaserTest, Readings, Remedy
+from rodcall.book.storage.opening import JobFile
+from rodcall.i18n import LANGUAGES, speaking, spoken
+from rodcall.i18n.spanish import SPANISH
 from rodcall.sheets.digest import grouped, verify
-from rodcall.sheets.lettering import Lettering
 from rodcall.sheets.make import Form, make
+from rodcall.sheets.typeset.lettering import Lettering
+from rodcall.units import MM, M, Unit
 from tests.kit import put_right, say
 from tests.sheets.kit import a_file, finished, shoot, text_of
 

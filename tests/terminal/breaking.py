@@ -3,7 +3,7 @@
 SECRET = "Mrs Somebody of Elsewhere"
 BREAKING = f"""
 import sys
-from rodcall.screens.shots import ShotScreen
+from rodcall.tui.shot_grid.screen import ShotScreen
 def broken(self):
     customer = {SECRET!r}
     raise ZeroDivisionError(f"a reading of {{customer}}: -1-3/8")

@@ -12,8 +12,8 @@ from pathlib import Path
 from time import monotonic, sleep
 from typing import Any, Final
 
-from rodcall.book.entries import Entry, Shot
-from rodcall.book.file import new_job_file, open_job
+from rodcall.book.model.entries import Entry, Shot
+from rodcall.book.storage.opening import new_job_file, open_job
 from tests.kit import a_job
 
 from .keys import Keypad

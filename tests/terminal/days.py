@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
-from rodcall.screens.actions import SHOT_GRID, TARGET_PAGE, Action
+from rodcall.tui.bindings.actions import SHOT_GRID, TARGET_PAGE, Action
 
 from .crew import PATIENCE, READ_BACK, RODCALL, Crew, Hands
 from .screen import Lines

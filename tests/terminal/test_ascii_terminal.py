@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.screens.characters import in_ascii
+from rodcall.tui.terminal.charset import in_ascii
 
 from .crew import Crew, a_file, shots
 from .pages import pages

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.screens.block_letters import block_letters
+from rodcall.tui.widgets.block_digits import block_letters
 
 from .crew import PATIENCE, READ_BACK, Crew, a_file, shots, snake
 from .screen import Lines

@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from rodcall.book.file import JobFile
-from rodcall.lengths import FOOT
+from rodcall.book.storage.opening import JobFile
+from rodcall.units import FOOT
 from tests.kit import a_book, a_job
 
 from .crew import READ_BACK

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.entries import Strike
+from rodcall.book.model.entries import Strike
 
 from .crew import Crew, Hands, a_file, entries, shots, snake
 from .keys import Keypad

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import open_job, open_to_write
-from rodcall.book.lock import Lock
+from rodcall.book.storage.lock import Lock
+from rodcall.book.storage.opening import open_job, open_to_write
 from tests.benchmarks.kill_nine import sitting
 
 from .breaking import BREAKING, SECRET
@@ -77,7 +77,7 @@ def test_a_mistake_of_the_program_is_one_line_and_a_report_without_names(tmp_pat
     (report,) = (home / "reports").iterdir()
     told = report.read_text("utf-8")
     assert "builtins.ZeroDivisionError" in told
-    assert "screens/shots.py:" in told
+    assert "tui/shot_grid/screen.py:" in told
     for secret in (SECRET, "1-3/8", "Greenhouse", str(tmp_path)):
         assert secret not in told
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.entries import LeaveOut, Reference, Shot, Strike, Target
-from rodcall.screens.actions import NEW_JOB, SHOT_GRID, Action
+from rodcall.book.model.entries import LeaveOut, Reference, Shot, Strike, Target
+from rodcall.tui.bindings.actions import NEW_JOB, SHOT_GRID, Action
 
 from .crew import Crew, Hands, entries, figures, shots, snake
 from .keys import Keypad

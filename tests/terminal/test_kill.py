@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.file import open_job
+from rodcall.book.storage.opening import open_job
 
 from .crew import PATIENCE, Crew, a_file, shots, snake
 from .screen import Lines

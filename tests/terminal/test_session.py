@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.entries import LeaveOut, Shot, Strike, Target
-from rodcall.lengths import INCH, Unit, parse_height, write
-from rodcall.screens.actions import SHOT_GRID
+from rodcall.book.model.entries import LeaveOut, Shot, Strike, Target
+from rodcall.tui.bindings.actions import SHOT_GRID
+from rodcall.units import INCH, Unit, parse_height, write
 
 from .crew import (
     PATIENCE,
@@ -156,7 +156,7 @@ def test_what_is_typed_ahead_of_a_question_does_not_answer_it(tmp_path: Path) ->
 
 HELD = """
 import sys, time
-from rodcall.screens import show, shots
+from rodcall.tui import show, shots
 written = shots.ShotScreen.written
 def hold(screen, change):
     written(screen, change)

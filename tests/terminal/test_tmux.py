@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.lengths import FOOT
-from rodcall.screens.themes import THEMES
+from rodcall.tui.terminal.themes import THEMES
+from rodcall.units import FOOT
 
 from .crew import PATIENCE, RODCALL, Crew, a_file, figures
 from .pages import READINGS, choose_target

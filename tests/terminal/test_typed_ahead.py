@@ -10,8 +10,8 @@ from typing import Final
 
 import pytest
 
-from rodcall.book.entries import Entry
-from rodcall.screens.actions import SHOT_GRID
+from rodcall.book.model.entries import Entry
+from rodcall.tui.bindings.actions import SHOT_GRID
 
 from .crew import RODCALL, Crew, a_file, entries, shots, snake
 

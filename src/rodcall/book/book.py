@@ -11,7 +11,9 @@ from datetime import datetime
 
 from pydantic import ValidationError
 
-from rodcall.book.entries import (
+from rodcall.book.fold.page import ZERO, Page, PageError
+from rodcall.book.fold.round_page import Change, Line
+from rodcall.book.model.entries import (
     ELEVATION_LIMIT,
     TEXT_LIMIT,
     Check,
@@ -37,12 +39,10 @@ from rodcall.book.entries import (
     WalkOrder,
     Zero,
 )
-from rodcall.book.job import Job
-from rodcall.book.page import ZERO, Page, PageError
-from rodcall.book.round_page import Change, Line
-from rodcall.book.terms import parse_term
-from rodcall.language import say
-from rodcall.lengths import parse_height, parse_length, parse_reading, write
+from rodcall.book.model.job import Job
+from rodcall.book.model.terms import parse_term
+from rodcall.i18n import say
+from rodcall.units import parse_height, parse_length, parse_reading, write
 
 DoesNotFit = Callable[[int], bool]
 """Tells whether what counts at a position's index does not fit its neighbours."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rodcall.figures.drainage import Basin
+from rodcall.figures.ground.drainage import Basin
 from rodcall.figures.punch_list import PunchList
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rodcall.book.grid import Grid
-from rodcall.figures.ground import Mask
-from rodcall.language import say
+from rodcall.book.model.grid import Grid
+from rodcall.figures.ground.averages import Mask
+from rodcall.i18n import say
 
 
 def diagonal(length_nm: int, width_nm: int) -> int:

@@ -13,15 +13,15 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.book.entries import RoundKind
-from rodcall.book.grid import Grid, Walking
-from rodcall.book.job import Job
-from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
-from rodcall.book.terms import Terms
-from rodcall.figures import ground
-from rodcall.figures.evidence import Evidence
-from rodcall.figures.ground import Floats, Ints, Mask, Tilt
-from rodcall.figures.squares import Squares
+from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
+from rodcall.book.model.entries import RoundKind
+from rodcall.book.model.grid import Grid, Walking
+from rodcall.book.model.job import Job
+from rodcall.book.model.terms import Terms
+from rodcall.figures.checks.evidence import Evidence
+from rodcall.figures.ground import averages
+from rodcall.figures.ground.averages import Floats, Ints, Mask, Tilt
+from rodcall.figures.ground.pad_squares import Squares
 from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
 
 
@@ -135,23 +135,23 @@ class Measured:
     @cached_property
     def average(self) -> Fraction | None:
         """Plain mean of the heights that count, exact, in nanometres: what the crew can check on paper."""
-        return ground.average(self.heights, self.counts)
+        return averages.average(self.heights, self.counts)
 
     @cached_property
     def spread(self) -> float | None:
         """Sample standard deviation, nanometres."""
-        return ground.spread(self.heights, self.counts)
+        return averages.spread(self.heights, self.counts)
 
     @cached_property
     def highest(self) -> Spot | None:
         """The highest position that counts."""
-        found = ground.extremes(self.heights, self.counts)
+        found = averages.extremes(self.heights, self.counts)
         return Spot(found[0], int(self.heights[found[0]])) if found else None
 
     @cached_property
     def lowest(self) -> Spot | None:
         """The lowest position that counts."""
-        found = ground.extremes(self.heights, self.counts)
+        found = averages.extremes(self.heights, self.counts)
         return Spot(found[1], int(self.heights[found[1]])) if found else None
 
     # -- the ground between them ----------------------------------------------------------------------------
@@ -169,7 +169,7 @@ class Measured:
     @cached_property
     def tilt(self) -> Tilt | None:
         """Least-squares plane through the shots, metres."""
-        return ground.tilt(
+        return averages.tilt(
             metres(self.heights.reshape(self.grid.shape)),
             self.counts.reshape(self.grid.shape),
             self.along_m,
@@ -192,8 +192,8 @@ class Measured:
         known = self.known.reshape(self.grid.shape)
         heights = metres(self.known_heights.reshape(self.grid.shape))
         # Without a round before these are this round's shots, and their plane is worked out already.
-        fitted = ground.tilt(heights, known, self.along_m, self.across_m) if self.from_before.any() else self.tilt
-        return ground.filled(heights, known, fitted, self.along_m, self.across_m) if fitted is not None else None
+        fitted = averages.tilt(heights, known, self.along_m, self.across_m) if self.from_before.any() else self.tilt
+        return averages.filled(heights, known, fitted, self.along_m, self.across_m) if fitted is not None else None
 
     @cached_property
     def from_before(self) -> Mask:
@@ -225,7 +225,7 @@ class Measured:
         """The area in m2 that each position stands for, (along, across)."""
         if self.squares is not None:
             return self.squares.weights
-        return ground.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
+        return averages.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
 
     @cached_property
     def area_average(self) -> float | None:
@@ -255,7 +255,7 @@ class Measured:
         along, across = slopes_of(self.chosen) if self.chosen else self.slopes
         if not (along or across):
             return self.average
-        return ground.average(self.heights - self._rise(along, across), self.counts)
+        return averages.average(self.heights - self._rise(along, across), self.counts)
 
     @cached_property
     def area_average_above_slope(self) -> float | None:
@@ -286,7 +286,7 @@ class Measured:
         for ground_before in self.evidence.earlier:
             counts = ground_before.state == SHOT
             if counts.any():
-                mean = ground.average(ground_before.heights - self._rise(*self.slopes), counts)
+                mean = averages.average(ground_before.heights - self._rise(*self.slopes), counts)
                 return self._suggest(mean) if mean is not None else None
         return self.suggested
 
@@ -375,8 +375,8 @@ class Measured:
         """How the shots stand to the target, all together; None without a target or a shot."""
         if self.deviations is None or not self.counted:
             return None
-        found = ground.extremes(self.deviations, self.counts)
-        mean = ground.average(self.deviations, self.counts)
+        found = averages.extremes(self.deviations, self.counts)
+        mean = averages.average(self.deviations, self.counts)
         assert found is not None
         assert mean is not None
         told = self.deviations[self.counts].astype(np.float64)

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rodcall.book.entries import Readings, RoundKind, Walk
-from rodcall.book.page import ZERO
-from rodcall.book.round_page import UNSHOT
+from rodcall.book.fold.page import ZERO
+from rodcall.book.fold.round_page import UNSHOT
+from rodcall.book.model.entries import Readings, RoundKind, Walk
 from rodcall.figures.punch_list import Kind, PunchList
 
 if TYPE_CHECKING:

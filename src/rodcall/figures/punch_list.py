@@ -14,19 +14,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rodcall.book.entries import Readings, RoundKind
-from rodcall.book.page import ALLOWED_DRIFT, CLOCK_SET_BACK, ZERO
-from rodcall.book.round_page import LEFT_OUT, UNSHOT
-from rodcall.book.terms import TERMS
-from rodcall.figures.evidence import NO_SETUP, Agreed
-from rodcall.figures.ground import Mask
-from rodcall.figures.levelling import closing_checks, is_carried
-from rodcall.language import phrase
-from rodcall.lengths import FOOT, M, Unit
+from rodcall.book.fold.page import ALLOWED_DRIFT, CLOCK_SET_BACK, ZERO
+from rodcall.book.fold.round_page import LEFT_OUT, UNSHOT
+from rodcall.book.model.entries import Readings, RoundKind
+from rodcall.book.model.terms import TERMS
+from rodcall.figures.checks.evidence import NO_SETUP, Agreed
+from rodcall.figures.checks.levelling import closing_checks, is_carried
+from rodcall.figures.ground.averages import Mask
+from rodcall.i18n import phrase
+from rodcall.units import FOOT, M, Unit
 
 if TYPE_CHECKING:
-    from rodcall.figures.busts import Bust
-    from rodcall.figures.line_mistakes import BadLine
+    from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.figures.outliers.outlier import Bust
     from rodcall.figures.summary import Summary
 
 

@@ -13,35 +13,35 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rodcall.book.entries import Readings, Target
-from rodcall.book.page import Page
-from rodcall.book.round_page import LEFT_OUT, NOT_PAD, SHOT
-from rodcall.figures import earthwork
+from rodcall.book.fold.page import Page
+from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
+from rodcall.book.model.entries import Readings, Target
 from rodcall.figures.as_built import AsBuilt, SlopeReached
-from rodcall.figures.checks import Trust
-from rodcall.figures.dirt import Dirt, soil_of
-from rodcall.figures.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
-from rodcall.figures.earthwork import Grade, Surface
-from rodcall.figures.evidence import evidence, state_of
-from rodcall.figures.ground import Floats, Ints, Mask
+from rodcall.figures.checks.check_shots import Trust
+from rodcall.figures.checks.evidence import evidence, state_of
+from rodcall.figures.earthwork import volumes
+from rodcall.figures.earthwork.dirt import Dirt, soil_of
+from rodcall.figures.earthwork.machine import Undermined, undermined
+from rodcall.figures.earthwork.volumes import Grade, Surface
+from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.figures.ground.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
 from rodcall.figures.layout import Footprint, Part, part
-from rodcall.figures.machine import Undermined, undermined
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
 from rodcall.figures.target import Plane, Tolerance, slope_rise
-from rodcall.language import phrase, say
-from rodcall.lengths import Unit
+from rodcall.i18n import phrase, say
+from rodcall.units import Unit
 
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
 if TYPE_CHECKING:
-    from rodcall.figures.busts import Bust
-    from rodcall.figures.dig import DigPlan
-    from rodcall.figures.haul import Progress
-    from rodcall.figures.levelling import LaserResult, LevelRun
-    from rodcall.figures.line_mistakes import BadLine
-    from rodcall.figures.mistakes import Way
-    from rodcall.figures.rounds import Change, Offset, Tally
-    from rodcall.figures.uncertainty import Guarded, Uncertainty
+    from rodcall.figures.checks.levelling import LaserResult, LevelRun
+    from rodcall.figures.checks.rounds import Change, Offset, Tally
+    from rodcall.figures.earthwork.dig import DigPlan
+    from rodcall.figures.earthwork.haul import Progress
+    from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.figures.outliers.mistakes import Way
+    from rodcall.figures.outliers.outlier import Bust
+    from rodcall.figures.uncertainty.budget import Guarded, Uncertainty
 
 __all__ = ["THE_ZERO", "Spot", "Summary", "summarise"]
 
@@ -57,8 +57,8 @@ class Summary(Measured):
 
     def search_busts(self) -> Iterator[tuple[Bust, ...] | None]:
         """The same as `busts`, in steps of some milliseconds: None after each, and at last what was found."""
-        from rodcall.figures.bust_search import search
-        from rodcall.figures.plausible import FEWEST
+        from rodcall.figures.outliers.first_shots import FEWEST
+        from rodcall.figures.outliers.search import search
 
         if self.counted < FEWEST:
             return iter(())
@@ -82,7 +82,7 @@ class Summary(Measured):
             index: The position; it is shot.
             said: The reading as it was typed.
         """
-        from rodcall.figures.busts import judge
+        from rodcall.figures.outliers.outlier import judge
 
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
@@ -119,7 +119,7 @@ class Summary(Measured):
 
     def line_mistakes(self, row: int) -> tuple[BadLine, ...]:
         """What may have gone wrong with a line of positions as a whole, best explanation first."""
-        from rodcall.figures.line_mistakes import line_mistakes
+        from rodcall.figures.outliers.line_mistakes import line_mistakes
 
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
@@ -131,7 +131,7 @@ class Summary(Measured):
 
     def way_at(self, index: int) -> Way:
         """How the reading that counts at a position was taken."""
-        from rodcall.figures.mistakes import Way
+        from rodcall.figures.outliers.mistakes import Way
 
         order = int(self.evidence.setup[index])
         setup = next((setup for setup in self.evidence.setups if setup.order == order), None)
@@ -181,7 +181,7 @@ class Summary(Measured):
     @cached_property
     def covered(self) -> float:
         """Share of the pad, 0 to 1, that rests on real shots."""
-        return earthwork.covered(self.area_weights, self.counts.reshape(self.grid.shape))
+        return volumes.covered(self.area_weights, self.counts.reshape(self.grid.shape))
 
     @cached_property
     def estimated(self) -> Ints | None:
@@ -262,7 +262,7 @@ class Summary(Measured):
     def dig(self, progress: Progress | None = None) -> DigPlan | None:
         """The moves of least haul in order of work; long work on a big pad. None before the first shot."""
         # Only this page wants it, and the first screen should not wait for it.
-        from rodcall.figures.dig import Exit, Machine, plan_dig
+        from rodcall.figures.earthwork.dig import Exit, Machine, plan_dig
 
         if self.dirt is None:
             return None
@@ -290,7 +290,7 @@ class Summary(Measured):
     @cached_property
     def uncertainty(self) -> Uncertainty:
         """Plus/minus of each shot, and what it is made of."""
-        from rodcall.figures.uncertainty import Uncertainty
+        from rodcall.figures.uncertainty.budget import Uncertainty
 
         return Uncertainty(self.trust, self.grid, self.terms.number("laser-spec"), self.job.heights)
 
@@ -308,7 +308,7 @@ class Summary(Measured):
 
         The nearer limit is the smaller of the two; where one is 0, half of the other (our own).
         """
-        from rodcall.figures.uncertainty import nearer_limit
+        from rodcall.figures.uncertainty.budget import nearer_limit
 
         if self.largest_uncertainty is None:
             return None
@@ -324,7 +324,7 @@ class Summary(Measured):
     @property
     def too_close(self) -> bool:
         """Are more shots to be expected out although read inside than a proof can bear: more than one in ten?"""
-        from rodcall.figures.uncertainty import TOO_CLOSE
+        from rodcall.figures.uncertainty.budget import TOO_CLOSE
 
         return self.expected_out is not None and self.expected_out > TOO_CLOSE * self.counted
 
@@ -385,7 +385,7 @@ class Summary(Measured):
     @cached_property
     def change(self) -> Change | None:
         """What became of the ground since the round before; None in the first, or without a target."""
-        from rodcall.figures.rounds import Change
+        from rodcall.figures.checks.rounds import Change
 
         if not self.evidence.earlier or self.target_heights is None:
             return None
@@ -398,7 +398,7 @@ class Summary(Measured):
         Args:
             part: Flat mask of the footprint or the apron; None for the whole pad.
         """
-        from rodcall.figures.rounds import tally
+        from rodcall.figures.checks.rounds import tally
 
         if self.target_heights is None:
             return ()
@@ -408,7 +408,7 @@ class Summary(Measured):
     @cached_property
     def offset(self) -> Offset | None:
         """An offset from the target that nearly all shots share, the stone's thickness for one."""
-        from rodcall.figures.rounds import constant_offset
+        from rodcall.figures.checks.rounds import constant_offset
 
         if self.deviations is None:
             return None
@@ -417,14 +417,14 @@ class Summary(Measured):
     @cached_property
     def stage(self) -> str | None:
         """What the rod stood on at every shot of the round; None where it differs."""
-        from rodcall.figures.rounds import common_stage
+        from rodcall.figures.checks.rounds import common_stage
 
         return common_stage(self.evidence.here.stage, self.counts)
 
     @cached_property
     def level_runs(self) -> tuple[LevelRun, ...]:
         """The level notes, a run of setups each."""
-        from rodcall.figures.levelling import level_runs
+        from rodcall.figures.checks.levelling import level_runs
 
         return level_runs(self.evidence)
 
@@ -438,7 +438,7 @@ class Summary(Measured):
         The line's length is not in the book: each set-up is taken for one diagonal of the pad, which allows rather
         too little.
         """
-        from rodcall.figures.levelling import allowed_closure
+        from rodcall.figures.checks.levelling import allowed_closure
 
         length_m = setups * float(np.hypot(self.job.length, self.job.width)) * 1e-9
         return max(allowed_closure(length_m, feet=self.job.heights in (Unit.IN, Unit.FT)), float(self.job.step))
@@ -446,7 +446,7 @@ class Summary(Measured):
     @cached_property
     def laser_results(self) -> tuple[LaserResult, ...]:
         """The tests of the instrument, oldest first."""
-        from rodcall.figures.levelling import laser_result
+        from rodcall.figures.checks.levelling import laser_result
 
         specification = self.terms.number("laser-spec")
         results = (laser_result(check, specification) for check in self.evidence.laser_checks)

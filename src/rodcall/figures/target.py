@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from rodcall.figures.ground import Floats, Ints, Mask
+from rodcall.figures.ground.averages import Floats, Ints, Mask
 
 
 @dataclass(frozen=True)

@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from rodcall.book.fetch import reason
-from rodcall.book.lock import HeldError, Lock
-from rodcall.book.places import home
-from rodcall.book.sealed import JobFileError
-from rodcall.language import say
+from rodcall.book.storage.job_format import JobFileError
+from rodcall.book.storage.lock import HeldError, Lock
+from rodcall.book.storage.safe_read import reason
+from rodcall.i18n import say
+from rodcall.tablet.paths import home
 
 
 @contextmanager

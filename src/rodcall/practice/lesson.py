@@ -10,13 +10,13 @@ from datetime import datetime
 
 import numpy as np
 
-from rodcall.book.entries import Walk
-from rodcall.book.job import Job, agree
-from rodcall.figures.busts import FEWEST_SHOTS
-from rodcall.figures.ground import Floats
-from rodcall.figures.mistakes import Mistake
-from rodcall.language import say
-from rodcall.lengths import FOOT, INCH, M, Unit, write
+from rodcall.book.model.entries import Walk
+from rodcall.book.model.job import Job, agree
+from rodcall.figures.ground.averages import Floats
+from rodcall.figures.outliers.mistakes import Mistake
+from rodcall.figures.outliers.outlier import FEWEST_SHOTS
+from rodcall.i18n import say
+from rodcall.units import FOOT, INCH, M, Unit, write
 
 SPREAD_M = 0.03
 """Standard deviation of the ground about its plane: a stripped pad's, an inch or so."""

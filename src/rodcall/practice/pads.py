@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from rodcall.book.file import JobFile, new_job_file
+from rodcall.book.storage.opening import JobFile, new_job_file
 from rodcall.practice.lesson import Lesson
 from rodcall.practice.score import Score, score_of
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from rodcall.book.page import Page
-from rodcall.book.round_page import LEFT_OUT, SHOT
-from rodcall.language import counted, say
+from rodcall.book.fold.page import Page
+from rodcall.book.fold.round_page import LEFT_OUT, SHOT
+from rodcall.i18n import counted, say
 from rodcall.practice.lesson import Lesson
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from time import monotonic
 
-from rodcall import words_doubt
 from rodcall.book.book import Book
-from rodcall.book.round_page import Line
-from rodcall.figures.busts import Bust
+from rodcall.book.fold.round_page import Line
+from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.summary import summarise
-from rodcall.language import say
+from rodcall.i18n import say
 from rodcall.practice.lesson import Lesson
 from rodcall.practice.score import Score, score_of
+from rodcall.wording import outliers as words_doubt
 
 Tell = Callable[[str], None]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 
-from rodcall.book.file import JobFile
-from rodcall.book.replace import new_file
-from rodcall.language import say
+from rodcall.book.storage.atomic_write import new_file
+from rodcall.book.storage.opening import JobFile
+from rodcall.i18n import say
 from rodcall.sheets.make import Form, make
 
 KINDS = (".pdf", ".txt", ".csv")

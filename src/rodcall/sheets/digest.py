@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from rodcall.book.file import JobFile
-from rodcall.language import counted, say
+from rodcall.book.storage.opening import JobFile
+from rodcall.i18n import counted, say
 
 FEWEST_DIGITS = 12
 """Hexadecimal digits that a shortened digest must have: 48 bits, one chance in 10^14 that another book has them too."""

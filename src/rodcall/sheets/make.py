@@ -6,12 +6,12 @@ from enum import Enum, auto
 from pathlib import Path
 from typing import NamedTuple
 
-from rodcall import words
-from rodcall.book.file import JobFile
+from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import summarise
-from rodcall.language import phrase, say, speaking, spoken
-from rodcall.sheets.paper import Paper, Progress
-from rodcall.sheets.record import record_of
+from rodcall.i18n import phrase, say, speaking, spoken
+from rodcall.sheets.content.record import record_of
+from rodcall.sheets.typeset.paper import Paper, Progress
+from rodcall.wording import words
 
 
 class Form(Enum):
@@ -81,28 +81,28 @@ def make(
 def _made(opened: JobFile, kind: str, form: Form, paper: str, progress: Progress | None) -> Made:
     summary, record = summarise(opened.book.page), record_of(opened)
     if kind == ".csv":
-        from rodcall.sheets.points import to_points
-        from rodcall.sheets.table import to_csv
+        from rodcall.sheets.exports.points import to_points
+        from rodcall.sheets.exports.table import to_csv
 
         text = to_points(summary) if form is Form.POINTS else to_csv(summary)
         # A spreadsheet takes the mark for the encoding; a points table is plain ASCII and read by stricter programs.
         return Made(text.encode("ascii" if form is Form.POINTS else "utf-8-sig"))
     if kind == ".xml":
-        from rodcall.sheets.landxml import to_landxml
+        from rodcall.sheets.exports.landxml import to_landxml
 
         try:
             return Made(to_landxml(summary, record))
         except ValueError as error:
             raise SheetError(str(error)) from None
-    from rodcall.sheets.as_built import as_built
-    from rodcall.sheets.field_sheet import field_sheet, to_entry_lines
+    from rodcall.sheets.content.as_built import as_built
+    from rodcall.sheets.content.blank_sheet import field_sheet, to_entry_lines
 
     if kind == ".txt":
-        from rodcall.sheets.plain import to_text
+        from rodcall.sheets.typeset.plain import to_text
 
         text = to_entry_lines(summary, record) if form is Form.BLANK else to_text(as_built(summary, record))
         return Made(text.encode())
-    from rodcall.sheets.pdf import to_pdf
+    from rodcall.sheets.typeset.pdf import to_pdf
 
     size = Paper(paper or (Paper.LETTER if words.is_imperial(summary.job) else Paper.A4))
     return Made(*to_pdf((field_sheet if form is Form.BLANK else as_built)(summary, record), size, progress))

@@ -1,0 +1,150 @@
+"""One entry a line, as a paper sheet is read out: `A1 -3/8`, `B2 out rut`, `strike A1`, `setup BM1 4' 3 3/8"`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from rodcall.book.book import Book, DoesNotFit
+from rodcall.book.fold.page import PageError
+from rodcall.book.fold.round_page import Change
+from rodcall.book.model.entries import Remedy, RoundKind
+from rodcall.i18n import phrase, say
+
+Suggest = Callable[[], int | None]
+"""Works out the suggested target of the book as it stands, in nanometres."""
+
+FORMS = (
+    ("A1 -3/8", phrase("a reading at a position, as it is typed on the screen")),
+    ("A1 again -1/2", phrase("the same spot read once more; if two disagree, read a third")),
+    ("B2 out rut", phrase("the position is left out, with a reason")),
+    ("B3 not pad stump", phrase("no part of the pad in any round: out of area, average, dirt and list")),
+    ("B3:C4 not pad", phrase("the same of a rectangle of positions, given as two corners")),
+    ("strike A1", phrase("strike what was written last at the position in this round, or its not pad")),
+    ("reference ZERO", phrase("the zero itself, written down as a reference")),
+    ("reference BM1 low 4 1/2in", phrase("a reference and its height above the zero")),
+    ("setup BM1 4' 3 3/8\"", phrase("rod: a backsight on a reference")),
+    ("turn TP1 4' 8in", phrase("rod: a turning point and what the rod reads there")),
+    ("check BM1 4' 3 1/2\"", phrase("a check shot: what the reference reads now")),
+    ("keep wind on the mast", phrase("shots that the last check made suspect stand, with a reason")),
+    ("shift", phrase("shots that the last check made suspect move by what it found")),
+    ("machine BM1 -4 1/2in", phrase("what the machine shows over a reference or a position")),
+    ("target -1/2in", phrase("the target, at the zero")),
+    ("target suggested", phrase("the suggested target, taken")),
+    ("zero B2", phrase("another position is the zero")),
+    ("set shrink 10%", phrase("a term of the job and its value")),
+    ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
+    ("round working", phrase("a new round over the same positions: working, or final")),
+    ("note dry, light wind", phrase("words worth keeping")),
+)
+"""An example of each form of a line and what it writes, a phrase: what `rodcall enter --help` and the README list."""
+
+
+class DictationError(ValueError):
+    """A line that cannot be taken; the text is one line that begins with its number."""
+
+
+def dictate(book: Book, lines: Iterable[str], suggest: Suggest, does_not_fit: DoesNotFit | None = None) -> int:
+    """Write each line into the book, and return how many entries were written.
+
+    Blank lines are passed over, and what follows a `#` is a comment. The caller keeps the book only when all
+    lines were taken: a book that refused one is to be thrown away.
+
+    Raises:
+        DictationError: at the first line that cannot be taken.
+    """
+    written = 0
+    for number, text in enumerate(lines, 1):
+        line = text.split("#", 1)[0].strip()
+        if not line:
+            continue
+        try:
+            write_line(book, line, suggest, does_not_fit)
+        except ValueError as error:
+            raise DictationError(say("line {number}: {why}", number=number, why=error)) from None
+        written += 1
+    return written
+
+
+def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit | None = None) -> Change:
+    """Write one line into the book.
+
+    Raises:
+        LengthError: when a reading is not understood.
+        PageError: when the entry cannot stand, or the line is of no known form.
+    """
+    first, _, rest = line.partition(" ")
+    rest = rest.strip()
+    match first.lower():
+        case "strike":
+            return book.strike_last(_wanted(rest, "strike A1"))
+        case "reference":
+            name, _, height = _wanted(rest, "reference BM1 low 4 1/2in").partition(" ")
+            return book.refer(name, height)
+        case "setup":
+            name, _, backsight = _wanted(rest, "setup BM1 4.28").partition(" ")
+            return book.set_up(name, backsight)
+        case "turn":
+            name, _, reading = _wanted(rest, "turn TP1 4.28").partition(" ")
+            return book.turn(name, reading)
+        case "check":
+            name, _, reading = _wanted(rest, "check BM1 4.28").partition(" ")
+            return book.check(name, reading)
+        case "keep" | "shift":
+            if not book.page.checks:
+                raise PageError(say("there is no check to decide about"))
+            return book.decide(Remedy(first.lower()), book.page.checks[-1], rest)
+        case "machine":
+            at, _, height = _wanted(rest, "machine BM1 +0.02").partition(" ")
+            return book.test_machine(at, height)
+        case "target":
+            return _aim(book, _wanted(rest, "target suggested"), suggest)
+        case "set":
+            name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
+            value, _, why = value.partition(" because ")
+            wanted = _wanted(value.strip(), say("set {name} and its value", name=repr(name[:24])))
+            return book.set_term(name, wanted, why)
+        case "round":
+            if rest not in (RoundKind.WORKING, RoundKind.FINAL):
+                raise PageError(say("a round is working or final: round final"))
+            return book.begin_round(RoundKind(rest))
+        case "zero":
+            return book.move_zero(_wanted(rest, "zero B2"))
+        case "note":
+            return book.note(rest)
+    if not rest:
+        raise PageError(
+            say("{line} says nothing that can be written; say: A1 -3/8, B2 out rut, strike A1", line=repr(first[:24]))
+        )
+    word, _, reason = rest.partition(" ")
+    if word.lower() == "out":
+        return book.leave_out(first, reason)
+    if word.lower() == "not":
+        return _not_pad(book, first, reason)
+    if word.lower() == "again":
+        return book.shoot(first, _wanted(reason.strip(), "A1 again -1/2"), does_not_fit)
+    return book.shoot(first, rest, does_not_fit)
+
+
+def _not_pad(book: Book, first: str, rest: str) -> Change:
+    """`not` was said of a position, or of a rectangle of them."""
+    pad, _, reason = rest.strip().partition(" ")
+    if pad.lower() != "pad":
+        said = repr(f"not {rest}"[:24])
+        raise PageError(say("{said} is not understood; say {example}", said=said, example="B3 not pad stump"))
+    position, colon, to = first.partition(":")
+    return book.not_pad(position, to if colon else None, reason)
+
+
+def _aim(book: Book, said: str, suggest: Suggest) -> Change:
+    if said.lower() != "suggested":
+        return book.aim(said)
+    suggested = suggest()
+    if suggested is None:
+        raise PageError(say("nothing can be suggested before the first shot"))
+    return book.aim_at(suggested, "suggested")
+
+
+def _wanted(rest: str, example: str) -> str:
+    if not rest:
+        raise PageError(say("more is wanted: {example}", example=example))
+    return rest

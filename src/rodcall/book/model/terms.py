@@ -1,0 +1,274 @@
+"""The terms of a job that may change as it goes: dirt, stone, machine, lay-out. Each is set by an entry of its own.
+
+Lengths are whole nanometres, volumes m3, shares fractions of one, densities kg per m3, all as floats or ints; a choice
+is its word.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from rodcall.book.model.repeat_readings import MIDDLE, WAYS
+from rodcall.i18n import LANGUAGES, phrase, say
+from rodcall.units import FOOT, INCH, parse_length
+from rodcall.units.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
+
+Value = int | float | str
+
+SOIL_NAMES = ("sand", "loam", "clay", "rock")
+SURFACES = ("soil", "asphalt", "concrete")
+STAGES = ("stripped", "rough", "compacted", "stone")
+COMPASS = ("n", "ne", "e", "se", "s", "sw", "w", "nw")
+EXIT_NAMES = ("near-left", "near-middle", "near-right", "far-left", "far-middle", "far-right")
+
+
+class TermError(ValueError):
+    """A term that is not known, or cannot have this value; one line."""
+
+
+class Kind(Enum):
+    """What a term's value is."""
+
+    LENGTH = auto()
+    VOLUME = auto()
+    SHARE = auto()
+    DENSITY = auto()
+    BEAM = auto()
+    """Rise over run, of a level's specification."""
+    COUNT = auto()
+    CHOICE = auto()
+    TEXT = auto()
+
+
+@dataclass(frozen=True)
+class Term:
+    """One term: how it is said and what it is unless somebody says otherwise."""
+
+    name: str
+    help: str
+    """A phrase, said by `explained`."""
+    parse: Callable[[str], Value]
+    default: Value | None
+    kind: Kind = Kind.LENGTH
+    choices: tuple[str, ...] = ()
+    """Of a choice: its words."""
+
+    @property
+    def explained(self) -> str:
+        """What it is about, in the language that is spoken, and the words it can have, which are the same in all."""
+        return f"{say(self.help)}: {' '.join(self.choices)}" if self.choices else say(self.help)
+
+
+def _one_of(words: tuple[str, ...]) -> Callable[[str], Value]:
+    def choose(said: str) -> Value:
+        word = said.strip().lower().replace(" ", "-")
+        if word not in words:
+            raise TermError(say("{said} is none of: {words}", said=repr(said.strip()[:20]), words=" ".join(words)))
+        return word
+
+    return choose
+
+
+def _loss(said: str) -> Value:
+    share = parse_share(said)
+    if not -1 < share < 1:
+        raise TermError(say("a share between -100 % and 100 %, such as 10%"))
+    return share
+
+
+def _gain(said: str) -> Value:
+    share = parse_share(said)
+    if share < 0:
+        raise TermError(say("a share of 0 % or more, such as 25%"))
+    return share
+
+
+def _some_volume(said: str) -> Value:
+    volume = parse_volume(said)
+    if volume <= 0:
+        raise TermError(say("it must hold something; say 0.5yd3"))
+    return volume
+
+
+def _some_length(said: str) -> Value:
+    length = parse_length(said)
+    if length <= 0:
+        raise TermError(say("more than nothing is wanted; say 12ft"))
+    return length
+
+
+def _count(said: str) -> Value:
+    word = said.strip()
+    if not (word.isascii() and word.isdigit() and 0 < int(word) < 10_000):
+        raise TermError(say("a whole number above 0"))
+    return int(word)
+
+
+def _text(said: str) -> Value:
+    return said.strip()[:200]
+
+
+def _beam(said: str) -> Value:
+    return parse_beam(said)
+
+
+def _place(said: str) -> Value:
+    """A position's name, or two signed lengths; kept as it was said, in small letters for lengths."""
+    word = said.strip()
+    if re.fullmatch(r"[A-Za-z]{1,2}[1-9][0-9]{0,3}", word):
+        return word.upper()
+    parts = word.split(",")
+    if len(parts) != 2:
+        raise TermError(say("a position such as C1, or two distances from A1: 30ft,-10ft"))
+    for part in parts:
+        parse_length(part.strip().lstrip("+-"))
+    return word.lower()
+
+
+TERMS: Mapping[str, Term] = {
+    term.name: term
+    for term in (
+        Term(
+            "soil",
+            phrase("kind of dirt, for shrink and swell"),
+            _one_of(SOIL_NAMES),
+            "loam",
+            Kind.CHOICE,
+            SOIL_NAMES,
+        ),
+        Term("shrink", phrase("cut lost when compacted; fill made = cut x (1 - shrink)"), _loss, None, Kind.SHARE),
+        Term("swell", phrase("growth from bank to loose"), _gain, None, Kind.SHARE),
+        Term("bucket", phrase("what the bucket holds, loose"), _some_volume, 0.5 * CUBIC_UNITS["yd3"], Kind.VOLUME),
+        Term("truck", phrase("what a truck holds, loose"), _some_volume, 10 * CUBIC_UNITS["yd3"], Kind.VOLUME),
+        Term("on-hand", phrase("fill in a pile on site, loose"), parse_volume, 0.0, Kind.VOLUME),
+        Term("haul-in", phrase("fill to be hauled in, loose"), parse_volume, 0.0, Kind.VOLUME),
+        Term("stone", phrase("stone on top, compacted thickness"), parse_length, 0),
+        Term("stone-density", phrase("stone as compacted"), parse_density, 1.85 * DENSITIES["ton/yd3"], Kind.DENSITY),
+        Term("stone-waste", phrase("stone ordered beyond what ends up in place"), _gain, 0.05, Kind.SHARE),
+        Term("lift", phrase("thickest layer compacted at once"), _some_length, 4 * INCH),
+        Term(
+            "surface",
+            phrase("what water runs over when all is done, for the least slope that drains"),
+            _one_of(SURFACES),
+            "soil",
+            Kind.CHOICE,
+            SURFACES,
+        ),
+        Term("lane", phrase("width of a lane: the machine's reach"), _some_length, 20 * FOOT),
+        Term(
+            "exit",
+            phrase("where the machine leaves"),
+            _one_of(EXIT_NAMES),
+            "near-middle",
+            Kind.CHOICE,
+            EXIT_NAMES,
+        ),
+        Term("margin-near", phrase("from the pad's near edge to the footprint"), parse_length, None),
+        Term("margin-far", phrase("from the pad's far edge to the footprint"), parse_length, None),
+        Term("margin-left", phrase("from the pad's left edge to the footprint"), parse_length, None),
+        Term("margin-right", phrase("from the pad's right edge to the footprint"), parse_length, None),
+        Term("tolerance-high", phrase("how far above the target a spot may be; from job setup"), parse_length, None),
+        Term("tolerance-low", phrase("how far below the target a spot may be; from job setup"), parse_length, None),
+        Term("drift", phrase("how far a check shot may be off"), _some_length, None),
+        Term("check-shots", phrase("a check shot is asked for after so many shots"), _count, 40, Kind.COUNT),
+        Term("check-minutes", phrase("a check shot is asked for after so many minutes"), _count, 60, Kind.COUNT),
+        Term("closure", phrase("how far a line of levels may miss a known reference"), _some_length, None),
+        Term("spacing", phrase("how far apart the spots may be; 50 ft or 15 m"), _some_length, None),
+        Term("check-hours", phrase("hours within which a check has to follow a shot"), _count, 24, Kind.COUNT),
+        Term("stage", phrase("what the rod stands on"), _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
+        Term(
+            "laser-spec",
+            phrase("the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m"),
+            _beam,
+            5.2083e-5,
+            Kind.BEAM,
+        ),
+        Term(
+            "tripod",
+            phrase("where it stands, distances from A1 away and right: 30ft,-10ft; or a position"),
+            _place,
+            None,
+            Kind.TEXT,
+        ),
+        Term(
+            "repeats",
+            phrase("what counts of one spot that was read three times"),
+            _one_of(WAYS),
+            MIDDLE,
+            Kind.CHOICE,
+            WAYS,
+        ),
+        Term(
+            "instrument", phrase("make-up and number of the level, as it is called on the sheet"), _text, "", Kind.TEXT
+        ),
+        Term("people", phrase("who shot, who typed, who ran the machine"), _text, "", Kind.TEXT),
+        Term("weather", phrase("weather of the day"), _text, "", Kind.TEXT),
+        Term(
+            "sheet-language",
+            phrase("the language of the job's sheets; where none is set, that of the settings"),
+            _one_of(tuple(LANGUAGES)),
+            "",
+            Kind.CHOICE,
+            tuple(LANGUAGES),
+        ),
+        Term("agreed-by", phrase("who agreed the target and the tolerance"), _text, "", Kind.TEXT),
+        Term("north", phrase("the way the far end looks"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
+        Term("diagonal-1", phrase("diagonal as taped, near left to far right corner of the pad"), _some_length, None),
+        Term("diagonal-2", phrase("diagonal as taped, near right to far left corner of the pad"), _some_length, None),
+    )
+}
+"""All terms by name. Defaults are common practice; the lift is that of Ohio DOT 304.04 without a vibratory roller."""
+
+MARGINS = ("margin-near", "margin-far", "margin-left", "margin-right")
+
+
+def parse_term(name: str, said: str) -> Value:
+    """The value that was said for a term.
+
+    Raises:
+        TermError: when there is no such term, or it cannot have that value.
+        ValueError: when what was said is not understood.
+    """
+    term = TERMS.get(name)
+    if term is None:
+        raise TermError(say("no term is called {name}; known: {known}", name=repr(name[:20]), known=" ".join(TERMS)))
+    return term.parse(said)
+
+
+@dataclass(frozen=True)
+class Terms:
+    """The terms in force."""
+
+    said: Mapping[str, Value]
+    """Those that somebody set."""
+
+    def number(self, name: str) -> float:
+        """The value of a term that is a number and has a default."""
+        value = self.said.get(name, TERMS[name].default)
+        assert isinstance(value, int | float)
+        return value
+
+    def length(self, name: str) -> int:
+        """The value of a term that is a length, nanometres; 0 where it has no default and was not set."""
+        value = self.said.get(name, TERMS[name].default)
+        return value if isinstance(value, int) else 0
+
+    def limit(self, name: str, agreed: int) -> int:
+        """The value of a term that is a length, nanometres; `agreed` where it was not set."""
+        value = self.said.get(name)
+        return value if isinstance(value, int) else agreed
+
+    def word(self, name: str) -> str:
+        """The value of a term that is a choice."""
+        return str(self.said.get(name, TERMS[name].default))
+
+    @property
+    def footprint(self) -> tuple[int, int, int, int] | None:
+        """Margins near, far, left and right of the footprint, nanometres; None where none was set."""
+        if not any(name in self.said for name in MARGINS):
+            return None
+        near, far, left, right = (self.length(name) for name in MARGINS)
+        return near, far, left, right

@@ -1,0 +1,271 @@
+"""Job files are opened and begun here: read with every doubt checked, mended where they were left in disorder.
+
+Whatever is there and cannot be read keeps everybody from writing: the job opens read-only and says why. For looking
+only, as figures and sheets do, part of a book is no book, and such a job is refused.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import gc
+import secrets
+import uuid
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from rodcall.book.book import Book
+from rodcall.book.model.entries import Entry
+from rodcall.book.model.job import Job
+from rodcall.book.storage.atomic_write import sweep
+from rodcall.book.storage.branches import added, beyond
+from rodcall.book.storage.job_file import JobFile, Stamp
+from rodcall.book.storage.job_format import MOST_ENTRIES, VERSION, JobFileError, digest, document_text
+from rodcall.book.storage.journal import is_alive
+from rodcall.book.storage.lock import HeldError, Lock, UnsureError
+from rodcall.book.storage.recovery import Branch, OnDisk, look
+from rodcall.book.storage.reread import book_of, edited_before_joining, entry_of
+from rodcall.book.storage.safe_read import reason
+from rodcall.i18n import counted, say
+
+__all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
+
+_MOST_TOLD = 5
+"""Lines left out that are told of one by one."""
+
+
+def open_job(path: Path, tablet: str, names: Iterable[str] | None = None) -> JobFile:
+    """Read a job, checking everything: its form, its version, each entry, and that each means what was said.
+
+    Nothing is written, and no lock is taken: for looking only.
+
+    Args:
+        path: The job file.
+        tablet: Signs what is written in it.
+        names: What is in its folder, where that is known already.
+
+    Raises:
+        JobFileError: with the place in the file; the file is not touched.
+    """
+    opened, here = open_parts(path, tablet, names)
+    if here.unread:
+        raise JobFileError(path, here.unread[0])
+    if here.damaged or here.lost_lines or opened.left_out:
+        opened.recovered = _told(here, opened)
+    opened.is_grave = _is_grave(here)
+    return opened
+
+
+def open_to_write(path: Path, tablet: str) -> JobFile:
+    """Open a job to go on with it: locked, and mended where it was left in disorder.
+
+    Where another program has it, or something of it cannot be read, it is opened all the same, and its book is closed
+    (`JobFile.read_only`).
+
+    Raises:
+        JobFileError: with the place in the file; the file is not touched.
+    """
+    closed, held = "", None
+    try:
+        lock = Lock.take(path)
+    except HeldError as error:
+        held = error
+    else:
+        # Two that cannot see each other's lock must not count alike.
+        tablet = f"{tablet[:55]}-{secrets.token_hex(4)}" if lock.missing else tablet
+    try:
+        opened, here = open_parts(path, tablet)
+        alive = held is None and any(is_alive(each) for each in here.journals)
+    except BaseException:
+        if held is None:
+            lock.release()
+        raise
+    if isinstance(held, UnsureError):
+        closed = say("read only: {why}", why=held)
+    elif held is not None or alive:
+        who = held or say("another program")
+        closed = say("read only: {name} is open in {who}", name=repr(opened.book.job.name[:40]), who=who)
+    elif here.unread:
+        closed = say("read only: {why}", why=here.unread[0])
+    if closed:
+        if held is None:
+            lock.release()
+        opened.book.closed = closed
+        return opened
+    opened.lock = lock
+    _mend(opened, here)
+    return opened
+
+
+def new_job_file(path: Path, job: Job, tablet: str) -> JobFile:
+    """Begin a job's file on the disk.
+
+    Raises:
+        JobFileError: when something is there already or the disk does not take it.
+    """
+    created = JobFile(path, Book(job, tablet))
+    created.begin()
+    return created
+
+
+def new_job_id() -> str:
+    """A name for a job that no other tablet will give to another."""
+    return uuid.uuid4().hex
+
+
+def open_parts(path: Path, tablet: str, names: Iterable[str] | None = None) -> tuple[JobFile, OnDisk]:
+    """What can be opened of a job, and all that was found of it; raises as `open_job`, but not for what is unread."""
+    with _uncollected():
+        stamp = _stamp(path)
+        here = look(path, entry_of, names)
+        book, left_out = book_of(here, path, tablet)
+        lines = [line for place, line in enumerate(here.entries.lines, 1) if place not in left_out]
+        kept = len(book.entries)
+        book = _with_branches(here, book)
+    opened = JobFile(path, book, here.document.joined)
+    opened.stamp, opened.is_before, opened.since = stamp, not here.damaged, len(book.entries)
+    opened.left_out = (*here.entries_left_out(), *left_out.values())
+    if left_out and not here.damaged:
+        here.damaged = True
+        here.torn.append(here.raw)
+    if here.document.version == VERSION:
+        # Where some are in no file the next one does not follow on the last, and its seal tells so for ever.
+        gap = here.lost[0] <= here.lost[1]
+        tail = digest(here.entries.seal, "what is not here") if gap else here.entries.seal
+        opened.go_on_from(lines, tail)
+    broken = set(here.entries.broken) | set(edited_before_joining(here.document, here.entries))
+    places = {
+        place: at for at, place in enumerate((p for p in range(1, len(here.entries.lines) + 1) if p not in left_out), 1)
+    }
+    opened.broken_seals = tuple(sorted(places[place] for place in broken if place in places))
+    opened.weigh(here.raw)
+    opened.whole = not (here.journals or here.damaged or kept < len(book.entries))
+    return opened, here
+
+
+def _stamp(path: Path) -> Stamp | None:
+    try:
+        return Stamp.of(path)
+    except (OSError, ValueError):
+        return None
+
+
+def _with_branches(here: OnDisk, book: Book) -> Book:
+    """The book with what other sessions wrote beside it; what cannot stand in it is kept for `join`."""
+    for branch in here.branches:
+        entries = [line.made for line in branch.lines]
+        whole = all(isinstance(entry, Entry) for entry in entries)
+        missing = beyond(entries, book, branch.journal.session) if whole else []
+        more = (
+            added(book, branch.begun, missing) if whole and len(book.entries) + len(missing) <= MOST_ENTRIES else None
+        )
+        if more is None:
+            here.apart.append(_as_file(here, branch))
+        else:
+            if branch.begun is None and missing:
+                here.lost = (len(book.entries) + 1, branch.journal.entries)
+            here.added += len(missing)
+            book = more
+    return book
+
+
+def _as_file(here: OnDisk, branch: Branch) -> bytes:
+    """What another session wrote, as a job file of its own."""
+    if branch.begun is None:
+        return branch.journal.raw
+    texts = [line.text for line in [*here.entries.lines[: branch.begun], *branch.lines]]
+    return document_text(here.document.head, here.document.joined, texts).encode("utf-8", "surrogatepass")
+
+
+def _mend(opened: JobFile, here: OnDisk) -> None:
+    """Bring the disk in order after an end that was none; holds the lock."""
+    sweep(opened.path)
+    opened.owed = [*((piece, "torn") for piece in here.torn), *((piece, "other") for piece in here.apart)]
+    opened.folded = list(here.journals)
+    trouble = ""
+    if not opened.whole and opened.lock is not None and opened.lock.is_held:
+        # On a disk that takes nothing all stays as it is; the next attempt to save begins anew, and says so.
+        try:
+            opened.save()
+        except OSError as error:
+            trouble = reason(error)
+    elif opened.lock is not None and opened.lock.missing:
+        # Who may not be alone replaces nothing; the journal goes on from what lies here.
+        opened.whole = True
+    opened.recovered = _told(here, opened, trouble)
+    opened.is_grave = _is_grave(here) or bool(trouble)
+
+
+def _is_grave(here: OnDisk) -> bool:
+    return here.damaged or bool(here.lost_lines or here.apart) or here.lost[0] <= here.lost[1]
+
+
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """Keep the collector off what is being built: it takes a third of a big book's opening and finds nothing."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
+    """What an opening found, in one line."""
+    entries, parts = len(opened.book.entries), []
+    left_by = opened.lock.left_by if opened.lock is not None else ""
+    if here.damaged:
+        parts.append(
+            counted(
+                entries,
+                "the file was damaged; {number} entry of it is whole and is here",
+                "the file was damaged; {number} entries of it are whole and are here",
+            )
+        )
+        parts += _damage_told(here, opened.left_out)
+    elif here.in_journal or (left_by and here.journals and not here.added):
+        since = counted(here.in_journal, "{number} entry since", "{number} entries since")
+        parts.append(say("the program did not end by itself; all that was saved is here, {since}", since=since))
+    if here.added:
+        parts.append(
+            counted(
+                here.added,
+                "{number} entry that the file lacked is put in",
+                "{number} entries that the file lacked are put in",
+            )
+        )
+    first, last = here.lost
+    if first == last:
+        parts.append(say("entry {number} is in no file", number=first))
+    elif first < last:
+        parts.append(say("entries {first} to {last} are in no file", first=first, last=last))
+    if here.lost_lines:
+        parts.append(
+            counted(
+                here.lost_lines,
+                "{number} line of the journal is damaged and left out",
+                "{number} lines of the journal are damaged and left out",
+            )
+        )
+    if opened.put_by:
+        files = say(" and ").join(opened.put_by)
+        parts.append(say("what could not be read is kept in {files}", files=files))
+    if trouble:
+        parts.append(say("nothing could be put in order ({why})", why=trouble))
+    return "; ".join(parts)
+
+
+def _damage_told(here: OnDisk, left_out: Sequence[str]) -> Iterator[str]:
+    mended = len(here.entries.mended)
+    if mended:
+        yield counted(
+            mended,
+            "one wrong bit in {number} entry is put right by its seal",
+            "one wrong bit in each of {number} entries is put right by their seals",
+        )
+    if left_out:
+        told = left_out[:_MOST_TOLD]
+        more = len(left_out) - len(told)
+        rest = [say("and {number} more", number=more)] if more else []
+        yield say("left out: {lines}", lines=", ".join([*told, *rest]))

@@ -1,0 +1,390 @@
+"""What the disk holds of a job after whatever happened: the file, the journals beside it, the file before it.
+
+Nothing is written in here, so that looking at a job changes nothing. What fits into the chain of seals, or is sound by
+its own, is the book; what does not is told, and is put aside by whoever opens the job for writing. What cannot be read
+is told too, and nobody writes into such a job.
+"""
+
+from __future__ import annotations
+
+from collections import ChainMap
+from collections.abc import Iterable, Mapping, MutableMapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from rodcall.book.storage.atomic_write import beside
+from rodcall.book.storage.job_format import (
+    MOST_BYTES,
+    Document,
+    JobFileError,
+    Line,
+    Make,
+    TornError,
+    checked,
+    read_document,
+    read_top,
+)
+from rodcall.book.storage.journal import Found, find_journal, journals_of
+from rodcall.book.storage.lock import HeldError, Lock
+from rodcall.book.storage.safe_read import fetch, is_there, reason
+from rodcall.book.storage.salvage import Salvage, assemble, mended_head, pieces, read, split_lines
+from rodcall.i18n import say
+
+Follow = MutableMapping[str, Line]
+"""Lines by the seal that each follows on."""
+
+
+@dataclass(frozen=True)
+class Branch:
+    """What a session wrote that does not go on from the end of the book: another program wrote there too."""
+
+    journal: Found
+    begun: int | None
+    """How many entries of the book stand before it; None where that is not known."""
+    lines: list[Line]
+
+
+@dataclass
+class OnDisk:
+    """A job as it was found."""
+
+    document: Document
+    """The job; its entries are `entries`."""
+    entries: Salvage
+    """All entries: those of the file, then those of the journals."""
+    in_file: int = 0
+    """How many of them the file itself holds."""
+    damaged: bool = False
+    """The file was not whole; what of it is sound is here."""
+    journals: list[Path] = field(default_factory=list)
+    """Those that were read to the end: they may go once the book is in the file and `torn` is kept."""
+    torn: list[bytes] = field(default_factory=list)
+    """What belongs to no entry: a torn end, the damaged file, another job's journal."""
+    unread: list[str] = field(default_factory=list)
+    """What is there and cannot be read, each with the reason."""
+    raw: bytes = b""
+    """The file as it lies there."""
+    apart: list[bytes] = field(default_factory=list)
+    """What another program wrote that cannot stand in this book, as job files of their own."""
+    added: int = 0
+    """How many entries of other programs are put into the book."""
+    lost: tuple[int, int] = (1, 0)
+    """The first and the last of the entries that a journal goes on from and no file holds; none as it stands here."""
+    lost_lines: int = 0
+    """Lines of journals that no entry could be made of."""
+    branches: list[Branch] = field(default_factory=list)
+
+    def entries_left_out(self) -> list[str]:
+        """The lines of the file that no entry could be made of, each in one line."""
+        return [
+            *(say("entry {place} cannot be read", place=place) for place in self.entries.left_out),
+            *(say("entry {place} is there twice", place=place) for place in self.entries.doubled),
+        ]
+
+    @property
+    def in_journal(self) -> int:
+        """How many entries only the journals hold, of those that go on from the file."""
+        return len(self.entries.lines) - self.in_file
+
+
+def before_of(path: Path) -> Path:
+    """Where the last good file but one is."""
+    return beside(path, ".before")
+
+
+def left_of(path: Path) -> list[Path]:
+    """What lies beside a job's file and may hold entries of it.
+
+    Raises:
+        OSError: when the folder cannot be looked into.
+    """
+    before = before_of(path)
+    return [*journals_of(path), *([before] if is_there(before) else [])]
+
+
+def free_lock(path: Path) -> Lock:
+    """The lock of a job that is to be begun.
+
+    Raises:
+        JobFileError: when there is something already, or something is left of a job of that name.
+    """
+    try:
+        lock = Lock.take(path)
+    except HeldError as held:
+        raise JobFileError(path, say("is open in {who}", who=held)) from None
+    why = ""
+    if is_there(path):
+        why = say("there is a file already; open it or choose another name")
+    elif left := left_of(path):
+        why = say(
+            "{file} is left of another job of that name; choose another name, or see rodcall recover", file=left[0].name
+        )
+    if why:
+        lock.release()
+        raise JobFileError(path, why)
+    return lock
+
+
+def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
+    """Read all that the disk holds of a job; `make` is given the content of each entry (see `sealed.Line`).
+
+    Args:
+        path: The job file.
+        make: As `sealed.read_line` takes it.
+        names: What is in its folder, where that is known already.
+
+    Raises:
+        JobFileError: when there is no job, or nothing of it fits together.
+    """
+    # The journals first: folded in between, their entries are then in the file, not in neither.
+    found, unread = _journals(path, names)
+    raw = read_bytes(path)
+    before = _Before(path, make, unread)
+    chains = [(each, assemble(each.seal, each.texts, make, edited=False)) for each in found if each.seal]
+    ahead: dict[str, Line] = {}
+    for each, chain in chains:
+        _add(ahead, each.seal, chain)
+
+    def elsewhere() -> Follow:
+        return ChainMap(ahead, before.follow())
+
+    document, damaged = _document(raw, path, make, found, before)
+    entries = assemble(document.first_seal, document.texts, make, elsewhere)
+    damaged = damaged or not entries.is_whole
+    here = OnDisk(document, entries, len(entries.lines), damaged, unread=unread, raw=raw)
+    if damaged:
+        here.torn.append(raw)
+        if not entries.ends_hurt:
+            _go_on(entries, before.follow())
+    here.in_file = len(entries.lines)
+    if not entries.lines and document.texts and damaged and not ahead:
+        raise TornError(path, say("nothing of it fits together"))
+    _go_on(entries, ahead)
+    _take_journals(here, found, dict(zip((each.path for each, _ in chains), (c for _, c in chains), strict=True)), make)
+    return here
+
+
+def read_bytes(path: Path) -> bytes:
+    """A file's bytes; one too large is read only far enough to tell.
+
+    Raises:
+        JobFileError: when it cannot be read.
+    """
+    try:
+        raw = fetch(path, MOST_BYTES)
+    except OSError as error:
+        raise JobFileError(path, say("cannot be read ({why})", why=reason(error))) from None
+    except ValueError:
+        raise JobFileError(path, say("no file can have that name")) from None
+    if raw is None:
+        raise JobFileError(path, say("cannot be read ({why})", why=say("no such file or directory")))
+    return raw
+
+
+def _journals(path: Path, names: Iterable[str] | None) -> tuple[list[Found], list[str]]:
+    """The journals of a job, and what of them cannot be read."""
+    found, unread = [], []
+    try:
+        paths = journals_of(path, names)
+    except OSError as error:
+        return [], [say("{file} cannot be read ({why})", file=path.parent.name, why=reason(error))]
+    except ValueError:
+        return [], []
+    for each in paths:
+        try:
+            journal = find_journal(each)
+        except OSError as error:
+            unread.append(say("{file} cannot be read ({why})", file=each.name, why=reason(error)))
+        else:
+            if journal is not None:
+                found.append(journal)
+    return found, unread
+
+
+class _Before:
+    """The file before the last one, read where the last one lacks something."""
+
+    def __init__(self, path: Path, make: Make, unread: list[str]) -> None:
+        self._path, self._make, self._unread = before_of(path), make, unread
+        self._document: Document | None = None
+        self._follow: dict[str, Line] | None = None
+
+    @property
+    def document(self) -> Document | None:
+        """The job that it holds; None where there is none."""
+        self.follow()
+        return self._document
+
+    def follow(self) -> Follow:
+        """Its lines."""
+        if self._follow is None:
+            self._follow = {}
+            try:
+                raw = fetch(self._path, MOST_BYTES, links=False)
+                if raw is not None:
+                    self._document = read_document(raw, self._path)
+                    first = self._document.first_seal
+                    _add(self._follow, first, assemble(first, self._document.texts, self._make, edited=False))
+            except OSError as error:
+                self._unread.append(say("{file} cannot be read ({why})", file=self._path.name, why=reason(error)))
+            except JobFileError:
+                self._document = None
+        return self._follow
+
+
+def _document(raw: bytes, path: Path, make: Make, journals: Sequence[Found], before: _Before) -> tuple[Document, bool]:
+    """The job file, and whether something was wrong with it.
+
+    Raises:
+        JobFileError: when nothing of it fits together.
+    """
+    try:
+        document = read_document(raw, path)
+    except JobFileError as error:
+        if len(raw) > MOST_BYTES:
+            raise
+        mended = _with_head_mended(raw, path, journals, wrong=not isinstance(error, TornError))
+        if mended is not None:
+            return mended, True
+        if not isinstance(error, TornError):
+            raise
+        return _salvaged(raw, path, error, make, journals, before), True
+    first = read(document.texts[0], dict) if document.texts else None
+    if first is not None and not first.fits(document.first_seal):
+        mended = _with_head_mended(raw, path, journals, wrong=False)
+        if mended is not None:
+            return mended, True
+    return document, False
+
+
+def _with_head_mended(raw: bytes, path: Path, journals: Sequence[Found], *, wrong: bool) -> Document | None:
+    """The file with the one bit before its entries put right that makes their seals fit; None where none does.
+
+    Args:
+        raw: The file.
+        path: Its name.
+        journals: Those beside it: their seals tell too.
+        wrong: Whether something is wrong with the file even where what stands before its entries is right.
+    """
+    cut = pieces(raw)
+    if cut is None:
+        return None
+    head, texts = cut
+    firsts = [line for line in (read(text, dict) for text in texts[:1]) if line is not None]
+
+    def is_right(candidate: str) -> bool:
+        document = _top(candidate, path)
+        return document is not None and (
+            any(line.fits(document.first_seal) for line in firsts)
+            or any(each.seal == document.first_seal for each in journals)
+        )
+
+    if not (firsts or journals) or (is_right(head) and not wrong):
+        return None
+    right = head if is_right(head) else mended_head(head, is_right)
+    document = _top(right, path) if right is not None else None
+    if document is not None:
+        document.texts = texts
+    return document
+
+
+def _salvaged(
+    raw: bytes, path: Path, error: TornError, make: Make, journals: Sequence[Found], before: _Before
+) -> Document:
+    """The lines of a file that is not whole, after the head that they follow on, wherever that is found.
+
+    Raises:
+        TornError: when there is none.
+    """
+    head, texts = pieces(raw) or ("", list(split_lines(raw)))
+    tops = [_top(head, path), *(each.agreed for each in journals), before.document]
+    known: list[Document] = []
+    for top in tops:
+        if top is not None and all(top.head != other.head for other in known):
+            known.append(Document(top.version, top.head, texts, top.joined))
+    if not known:
+        raise error
+    best = max(known, key=lambda top: _fitting(top, make))
+    if not _fitting(best, make) and len(texts) > 1 and not before.follow():
+        raise error
+    return best
+
+
+def _fitting(top: Document, make: Make) -> int:
+    """How many of the first lines fit after a head."""
+    found = assemble(top.first_seal, top.texts[:MOST_TRIED], make)
+    return len(found.lines) - len(found.broken)
+
+
+MOST_TRIED = 50
+"""Lines that are held against each head that may be theirs."""
+
+
+def _top(head: str, path: Path) -> Document | None:
+    try:
+        return checked(read_top(head), path)
+    except (ValueError, RecursionError, JobFileError):
+        return None
+
+
+def _add(follow: dict[str, Line], seal: str, found: Salvage) -> None:
+    """Lines by what they follow on; one before which another is missing follows on nothing that is here."""
+    broken = set(found.broken)
+    for place, line in enumerate(found.lines, 1):
+        if place not in broken:
+            follow.setdefault(seal, line)
+        seal = line.seal
+
+
+def _go_on(entries: Salvage, follow: Follow) -> None:
+    """Append what follows on the last entry, as far as it goes."""
+    for _ in range(len(follow)):
+        line = follow.get(entries.seal)
+        if line is None:
+            return
+        entries.lines.append(line)
+        entries.seal = line.seal
+
+
+def _take_journals(here: OnDisk, found: Sequence[Found], chains: Mapping[Path, Salvage], make: Make) -> None:
+    """What each journal holds beyond the book: entries of another program, or nothing that can be read."""
+    first = here.document.first_seal
+    places = {line.seal: place for place, line in enumerate(here.entries.lines, 1)} | {first: 0}
+    rest: list[Branch] = []
+    for each in found:
+        here.journals.append(each.path)
+        if not _is_of(each, here.document):
+            if each.raw:
+                here.torn.append(each.raw)
+            continue
+        chain = chains.get(each.path) or _adopted(each, places, make)
+        at_end = not each.raw.endswith(b"\n") and chain.ends_hurt
+        here.torn += [each.texts[place - 1].encode("utf-8", "surrogateescape") for place in chain.left_out]
+        if at_end:
+            here.torn[-1] = each.raw.rpartition(b"\n")[2]
+        here.lost_lines += len(chain.left_out) - at_end
+        lines = [line for line in chain.lines if line.seal not in places]
+        if lines:
+            rest.append(Branch(each, places.get(each.seal) if each.seal else None, lines))
+    here.branches = sorted(rest, key=_age)
+
+
+def _is_of(journal: Found, document: Document) -> bool:
+    if journal.job is None:
+        return bool(journal.texts)
+    if journal.job != document.head.get("id"):
+        return False
+    return journal.agreed is None or journal.agreed.head == document.head
+
+
+def _adopted(journal: Found, places: dict[str, int], make: Make) -> Salvage:
+    """The lines of a journal whose first line cannot be read, after whichever entry they fit on."""
+    line = read(journal.texts[0], make)
+    seal = next((seal for seal in reversed(list(places)) if line is not None and line.fits(seal)), "")
+    return assemble(seal, journal.texts, make, edited=False)
+
+
+def _age(branch: Branch) -> tuple[float, str]:
+    """The older first: what it wrote was there before the other began."""
+    time = getattr(branch.lines[0].made, "time", None)
+    return time.timestamp() if time is not None else 0.0, branch.journal.path.name

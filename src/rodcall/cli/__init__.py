@@ -1,0 +1,1 @@
+"""The job from a shell: the same book, the same figures, without a screen."""

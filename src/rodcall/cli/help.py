@@ -1,0 +1,103 @@
+"""How the command line explains itself: help that is said in the language that is spoken when it is asked for."""
+
+from __future__ import annotations
+
+import gettext
+from copy import copy
+from functools import partial
+
+import click
+
+from rodcall.i18n import phrase, say
+
+CLICK = (
+    phrase("Usage:"),
+    phrase("Options"),
+    phrase("Commands"),
+    phrase("required"),
+    phrase("default: {default}"),
+    phrase("Missing command."),
+    phrase("Missing argument"),
+    phrase("Missing option"),
+    phrase("Got unexpected extra argument ({args})"),
+    phrase("Got unexpected extra arguments ({args})"),
+    phrase("Invalid value: {message}"),
+    phrase("Invalid value for {param_hint}: {message}"),
+    phrase("No such option {name!r}."),
+    phrase("Did you mean {possibility}?"),
+    phrase("(Did you mean one of: {possibilities}?)"),
+    phrase("{value!r} is not {choice}."),
+    phrase("{value!r} is not one of {choices}."),
+    phrase("{value!r} is not a valid {number_type}."),
+    phrase("Option {name!r} does not take a value."),
+    phrase("Option {name!r} requires an argument."),
+    phrase("Option {name!r} requires {nargs} arguments."),
+    phrase("Show this message and exit."),
+)
+"""Click's own sentences that our commands can lead to."""
+
+
+def answer_click() -> None:
+    """Let click's own sentences be said as ours are.
+
+    Click looks them up through the standard library, which has no catalogue of them and no way to be given one that is
+    not a file; so what looks up there asks our tables. In English they are as click has them.
+    """
+    gettext.dgettext = lambda domain, message: say(message)
+    gettext.dngettext = lambda domain, msgid1, msgid2, n: say(msgid1 if n == 1 else msgid2)
+
+
+class SaidOption(click.Option):
+    """An option whose help is said when it is asked for: the language is not known before."""
+
+    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
+        """What stands in the list of options."""
+        said = copy(self)
+        said.help = say(self.help or "")
+        return click.Option.get_help_record(said, ctx)
+
+
+option = partial(click.option, cls=SaidOption)
+
+
+class SaidCommand(click.Command):
+    """A command of which the same is true."""
+
+    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write what it is for."""
+        click.Command.format_help_text(self._said(), ctx, formatter)
+
+    def get_help_option(self, ctx: click.Context) -> click.Option | None:
+        """The option that asks for help; click would keep its words as they were said first."""
+        asks = super().get_help_option(ctx)
+        if asks is not None:
+            asks.help = say("Show this message and exit.")
+        return asks
+
+    def get_short_help_str(self, limit: int = 45) -> str:
+        """What stands in the list of commands."""
+        return click.Command.get_short_help_str(self._said(), limit)
+
+    def _said(self) -> click.Command:
+        said = copy(self)
+        said.help = "\n\n".join(map(say, paragraphs(self)))
+        return said
+
+
+def paragraphs(command: click.Command) -> list[str]:
+    """What a command is for, a phrase each paragraph, as its function has it."""
+    return [" ".join(each.split()) for each in (command.help or "").split("\n\n")]
+
+
+class EnterCommand(SaidCommand):
+    """`enter`, whose help ends with the forms of a line and the terms: both tables are loaded only for it."""
+
+    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write both tables."""
+        from rodcall.book.entry_lines import FORMS
+        from rodcall.book.model.terms import TERMS
+
+        with formatter.section(say("Lines, by example")):
+            formatter.write_dl([(form, say(does)) for form, does in FORMS])
+        with formatter.section(say("Terms that are set")):
+            formatter.write_dl([(term.name, term.explained) for term in TERMS.values()])

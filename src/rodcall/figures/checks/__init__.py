@@ -1,0 +1,1 @@
+"""Whether the heights can be trusted: check shots, drift, closures, and rounds against each other."""

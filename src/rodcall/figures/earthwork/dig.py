@@ -1,0 +1,292 @@
+"""In what order to dig, and which highs go into which lows.
+
+Lanes run away from the near edge, as wide as the machine reaches. The far end of a lane is worked first, and
+the lane farthest from the exit before the others, so that the machine works its way out over ground not yet
+dug. A lane is worked from stands, pieces of it about as long as they are wide; what one stand gives to
+another is one move.
+
+Arrays over the grid have shape (along, across): row 0 is the near line, column 0 the left one. A position is
+its flat index, row by row. All volumes are bank measure, dirt as it lies, unless said otherwise.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from math import ceil, frexp, inf
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rodcall.figures.earthwork.haul import Haul, Progress, least_haul
+from rodcall.figures.ground.averages import Floats, Ints, Mask
+
+GRAINS = 50
+"""Volumes are whole numbers of grains to the solver, so that nothing is lost in sums: the pad's dirt has between 2^49
+and 2^50 of them, so that rounding to a grain is lost beside what binary fractions round, on any pad. A grain is itself
+a power of two of a m3: volumes that are short in binary stay exact."""
+LEAST_DIRT = -40
+"""Below 2^-40 m3, a thousandth of a mm3, nobody digs: grains grow no finer."""
+NM = 1e-9
+"""One nanometre in m."""
+ROUNDING = 1e-9
+"""What binary fractions may add to a quotient that is whole on paper."""
+
+
+class Exit(StrEnum):
+    """Where the machine leaves the pad."""
+
+    NEAR_LEFT = "near left"
+    NEAR_MIDDLE = "near middle"
+    NEAR_RIGHT = "near right"
+    FAR_LEFT = "far left"
+    FAR_MIDDLE = "far middle"
+    FAR_RIGHT = "far right"
+
+
+@dataclass(frozen=True)
+class Machine:
+    """What the crew digs with.
+
+    Raises:
+        ValueError: when a size is not above 0, or has no end.
+    """
+
+    lane_width_m: float
+    """How wide a lane it works without moving over."""
+    bucket_m3: float
+    """What a bucket holds, heaped and loose."""
+
+    def __post_init__(self) -> None:
+        if not (0 < self.lane_width_m < inf and 0 < self.bucket_m3 < inf):
+            raise ValueError("the lane and the bucket need a finite size above 0")
+
+
+@dataclass(frozen=True)
+class Move:
+    """Highs of one stand into lows of one stand."""
+
+    take: tuple[int, ...]
+    """Positions dug, ascending."""
+    put: tuple[int, ...]
+    """Positions filled, ascending."""
+    bank_grains: int
+    haul_grains_nm: int
+    """Sum of volume x distance, exact."""
+    buckets: int
+    """Bucketfuls, the last one perhaps not full."""
+    grain_m3: float
+
+    @property
+    def bank_m3(self) -> float:
+        """Volume dug, m3."""
+        return self.bank_grains * self.grain_m3
+
+    @property
+    def distance_m(self) -> float:
+        """Mean distance between the positions' centres, weighted by volume, m."""
+        return self.haul_grains_nm / self.bank_grains * NM
+
+    def works_at(self, spots: Mask) -> tuple[int, ...]:
+        """Which of these spots it digs or fills, ascending; a flat mask."""
+        return tuple(at for at in sorted({*self.take, *self.put}) if spots[at])
+
+
+@dataclass(frozen=True, eq=False)
+class DigPlan:
+    """The moves of least total haul, in order of work.
+
+    What is moved, spread in place and left over is the cut; what is moved, spread in place and short is what the fill
+    needs. So spare = (left_over - short) x (1 - shrink), summed.
+    """
+
+    lanes: tuple[tuple[int, ...], ...]
+    """Positions of each lane; lanes and positions in order of work."""
+    moves: tuple[Move, ...]
+    total_haul: float
+    """Sum of volume x distance over all moves, m3 x m."""
+    in_place_m3: float
+    """What positions that have both cut and fill spread within themselves; in no move."""
+    left_over_m3: Floats
+    """By position, (along, across): cut that no fill needs."""
+    short_m3: Floats
+    """By position, (along, across): cut of the same dirt that would still be needed to fill it."""
+
+    @property
+    def moved_m3(self) -> float:
+        """Of all moves together."""
+        return sum(move.bank_m3 for move in self.moves)
+
+    @property
+    def cut_m3(self) -> float:
+        """All that is dug."""
+        return self.moved_m3 + self.in_place_m3 + float(self.left_over_m3.sum())
+
+    @property
+    def needed_m3(self) -> float:
+        """Cut that all of the fill needs."""
+        return self.moved_m3 + self.in_place_m3 + float(self.short_m3.sum())
+
+
+def order_of_work(
+    along_m: Floats, across_m: Floats, lane_width_m: float, leave_by: Exit
+) -> tuple[tuple[int, ...], ...]:
+    """Lanes in the order in which they are worked, each with its positions in order.
+
+    Lanes hold as many whole columns as their width allows, at least one, and are as equal as can be. What
+    lies farthest from the exit comes first: among lanes (of equals the left one), among the lines of a lane,
+    and within a line.
+
+    Args:
+        along_m: Distance of each line from the near one, evenly spaced, metres.
+        across_m: Distance of each column from the left one, evenly spaced, metres.
+        lane_width_m: Width that the machine works without moving over, above 0.
+        leave_by: Where the machine leaves the pad.
+    """
+    end, side = leave_by.split()
+    lines = range(along_m.size)[:: -1 if end == "near" else 1]
+    last = across_m.size - 1
+    away = np.abs(np.arange(across_m.size) - {"left": 0, "middle": last / 2, "right": last}[side])
+    lanes = sorted(_strips(across_m, lane_width_m), key=lambda lane: -away[lane].mean())
+    columns = [sorted(lane.tolist(), key=lambda column: -away[column]) for lane in lanes]
+    return tuple(tuple(line * across_m.size + column for line in lines for column in lane) for lane in columns)
+
+
+def plan_dig(
+    cut_m3: Floats,
+    fill_m3: Floats,
+    along_m: Floats,
+    across_m: Floats,
+    machine: Machine,
+    *,
+    shrink: float,
+    swell: float,
+    leave_by: Exit = Exit.NEAR_LEFT,
+    keep_out: Mask | None = None,
+    progress: Progress | None = None,
+) -> DigPlan:
+    """Find the moves of least total haul and put them in order of work.
+
+    Distances are straight lines between the positions' centres. A position with both cut and fill serves
+    itself first: no plan is better, since no way round is shorter than the straight one. A move comes when
+    the first of its two stands is worked, so that what lies behind is neither dug nor filled again.
+
+    Args:
+        cut_m3: Bank volume to dig at each position, (along, across), m3.
+        fill_m3: Volume to fill at each position, compacted, (along, across), m3.
+        along_m: Distance of each line from the near one, evenly spaced, metres.
+        across_m: Distance of each column from the left one, evenly spaced, metres.
+        machine: Lane width and bucket.
+        shrink: Fraction of the cut that is lost when compacted: fill = cut x (1 - shrink); below 0 for rock, which
+            swells.
+        swell: Fraction by which the cut grows when loosened.
+        leave_by: Where the machine leaves the pad.
+        keep_out: Positions that neither give nor take (left out, a corner of the footprint); not read there.
+        progress: Called some ten times a second or oftener with the share that is done; may raise to cancel.
+
+    Raises:
+        ValueError: when shapes do not fit, a volume is below 0 or no number, or a fraction out of its range.
+    """
+    if not (-1 < shrink < 1 and 0 <= swell < inf):
+        raise ValueError("shrink runs from above -1 to below 1, swell from 0")
+    shape = along_m.size, across_m.size
+    gives, takes = (_counted(volume, shape, keep_out) for volume in (cut_m3, fill_m3))
+    takes = takes / (1 - shrink)
+    grain_m3: float = 2.0 ** (max(frexp(max(float(gives.sum()), float(takes.sum())))[1], LEAST_DIRT) - GRAINS)
+    cut, wanted = (_whole_grains(volume, grain_m3) for volume in (gives, takes))
+    in_place = np.minimum(cut, wanted)
+    high, low = np.flatnonzero(cut > wanted), np.flatnonzero(wanted > cut)
+    distance = _distance_nm(along_m, across_m, high, low)
+    haul = least_haul((cut - in_place)[high], (wanted - in_place)[low], distance, progress)
+    lanes = order_of_work(along_m, across_m, machine.lane_width_m, leave_by)
+    stands = _stands(lanes, along_m, machine.lane_width_m)
+    return DigPlan(
+        lanes=lanes,
+        moves=_moves(_loads(haul, high, low, distance), stands, machine.bucket_m3 / (1 + swell), grain_m3),
+        total_haul=haul.total * (grain_m3 * NM),
+        in_place_m3=int(in_place.sum()) * grain_m3,
+        left_over_m3=_over_grid(haul.left_over, grain_m3, high, shape),
+        short_m3=_over_grid(haul.short, grain_m3, low, shape),
+    )
+
+
+class _Load(NamedTuple):
+    """What one position gives to another."""
+
+    source: int
+    sink: int
+    grains: int
+    nm: int
+
+
+def _loads(haul: Haul, high: Ints, low: Ints, distance: Ints) -> Iterator[_Load]:
+    flows = high[haul.source], low[haul.sink], haul.volume, distance[haul.source, haul.sink]
+    return map(_Load._make, zip(*(flow.tolist() for flow in flows), strict=True))
+
+
+def _moves(loads: Iterable[_Load], stands: list[Ints], bucket_m3: float, grain_m3: float) -> tuple[Move, ...]:
+    """Merge what goes from one stand to one stand, in order of work."""
+    number = {position: n for n, stand in enumerate(stands) for position in stand.tolist()}
+    merged: defaultdict[tuple[int, int], list[_Load]] = defaultdict(list)
+    for load in loads:
+        merged[number[load.source], number[load.sink]].append(load)
+    in_order = sorted(merged, key=lambda ends: (sorted(ends), ends))
+    return tuple(_move(merged[ends], bucket_m3, grain_m3) for ends in in_order)
+
+
+def _move(loads: list[_Load], bucket_m3: float, grain_m3: float) -> Move:
+    grains = sum(load.grains for load in loads)
+    return Move(
+        take=tuple(sorted({load.source for load in loads})),
+        put=tuple(sorted({load.sink for load in loads})),
+        bank_grains=grains,
+        haul_grains_nm=sum(load.grains * load.nm for load in loads),
+        buckets=max(ceil(grains * grain_m3 / bucket_m3 * (1 - ROUNDING)), 1),
+        grain_m3=grain_m3,
+    )
+
+
+def _stands(lanes: tuple[tuple[int, ...], ...], along_m: Floats, length_m: float) -> list[Ints]:
+    """The positions worked from each stand, in order of work."""
+    pieces = _strips(along_m, length_m)
+    return [np.reshape(lane, (along_m.size, -1))[piece].ravel() for lane in lanes for piece in pieces]
+
+
+def _strips(at_m: Floats, width_m: float) -> list[NDArray[np.intp]]:
+    """Neighbours in strips no wider than asked for (one at least); each takes the gap to the next."""
+    gap = (at_m[-1] - at_m[0]) / max(1, at_m.size - 1)
+    most = max(1, int(width_m / gap * (1 + ROUNDING))) if gap else 1
+    return np.array_split(np.arange(at_m.size), -(-at_m.size // most))
+
+
+def _counted(volume_m3: Floats, shape: tuple[int, int], keep_out: Mask | None) -> Floats:
+    """Volumes by flat position, 0 where kept out."""
+    if volume_m3.shape != shape or (keep_out is not None and keep_out.shape != shape):
+        raise ValueError(f"volumes and what is kept out need the grid's shape, {shape}")
+    counted: Floats = (volume_m3 if keep_out is None else np.where(keep_out, 0.0, volume_m3)).ravel()
+    if not (np.isfinite(counted) & (counted >= 0)).all():
+        raise ValueError("volumes must be numbers, 0 or above")
+    return counted
+
+
+def _whole_grains(volume_m3: Floats, grain_m3: float) -> Ints:
+    """Volumes in grains, the running total rounded, so that the sum is off by half a grain at most."""
+    total = np.rint(volume_m3.cumsum() / grain_m3).astype(np.int64)
+    return np.diff(total, prepend=0)
+
+
+def _distance_nm(along_m: Floats, across_m: Floats, high: Ints, low: Ints) -> Ints:
+    """From every high to every low."""
+    columns = across_m.size
+    away = np.subtract.outer(along_m[high // columns], along_m[low // columns])
+    aside = np.subtract.outer(across_m[high % columns], across_m[low % columns])
+    return np.rint(np.hypot(away, aside) / NM).astype(np.int64)
+
+
+def _over_grid(grains: Ints, grain_m3: float, at: Ints, shape: tuple[int, int]) -> Floats:
+    volume = np.zeros(shape)
+    volume.ravel()[at] = grains * grain_m3
+    return volume

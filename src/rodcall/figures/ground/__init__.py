@@ -1,0 +1,1 @@
+"""How the ground lies: averages, slopes, heights between the shots, and where water runs."""

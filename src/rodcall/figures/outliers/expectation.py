@@ -1,0 +1,207 @@
+"""What the shots around a position lead one to expect there: a distribution, not only a number.
+
+The ground is taken for a Gaussian process: a plane, a smooth surface and fine roughness. Nobody knows a pad's
+statistics beforehand, so every member of a bank of them says what it expects, and the nearest shots say how far
+each member is believed (marginal likelihood; the scale of the heights is integrated out, which makes every answer
+a Student t). Method: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2, 4 and 5
+(MEMORY); the bank and its priors are our own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+from math import lgamma, log, pi
+
+import numpy as np
+
+from rodcall.figures.ground.averages import Floats, Ints, Mask
+
+NEAREST = 72
+"""So many shots tell nearly all that can be told of a position, and cost the same on any page."""
+WINDOW = 7
+"""They are looked for within so many lines and columns, or twice as many where too few are shot there, and so on."""
+
+_SMOOTH = tuple(product((1.2, 2.2, 4.0, 8.0), (0.005, 0.04)))
+"""How far the smooth part reaches, in spacings of the grid, and the share of fine roughness in the variance."""
+_ROUGH = (2.2, 0.3)
+"""The same of ground that is mostly rough."""
+_SLOPE, _STEEP = 0.1, 0.5
+"""Standard deviation of the plane's slopes, in standard deviations of the ground per spacing: of most ground, and of
+ground that is hardly more than a slope."""
+_MEMBERS = [*((*ground, _SLOPE) for ground in (*_SMOOTH, _ROUGH)), *((*ground, _STEEP) for ground in _SMOOTH[-2:])]
+_BANK = np.array(_MEMBERS).T[..., None, None]
+"""Reach, roughness and slope of each member."""
+_LEVEL = 1.0
+"""Standard deviation of the plane's height about the zero, in those of the ground: the zero is a spot on it."""
+
+_ABOVE_ALL = 1e12
+"""A corner so great that the border stays positive definite; it decides nothing else."""
+
+_USUAL_M = 0.05
+"""Natural ground spreads by an inch or two ..."""
+_SHOTS_WORTH = 2.0
+"""... and to know that is worth so many shots."""
+
+_FEW = 8
+"""So few rows of heights are quicker as a border of the covariance than by the inverse of its factor."""
+
+
+@dataclass(frozen=True, eq=False)
+class Expectation:
+    """The distribution of a height in metres: a mixture of Student t, one for each member of the bank.
+
+    Arrays end in the members; those of several positions at once have the positions before.
+    """
+
+    centres: Floats
+    scales: Floats
+    shares: Floats
+    """How far each member is believed; they sum to 1."""
+    freedom: float
+    """Degrees of freedom of each."""
+
+    def __getitem__(self, position: int) -> Expectation:
+        """That of one of several positions."""
+        return Expectation(self.centres[position], self.scales[position], self.shares[position], self.freedom)
+
+    @property
+    def centre(self) -> Floats:
+        """The height expected."""
+        return np.asarray((self.shares * self.centres).sum(axis=-1))
+
+    @property
+    def deviation(self) -> Floats:
+        """Standard deviation of the height."""
+        within = self.scales**2 * self.freedom / (self.freedom - 2)
+        between = (self.centres - self.centre[..., None]) ** 2
+        return np.asarray(np.sqrt((self.shares * (within + between)).sum(axis=-1)))
+
+    @property
+    def log_peak(self) -> Floats:
+        """No height has a greater log density than this."""
+        return np.asarray(self._log_norm + np.log((self.shares / self.scales).sum(axis=-1)))
+
+    def log_density(self, heights_m: Floats) -> Floats:
+        """Natural logarithm of the density, per metre, at each height; of several positions, (positions, heights)."""
+        off = (heights_m[..., None] - self.centres[..., None, :]) / self.scales[..., None, :]
+        weights = np.log(self.shares / self.scales)[..., None, :]
+        # The logarithm of the bracket first: far out the density itself would underflow.
+        each = weights - (self.freedom + 1) / 2 * np.log1p(off * off / self.freedom)
+        total: Floats = self._log_norm + np.logaddexp.reduce(each, axis=-1)
+        return total
+
+    @property
+    def _log_norm(self) -> float:
+        return lgamma((self.freedom + 1) / 2) - lgamma(self.freedom / 2) - log(self.freedom * pi) / 2
+
+
+def expect(heights_m: Floats, offsets: Floats) -> Expectation:
+    """What some shots lead one to expect at a position, or at several whose shots lie alike.
+
+    Args:
+        heights_m: Heights of the shots, metres; of several positions, (positions, shots).
+        offsets: Where they lie from the position, in spacings of the grid, shape (shots, 2).
+    """
+    rows = np.atleast_2d(heights_m)
+    n, middles = rows.shape[1], _middles(rows)
+    # The position comes last among the places; with 0 for its unknown height, the row of heights ends in the
+    # expected one, negative and in its own standard deviations.
+    known = np.column_stack([rows - middles[:, None], np.zeros(len(rows))])
+    independent, roots = _made_independent(np.vstack([offsets, np.zeros(2)]), known)
+    alone = roots[:, n:]
+    belief, squares = _belief(independent[..., :n], roots[:, :n])
+    # A share of nothing would have no logarithm.
+    shares = np.maximum(np.exp(belief - belief.max(axis=0)), 1e-300)
+    freedom = _SHOTS_WORTH + n
+    scales, centres = alone * np.sqrt(squares / freedom), middles - independent[..., n] * alone
+    expected = Expectation(centres.T, scales.T, (shares / shares.sum(axis=0)).T, freedom)
+    return expected if heights_m.ndim > 1 else expected[0]
+
+
+def log_evidence(heights_m: Floats, offsets: Floats) -> float:
+    """How well some heights go together, as the logarithm of their joint density up to a constant.
+
+    Only differences between equally many heights mean anything. Arguments as for `expect`, of one position.
+    """
+    belief, _ = _belief(*_made_independent(offsets, heights_m[None] - _middles(heights_m[None])))
+    return float(np.logaddexp.reduce(belief[:, 0]))
+
+
+def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats) -> tuple[Ints, Floats]:
+    """The shots nearest to a position, itself left out: flat indices, and offsets from it in spacings of the grid.
+
+    Args:
+        counts: Which shots count, (along, across).
+        at: Row and column of the position.
+        along_m: Distance of each line from A1, metres.
+        across_m: Distance of each column from A1, metres.
+    """
+    row, column = at
+    reach = WINDOW
+    while True:
+        top, left = max(row - reach, 0), max(column - reach, 0)
+        window = counts[top : row + reach + 1, left : column + reach + 1]
+        if np.count_nonzero(window) > NEAREST or window.size == counts.size:
+            break
+        reach *= 2
+    rows, columns = np.nonzero(window)
+    rows, columns = rows + top, columns + left
+    offsets = np.column_stack([along_m[rows] - along_m[row], across_m[columns] - across_m[column]])
+    offsets /= np.sqrt(along_m[-1] / (along_m.size - 1) * across_m[-1] / (across_m.size - 1))
+    # Rounded, so that equal distances are taken in one order wherever on the grid they are.
+    distances = np.round((offsets**2).sum(axis=1), 6)
+    order = np.argsort(distances, kind="stable")
+    order = order[distances[order] > 0][:NEAREST]
+    return rows[order] * counts.shape[1] + columns[order], offsets[order]
+
+
+def _middles(rows: Floats) -> Floats:
+    """About what height each row of heights lies: the zero, or their median where the zero lies elsewhere."""
+    medians = np.median(rows, axis=1)
+    return np.where(np.abs(medians) <= np.ptp(rows, axis=1), 0.0, medians)
+
+
+def _belief(independent: Floats, roots: Floats) -> tuple[Floats, Floats]:
+    """Log marginal likelihood of each member by each row of heights, up to a constant; and their sums of squares.
+
+    The squares are those of the heights made independent, with what is known of the scale beforehand. Arguments as
+    `_made_independent` gives them.
+    """
+    squares = _SHOTS_WORTH * _USUAL_M**2 + (independent**2).sum(axis=2)
+    log_root = np.log(roots).sum(axis=1, keepdims=True)
+    return -log_root - (_SHOTS_WORTH + roots.shape[1]) / 2 * np.log(squares), squares
+
+
+def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats]:
+    """Rows of heights over some places, (rows, places), made independent by each member's covariance.
+
+    Returns them, (members, rows, places), and the diagonal of the covariance's Cholesky factor, (members, places).
+    """
+    covariance, n, rows = _covariance(places), len(places), len(heights_m)
+    few = rows <= _FEW
+    if few:
+        # As further rows of the covariance they come out of its one factorisation.
+        bordered = np.zeros((len(covariance), n + rows, n + rows))
+        bordered[:, :n, :n] = covariance
+        bordered[:, n:, :n] = heights_m
+        bordered[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
+        covariance = bordered
+    factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
+    roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
+    independent: Floats = factor[:, n:, :n] if few else heights_m @ np.linalg.inv(factor).transpose(0, 2, 1)
+    return independent, roots
+
+
+def _covariance(places: Floats) -> Floats:
+    """Of the heights at some places, in variances of the ground, (members, places, places)."""
+    reach, rough, slope = _BANK
+    squared = ((places[:, None, :] - places[None, :, :]) ** 2).sum(axis=2)
+    covariance: Floats = (1 - rough) * _smooth(squared, reach) + _LEVEL**2 + slope**2 * (places @ places.T)
+    covariance[:, range(len(places)), range(len(places))] += rough[:, :, 0]
+    return covariance
+
+
+def _smooth(squared_distance: Floats, reach: Floats) -> Floats:
+    """Correlation of the smooth part: rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes."""
+    return 1 / (1 + squared_distance / (2 * reach * reach))

@@ -1,0 +1,224 @@
+"""The shot that does not fit its neighbours, and the mistake that would explain it.
+
+Two stories are weighed for each reading: it is right, and lies where the shots around it lead one to expect; or a
+mistake was made, and what was meant lies there. The odds between the two decide whether it is asked about, and
+the mistakes' shares in them say which is named first (Bayes' rule; the shares of mistakes are our own estimate).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from math import exp, log
+
+import numpy as np
+
+from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.figures.outliers.expectation import Expectation, expect, nearest
+from rodcall.figures.outliers.mistakes import Meant, Mistake, Way, meant
+from rodcall.figures.target import metres
+from rodcall.units import Unit
+
+FEWEST_SHOTS = 5
+"""Below this many other shots only gross mistakes are seen (`plausible`)."""
+
+_WRONG = 0.02
+"""Share of readings that are wrong, before anything is known of them ..."""
+ASK_FROM = 0.07
+"""... and the chance of being wrong from which one is asked about: asking is cheap while the rod stands there."""
+_WORSE = log(10.0)
+"""A reading that was kept is asked about again when the odds against it have grown tenfold."""
+_UNEXPLAINED = 0.05
+"""Share of wrong readings that no listed mistake explains, ruts and piles among them ..."""
+_UNEXPLAINED_OVER_M = 0.6
+"""... which lie anywhere in a range of so many metres."""
+_LOG_UNEXPLAINED = log(_UNEXPLAINED / _UNEXPLAINED_OVER_M)
+_WORTH_NAMING = 0.1
+"""An explanation with less than this share in the odds is not named."""
+_FAR_OUT = 6.0
+"""A neighbour so many studentised residuals off the plane of the others is not listened to."""
+_ENOUGH_FOR_PLANE = 8
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """A mistake, and what the reading would be without it."""
+
+    mistake: Mistake
+    height_nm: int
+    reading_nm: int
+    text: str
+    """The corrected reading as it can be said again."""
+    share: float
+    """How much of the doubt it explains, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Bust:
+    """A reading that does not fit, what was expected, and what would explain it."""
+
+    index: int
+    height_nm: int
+    expected_nm: int
+    deviation_nm: int
+    """Standard deviation of what was expected."""
+    score: float
+    """Logarithm of the odds that it is wrong."""
+    explanations: tuple[Explanation, ...]
+    """Best first; none where no listed mistake makes it fit."""
+
+    @property
+    def chance(self) -> float:
+        """Chance that the reading is wrong, 0 to 1."""
+        return 1 / (1 + exp(-self.score))
+
+    def is_worse_than(self, kept: float) -> bool:
+        """Is it to be asked about again? Shots since then speak ten times louder against it.
+
+        Args:
+            kept: The score that it had when it was kept.
+        """
+        return self.score >= kept + _WORSE
+
+
+def judge(
+    heights: Ints,
+    counts: Mask,
+    index: int,
+    along_m: Floats,
+    across_m: Floats,
+    way: Way,
+    said: str = "",
+    ask_from: float = ASK_FROM,
+    last: int | None = None,
+    zero: int | None = None,
+) -> Bust | None:
+    """Hold one reading against all other shots of the round; None where it fits, or no other is there.
+
+    Costs the same on any page: the nearest shots are listened to, without those far off the plane of the others.
+    With few of them only a gross mistake is seen: see `plausible`.
+
+    Args:
+        heights: Nanometres above the zero, (along, across).
+        counts: Which of them count; whether the judged one does makes no difference.
+        index: Flat index of the reading that is judged.
+        along_m: Distance of each line from A1, metres.
+        across_m: Distance of each column from A1, metres.
+        way: How it was read.
+        said: The reading as it was typed; as it would be written, when empty.
+        ask_from: The least chance of being wrong that makes a bust, above 0 and below 1; among few it is set.
+        last: Flat index of the reading that came last, the judged one when None; only told among few.
+        zero: Flat index of the zero where it lies on the pad; likewise.
+    """
+    others = np.count_nonzero(counts) - bool(counts.flat[index])
+    if others < FEWEST_SHOTS:
+        # It builds upon this module.
+        from rodcall.figures.outliers import first_shots
+
+        return first_shots.judge(heights, counts, index, along_m, across_m, way, said, last, zero)
+    expected = expected_at(heights, counts, index, along_m, across_m)
+    if expected is None:
+        return None
+    return weigh(expected, index, int(heights.flat[index]), way, said, log_odds(ask_from))
+
+
+def get_ready() -> None:
+    """Judge a reading of nobody's: the first judgement takes many times longer, since numpy loads what it needs."""
+    even = np.arange(3.0)
+    for few in (np.arange(9) < 2, np.ones(9, np.bool_)):
+        counts = few.reshape(3, 3)
+        judge(np.zeros((3, 3), np.int64), counts, 0, even, even, Way(Unit.MM, Unit.MM.default_step))
+
+
+def expected_at(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> Expectation | None:
+    """What the shots around a position lead one to expect there; None where too few are there. Arguments as `judge`."""
+    around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
+    around_m = metres(heights.flat[around])
+    fits = listened_to(around_m, offsets)
+    return expect(around_m[fits], offsets[fits]) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
+
+
+def listened_to(around_m: Floats, offsets: Floats) -> Mask:
+    """Which neighbours are listened to: those not far off the plane of the others, where there are enough to tell."""
+    if len(offsets) < _ENOUGH_FOR_PLANE:
+        return np.ones(around_m.shape, np.bool_)
+    fit: Mask = np.abs(studentised_residuals(around_m, *offsets.T)) < _FAR_OUT
+    return fit
+
+
+def weigh(
+    expected: Expectation,
+    index: int,
+    height: int,
+    way: Way,
+    said: str,
+    least: float,
+    some: Collection[Mistake] = frozenset(Mistake),
+) -> Bust | None:
+    """Hold a reading against what was expected there; None where the log odds that it is wrong are below `least`.
+
+    Other arguments as for `judge`; `height` in nanometres, `some`: the mistakes that are thought of.
+    """
+    at = np.array(height * 1e-9)
+    # Most readings need no further look.
+    if at_most(expected, at) < least:
+        return None
+    right = float(expected.log_density(at[None])[0])
+    reading = way.reading(height)
+    others = tuple(other for other in meant(said, reading, way) if other.mistake in some)
+    shares = np.array([other.share for other in others])
+    corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
+    fit = np.log(shares * ((1 - _UNEXPLAINED) / shares.sum())) + expected.log_density(corrected)
+    wrong = float(np.logaddexp.reduce(np.append(fit, _LOG_UNEXPLAINED)))
+    score = log_odds(_WRONG) + wrong - right
+    if score < least:
+        return None
+    centre, deviation = round(float(expected.centre) * 1e9), round(float(expected.deviation) * 1e9)
+    return Bust(index, height, centre, deviation, score, _explanations(others, np.exp(fit - wrong), way))
+
+
+def at_most(expected: Expectation, heights_m: Floats) -> Floats:
+    """Log odds that no reading at these heights, metres, can go above: no mistake does better than the peak."""
+    right = expected.log_density(heights_m[..., None])[..., 0]
+    return np.asarray(log_odds(_WRONG) + np.logaddexp(expected.log_peak, _LOG_UNEXPLAINED) - right)
+
+
+def _explanations(others: tuple[Meant, ...], explained: Floats, way: Way) -> tuple[Explanation, ...]:
+    best_first = [at for at in np.argsort(-explained, kind="stable").tolist() if explained[at] >= _WORTH_NAMING]
+    return tuple(
+        Explanation(other.mistake, way.height(other.reading_nm), other.reading_nm, way.text(other.reading_nm), share)
+        for other, share in ((others[at], float(explained[at])) for at in best_first)
+    )
+
+
+def studentised_residuals(heights_m: Floats, along_m: Floats, across_m: Floats) -> Floats:
+    """How far each shot lies off the least-squares plane of all others, in its own standard errors.
+
+    Externally studentised residuals (Cook and Weisberg, Residuals and Influence in Regression, 1982, ch. 2, MEMORY):
+    the shot itself has no say in the plane nor in the error. 0 where a shot alone decides the plane; infinite where
+    the others lie on a plane exactly and it does not.
+
+    Args:
+        heights_m: Heights of the shots; several rows of them are taken each for itself, (rows, shots).
+        along_m: Where they lie, as `across_m`: any unit.
+        across_m: Across the pad.
+    """
+    h = heights_m - heights_m.mean(axis=-1, keepdims=True)
+    places = np.column_stack([np.ones_like(along_m), along_m - along_m.mean(), across_m - across_m.mean()])
+    basis, sizes, _ = np.linalg.svd(places, full_matrices=False)
+    basis = basis[:, sizes > 1e-9 * sizes[0]]
+    left = h - (h @ basis) @ basis.T
+    free = 1 - (basis**2).sum(axis=1)
+    alone = free < 1e-9
+    off = np.where(alone, 0.0, left / np.sqrt(np.where(alone, 1.0, free)))
+    spare = along_m.size - basis.shape[1] - 1
+    squares = np.maximum(((left**2).sum(axis=-1, keepdims=True) - off**2) / spare, 0.0)
+    # What is left of heights that lie on a plane is rounding.
+    off[np.abs(off) <= 1e-12 * np.abs(heights_m).max(axis=-1, initial=0.0, keepdims=True)] = 0.0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(off == 0, 0.0, off / np.sqrt(squares))
+
+
+def log_odds(chance: float) -> float:
+    """Logarithm of the odds of a chance above 0 and below 1."""
+    return log(chance / (1 - chance))

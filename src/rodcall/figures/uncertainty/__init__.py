@@ -1,0 +1,1 @@
+"""Plus/minus of each height, and what it is made of."""

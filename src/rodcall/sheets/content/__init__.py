@@ -1,0 +1,1 @@
+"""What a sheet says, before it is drawn or written."""

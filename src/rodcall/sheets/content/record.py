@@ -1,0 +1,271 @@
+"""What the book says besides the figures, frozen: whom and what a sheet has to name. All that a sheet takes from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeVar
+
+from rodcall.book.fold.page import ZERO, Page
+from rodcall.book.fold.round_page import Line
+from rodcall.book.model.entries import (
+    Check,
+    Confirm,
+    Decision,
+    Entry,
+    LaserCheck,
+    LeaveOut,
+    MachineCheck,
+    NotPad,
+    Readings,
+    Reference,
+    Setup,
+    Shot,
+    Strike,
+)
+from rodcall.book.model.entry_names import kind_words
+from rodcall.book.model.grid import Walking
+from rodcall.book.storage.opening import JobFile
+from rodcall.i18n import counted, say
+from rodcall.wording import words
+
+_E = TypeVar("_E", bound=Entry)
+
+
+@dataclass(frozen=True)
+class ReferenceRecord:
+    """A hard point and its height above the zero in force, nanometres."""
+
+    name: str
+    height_nm: int
+    description: str
+    position: str
+    """Where on the pad it lies; empty for one outside."""
+
+
+@dataclass(frozen=True)
+class SetupRecord:
+    """The level set up on a reference."""
+
+    time: datetime
+    reference: str
+    backsight_nm: int
+    readings: Readings
+
+
+@dataclass(frozen=True)
+class DecisionRecord:
+    """What was decided about the shots that a check made suspect, instead of shooting them again."""
+
+    moved: int
+    """How many shots were corrected; 0 where they were accepted as they are."""
+    by_nm: int
+    reason: str
+
+
+@dataclass(frozen=True)
+class CheckRecord:
+    """A check shot: what a reference read, and how much higher than it is, nanometres."""
+
+    time: datetime
+    number: int
+    reference: str
+    reading_nm: int
+    off_a_rod: bool
+    """Whether that is a rod's reading; else it is a height."""
+    drift_nm: int
+    decision: DecisionRecord | None = None
+
+
+@dataclass(frozen=True)
+class InstrumentTest:
+    """A test of the level, or of what the machine shows."""
+
+    time: datetime
+    what: str
+    readings_nm: tuple[int, ...]
+    distances_nm: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """Something written that does not count: struck out, a position left out, or positions that are not pad."""
+
+    number: int
+    time: datetime
+    round: int
+    what: str
+    """Left out, not pad, or the kind of entry that was struck."""
+    at: str
+    said: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """Words with their time: a note, or a decision about suspect shots."""
+
+    time: datetime
+    text: str
+
+
+@dataclass(frozen=True)
+class Record:
+    """The book's own words on one job, as it stands."""
+
+    begun: datetime
+    ended: datetime
+    """Time of the last entry."""
+    entries: int
+    digest: str
+    """The last entry's seal: it stands for the whole book."""
+    broken_seals: tuple[int, ...]
+    """Places in the entries where a seal does not fit: edited outside of rodcall."""
+    readings: Readings
+    walking: Walking
+    allowed_drift_nm: int
+    references: tuple[ReferenceRecord, ...]
+    setups: tuple[SetupRecord, ...]
+    checks: tuple[CheckRecord, ...]
+    """In the order of `Evidence.checks` ..."""
+    withdrawn: tuple[CheckRecord, ...]
+    """... and of `Evidence.withdrawn`: those struck."""
+    tests: tuple[InstrumentTest, ...]
+    dropped: tuple[Dropped, ...]
+    remarks: tuple[Remark, ...]
+
+
+def record_of(opened: JobFile) -> Record:
+    """Write down what the book of an opened job says."""
+    book, page = opened.book, opened.book.page
+    lines = list(page.lines.values())
+    times = [line.entry.time for line in lines] or [book.job.created]
+    return Record(
+        begun=times[0],
+        ended=times[-1],
+        entries=len(lines),
+        digest=opened.seal,
+        broken_seals=opened.broken_seals,
+        readings=page.readings,
+        walking=page.walk,
+        allowed_drift_nm=page.allowed_drift_nm,
+        references=tuple(_references(page, lines)),
+        setups=tuple(
+            SetupRecord(entry.time, entry.reference, entry.backsight_nm, entry.readings)
+            for entry in _of(Setup, page.setups)
+        ),
+        checks=tuple(_checks(page, page.checks)),
+        withdrawn=tuple(_checks(page, page.withdrawn_checks)),
+        tests=tuple(_test(line.entry) for line in page.tests),
+        dropped=tuple(_dropped(page, lines)),
+        remarks=tuple(_remarks(page)),
+    )
+
+
+def _of(kind: type[_E], lines: list[Line]) -> Iterator[_E]:
+    return (line.entry for line in lines if isinstance(line.entry, kind))
+
+
+def _references(page: Page, lines: list[Line]) -> Iterator[ReferenceRecord]:
+    """Each reference as it stands, the zero first."""
+    latest = {line.entry.name: line.entry for line in lines if isinstance(line.entry, Reference) and not line.struck}
+    for name, height in page.references.items():
+        written = latest.get(name)
+        position = written.position or "" if written is not None else ""
+        if name == ZERO:
+            position = page.grid.name(page.zero_index)
+        yield ReferenceRecord(name, height, written.description if written is not None else "", position)
+
+
+def _checks(page: Page, lines: list[Line]) -> Iterator[CheckRecord]:
+    decisions = {line.base.order: line for line in page.decisions if line.base is not None}
+    for line, entry in zip(lines, _of(Check, lines), strict=True):
+        decided = decisions.get(line.order)
+        yield CheckRecord(
+            entry.time,
+            entry.number,
+            entry.reference,
+            entry.reading_nm,
+            line.base is not None,
+            line.drift_nm,
+            None
+            if decided is None or not isinstance(decided.entry, Decision)
+            else DecisionRecord(len(decided.moved), -line.drift_nm if decided.moved else 0, decided.entry.reason),
+        )
+
+
+def _test(entry: Entry) -> InstrumentTest:
+    if isinstance(entry, LaserCheck):
+        return InstrumentTest(entry.time, say(entry.test), entry.readings_nm, entry.distances_nm)
+    assert isinstance(entry, MachineCheck)
+    return InstrumentTest(entry.time, say("machine over {place}", place=entry.at), (entry.height_nm,))
+
+
+def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
+    """What was struck, and the positions that are left out or not pad, in the order written."""
+    struck_by = {
+        (line.entry.written_on, line.entry.strikes): line.entry
+        for line in lines
+        if isinstance(line.entry, Strike) and not line.struck
+    }
+    numbers = {index: number for number, index in enumerate(page.rounds_counted, 1)}
+    for key, line in page.lines.items():
+        entry, at = line.entry, page.grid.name(line.index) if line.index >= 0 else ""
+        if isinstance(entry, NotPad) and entry.to is not None:
+            at = f"{entry.position}:{entry.to}"
+        common = entry.number, entry.time, numbers.get(line.round, 0)
+        reason = words.reason_words(entry.reason) if isinstance(entry, LeaveOut | NotPad) else ""
+        if line.struck and not isinstance(entry, Strike):
+            strike = struck_by.get(key)
+            if strike is not None and _read_again(page, strike, line):
+                reason = say("read again")
+            when = strike.time if strike is not None else entry.time
+            why = say("struck out {time}", time=f"{when:%H:%M}") + (f": {reason}" if reason else "")
+            what = say("{kind}, struck", kind=kind_words(entry))
+            yield Dropped(*common, what, at or _about(entry), entry.said, why)
+        elif isinstance(entry, LeaveOut) and page.rounds[line.round].written_at(line.index)[-1] is line:
+            yield Dropped(*common, say("left out"), at, "", reason)
+        elif isinstance(entry, NotPad):
+            yield Dropped(*common, say("not pad"), at, "", reason)
+
+
+def _read_again(page: Page, strike: Strike, struck: Line) -> bool:
+    """Was a reading struck by the one that was read again at its spot, in one act with it?"""
+    before = page.lines.get((strike.tablet, strike.number - 1))
+    return strike.together and before is not None and isinstance(before.entry, Shot) and before.index == struck.index
+
+
+def _remarks(page: Page) -> Iterator[Remark]:
+    for note in page.notes:
+        yield Remark(note.time, note.text)
+    for line in page.decisions:
+        entry, check = line.entry, line.base
+        assert isinstance(entry, Decision)
+        assert check is not None
+        moved = len(line.moved)
+        done = counted(moved, "{number} shot shifted", "{number} shots shifted") if moved else say("shots kept")
+        told = say("after check {number}: {done}", number=check.entry.number, done=done)
+        yield Remark(entry.time, f"{told}, {entry.reason}" if entry.reason else told)
+    yield from _doubted(page)
+
+
+def _doubted(page: Page) -> Iterator[Remark]:
+    """Readings that did not fit and were kept, and those that were put right."""
+    for line in page.lines.values():
+        if line.struck:
+            continue
+        entry, name = line.entry, page.grid.name(line.index) if line.index >= 0 else ""
+        if isinstance(entry, Confirm) and line.base is not None:
+            said = line.base.entry.said
+            kept = say("{position}: {said} did not fit those around it, and was kept", position=name, said=said)
+            yield Remark(entry.time, kept)
+        elif isinstance(entry, Shot) and entry.puts_right:
+            why = say(entry.puts_right)
+            mended = say("{position}: put right to {said} ({mistake})", position=name, said=entry.said, mistake=why)
+            yield Remark(entry.time, mended)
+
+
+def _about(entry: Entry) -> str:
+    """The reference that an entry names, if it does."""
+    return str(getattr(entry, "reference", getattr(entry, "name", "")))

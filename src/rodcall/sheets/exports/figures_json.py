@@ -1,0 +1,227 @@
+"""The figures of a page as one JSON object: keys are a promise, added to but never renamed."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from fractions import Fraction
+from typing import Any
+
+from rodcall.figures.checks.evidence import Agreed, length_agreed
+from rodcall.figures.measured import indices
+from rodcall.figures.next_up import next_up
+from rodcall.figures.outliers.outlier import Bust
+from rodcall.figures.punch_list import Item
+from rodcall.figures.summary import Spot, Summary
+from rodcall.i18n import speaking
+from rodcall.wording.punch_list import clears, item_words
+
+MM = 1_000_000
+
+
+def figures(summary: Summary) -> dict[str, Any]:
+    """All figures: lengths in mm, areas m2, volumes m3, slopes m per m; None where there is nothing to say."""
+    shots = [int(index) for index in summary.counts.nonzero()[0]]
+    name = summary.grid.name
+    deviations, dirt = summary.deviations, summary.dirt
+    return {
+        "job": summary.job.name,
+        "round": summary.round,
+        "kind": summary.kind,
+        "positions": summary.grid.size,
+        "shot": summary.counted,
+        "counted": summary.counted,
+        "left_out": summary.names(summary.left_out),
+        "not_pad": summary.names(summary.not_pad),
+        "missing": summary.names(summary.missing),
+        "heights_mm": {name(index): _mm(int(summary.heights[index])) for index in shots},
+        "average_mm": _mm(summary.average),
+        "area_average_mm": _mm(summary.area_average),
+        "highest": _spot(summary, summary.highest),
+        "lowest": _spot(summary, summary.lowest),
+        "spread_mm": _mm(summary.spread),
+        "tilt": _tilt(summary),
+        "suggested_target_mm": _mm(summary.suggested),
+        "target": _target(summary),
+        "rod_on_grade_mm": _mm(summary.rod),
+        "deviations_mm": {name(index): _mm(int(deviations[index])) for index in shots}
+        if deviations is not None
+        else {},
+        "outside": summary.names(summary.outside),
+        "worst": _spot(summary, summary.worst),
+        "within_tolerance": summary.within_tolerance,
+        "within_goal": summary.within_goal,
+        "balance_mm": dirt.balance * 1e3 if dirt is not None else None,
+        "cut_m3": dirt.earth.cut if dirt is not None else None,
+        "fill_m3": dirt.earth.fill if dirt is not None else None,
+        "spare_m3": dirt.spare if dirt is not None else None,
+        "stone_m3": dirt.stone.in_place_m3 if dirt is not None and dirt.stone is not None else None,
+        "covered": summary.covered,
+        "touched": summary.evidence.touched if summary.evidence.earlier else None,
+        "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
+        "area_m2": summary.area_m2,
+        "footprint": _part(summary, 0),
+        "apron": _part(summary, 1),
+        "busts": [_bust(summary, bust) for bust in summary.busts] if summary.busts is not None else None,
+        **_proof(summary, shots),
+    }
+
+
+@speaking("en")
+def _reasons(summary: Summary) -> list[str]:
+    """The same in every language, since programs read them."""
+    return [item_words(summary, item) for item in summary.punch_list.items]
+
+
+@speaking("en")
+def _item(summary: Summary, item: Item) -> dict[str, Any]:
+    return {
+        "item": str(item.kind),
+        "at": [*summary.names(item.spots), *item.names],
+        "opened_by": item.opened_by,
+        "clears": clears(summary, item),
+    }
+
+
+def _next(summary: Summary) -> dict[str, Any]:
+    first = next_up(summary, summary.punch_list)[0]
+    at = summary.grid.name(first.spot) if first.spot is not None else first.reference
+    return {"do": str(first.do), "at": at}
+
+
+def _agreed(summary: Summary, each: Agreed) -> dict[str, Any]:
+    length = length_agreed(summary.evidence, each)
+    return {
+        "what": each.what,
+        "said": each.said,
+        "n": each.number,
+        "tablet": each.tablet,
+        "why": each.why,
+        "time": each.time,
+        "value_mm": _mm(length),
+    }
+
+
+def _mm(nm: int | float | Fraction | None) -> float | None:
+    """Nanometres as the nearest float of millimetres."""
+    return None if nm is None else float(nm / MM) if isinstance(nm, Fraction) else nm / MM
+
+
+def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
+    """Plus/minus, checks, rounds and the verdict."""
+    name, trust, built, change = summary.grid.name, summary.trust, summary.as_built, summary.change
+    return {
+        "doubt_mm": {name(index): _mm(float(summary.uncertainty.nm[index])) for index in shots},
+        "marginal": summary.names(summary.marginal),
+        "checks": [
+            {
+                "n": check.number,
+                "reference": check.reference,
+                "drift_mm": _mm(check.drift_nm),
+                "state": str(trust.state(check)),
+            }
+            for check in trust.checks
+        ],
+        "suspect": summary.names(trust.suspect),
+        "verdict": str(built.pad.verdict),
+        "reasons": _reasons(summary),
+        "punch_list": [_item(summary, item) for item in summary.punch_list.items],
+        "next": _next(summary),
+        "agreed": [_agreed(summary, each) for each in summary.evidence.agreed],
+        "readings": {
+            name(index): [_mm(each.datum_nm - summary.evidence.zero_level_nm) for each in readings]
+            for index, readings in sorted(summary.evidence.read_more.items())
+        },
+        "goal_verdict": str(built.pad_goal.verdict),
+        "footprint_verdict": str(built.footprint.verdict) if built.footprint is not None else None,
+        "guarded": _guarded(summary),
+        "slopes": [
+            {"side": slope.side, "asked": slope.asked, "reached": slope.reached, "short": slope.short}
+            for slope in built.slopes
+        ],
+        "drains": built.drains,
+        "least_slope": summary.least_slope,
+        "ponds": [
+            {
+                "at": summary.names(basin.spots),
+                "depth_mm": basin.depth_m * 1e3,
+                "deepest": name(basin.deepest),
+                "runs_off_over": name(basin.spills_at),
+            }
+            for basin in built.basins
+        ],
+        "rounds": [asdict(tally) for tally in summary.tallies()],
+        "overdug": summary.names(indices(change.overdug)) if change is not None else [],
+        "moved_mm": {name(index): _mm(int(change.by_nm[index])) for index in indices(change.both)}
+        if change is not None
+        else {},
+        "levels": [
+            {
+                "stations": [station.name for station in run.stations],
+                "change_mm": _mm(run.change_nm),
+                "page_check": run.page_check,
+                "closes_on": run.closure.reference if run.closure is not None else None,
+                "misclosure_mm": _mm(run.closure.misclosure_nm) if run.closure is not None else None,
+                "allowed_mm": _mm(summary.closure_allowed(run.setups)),
+            }
+            for run in summary.level_runs
+        ],
+        "laser_checks": [
+            {"n": each.number, "test": str(each.test), "slope": each.slope, "good": each.good}
+            for each in summary.laser_results
+        ],
+        "machine_checks": [
+            {"n": check.number, "at": check.at, "off_mm": _mm(off)} for check, off in summary.evidence.machine_checks
+        ],
+    }
+
+
+def _guarded(summary: Summary) -> dict[str, list[str]] | None:
+    """The limits read allowing for uncertainty."""
+    if summary.guarded is None:
+        return None
+    return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}
+
+
+def _part(summary: Summary, which: int) -> dict[str, Any] | None:
+    """The positions in the footprint (0) or on the apron around it (1)."""
+    if summary.parts is None:
+        return None
+    part = summary.parts[which]
+    return {"positions": len(part.positions), "counted": part.counted, "outside": summary.names(part.outside)}
+
+
+def _spot(summary: Summary, spot: Spot | None) -> dict[str, Any] | None:
+    return None if spot is None else {"at": summary.grid.name(spot.index), "mm": _mm(spot.nm)}
+
+
+def _bust(summary: Summary, bust: Bust) -> dict[str, Any]:
+    return {
+        "at": summary.grid.name(bust.index),
+        "mm": _mm(bust.height_nm),
+        "expected_mm": _mm(bust.expected_nm),
+        "explanation": str(bust.explanations[0].mistake) if bust.explanations else None,
+    }
+
+
+def _tilt(summary: Summary) -> dict[str, Any] | None:
+    tilt = summary.tilt
+    if tilt is None or summary.tilt_at_zero is None:
+        return None
+    return {
+        "along": tilt.along,
+        "across": tilt.across,
+        "rms_mm": tilt.rms * 1e3,
+        "at_zero_mm": summary.tilt_at_zero * 1e3,
+    }
+
+
+def _target(summary: Summary) -> dict[str, Any] | None:
+    target = summary.target
+    if target is None:
+        return None
+    return {
+        "offset_mm": _mm(target.offset_nm),
+        "along": target.along,
+        "across": target.across,
+        "chosen": summary.chosen is not None,
+    }

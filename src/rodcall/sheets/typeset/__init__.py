@@ -1,0 +1,1 @@
+"""How a sheet looks: as PDF and as plain text."""

@@ -1,0 +1,1 @@
+"""What belongs to this tablet and not to a job: where jobs are kept, settings, samples, crash reports."""

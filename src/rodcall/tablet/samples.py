@@ -1,0 +1,34 @@
+"""The sample jobs that travel with the program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from rodcall.book.storage.atomic_write import new_file
+from rodcall.book.storage.safe_read import is_there
+
+
+def samples() -> list[Traversable]:
+    """The sample jobs, by name."""
+    packed = resources.files("rodcall") / "sample_jobs"
+    # A checkout has no copy inside the package: there the folder stands at its top.
+    folder: Traversable = packed if packed.is_dir() else Path(__file__).parents[3] / "sample_jobs"
+    return sorted((each for each in folder.iterdir() if each.name.endswith(".json")), key=lambda each: each.name)
+
+
+def write_samples(folder: Path) -> Iterator[tuple[Path, bool]]:
+    """Write the samples into a folder; yields each path, and False where a file was there already and stays.
+
+    Raises:
+        OSError: when the disk does not take one.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    for sample in samples():
+        target = folder / sample.name
+        new = not is_there(target)
+        if new:
+            new_file(target, sample.read_bytes())
+        yield target, new

@@ -1,0 +1,228 @@
+"""The program on the screen: which screen is up, how it ends, and what signals do."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import gc
+import os
+import signal
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from types import FrameType
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
+
+from rodcall.book.storage.opening import JobFile
+from rodcall.i18n import say, speak
+from rodcall.tablet.settings import Settings, write_setting
+from rodcall.tui.bindings.keymap import Keymap
+from rodcall.tui.shot_grid.screen import ShotScreen
+from rodcall.tui.terminal import charset, themes
+from rodcall.tui.terminal.charset import Plain
+from rodcall.tui.terminal.keys import Bounces
+from rodcall.tui.terminal.themes import Recolour
+
+# Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
+Export = Callable[[JobFile], list[str]]
+
+
+class RodcallApp(App[None], inherit_bindings=False):
+    """Opens on a job's shot grid, or on the list of jobs."""
+
+    CSS = "Screen { background: #101214; color: #f7f7f7; }"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+z", "suspend_process", show=False, priority=True),
+        Binding("ctrl+c", "leave_hint", show=False, priority=True),
+    ]
+
+    def __init__(
+        self,
+        opened: JobFile | None,
+        export: Export | None = None,
+        settings: Settings | None = None,
+        wrong: tuple[str, ...] = (),
+        grid: Callable[[JobFile], ShotScreen] = ShotScreen,
+    ) -> None:
+        super().__init__()
+        charset.take_any_bytes()
+        self._grid = grid
+        """Makes the shot grid of the job that the program opens on."""
+        # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
+        settings = settings or Settings(vibration_ms=0)
+        self.bounces = Bounces(settings.vibration_ms)
+        self._few_colours = themes.customary(os.environ) == "sixteen"
+        self._colours = Recolour("day", few=self._few_colours)
+        self._plain = Plain(enabled=False)
+        self.apply(settings)
+        self.wrong_settings = (*wrong, *self.keymap.wrong)
+        """Lines of the settings file that could not be used, each told in one line."""
+        self.export = export
+        """Writes a job's sheets beside it, and tells what came of it in lines."""
+        self._opened = opened
+        self.fault: Exception | None = None
+        """The mistake of the program that ended it."""
+        self.parting = ""
+        """What is to be said once the terminal is its own again; empty when there is nothing."""
+
+    def apply(self, settings: Settings) -> None:
+        """Put settings in force, at the start and whenever one is changed."""
+        self.settings = settings
+        self.bounces.limit_ms = settings.vibration_ms
+        self.keymap = Keymap(settings.keys, settings.key_lines)
+        speak(settings.language)
+        self.wear(themes.customary(os.environ) if settings.theme == "auto" else settings.theme)
+        chosen = settings.characters
+        self.write_in(charset.customary(os.environ) if chosen == "auto" else chosen)
+
+    def on_mount(self) -> None:
+        """Show the first screen and be ready for a closed window."""
+        self._heed_signals()
+        self._heed_going_on()
+        self.app_resume_signal.subscribe(self, self._wake)
+        if self._opened is not None:
+            self.push_screen(self._grid(self._opened))
+        else:
+            from rodcall.tui.pages.jobs import JobsScreen
+
+            self.push_screen(JobsScreen())
+        self.call_after_refresh(self._settle)
+
+    # -- colours --------------------------------------------------------------------------------------------
+
+    @property
+    def wears(self) -> str:
+        """The theme in force."""
+        return self._colours.theme
+
+    def wear(self, theme: str) -> None:
+        """Show everything in another theme, at once."""
+        if theme == self.wears:
+            return
+        self._colours = Recolour(theme, few=self._few_colours)
+        self._show_all_anew()
+
+    def write_in(self, chosen: str) -> None:
+        """Show everything in the terminal's characters: `utf-8`, or `ascii` alone."""
+        plain = chosen == "ascii"
+        if plain != self._plain.enabled:
+            self._plain = Plain(enabled=plain)
+            self._show_all_anew()
+
+    def _show_all_anew(self) -> None:
+        for screen in self.screen_stack if self.is_running else ():
+            for widget in screen.walk_children(with_self=True):
+                widget.refresh()
+
+    def wear_next(self) -> str:
+        """Step to the next theme, keep it for the next start where the disk takes it, and return its name."""
+        self.wear(themes.after(self.wears))
+        self.settings = replace(self.settings, theme=self.wears)
+        with contextlib.suppress(OSError):
+            write_setting("theme", self.wears)
+        return self.wears
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What is done to each line on its way to the terminal: the theme and the characters come last."""
+        ours = [each for each in (self._colours, self._plain) if each.enabled]
+        return [*super().get_line_filters(), *ours]
+
+    def _settle(self) -> None:
+        # What stands now stands all day: keeping the collector off it takes the longest keys' time down. It does not
+        # run first, since it would hold the first paint, or the first readings, up.
+        gc.freeze()
+        gc.enable()
+
+    def _wake(self, _: object) -> None:
+        # After Ctrl+Z and fg the terminal is blank until everything is painted again.
+        self.screen.refresh(layout=True)
+        self.refresh(layout=True, repaint=True)
+        self._say_where()
+
+    def _say_where(self) -> None:
+        """After an interruption: what the crew was doing."""
+        if isinstance(self.screen, ShotScreen):
+            self.screen.say_where()
+
+    def action_leave_hint(self) -> None:
+        """Ctrl+C leaves nothing behind it, so it only says how to leave."""
+        if isinstance(self.screen, ShotScreen):
+            self.screen.line.message = say("q leaves; {state}", state=self.screen.keeper.kept.words)
+            self.screen.repaint()
+
+    def leave(self, screen: ShotScreen) -> None:
+        """Close a job: back to the list where it came from there, else out."""
+        self.put_away(screen)
+        if self._opened is None:
+            screen.dismiss()
+        else:
+            self.exit()
+
+    def put_away(self, screen: ShotScreen) -> None:
+        """Save what is left; a book that its own disk refuses goes to the tablet's."""
+        from rodcall.tablet.paths import rescue
+
+        kept = screen.keeper.close()
+        if kept.trouble and screen.LASTING:
+            saved = rescue(screen.file)
+            told = say("the whole book is in {path}", path=saved) if saved else say("nor anywhere else")
+            self.parting = f"{kept.words}; {told}"
+
+    def _put_all_away(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, ShotScreen):
+                self.put_away(screen)
+
+    # -- ends -----------------------------------------------------------------------------------------------
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Save, and let `show` tell of it in one line: textual's own way prints a page with names and notes in it."""
+        super()._handle_exception(error)
+        self._exit_renderables.clear()
+        if self.fault is None:
+            self.fault = error
+            self._put_all_away()
+
+    def _heed_signals(self) -> None:
+        """SIGTERM, SIGINT and SIGHUP (a closed window) save and leave with 128 + n; Windows has SIGBREAK for it."""
+        names = ("SIGTERM", "SIGHUP", "SIGINT", "SIGBREAK")
+        for number in (getattr(signal, name) for name in names if hasattr(signal, name)):
+            try:
+                asyncio.get_running_loop().add_signal_handler(number, self._told_to_stop, number)
+            except (NotImplementedError, RuntimeError, ValueError):
+                self._heed_without_loop(number)
+
+    def _heed_without_loop(self, number: int) -> None:
+        loop = asyncio.get_running_loop()
+        try:
+            signal.signal(number, lambda *_: loop.call_soon_threadsafe(self._told_to_stop, number))
+        except ValueError:
+            # Only the main thread may; under a test's own loop nothing is lost by it.
+            return
+
+    def _heed_going_on(self) -> None:
+        """Let SIGCONT set the terminal up again only where Ctrl+Z had put it away.
+
+        After any other stop, such as a battery saver's SIGSTOP, textual would start a second reader of the keys
+        beside the first, and the characters of a reading would come in disorder.
+        """
+        loop = asyncio.get_running_loop()
+        set_up_again = signal.getsignal(signal.SIGCONT) if hasattr(signal, "SIGCONT") else None
+        if not callable(set_up_again):
+            return
+
+        def go_on(number: int, frame: FrameType | None) -> None:
+            if getattr(self._driver, "_must_signal_resume", True):
+                set_up_again(number, frame)
+            else:
+                loop.call_soon_threadsafe(self._say_where)
+
+        signal.signal(signal.SIGCONT, go_on)
+
+    def _told_to_stop(self, number: int) -> None:
+        self._put_all_away()
+        self.exit(return_code=128 + number)

@@ -1,0 +1,287 @@
+"""The new-job form's own mind: fields, their customary answers, and what is wrong with them. No widget in here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from pydantic import ValidationError
+
+from rodcall.book.book import local_time
+from rodcall.book.model.entries import Readings
+from rodcall.book.model.job import Job, agree
+from rodcall.book.model.refused import first_trouble
+from rodcall.book.storage.opening import new_job_id
+from rodcall.i18n import phrase, say
+from rodcall.tui.terminal.keys import Stroke, takes_back
+from rodcall.units import LengthError, Unit, parse_length, write
+
+WAYS = {
+    phrase("height: - low, + high"): Readings.HEIGHT,
+    phrase("plain rod: bigger LOWER"): Readings.ROD,
+    phrase("direct rod: bigger HIGHER"): Readings.DIRECT_ROD,
+}
+UNITS = {
+    phrase("inches and fractions"): Unit.IN,
+    phrase("feet in tenths"): Unit.FT,
+    phrase("millimetres"): Unit.MM,
+    phrase("centimetres"): Unit.CM,
+    phrase("metres"): Unit.M,
+}
+
+
+@dataclass
+class Field:
+    """One line of the form."""
+
+    id: str
+    label: str
+    hint: str = ""
+    text: str = ""
+    choices: tuple[str, ...] = ()
+    """Where not empty, the text is one of these."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A field as it is shown."""
+
+    label: str
+    text: str
+    hint: str
+    trouble: str
+    customary: bool
+    """True where the text is the customary answer, not a typed one."""
+
+
+class Form:
+    """Fields in order, the one that is filled in, and the job that they make."""
+
+    def __init__(self) -> None:
+        self.at = 0
+        self._fields = [
+            Field("name", phrase("name")),
+            Field("customer", phrase("customer"), phrase("may stay empty")),
+            Field("place", phrase("place"), phrase("may stay empty")),
+            Field("heights", phrase("heights in"), phrase("right or + for the next"), next(iter(UNITS)), tuple(UNITS)),
+            Field("length", phrase("pad length"), phrase("away from you")),
+            Field("width", phrase("pad width"), phrase("along the near edge")),
+            Field("along", phrase("shots along"), phrase("corners included")),
+            Field("across", phrase("shots across"), phrase("corners included")),
+            Field("inset", phrase("inset"), phrase("pad's edge to the outer shots")),
+            Field("step", phrase("smallest mark"), phrase("on the rod")),
+            Field(
+                "readings", phrase("way of reading"), phrase("right or + for the next"), next(iter(WAYS)), tuple(WAYS)
+            ),
+            Field("tolerance", phrase("tolerance"), phrase("what the customer wants")),
+            Field("goal", phrase("own goal"), phrase("tighter")),
+            Field("zero", phrase("zero at"), phrase("the position called grade")),
+            Field("begin", "", phrase("Enter begins the job"), phrase("BEGIN THE JOB"), (phrase("BEGIN THE JOB"),)),
+        ]
+        self._by_id = {field.id: field for field in self._fields}
+
+    @property
+    def count(self) -> int:
+        """How many lines."""
+        return len(self._fields)
+
+    @property
+    def at_end(self) -> bool:
+        """True on the line that begins the job."""
+        return self.at == self.count - 1
+
+    @property
+    def unit(self) -> Unit:
+        """The unit in which heights will be said."""
+        return UNITS[self._by_id["heights"].text]
+
+    def press(self, key: Stroke) -> None:
+        """Work off one key."""
+        field = self._fields[self.at]
+        if key.name in ("enter", "down", "tab"):
+            self.move(1)
+        elif key.name in ("up", "shift+tab"):
+            self.move(-1)
+        elif field.choices:
+            self._choose(field, key)
+        elif key.name == "backspace":
+            field.text = field.text[:-1]
+        elif key.character:
+            self.paste(key.character)
+
+    def move(self, by: int) -> None:
+        """To another field, as far as there are any."""
+        self.at = min(max(self.at + by, 0), self.count - 1)
+
+    def clear(self) -> None:
+        """Empty the field, so that its customary answer stands again."""
+        field = self._fields[self.at]
+        field.text = field.choices[0] if field.choices else ""
+
+    def types(self, key: Stroke) -> bool:
+        """Is this key one more character of what is typed in the field already?"""
+        field = self._fields[self.at]
+        return bool(key.character and field.text) and not field.choices and not takes_back(key, field.text)
+
+    def paste(self, text: str) -> None:
+        """Add text to the field that is filled in."""
+        field = self._fields[self.at]
+        if not field.choices:
+            field.text = (field.text + " ".join(text[:2000].split("\n")).rstrip("\r"))[:200]
+
+    def rows(self) -> list[Row]:
+        """All fields as they are shown now."""
+        return [
+            Row(
+                say(field.label),
+                say(field.text) if field.choices else field.text or self._customary(field.id),
+                say(field.hint),
+                self._trouble(field),
+                not field.text,
+            )
+            for field in self._fields
+        ]
+
+    def job(self) -> Job:
+        """The job that the form makes.
+
+        Raises:
+            ValueError: one line that names the first field that will not do; the form stands on it.
+        """
+        for at, field in enumerate(self._fields):
+            trouble = self._trouble(field) or (
+                say("is wanted") if not self._answer(field.id) and field.id in _WANTED else ""
+            )
+            if trouble:
+                self.at = at
+                raise ValueError(f"{say(field.label)}: {trouble}")
+        try:
+            return self._made()
+        except ValidationError as error:
+            raise ValueError(first_trouble(error)[1]) from None
+
+    def _made(self) -> Job:
+        tolerance = self._height("tolerance")
+        agreed = agree(
+            self.unit,
+            name=self._answer("name"),
+            customer=self._answer("customer"),
+            place=self._answer("place"),
+            length=self._size("length"),
+            width=self._size("width"),
+            along=int(self._answer("along")),
+            across=int(self._answer("across")),
+            inset=self._size("inset"),
+            step=self._height("step"),
+            readings=WAYS[self._answer("readings")],
+            tolerance_high=tolerance,
+            tolerance_low=tolerance,
+            goal=self._height("goal"),
+            zero=self._answer("zero").upper(),
+        )
+        return Job(id=new_job_id(), created=local_time(), **agreed)
+
+    def _answer(self, id: str) -> str:
+        return self._by_id[id].text.strip() or self._customary(id)
+
+    def _choose(self, field: Field, key: Stroke) -> None:
+        count, now = len(field.choices), field.choices.index(field.text)
+        if key.name == "right" or key.character in ("+", " "):
+            now += 1
+        elif key.name == "left" or key.character == "-":
+            now -= 1
+        elif key.character.isdigit() and 1 <= int(key.character) <= count:
+            now = int(key.character) - 1
+        field.text = field.choices[now % count]
+
+    # -- answers that are there already ---------------------------------------------------------------------
+
+    def _customary(self, id: str) -> str:
+        unit = self.unit
+        match id:
+            case "name":
+                return say("pad {day}", day=date.today().isoformat())
+            case "along" | "across":
+                return self._suggested_count("length" if id == "along" else "width")
+            case "inset":
+                return "0"
+            case "zero":
+                return "A1"
+            case "step":
+                return write(unit.default_step, unit, sign=False)
+            case "tolerance" | "goal":
+                agreed = agree(unit)
+                return write(agreed["tolerance_high" if id == "tolerance" else "goal"], unit, sign=False)
+        return ""
+
+    def _suggested_count(self, side: str) -> str:
+        try:
+            span = self._size(side)
+        except LengthError:
+            return ""
+        return str(min(max(round(span / self.unit.default_spacing) + 1, 3), 99)) if span else ""
+
+    # -- what will not do -----------------------------------------------------------------------------------
+
+    def _trouble(self, field: Field) -> str:
+        check = _CHECKS.get(field.id)
+        if check is None or not field.text.strip():
+            return ""
+        try:
+            check(self, field.id)
+        except ValueError as error:
+            return str(error)
+        return ""
+
+    def _size(self, id: str) -> int:
+        """A size of the pad: a bare number is feet or metres, as the heights' unit suggests."""
+        said = self._answer(id)
+        return parse_length(said, Unit.FT if self.unit in (Unit.IN, Unit.FT) else Unit.M) if said else 0
+
+    def _positive_size(self, id: str) -> None:
+        if self._size(id) <= 0:
+            raise LengthError(say("must be above 0"))
+
+    def _height(self, id: str) -> int:
+        return parse_length(self._answer(id), self.unit)
+
+    def _positive_height(self, id: str) -> None:
+        if self._height(id) <= 0:
+            raise LengthError(say("must be above 0"))
+
+    def _count(self, id: str) -> None:
+        said = self._answer(id)
+        if not (said.isascii() and said.isdigit() and 2 <= int(said) <= 999):
+            raise ValueError(say("a whole number, 2 or more"))
+
+    def _on_grid(self, id: str) -> None:
+        if (
+            self._answer("along")
+            and self._answer("length")
+            and not any(self._trouble(self._by_id[other]) for other in ("length", "width", "along", "across", "inset"))
+        ):
+            from rodcall.book.model.grid import Grid
+
+            Grid(
+                self._size("length"),
+                self._size("width"),
+                int(self._answer("along")),
+                int(self._answer("across")),
+                self._size("inset"),
+            ).index(self._answer(id))
+
+
+_WANTED = ("length", "width", "along", "across")
+_CHECKS: dict[str, Callable[[Form, str], Any]] = {
+    "length": Form._positive_size,
+    "width": Form._positive_size,
+    "inset": Form._size,
+    "step": Form._positive_height,
+    "tolerance": Form._height,
+    "goal": Form._height,
+    "along": Form._count,
+    "across": Form._count,
+    "zero": Form._on_grid,
+}

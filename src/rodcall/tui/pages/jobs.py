@@ -1,0 +1,332 @@
+"""The list of jobs: newest first; a broken file is listed with its message and stops nothing."""
+
+from __future__ import annotations
+
+import contextlib
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.message import Message
+
+from rodcall.book.storage.opening import JobFileError, open_job, open_to_write
+from rodcall.i18n import counted, say
+from rodcall.tablet.job_index import Glance, Index
+from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke, takes_back
+from rodcall.tui.widgets.buttons import Buttons, of_actions
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+
+LARGEST = 200
+"""Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
+ROOM_FOR_ROUND = 70
+"""Columns from which the kind of round stands beside the day."""
+PATIENCE = 0.05
+"""Seconds of looking into files before the list is shown and keys are heeded again."""
+
+
+class JobsScreen(KeyScreen[None]):
+    """Opens a job, begins a new one, or writes the samples."""
+
+    CSS = "JobsScreen { background: #101214; } JobsScreen #page { width: 100%; height: 100%; }"
+    TABLE: ClassVar[str] = "jobs"
+
+    class Proved(Message):
+        """The verdict of a job that is shown was worked out."""
+
+        def __init__(self, glance: Glance) -> None:
+            super().__init__()
+            self.glance = glance
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._index: Index | None = None
+        self._jobs: list[Glance] = []
+        self._bar = 0
+        self._message = ""
+        self._buttons = Buttons()
+        self._wanted: str | None = None
+        """What is being looked for; None while all are shown."""
+        self._finding = False
+        self._proving: set[tuple[Path, float]] = set()
+        """Files, and when each was written, whose verdict was asked for."""
+        self._archived = False
+        """The archived jobs are listed."""
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_mount(self) -> None:
+        """Tell of the first line of the settings that is wrong."""
+        self._message = next(iter(self.program.wrong_settings), "")
+
+    def on_screen_resume(self) -> None:
+        """Look again: a job may have been begun or worked on."""
+        self._list_anew()
+        self._show()
+
+    def _list_anew(self) -> None:
+        """List the folder at once, and look into files that have changed as long as nobody waits for it."""
+        if self._index is None:
+            self._index = Index(self._folder)
+        else:
+            self._index.refresh()
+        self._look()
+
+    def _look(self) -> None:
+        if self._index is None or not self.is_current:
+            return
+        looked = self._index.look(PATIENCE)
+        if not looked:
+            self.set_timer(PATIENCE, self._look)
+        self._choose()
+        self._show()
+        if looked:
+            self._prove_shown()
+
+    def _prove_shown(self) -> None:
+        """Work out the verdicts of the jobs that are shown, on a thread, where nobody did since they were written."""
+        wanted = [
+            job
+            for job in self._jobs[self._first : self._first + self._room]
+            if job.seen and not job.trouble and not job.verdict and job.positions <= LARGEST
+            if (job.path, job.changed) not in self._proving
+        ]
+        if wanted:
+            self._proving.update((job.path, job.changed) for job in wanted)
+            self.run_worker(lambda: self._prove(wanted), thread=True)
+
+    def _prove(self, wanted: list[Glance]) -> None:
+        from rodcall.figures.summary import summarise
+
+        for job in wanted:
+            if not self.is_running:
+                return
+            with contextlib.suppress(JobFileError):
+                listed = summarise(open_job(job.path, "glance").book.page).punch_list
+                self.post_message(self.Proved(replace(job, verdict=str(listed.verdict), open=listed.open)))
+
+    def on_jobs_screen_proved(self, event: Proved) -> None:
+        """Show a verdict."""
+        if self._index is not None:
+            self._index.learn(event.glance)
+            self._choose()
+            self._show()
+
+    def _choose(self) -> None:
+        """Those that are looked for, the bar kept within them."""
+        jobs = self._index.glances if self._index is not None else []
+        self._jobs = jobs if self._wanted is None else [job for job in jobs if job.matches(self._wanted)]
+        self._bar = min(self._bar, max(len(self._jobs) - 1, 0))
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self._show()
+
+    def press(self, key: Stroke) -> None:
+        """A key of the table, or nothing; while something is looked for, a character of it."""
+        if self._finding and self._find(key):
+            self._show()
+            return
+        action = self.action_of(key)
+        if action is not None:
+            self._message = ""
+            self.do(action.id)
+            if action.id in ("up", "down"):
+                self._prove_shown()
+        self._show()
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar."""
+        self.tap(key, event)
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap moves the bar; a tap on the bar opens, and on a word of the footer does it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        row = event.y - 2 + self._first
+        if not 0 <= row < len(self._jobs):
+            return
+        if row == self._bar:
+            self.do_open()
+        self._bar = row
+        self._show()
+
+    def do_up(self) -> None:
+        """Move the bar up."""
+        self._bar = max(self._bar - 1, 0)
+
+    def do_down(self) -> None:
+        """Move the bar down."""
+        self._bar = min(self._bar + 1, max(len(self._jobs) - 1, 0))
+
+    def do_open(self) -> None:
+        """Open the job under the bar."""
+        from rodcall.tui.shot_grid.screen import ShotScreen
+
+        if not self._jobs:
+            self.do_new()
+            return
+        try:
+            opened = open_to_write(self._jobs[self._bar].path, tablet_name())
+        except JobFileError as error:
+            self._message = str(error)
+            return
+        self.app.push_screen(ShotScreen(opened))
+
+    def do_find(self) -> None:
+        """Look for jobs, as one types."""
+        self._wanted, self._finding = self._wanted or "", True
+
+    def _find(self, key: Stroke) -> bool:
+        """Type what is looked for; False for a key that moves or opens."""
+        if key.name == "escape" or takes_back(key, self._wanted or ""):
+            self._wanted, self._finding = None, False
+        elif key.name == "backspace":
+            self._wanted = (self._wanted or "")[:-1]
+        elif key.character:
+            self._wanted = ((self._wanted or "") + key.character)[:80]
+        else:
+            return False
+        self._choose()
+        return True
+
+    def do_archive(self) -> None:
+        """Move the job under the bar out of the list, or back into it."""
+        if not self._jobs:
+            return
+        move = bring_back if self._archived else archive
+        try:
+            self._message = say("moved to {path}", path=move(self._jobs[self._bar].path))
+        except JobFileError as error:
+            self._message = str(error)
+        self._list_anew()
+
+    def do_other_list(self) -> None:
+        """List the archived jobs, or the others."""
+        self._archived, self._index, self._bar = not self._archived, None, 0
+        self._list_anew()
+
+    def do_theme(self) -> None:
+        """Other colours."""
+        self._message = say("colours: {theme}", theme=self.app.wear_next())  # type: ignore[attr-defined]
+
+    def do_new(self) -> None:
+        """Begin a new job."""
+        from rodcall.tui.pages.new_job import NewJobScreen
+
+        self.app.push_screen(NewJobScreen())
+
+    def do_sample(self) -> None:
+        """Write the sample jobs."""
+        from rodcall.tablet.samples import write_samples
+
+        try:
+            new = [path for path, written in write_samples(jobs_folder()) if written]
+            self._message = counted(len(new), "{number} sample job written", "{number} sample jobs written")
+        except OSError as error:
+            self._message = say("the samples cannot be written: {why}", why=(error.strerror or str(error)).lower())
+        self._list_anew()
+
+    def do_help(self) -> None:
+        """Explain the keys."""
+        from rodcall.tui.pages.help import HelpScreen
+
+        self.app.push_screen(HelpScreen(say("list of jobs"), self.actions))
+
+    def do_leave(self) -> None:
+        """Leave the program."""
+        self.app.exit()
+
+    @property
+    def _room(self) -> int:
+        return max(self.size.height - 4, 1)
+
+    @property
+    def _first(self) -> int:
+        return max(self._bar - self._room + 1, 0)
+
+    def _show(self) -> None:
+        if not self.is_mounted:
+            return
+        width = self.size.width
+        seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
+        rows = [Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in seen]
+        if not rows:
+            rows = [Text(""), Text(f" {self._nothing()}")]
+        shown = [action for action in self.actions if action.id not in ("up", "down")]
+        keys = self._buttons.line(of_actions(shown), width, always=2, told=self.swallowed_words)
+        head = Text(
+            fitted(f" {say('rodcall: jobs in {folder}', folder=words.harmless(str(self._folder)))}", width), _HEAD
+        )
+        self.query_one(Lines).show(
+            [
+                head,
+                Text(_columns(width, say("job"), say("place"), say("shots"), say("state"), say("punch list")), _FAINT),
+                *rows[: self._room],
+                *[Text("")] * (self._room - len(rows)),
+                Text(f" {self._said()}"),
+                Text(keys, _FAINT),
+            ]
+        )
+
+    @property
+    def _folder(self) -> Path:
+        return archive_of(jobs_folder()) if self._archived else jobs_folder()
+
+    def _nothing(self) -> str:
+        if self._wanted is not None:
+            return say("No job with that in its name or place.")
+        if self._archived:
+            return say("No job is archived. v lists the others.")
+        return say("No job yet. Enter or n begins one; s writes three sample jobs to look at.")
+
+    def _said(self) -> str:
+        if self._wanted is None or self._message:
+            return words.harmless(self._message)
+        return say(
+            "find: {wanted}   Esc or * shows all again",
+            wanted=words.harmless(self._wanted) + ("_" if self._finding else ""),
+        )
+
+
+def _row(job: Glance, width: int) -> str:
+    if not job.seen:
+        return f" {words.harmless(job.name)}"
+    if job.trouble:
+        return f" {words.harmless(job.trouble)}"
+    when = datetime.fromtimestamp(job.changed)
+    day = when.strftime("%H:%M" if when.date() == datetime.now().date() else "%d %b")
+    shots = say("{shot} of {positions}", shot=job.shot, positions=job.positions)
+    verdict = say(job.verdict) if job.verdict else ""
+    listed = f"{verdict} {job.open}" if job.open else verdict
+    state = f"{say(job.round)}, {day}" if width >= ROOM_FOR_ROUND else day
+    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, state, listed)
+
+
+def _columns(width: int, name: str, place: str, shots: str, state: str, listed: str) -> str:
+    """One line of the list; where there is little room the place goes first, then the end of the name."""
+    columns = 18 if width >= ROOM_FOR_ROUND else 6
+    room = min(max(width - columns - 30, 4), 64)
+    if room >= 32:
+        name, place = fitted(name, room - 15), fitted(place, 14)
+        return f" {name} {place} {shots:>11}  {fitted(state, columns)} {listed}"
+    return f" {fitted(name, room)} {shots:>11}  {fitted(state, columns)} {listed}"

@@ -1,0 +1,28 @@
+"""Laying out: tape distances, squareness, footprint, layers, and what to key into the machine."""
+
+from __future__ import annotations
+
+from rich.style import Style
+from rich.text import Text
+
+from rodcall.figures.summary import Summary
+from rodcall.i18n import say
+from rodcall.tui.pages.help import PageScreen
+from rodcall.tui.terminal.colours import DAY
+from rodcall.wording import layout as words_layout
+
+_TITLE = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+
+
+class LayoutScreen(PageScreen):
+    """All that is taped off and keyed in, for the position where the cursor stands."""
+
+    def __init__(self, summary: Summary, cursor: int) -> None:
+        super().__init__(say("lay out"))
+        self._summary = summary
+        self._cursor = cursor
+
+    def lines(self, width: int) -> list[Text]:
+        """Headings, and what is under them set in."""
+        told = words_layout.layout_lines(self._summary, self._cursor, width - 1)
+        return [Text(f" {line}", "" if line.startswith(" ") else _TITLE) for line in told]

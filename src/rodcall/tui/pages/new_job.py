@@ -1,0 +1,159 @@
+"""The form for a new job: the size is wanted, the rest has an answer already. No widget of textual's takes text."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+
+from rodcall.book.storage.opening import JobFileError, new_job_file
+from rodcall.i18n import say
+from rodcall.tablet.paths import file_for, tablet_name
+from rodcall.tui.pages.form import Form
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets.buttons import Buttons, of_actions
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import PLAIN, Lines, fitted, tail
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_WRONG = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+
+
+class NewJobScreen(KeyScreen[None]):
+    """Asks what a job needs, one line each, and says beside it what will not do, as one types."""
+
+    CSS = "NewJobScreen { background: #101214; } NewJobScreen #page { width: 100%; height: 100%; }"
+
+    TABLE: ClassVar[str] = "form"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.form = Form()
+        self._message = ""
+        self._buttons = Buttons()
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self._show()
+
+    def press(self, key: Stroke) -> None:
+        """Fill in the form; Enter on its last line begins the job."""
+        self._message = ""
+        action = None if self.form.types(key) else self.action_of(key)
+        moves_on = action is not None and action.id == "next" and (key.character or key.name) != action.key
+        if action is None or action.id == "choose" or moves_on:
+            # Only the first key of "next" begins the job: whoever holds Down stays on the last line.
+            self.form.press(key)
+        else:
+            self.do(action.id)
+        self._show()
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def do_leave(self) -> None:
+        """Back to the list."""
+        self.dismiss()
+
+    def do_next(self) -> None:
+        """The next field; on the last line, begin the job."""
+        if self.form.at_end:
+            self._begin()
+        else:
+            self.form.move(1)
+
+    def do_previous(self) -> None:
+        """The field before."""
+        self.form.move(-1)
+
+    def do_clear(self) -> None:
+        """Empty the field."""
+        self.form.clear()
+
+    def do_choose(self) -> None:
+        """The next choice, where the field has choices."""
+        self.form.press(Stroke(name="right"))
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves from field to field."""
+        self.tap(key, event)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Pasted text goes where typing would go."""
+        event.stop()
+        self.form.paste(event.text)
+        self._show()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap goes to its line, again takes the next choice or begins the job; the head's words do theirs."""
+        if event.y == 0:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        row = event.y - 1 + self._first
+        if 0 <= row < self.form.count:
+            was = self.form.at
+            self.form.at = row
+            if was == row and self.form.at_end:
+                self._begin()
+            elif was == row:
+                self.do_choose()
+            self._show()
+
+    def _begin(self) -> None:
+        from rodcall.tui.shot_grid.screen import ShotScreen
+
+        try:
+            job = self.form.job()
+            begun = new_job_file(file_for(job.name), job, tablet_name())
+        except (ValueError, JobFileError) as error:
+            self._message = str(error)
+            return
+        self.app.switch_screen(ShotScreen(begun))
+
+    @property
+    def _first(self) -> int:
+        return max(self.form.at - max(self.size.height - 4, 1) + 1, 0)
+
+    def _show(self) -> None:
+        if not self.is_mounted:
+            return
+        width, height = self.size
+        rows = []
+        for at, row in enumerate(self.form.rows()):
+            here = at == self.form.at
+            line = Text(f" {row.label:<17} ", _FAINT)
+            shown = tail(words.harmless(row.text), 26)
+            style = _BAR if here else _FAINT if row.customary else PLAIN
+            line.append(fitted(f"{shown}{'_' if here else ''}", 27), style)
+            if row.trouble:
+                line.append(f" {fitted(row.trouble, max(width - 47, 0))}", _WRONG)
+            elif len(row.hint) <= width - 47:
+                line.append(f" {row.hint}", _FAINT)
+            rows.append(line)
+        title = f" {say('new job')}  "
+        buttons = self._buttons.line(
+            of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
+        )
+        head = Text(fitted(f"{title}{buttons}", width), _HEAD)
+        room = max(height - 3, 1)
+        seen = rows[self._first : self._first + room]
+        self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), self._foot()])
+
+    def _foot(self) -> Text:
+        """What went wrong; else what is to be known of the field, which may have no room beside it."""
+        row = self.form.rows()[self.form.at]
+        if self._message or row.trouble:
+            return Text(f" {self._message or row.trouble}", _WRONG)
+        return Text(f" {row.hint}", _FAINT)

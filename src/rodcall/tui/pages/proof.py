@@ -1,0 +1,87 @@
+"""Is the pad proven: the verdict, every reason, and what stands behind it; Enter writes the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from rich.style import Style
+from rich.text import Text
+
+from rodcall.figures.punch_list import PunchList, Verdict
+from rodcall.figures.summary import Summary
+from rodcall.i18n import say
+from rodcall.tui.pages.help import PageScreen
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke
+from rodcall.wording import proof as words_proof
+from rodcall.wording import punch_list as words_punch
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
+
+
+class ProofScreen(PageScreen):
+    """Tells the verdict; Enter writes the as-built sheets, any other key goes back."""
+
+    def __init__(self, summary: Summary, export: Callable[[], list[str]]) -> None:
+        super().__init__(
+            say(
+                "as-built, round {number} {kind}: Enter writes the sheets", number=summary.round, kind=say(summary.kind)
+            )
+        )
+        self._summary = summary
+        self._export = export
+        self._written: list[str] = []
+
+    def press(self, key: Stroke) -> None:
+        """Enter writes, arrows scroll, anything else closes."""
+        if key.name != "enter":
+            super().press(key)
+            return
+        self._first = 0
+        self._written = [say("writing the sheets ...")]
+        self._show()
+        self.run_worker(self._write, thread=True, exclusive=True)
+
+    def _write(self) -> None:
+        """On a thread of its own, since a big pad's sheet takes seconds."""
+        try:
+            told = self._export()
+        except OSError as error:
+            told = [say("NOT WRITTEN: {why}", why=(error.strerror or str(error)).lower())]
+        self.app.call_from_thread(self._tell, told)
+
+    def _tell(self, told: list[str]) -> None:
+        self._written = told
+        self._show()
+
+    def lines(self, width: int) -> list[Text]:
+        """The verdict and what stands behind it."""
+        told = [Text(f" {words.harmless(line)}"[:width], _STRONG) for line in self._written]
+        return [*told, *(line for block in self._blocks() for line in block)]
+
+    def _blocks(self) -> Iterator[list[Text]]:
+        summary, proof = self._summary, self._summary.as_built
+        yield list(_finding(summary, say("tolerance"), proof.pad))
+        yield list(_finding(summary, say("crew tol."), proof.pad_goal))
+        if proof.footprint is not None:
+            yield list(_finding(summary, say("footprint"), proof.footprint))
+        yield _listed(say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes])
+        yield _listed(say("remarks"), words_proof.remarks(summary))
+        yield _listed(say("checks"), [words_proof.check_words(summary, check) for check in summary.trust.checks])
+        yield _listed(say("laser"), [words_proof.laser_words(result) for result in summary.laser_results])
+        yield _listed(say("levels"), [words_proof.level_words(summary, run) for run in summary.level_runs])
+        yield _listed(say("rounds"), [words_proof.tally_words(tally) for tally in summary.tallies()])
+
+
+def _finding(summary: Summary, name: str, listed: PunchList) -> Iterator[Text]:
+    style = _ALARM if listed.verdict is Verdict.FAIL else _STRONG
+    yield Text(f" {name:<10} ", _HEAD).append(f" {say(str(listed.verdict))} ", style)
+    for reason in words_punch.reasons(summary, listed):
+        yield Text(f"{'':12} {reason}")
+
+
+def _listed(name: str, lines: list[str]) -> list[Text]:
+    return [Text(f" {name if at == 0 else '':<10} ", _HEAD).append(f" {line}", "") for at, line in enumerate(lines)]

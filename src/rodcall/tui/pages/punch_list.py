@@ -1,0 +1,306 @@
+"""The punch list: what is open, where, and what clears it; Enter goes there."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+
+from rodcall.figures.punch_list import Item, Kind, PunchList
+from rodcall.figures.summary import Summary
+from rodcall.i18n import phrase, say
+from rodcall.tui.bindings.actions import Action
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets.buttons import Buttons, of_actions
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.wording import punch_list as words_punch
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_GROUP = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+
+GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
+    (phrase("out of tolerance"), frozenset({Kind.OUT})),
+    (
+        phrase("book and level"),
+        frozenset(
+            {
+                Kind.EDITED,
+                Kind.NO_BACKSIGHT,
+                Kind.BAD_CHECK,
+                Kind.SUSPECT,
+                Kind.SUSPECT_ACCEPTED,
+                Kind.CHECK_AGAIN,
+            }
+        ),
+    ),
+    (
+        phrase("readings that disagree"),
+        frozenset({Kind.DOES_NOT_FIT, Kind.LINE_DOES_NOT_FIT, Kind.READINGS_DISAGREE, Kind.TABLETS_DISAGREE}),
+    ),
+    (phrase("spots without a reading"), frozenset({Kind.NOT_SHOT, Kind.LEFT_OUT})),
+    (
+        phrase("check shots"),
+        frozenset(
+            {Kind.SETUP_NOT_CLOSED, Kind.LEVELS_NOT_CLOSED, Kind.NO_CHECK, Kind.CHECKED_ON_PAD, Kind.TIMES_APART}
+        ),
+    ),
+    (
+        phrase("target, limits, final round"),
+        frozenset(
+            {
+                Kind.TARGET_SUGGESTED,
+                Kind.TARGET_CHANGED,
+                Kind.ZERO_MOVED,
+                Kind.REFERENCE_CHANGED,
+                Kind.TAKEN_OUT,
+                Kind.LIMIT_WIDENED,
+                Kind.NO_FINAL_ROUND,
+            }
+        ),
+    ),
+    (phrase("how well the pad is known"), frozenset({Kind.SPOTS_TOO_FAR, Kind.PLUS_MINUS, Kind.TOO_CLOSE})),
+)
+"""Headings over the items; in the order of the items themselves, which is by gravity."""
+REFRESH = 1.0
+"""Seconds between looks whether the list has grown, as when readings were judged while nobody keyed."""
+ABOUT = 2
+"""Lines in which the item under the bar is said in full."""
+OTHER_ROWS = ABOUT + 3
+"""Lines beside the items: head, the item in full, message, keys."""
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """What the crew wants done about an item: the action's id, `go`, `accept` or `correct`."""
+
+    action: str
+    item: Item
+
+
+class PunchScreen(KeyScreen[Chosen | None]):
+    """Lists the open items, gravest first, and says what the crew wants done about one.
+
+    Args:
+        look: The summary and the punch list as they are now.
+        at: The item on which the bar stood when the list was last seen.
+    """
+
+    CSS = "PunchScreen { background: #101214; } PunchScreen #page { width: 100%; height: 100%; }"
+    TABLE: ClassVar[str] = "punch"
+
+    def __init__(self, look: Callable[[], tuple[Summary, PunchList]], at: Item | None = None) -> None:
+        super().__init__()
+        self._look = look
+        self._summary, self._listed = look()
+        self._at = place_of(self._listed, at)
+        self._message = ""
+        self._buttons = Buttons()
+        self._rows: list[int | None] = []
+        """The item of each line that is seen; None for a heading."""
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_mount(self) -> None:
+        """Look again now and then."""
+        self.set_interval(REFRESH, self._look_again)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self._show()
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def _look_again(self) -> None:
+        summary, listed = self._look()
+        if listed is not self._listed:
+            under_bar = self.item
+            self._summary, self._listed = summary, listed
+            self._at = place_of(listed, under_bar)
+            self._show()
+
+    @property
+    def item(self) -> Item | None:
+        """The item under the bar; None where the list is empty."""
+        return self._listed.items[self._at] if self._listed.items else None
+
+    # -- keys -----------------------------------------------------------------------------------------------
+
+    def press(self, key: Stroke) -> None:
+        """A key of the table, or nothing."""
+        action = self.action_of(key)
+        if action is not None:
+            self._message = ""
+            self.do(action.id)
+            self._show()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar."""
+        self.tap(key, event)
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap moves the bar; on the bar it goes there, on a word of the footer it does it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        item = self._rows[event.y - 1] if 1 <= event.y <= len(self._rows) else None
+        if item is None:
+            return
+        if item == self._at:
+            self.do_go()
+            return
+        self._at = item
+        self._show()
+
+    def do_go(self) -> None:
+        """Go where the item under the bar is cleared."""
+        self.dismiss(None if self.item is None else Chosen("go", self.item))
+
+    def do_accept(self) -> None:
+        """Accept the suspect shots of the item under the bar by decision."""
+        self._decide("accept")
+
+    def do_correct(self) -> None:
+        """Correct the suspect shots of the item under the bar by the drift."""
+        self._decide("correct")
+
+    def _decide(self, action: str) -> None:
+        if self.item is None or self.item.kind is not Kind.SUSPECT:
+            self._message = say("only suspect shots can be accepted or corrected; put the bar on them")
+            return
+        self.dismiss(Chosen(action, self.item))
+
+    def do_leave(self) -> None:
+        """Back to the shot grid."""
+        self.dismiss(None)
+
+    def do_up(self) -> None:
+        """The item before."""
+        self._step(-1)
+
+    def do_down(self) -> None:
+        """The next item."""
+        self._step(1)
+
+    def do_page_up(self) -> None:
+        """Half a screen up."""
+        self._step(-max(self.size.height // 4, 1))
+
+    def do_page_down(self) -> None:
+        """Half a screen down."""
+        self._step(max(self.size.height // 4, 1))
+
+    def do_first(self) -> None:
+        """The gravest item."""
+        self._step(-len(self._listed.items))
+
+    def do_last(self) -> None:
+        """The last item."""
+        self._step(len(self._listed.items))
+
+    def _step(self, items: int) -> None:
+        self._at = min(max(self._at + items, 0), max(len(self._listed.items) - 1, 0))
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        width, height = self.size
+        if not self.is_mounted or width < 2:
+            return
+        room = max(height - OTHER_ROWS, 1)
+        lines = list(self._lines(width))
+        first = _first_seen([item for _, item in lines], self._at, room)
+        seen = lines[first : first + room]
+        self._rows = [item for _, item in seen]
+        shown = [
+            Text(fitted(self._head(), width), _HEAD),
+            *(line for line, _ in seen),
+            *[Text("")] * (room - len(seen)),
+            *self._about(width),
+            Text(fitted(f" {self._message} ", width).rstrip(), _MESSAGE) if self._message else Text(""),
+            Text(self._buttons.line(of_actions(self._offered), width, always=2, told=self.swallowed_words), _FAINT),
+        ]
+        self.query_one(Lines).show(shown)
+
+    @property
+    def _offered(self) -> list[Action]:
+        """What the footer offers for the item under the bar: the moves have keys of their own."""
+        moves = {"up", "down", "page_up", "page_down", "first", "last"}
+        suspect = self.item is not None and self.item.kind is Kind.SUSPECT
+        hidden = moves if suspect else moves | {"accept", "correct"}
+        return [action for action in self.actions if action.id not in hidden]
+
+    def _head(self) -> str:
+        summary, listed = self._summary, self._listed
+        return say(
+            " punch list {number}: {verdict}   round {round} {kind}",
+            number=listed.open,
+            verdict=say(str(listed.verdict)),
+            round=summary.round,
+            kind=say(summary.kind),
+        )
+
+    def _lines(self, width: int) -> Iterator[tuple[Text, int | None]]:
+        """Headings, and two lines an item: what is open and where, then what clears it."""
+        if not self._listed.items:
+            yield Text(f" {say('Nothing is open: the pad is proven. a on the shot grid writes the sheets.')}"), None
+        heading = ""
+        for at, item in enumerate(self._listed.items):
+            group = next(name for name, kinds in GROUPS if item.kind in kinds)
+            if group != heading:
+                heading = group
+                yield Text(f" {say(group)}", _GROUP), None
+            told = words.harmless(words_punch.item_words(self._summary, item))
+            cleared = words.harmless(words_punch.clears(self._summary, item))
+            style = _BAR if at == self._at else _STRONG if item.kind is Kind.OUT else _PLAIN
+            yield Text(fitted(f"{'>' if at == self._at else ' '} {told}", width), style), at
+            yield Text(fitted(f"     {cleared}", width), _FAINT), at
+
+    def _about(self, width: int) -> list[Text]:
+        """The item under the bar in full, where its line had no room for it."""
+        told = ""
+        if self.item is not None:
+            told = words.harmless(words_punch.item_words(self._summary, self.item))
+        if len(told) + 2 <= width:
+            told = ""
+        lines = textwrap.wrap(told, max(width - 2, 10))[:ABOUT]
+        return [Text(f" {line}", _STRONG) for line in [*lines, *[""] * (ABOUT - len(lines))]]
+
+
+def place_of(listed: PunchList, item: Item | None) -> int:
+    """Where an item stands on the list as it is now: itself, else its kind, else the top."""
+    if item is None:
+        return 0
+
+    def likeness(other: Item) -> tuple[bool, bool, bool]:
+        same = other.kind is item.kind
+        same_names = same and other.names == item.names
+        return same_names and other.spots == item.spots, same and bool({*other.spots} & {*item.spots}), same_names
+
+    best = max(range(len(listed.items)), key=lambda at: likeness(listed.items[at]), default=0)
+    return best if listed.items and any(likeness(listed.items[best])) else 0
+
+
+def _first_seen(items: list[int | None], at: int, room: int) -> int:
+    """The first line that is seen, so that all lines of an item are, its heading too where it is the first."""
+    mine = [line for line, item in enumerate(items) if item == at]
+    if not mine or mine[-1] < room:
+        return 0
+    return min(mine[-1] - room + 1 + min(2, max(len(items) - 1 - mine[-1], 0)), len(items) - room, mine[0])

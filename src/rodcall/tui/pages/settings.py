@@ -1,0 +1,205 @@
+"""The settings of this tablet: a line each, written into the file and in force as soon as they are changed."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+
+from rodcall.book.storage.safe_read import reason
+from rodcall.i18n import say
+from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file, stepped, with_value, write_setting
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets.buttons import Buttons, of_actions
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import PLAIN, Lines, fitted, tail
+from rodcall.tui.widgets.window import Window
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_WRONG = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+
+NAME, VALUE = 16, 24
+OTHER_ROWS = 3
+"""Lines beside the settings: head, message, keys."""
+
+
+class SettingsScreen(KeyScreen[None]):
+    """Steps through what can be set; a choice or a number is stepped, a text or a number is typed."""
+
+    CSS = "SettingsScreen { background: #101214; } SettingsScreen #page { width: 100%; height: 100%; }"
+    TABLE: ClassVar[str] = "settings"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._names = list(SETTINGS)
+        self._at = 0
+        self._typed: str | None = None
+        """What is typed and not taken yet; None while nothing is."""
+        self._message = ""
+        self._buttons = Buttons()
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self.show_anew()
+
+    def press(self, key: Stroke) -> None:
+        """A character that the setting can hold is typed; else the key does what the table says."""
+        self._message = ""
+        if key.name == "backspace" and self._typed is not None:
+            self._typed = self._typed[:-1]
+        elif key.name == "escape" and self._typed is not None:
+            self._typed = None
+        elif key.character and self._takes(key.character):
+            self._typed = ((self._typed or "") + key.character)[:200]
+        elif (action := self.action_of(key)) is not None:
+            self.do(action.id)
+        self.show_anew()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap goes to its setting; on the one under the bar it steps it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        window = self._window
+        if not 1 <= event.y <= window.count or not self._take():
+            return
+        at = window.first + event.y - 1
+        if at == self._at:
+            self._step(1)
+        self._at = at
+        self.show_anew()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar."""
+        self.tap(key if key == "up" else "down", event)
+
+    # -- what can be done -----------------------------------------------------------------------------------
+
+    def do_next(self) -> None:
+        """Take what is typed, and on."""
+        if self._take():
+            self._at = (self._at + 1) % len(self._names)
+
+    def do_previous(self) -> None:
+        """Take what is typed, and back."""
+        if self._take():
+            self._at = (self._at - 1) % len(self._names)
+
+    def do_more(self) -> None:
+        """The next choice, or more."""
+        self._step(1)
+
+    def do_less(self) -> None:
+        """The choice before, or less."""
+        self._step(-1)
+
+    def do_leave(self) -> None:
+        """Back to where the crew came from."""
+        if self._take():
+            self.dismiss()
+
+    # -- inside ---------------------------------------------------------------------------------------------
+
+    @property
+    def _here(self) -> str:
+        return self._names[self._at]
+
+    @property
+    def _value(self) -> object:
+        return getattr(self.program.settings, self._here)
+
+    def _takes(self, character: str) -> bool:
+        """Can this character be typed into the setting under the bar?"""
+        if isinstance(self._value, bool) or kind(self._here).choices:
+            return False
+        if isinstance(self._value, int):
+            return character in "0123456789"
+        return True
+
+    def _step(self, by: int) -> None:
+        self._typed = None
+        self._set(stepped(self.program.settings, self._here, by))
+
+    def _take(self) -> bool:
+        """Set what is typed; False where it will not do, and it stays in the line."""
+        if self._typed is None:
+            return True
+        return self._set(int(self._typed or 0) if isinstance(self._value, int) else self._typed)
+
+    def _set(self, value: object) -> bool:
+        """Put a value in force and write it; a disk that refuses leaves it in force until the program ends."""
+        if value == self._value:
+            self._typed = None
+            return True
+        try:
+            self.program.apply(with_value(self.program.settings, self._here, value))
+            self._typed = None
+            write_setting(self._here, value)
+        except SettingError as error:
+            self._message = str(error)
+            return False
+        except OSError as error:
+            self._message = say(
+                "NOT WRITTEN: {file}: {why}; it counts until you leave", file=settings_file(), why=reason(error)
+            )
+        return True
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    @property
+    def _window(self) -> Window:
+        return Window.on([self._at], self.size.height - OTHER_ROWS - len(self._below()), len(self._names))
+
+    def _below(self) -> list[Text]:
+        """What explains the setting under the bar, and the wrong lines of the file, as far as there is room."""
+        width, room = max(self.size.width - 2, 20), max(self.size.height - OTHER_ROWS - 2, 0)
+        allowed = kind(self._here)
+        about = f"{self._here}: {say(allowed.help)}"
+        if allowed.choices:
+            about += f" ({', '.join(allowed.choices)})"
+        elif allowed.most:
+            about += f" ({allowed.least} .. {allowed.most})"
+        told = [Text(""), *(Text(f" {line}", PLAIN) for line in textwrap.wrap(about, width))]
+        for wrong in self.program.wrong_settings:
+            told += [Text(f" {line}", _WRONG) for line in textwrap.wrap(f"! {words.harmless(wrong, 400)}", width)]
+        return told[:room]
+
+    def show_anew(self) -> None:
+        """Show the settings around the bar, and what explains them."""
+        width, height = self.size
+        if not self.is_mounted or width < 2:
+            return
+        below = self._below()
+        rows = [self._row(at, width) for at in self._window]
+        head = Text(fitted(f" {say('settings in {file}', file=words.harmless(str(settings_file())))}", width), _HEAD)
+        gap = [Text("")] * max(height - OTHER_ROWS - len(rows) - len(below), 0)
+        foot = Text(self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words), _FAINT)
+        self.query_one(Lines).show(
+            [head, *rows, *below, *gap, Text(f" {words.harmless(self._message, 400)}", _WRONG), foot]
+        )
+
+    def _row(self, at: int, width: int) -> Text:
+        name, here = self._names[at], at == self._at
+        shown = self._typed if here and self._typed is not None else _said(getattr(self.program.settings, name))
+        mark, cursor = (">", "_") if here else (" ", "")
+        told = f"{mark}{name:<{NAME}} {tail(words.harmless(shown), VALUE - 1)}{cursor}"
+        return Text(fitted(told, width), _BAR if here else PLAIN)
+
+
+def _said(value: object) -> str:
+    """A value as the crew reads it."""
+    if isinstance(value, bool):
+        return say("yes") if value else say("no")
+    return str(value)

@@ -1,0 +1,406 @@
+"""Where the target must sit, and what each step up or down costs: chart, candidates side by side, slopes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from time import monotonic
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+
+from rodcall.figures.earthwork.machine import offset_from
+from rodcall.figures.earthwork.volumes import Grade
+from rodcall.figures.summary import Summary
+from rodcall.figures.target import Plane
+from rodcall.i18n import say
+from rodcall.tui.shot_grid.footer import answers
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets import chart
+from rodcall.tui.widgets.buttons import Buttons, of_actions
+from rodcall.tui.widgets.entry_line import EntryLine, Question
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import Lines
+from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
+from rodcall.units.quantities import CUBIC_UNITS, parse_slope
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+
+LEAP = 4
+"""Rounding steps of the larger jump."""
+LABEL = 12
+HERE = "^"
+"""What marks where the target is now, in the chart and at the head of its column."""
+OTHER_ROWS = 7
+"""Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
+
+
+@dataclass(frozen=True)
+class Aim:
+    """A target that was taken, and why."""
+
+    plane: Plane
+    why: str
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One height that the target could have, with what it costs."""
+
+    letter: str
+    name: str
+    summary: Summary
+
+
+class TargetScreen(KeyScreen[Aim | None]):
+    """Moves the target over the ground; Enter takes it, Esc leaves it where it was."""
+
+    CSS = "TargetScreen { background: #101214; } TargetScreen #page { width: 100%; height: 100%; }"
+    TABLE: ClassVar[str] = "target"
+
+    def __init__(self, summary: Summary) -> None:
+        super().__init__()
+        assert summary.target is not None
+        self._ground = summary
+        self.here = summary.with_target(summary.target)
+        self._why = say("as it was") if summary.chosen is not None else say("suggested")
+        self.line = EntryLine(self._typed, self._command)
+        self._candidates: list[Candidate] = []
+        self._curves: chart.Curves | None = None
+        self._buttons = Buttons()
+        self._columns: list[str] = []
+        """The letters of the candidates as they stand side by side."""
+        self._table_at, self._table_rows, self._column_width = 0, 0, 1
+        self._weigh()
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw anew for the room there is."""
+        self._curves = None
+        self._show()
+
+    def press(self, key: Stroke) -> None:
+        """Arrows move, letters choose, a reading and Enter types a target, Enter alone takes it."""
+        if self.line.question is None and not self.line.text and self._command(key):
+            pass
+        else:
+            self.line.press(key)
+        if self.is_attached:
+            self._show()
+            if self.line.question is not None:
+                self.call_after_refresh(lambda: self.line.seen(monotonic()))
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap on a word of the footer does it; on a candidate it goes there, on HERE it takes the target."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        column = (event.x - LABEL) // self._column_width
+        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= LABEL
+        if on_table and column < len(self._columns) and self.line.question is None:
+            if self._columns[column] == HERE:
+                self.do_take()
+                return
+            self._jump(self._columns[column])
+            self._show()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the target by a step."""
+        self.tap(key, event)
+
+    # -- what can be done -----------------------------------------------------------------------------------
+
+    def _command(self, key: Stroke) -> bool:
+        action = self.action_of(key)
+        if action is None:
+            return False
+        self.line.message = ""
+        self.do(action.id)
+        return True
+
+    def do_take(self) -> None:
+        """Take the target."""
+        assert self.here.target is not None
+        self.dismiss(Aim(self.here.target, self._why))
+
+    def do_leave(self) -> None:
+        """Leave it where it was."""
+        self.dismiss(None)
+
+    def do_up(self) -> None:
+        """One rounding step higher."""
+        self._step(1)
+
+    def do_down(self) -> None:
+        """One rounding step lower."""
+        self._step(-1)
+
+    def do_leap_up(self) -> None:
+        """Several steps higher."""
+        self._step(LEAP)
+
+    def do_leap_down(self) -> None:
+        """Several steps lower."""
+        self._step(-LEAP)
+
+    def do_average(self) -> None:
+        """To the average."""
+        self._jump("a")
+
+    def do_by_area(self) -> None:
+        """To the average by area."""
+        self._jump("r")
+
+    def do_balance(self) -> None:
+        """To the balance."""
+        self._jump("b")
+
+    def do_suggested(self) -> None:
+        """To the suggested target."""
+        self._jump("s")
+
+    def do_chosen(self) -> None:
+        """Back to the target chosen before."""
+        self._jump("c")
+
+    def do_slopes(self) -> None:
+        """Type the slopes, along and then across."""
+        job, plane = self._ground.job, self._plane
+        example = "1%, 1/50, 1/4in/ft, 3in fall"
+
+        def across(along: float) -> Callable[[str], None]:
+            def take(said: str) -> None:
+                rise = parse_slope(said, job.width) if said.strip() else plane.across
+                self._slope(along, rise, say("slopes as typed"))
+
+            return take
+
+        def take_along(said: str) -> None:
+            along = parse_slope(said, job.length) if said.strip() else plane.along
+            prompt = say(
+                "slope to the right (Enter {usual}) {example}", usual=words.percent(plane.across), example=example
+            )
+            self.line.ask(Question(prompt, across(along)))
+
+        self.line.ask(
+            Question(
+                say("slope away (Enter {usual}) {example}", usual=words.percent(plane.along), example=example),
+                take_along,
+            )
+        )
+
+    def do_ground(self) -> None:
+        """The slopes that the ground has now."""
+        tilt = self._ground.tilt
+        if tilt is not None:
+            self._slope(tilt.along, tilt.across, say("slopes of the ground"))
+
+    def do_best_fit(self) -> None:
+        """The balanced plane that fits the ground best."""
+        dirt = self.here.dirt
+        if dirt is not None:
+            self._take_grade(dirt.least_squares, say("balanced, best fit"))
+
+    def do_least_earth(self) -> None:
+        """The balanced plane with the least cut and fill."""
+        dirt = self.here.dirt
+        if dirt is not None:
+            self._take_grade(dirt.least_earth, say("balanced, least earth"))
+
+    def do_level(self) -> None:
+        """No slopes."""
+        self._slope(0.0, 0.0, "level")
+
+    # -- moving ---------------------------------------------------------------------------------------------
+
+    @property
+    def _plane(self) -> Plane:
+        assert self.here.target is not None
+        return self.here.target
+
+    def _step(self, steps: int) -> None:
+        """To the next multiple of the rounding step in that direction."""
+        step = self._ground.job.round_to
+        at = self._plane.offset_nm
+        start = at // step if steps > 0 else -(-at // step)
+        self._move((start + steps) * step, say("moved by hand"))
+
+    def _jump(self, letter: str) -> None:
+        found = next((candidate for candidate in self._candidates if candidate.letter == letter), None)
+        if found is not None and found.summary.target is not None:
+            self._move(found.summary.target.offset_nm, found.name)
+
+    def _move(self, offset_nm: int, why: str) -> None:
+        self._why = why
+        self.here = self.here.with_target(replace(self._plane, offset_nm=offset_nm))
+
+    def _slope(self, along: float, across: float, why: str) -> None:
+        """Other slopes; the target goes to the height suggested for them."""
+        sloped = self._ground.with_target(Plane(self._plane.offset_nm, along, across))
+        offset = sloped.suggested if sloped.suggested is not None else self._plane.offset_nm
+        self.here = sloped.with_target(Plane(offset, along, across))
+        self._why = why
+        self._weigh()
+
+    def _take_grade(self, grade: Grade, why: str) -> None:
+        offset = round_half_even(round(grade.offset * 1e9), self._ground.job.step)
+        self.here = self._ground.with_target(Plane(offset, grade.along, grade.across))
+        self._why = why
+        self._weigh()
+
+    def _typed(self, said: str) -> None:
+        """Enter: a typed target is shown first, a second Enter takes it; Enter alone takes what is shown."""
+        if not said.strip():
+            self.do_take()
+            return
+        try:
+            offset = parse_height(said, self._ground.job.heights)
+        except Unsigned:
+            raise LengthError(say("above or below the zero? say it with its sign, such as -1/2")) from None
+        self._move(offset, "typed")
+        self.do_take()
+
+    def _weigh(self) -> None:
+        """The candidates for the slopes in force, side by side."""
+        here, step = self.here, self._ground.job.step
+        dirt = here.dirt
+        average = here.average_above_slope
+        heights = {
+            ("a", say("average")): average,
+            ("r", say("by area")): here.area_average_above_slope,
+            ("b", say("balance")): dirt.balance * 1e9 if dirt is not None else None,
+            ("s", say("suggested")): here.suggested,
+            ("c", say("chosen")): self._ground.chosen.offset_nm if self._ground.chosen is not None else None,
+        }
+        self._candidates = [
+            Candidate(letter, name, here.with_target(replace(self._plane, offset_nm=round_half_even(round(nm), step))))
+            for (letter, name), nm in heights.items()
+            if nm is not None
+        ]
+        self._curves = None
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    def _show(self) -> None:
+        if not self.is_mounted or self.size.width < 2:
+            return
+        width, height = self.size
+        table = self._table(width)
+        rows = height - len(table) - OTHER_ROWS
+        lines = [
+            Text(
+                f" {say('target')}   {words.slope_words(self._plane.along, self._plane.across)}".ljust(width),
+                _HEAD,
+            )
+        ]
+        if rows >= 4:
+            unit = "yd3" if words.is_imperial(self._ground.job) else "m3"
+            lines += [Text(line[:width], _FAINT) for line in self._chart(width, rows)]
+            lines.append(
+                Text(
+                    f" {say('C cut  F fill  S spare, {unit}, over the height of the target   | here', unit=unit)}",
+                    _FAINT,
+                )
+            )
+        self._table_at, self._table_rows = len(lines), len(table)
+        lines += table
+        told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
+        told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
+        lines.append(Text(f" {'; '.join(told)}"[:width], _STRONG))
+        lines += [Text("")] * max(height - len(lines) - 2, 0)
+        self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), _FAINT)])
+
+    def _chart(self, width: int, rows: int) -> list[str]:
+        columns = max(width - chart.LABEL - 2, 10)
+        dirt = self.here.dirt
+        assert dirt is not None
+        marks = {
+            candidate.letter: candidate.summary.target.offset_nm
+            for candidate in self._candidates
+            if candidate.summary.target
+        }
+        marks[HERE] = self._plane.offset_nm
+        if self._curves is None or not self._curves.offsets[0] <= marks[HERE] <= self._curves.offsets[-1]:
+            low, high = self.here.chart_range(tuple(marks.values()))
+            offsets = [low + (high - low) * column // (columns - 1) for column in range(columns)]
+            earths = [dirt.relief.at(offset * 1e-9) for offset in offsets]
+            cubic = CUBIC_UNITS["yd3" if words.is_imperial(self._ground.job) else "m3"]
+            self._curves = chart.Curves(
+                offsets,
+                [earth.cut / cubic for earth in earths],
+                [earth.fill / cubic for earth in earths],
+                [dirt.spare_of(earth) / cubic for earth in earths],
+            )
+        return chart.draw(self._curves, marks, rows)
+
+    def _table(self, width: int) -> list[Text]:
+        """The candidates side by side, and where the target is now at the right."""
+        shown = [*self._candidates, Candidate(HERE, say("HERE"), self.here)]
+        while len(shown) * 9 + LABEL > width and len(shown) > 2:
+            shown.pop(1)
+        room = max(min((width - LABEL) // len(shown), 13), 2)
+        self._columns, self._column_width = [each.letter for each in shown], room
+        rows = [("", [f"{each.letter} {each.name}" for each in shown])]
+        rows += [(label, [tell(each.summary) for each in shown]) for label, tell in self._rows().items()]
+        lines = []
+        for at, (label, values) in enumerate(rows):
+            line = Text(f" {label:<{LABEL - 1}}", _FAINT)
+            for column, value in enumerate(values):
+                strong = column == len(values) - 1 or at == 0
+                line.append(f"{value[: room - 1]:>{room}}", _STRONG if strong else _FAINT)
+            lines.append(line)
+        return lines
+
+    def _rows(self) -> dict[str, Callable[[Summary], str]]:
+        job = self._ground.job
+        reference, height = next(((n, h) for n, h in self._ground.references.items() if n != "ZERO"), ("zero", 0))
+        rows: dict[str, Callable[[Summary], str]] = {
+            say("height"): lambda each: words.height(job, _offset(each)),
+            say("outside"): lambda each: str(len(each.outside)),
+            say("cut"): lambda each: words.volume(job, each.dirt.earth.cut if each.dirt else None),
+            say("fill"): lambda each: words.volume(job, each.dirt.earth.fill if each.dirt else None),
+            say("spare"): lambda each: words.volume(job, each.dirt.spare if each.dirt else None, sign=True),
+            say("loads"): lambda each: str(each.dirt.loads(each.dirt.spare)) if each.dirt else words.NOTHING,
+            say("receiver"): words.slide,
+            f"{say('mach.')} {reference}"[: LABEL - 2]: lambda each: words.height(
+                job, offset_from(_offset(each), height)
+            ),
+        }
+        if self._ground.level is not None:
+            rows[say("rod")] = lambda each: words.rod(job, each.rod)
+        return rows
+
+    def _entry(self) -> Text:
+        if self.line.message:
+            return Text(f" {self.line.message}", _MESSAGE).append(f" > {words.harmless(self.line.text)}_", _PROMPT)
+        prompt = (
+            self.line.question.prompt if self.line.question else say("Enter takes HERE, Esc leaves it; or type one")
+        )
+        return Text(f" {prompt} > ", _PROMPT).append(f"{words.harmless(self.line.text)}_", _STRONG)
+
+    def _keys(self, width: int) -> str:
+        """The footer: what ends what is typed or asked, else the actions."""
+        typing = self.line.question is not None or self.line.text
+        buttons = answers(self.line) if typing else of_actions(self.actions)
+        return self._buttons.line(buttons, width, always=0 if typing else 1, told=self.swallowed_words)
+
+
+def _offset(summary: Summary) -> int:
+    assert summary.target is not None
+    return summary.target.offset_nm

@@ -1,0 +1,226 @@
+"""The terms of the job: what is in force and where it comes from; Enter sets one anew."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable
+from typing import ClassVar
+
+from rich.style import Style
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+
+from rodcall.book.book import Book
+from rodcall.book.fold.round_page import Change
+from rodcall.book.model.terms import TERMS, Kind, parse_term
+from rodcall.figures.punch_list import LIMITS
+from rodcall.i18n import say
+from rodcall.tui.shot_grid.footer import answers
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
+from rodcall.tui.widgets.entry_line import EntryLine, Question
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import Lines, fitted, tail
+from rodcall.tui.widgets.window import Window
+from rodcall.wording import terms as words_terms
+from rodcall.wording import words
+
+_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
+_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
+_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
+_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+
+NAME, VALUE = 14, 16
+ABOUT = 3
+"""Lines that explain the term under the bar."""
+OTHER_ROWS = ABOUT + 4
+"""Lines beside the terms: head, what explains one, two of entry, keys."""
+
+
+class TermsScreen(KeyScreen[None]):
+    """Lists the terms and writes one entry for each that is set.
+
+    Args:
+        book: Is written into.
+        written: Told of each entry, so that it is saved and all figures follow.
+        at: The term on which the bar begins.
+    """
+
+    CSS = "TermsScreen { background: #101214; } TermsScreen #page { width: 100%; height: 100%; }"
+
+    TABLE: ClassVar[str] = "terms"
+
+    def __init__(self, book: Book, written: Callable[[Change], None], at: str = "") -> None:
+        super().__init__()
+        self._book = book
+        self._written = written
+        self._names = list(TERMS)
+        self._at = self._names.index(at) if at in self._names else 0
+        self._said = ""
+        self._buttons = Buttons()
+        self.line = EntryLine(lambda _: None, lambda _: False)
+
+    def compose(self) -> ComposeResult:
+        """One widget for all."""
+        yield Lines(id="page")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Show what fits."""
+        self._show()
+
+    def press(self, key: Stroke) -> None:
+        """With no question open keys choose a term; else they are its value."""
+        if self.line.question is not None:
+            self.line.press(key)
+        elif not self._command(key):
+            return
+        self._show()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """What is pasted is typed."""
+        event.stop()
+        if self.line.question is not None:
+            self.line.paste(" ".join(event.text[:1000].split()))
+            self._show()
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap chooses a term; on the chosen one it sets it."""
+        if event.y == self.size.height - 1:
+            self.tap(self._buttons.key_at(event.x), event)
+            return
+        at = event.y - 1 + self._window.first
+        if self.line.question is None and 1 <= event.y <= self._window.count:
+            if at == self._at:
+                self._ask()
+            self._at = at
+            self._show()
+
+    # -- what can be done -----------------------------------------------------------------------------------
+
+    def _command(self, key: Stroke) -> bool:
+        """Work off a key while nothing is asked; False when the page is left."""
+        action = self.action_of(key)
+        self._said = ""
+        if action is not None:
+            self.do(action.id)
+        return action is None or action.id != "leave"
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self._show()
+
+    def do_leave(self) -> None:
+        """Back to the shot grid."""
+        self.dismiss()
+
+    def do_up(self) -> None:
+        """The term before."""
+        self._at = (self._at - 1) % len(self._names)
+
+    def do_down(self) -> None:
+        """The next term."""
+        self._at = (self._at + 1) % len(self._names)
+
+    def do_set(self) -> None:
+        """Set the term under the bar."""
+        self._ask()
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """The wheel moves the bar, while nothing is asked."""
+        if self.line.question is None:
+            self.tap(key, event)
+
+    def _ask(self) -> None:
+        """Ask for the value of the term under the bar: by number where it is a choice."""
+        name, job = self._names[self._at], self._book.job
+        term = TERMS[name]
+        if term.choices:
+            offered = "  ".join(f"{number} {word}" for number, word in enumerate(term.choices, 1))
+            # Whoever presses Enter here means to answer: keys typed ahead of the painted question are its answer.
+            question = Question(f"{name}: {offered}", choices=self._choices(name), asked_at=0.0)
+        else:
+            unit = words_terms.unit_of(job, term)
+            other = "" if term.kind is Kind.SHARE else say(" unless you say another")
+            asked = f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}"
+            question = Question(asked, lambda said: self._set(name, said))
+        self.line.ask(question)
+
+    def _choices(self, name: str) -> dict[str, Callable[[], None]]:
+        def choose(word: str) -> Callable[[], None]:
+            return lambda: self._set(name, word)
+
+        return {str(number): choose(word) for number, word in enumerate(TERMS[name].choices, 1)}
+
+    def _set(self, name: str, said: str) -> None:
+        """Write it; an empty line leaves the term as it was. What is refused raises, and stays in the line."""
+        if not said.strip():
+            return
+        value = words_terms.with_unit(self._book.job, TERMS[name], said)
+        parse_term(name, value)
+        if name in LIMITS and self._book.page.first_shot is not None:
+            self.line.ask(Question(say("{name}: why?", name=name), lambda why: self._write(name, value, why)))
+        else:
+            self._write(name, value)
+
+    def _write(self, name: str, value: str, why: str = "") -> None:
+        self._written(self._book.set_term(name, value, why))
+        self._said = say(
+            "{name} is {value}; undo on the shot grid strikes it",
+            name=name,
+            value=words_terms.value_words(self._book.page, name),
+        )
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    @property
+    def _window(self) -> Window:
+        """The terms that are seen."""
+        return Window.on([self._at], self.size.height - OTHER_ROWS, len(self._names))
+
+    def _show(self) -> None:
+        width, height = self.size
+        if not self.is_mounted or width < 2:
+            return
+        rows = [self._row(at, width) for at in self._window]
+        name = self._names[self._at]
+        about = textwrap.wrap(
+            f"{name}: {TERMS[name].explained}. {say(words_terms.MORE.get(name, ''))}", max(width - 2, 10)
+        )[:ABOUT]
+        lines = [
+            Text(fitted(f" {say('terms of the job')}", width), _HEAD),
+            *rows,
+            *[Text("")] * (height - OTHER_ROWS - len(rows)),
+            *(Text(f" {line}", _PLAIN) for line in about + [""] * (ABOUT - len(about))),
+            *self._entry(width),
+            Text(self._buttons.line(self._offered(), width, told=self.swallowed_words), _FAINT),
+        ]
+        self.query_one(Lines).show(lines)
+
+    def _offered(self) -> list[Button]:
+        """The footer: the answers of the question, else the actions."""
+        return answers(self.line) if self.line.question is not None else of_actions(self.actions)
+
+    def _row(self, at: int, width: int) -> Text:
+        page, name = self._book.page, self._names[at]
+        value = words.harmless(words_terms.value_words(page, name), VALUE)
+        told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} {words_terms.origin_words(page, name)}"
+        return Text(fitted(told, width), _BAR if at == self._at else _STRONG if name in page.terms_set else _PLAIN)
+
+    def _entry(self, width: int) -> list[Text]:
+        """The question and what is typed, and the message under it."""
+        question = self.line.question
+        if question is None:
+            return [Text(f" {self._said}"[:width], _STRONG), Text("")]
+        prompt = words.harmless(f" {question.prompt} > ", width)
+        first = Text(prompt, _PROMPT)
+        if question.take is not None:
+            first.append(f"{tail(words.harmless(self.line.text), max(width - len(prompt) - 2, 8))}_", _STRONG)
+        return [
+            first,
+            Text(words.harmless(f" {self.line.message} ", width), _MESSAGE) if self.line.message else Text(""),
+        ]

@@ -1,0 +1,184 @@
+"""The call-out: where the helper goes next, what was read back and what is wanted, to be read from metres away."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from rich.style import Style
+from rich.text import Text
+
+from rodcall.figures.summary import Summary
+from rodcall.i18n import say
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
+from rodcall.tui.widgets.lines import fitted
+from rodcall.units import in_words
+from rodcall.wording import words
+
+_CAPTION = Style(color=DAY.faint, bgcolor=DAY.ground)
+_LETTERS = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+GAP = 3
+"""Columns between the position and the tape distances."""
+
+
+@dataclass(frozen=True)
+class CallOut:
+    """What is told, each in as few words as it can be said in."""
+
+    position: str
+    tapes: tuple[str, ...]
+    """Away and to the right, from the pad's near left corner; none where nothing is left to be shot."""
+    read_back: tuple[str, ...]
+    """What was taken last, in more words and in fewer."""
+    wanted: str
+    on_the_rod: bool
+    """What is wanted is a reading of the rod; else a height."""
+
+
+def call_out(summary: Summary, at: int | None, read_back: str) -> CallOut:
+    """What the helper has to know.
+
+    Args:
+        summary: Of the page.
+        at: Index of the next position, or None where all are shot.
+        read_back: What the shot grid reads back; its parts stand two blanks apart.
+    """
+    parts = words.harmless(read_back).partition("  (")[0].split("  ")
+    first, *more = [part.strip() for part in parts if part.strip()] or [""]
+    said = (f"{first} {more[0]}", first) if more else (first,)
+    if at is None:
+        return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)
+    job, grid = summary.job, summary.grid
+    row, column = divmod(at, grid.across)
+    away, right = (int(nm) + grid.inset for nm in (grid.along_nm[row], grid.across_nm[column]))
+    tapes = f"^ {words.tape(job, away)}", f"> {words.tape(job, right)}"
+    return CallOut(grid.name(at), tapes, said, _wanted(summary, at), summary.level is not None)
+
+
+def _wanted(summary: Summary, at: int) -> str:
+    """What the rod reads, or how high the ground is, when it is right there; a mark while nobody chose the target."""
+    job, rod = summary.job, summary.rod_at(at)
+    if summary.target_heights is None:
+        return words.NOTHING
+    mark = "" if summary.chosen else " ?"
+    if rod is None:
+        return in_words(int(summary.target_heights[at]), job.heights, step=job.step) + mark
+    return words.rod(job, round(rod / job.step) * job.step) + mark
+
+
+# -- how large ----------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """Height of the letters of each part, as `block_letters` has it; 0 is the console's own."""
+
+    position: int = 0
+    tapes: int = 0
+    read_back: int = 0
+    wanted: int = 0
+
+
+_SHARES = Sizes(position=3, tapes=1, read_back=2, wanted=2)
+"""How large the parts are to each other where there is room: what is shouted most is read from furthest."""
+
+
+def sizes_for(told: CallOut, width: int, height: int) -> Sizes:
+    """The largest letters that fit, in shares as far as the widths allow."""
+    sizes = Sizes()
+    while larger := next((each for each in _larger(sizes) if fits(told, each, width, height)), None):
+        sizes = larger
+    return sizes
+
+
+def _larger(sizes: Sizes) -> Iterator[Sizes]:
+    """One part a size larger, the one first that is furthest behind its share."""
+    behind = sorted(vars(sizes), key=lambda part: getattr(sizes, part) / getattr(_SHARES, part))
+    return (replace(sizes, **{part: getattr(sizes, part) + 1}) for part in behind)
+
+
+def fits(told: CallOut, sizes: Sizes, width: int, height: int) -> bool:
+    """Is there room for letters of these sizes, each as narrow as it may be?"""
+    return (
+        _height(told, sizes) <= height
+        and bool(told.tapes or not sizes.tapes)
+        and _least(told.position, sizes.position) + _beside(told, sizes.tapes) <= width
+        and _least(told.read_back[-1], sizes.read_back) <= width
+        and _least(told.wanted, sizes.wanted) <= width
+    )
+
+
+def _height(told: CallOut, sizes: Sizes) -> int:
+    """Rows that all parts and their captions take."""
+    beside = 2 * _rows(sizes.tapes) + 1 if told.tapes else 0
+    return 3 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + _rows(sizes.wanted)
+
+
+def _beside(told: CallOut, tall: int) -> int:
+    return max((GAP + _least(tape, tall) for tape in told.tapes), default=0)
+
+
+def _rows(tall: int) -> int:
+    return rows_of(tall) if tall else 1
+
+
+def _least(text: str, tall: int) -> int:
+    """Columns that a text needs."""
+    return columns_of(text, _pressed(tall)) if tall else len(text)
+
+
+def _pressed(tall: int) -> int:
+    """Letters are pressed together to half their width at most."""
+    return (tall + 1) // 2
+
+
+# -- drawn --------------------------------------------------------------------------------------------------
+
+
+def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
+    """The page, line by line.
+
+    Args:
+        told: What is told.
+        width: Columns.
+        height: Rows, the entry line's apart.
+    """
+    width -= 1
+    sizes = sizes_for(told, width, height)
+    position = _large(told.position, sizes.position, width - _beside(told, sizes.tapes))
+    beside = len(position[0]) + GAP
+    longest = max(told.tapes, key=columns_of, default="")
+    wide = _width_of_pixels(longest, sizes.tapes, width - beside)
+    tapes = [row for tape in told.tapes for row in [*_large(tape, sizes.tapes, columns_of(tape, wide)), ""]]
+    rows = max(len(position), len(tapes) - 1)
+    corner = say("near left corner: ^ away, > right") if told.tapes else ""
+    wanted = say("wanted on the rod") if told.on_the_rod else say("wanted height")
+    apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
+    # In fewer words where the letters would have to be smaller for more.
+    said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])
+    return [
+        Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), _CAPTION),
+        *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), _LETTERS) for row in range(rows)),
+        *apart,
+        Text(f" {say('read back')}", _CAPTION),
+        *(Text(f" {row}", _LETTERS) for row in _large(said, sizes.read_back, width)),
+        *apart,
+        Text(f" {wanted}", _CAPTION),
+        *(Text(f" {row}", _LETTERS) for row in _large(told.wanted, sizes.wanted, width)),
+    ]
+
+
+def _large(text: str, tall: int, width: int) -> list[str]:
+    """A text in letters of this height, as wide as there is room for."""
+    return block_letters(text, tall, _width_of_pixels(text, tall, width)) if tall else [text]
+
+
+def _width_of_pixels(text: str, tall: int, width: int) -> int:
+    """Columns that each pixel of a letter takes: as many as its half rows, or what there is room for."""
+    fits = (wide for wide in range(tall, _pressed(tall), -1) if columns_of(text, wide) <= width)
+    return next(fits, _pressed(tall))
+
+
+def _at(rows: list[str], row: int) -> str:
+    return rows[row] if row < len(rows) else ""

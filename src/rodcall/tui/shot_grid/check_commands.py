@@ -1,0 +1,208 @@
+"""The commands that a proof hangs on: references, setups, check shots, and tests of laser and machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rodcall.book.fold.page import ZERO, PageError
+from rodcall.book.model.entries import LaserTest, Readings
+from rodcall.figures.next_up import Do
+from rodcall.i18n import say
+from rodcall.tui.widgets.asking import Answer, Asking
+from rodcall.wording import proof as words_proof
+from rodcall.wording import words
+
+
+class Proving(Asking):
+    """References, setups, checks; one method an action, named `do_` and its id."""
+
+    # -- references and setups ------------------------------------------------------------------------------
+
+    def do_reference(self) -> None:
+        """Write down a reference: its name, its height, typed or read now, and where it is."""
+        screen = self._screen
+        book = screen.book
+
+        def named(name: str) -> None:
+            name = name.strip() or self._free_name()
+            if name.upper() == ZERO:
+                raise PageError(say("ZERO is known already: it is height 0"))
+            if book.page.setup is None:
+                typed(name)
+                return
+            read: Answer = lambda: self._ask(  # noqa: E731
+                say("{name}: what does the rod read on it now?", name=name), lambda said: where(name, said, read=True)
+            )
+            self._ask_choice(
+                say("{name}: 1 read it with the rod now   2 type its height", name=name),
+                {"1": read, "2": lambda: typed(name)},
+            )
+
+        def typed(name: str) -> None:
+            small = book.job.heights.small
+            prompt = say("{name}: how high above the zero? -{small} is low", name=name, small=small)
+            self._ask(prompt, lambda said: where(name, said, read=False))
+
+        def where(name: str, said: str, *, read: bool) -> None:
+            way = book.page.readings if read else Readings.HEIGHT
+            way.parse(said, book.job.heights)
+            prompt = say("{name}: where is it? a position, or words for one outside of the dig", name=name)
+            self._ask(prompt, lambda place: write(name, said, place.strip(), read))
+
+        def write(name: str, said: str, place: str, read: bool) -> None:
+            on_pad = place.upper() in book.job.grid.names
+            if read:
+                screen.written(book.turn(name, said, place))
+            else:
+                screen.written(
+                    book.refer(name, said, "" if on_pad else place, position=place.upper() if on_pad else None)
+                )
+            screen.say(f"{name} {words.grade_words(book.job, book.page.references[name])}")
+
+        self._ask(say("reference: its name (Enter: {name})", name=self._free_name()), named)
+
+    def do_setup(self) -> None:
+        """Write a setup: which rod, on which reference, and what it reads there."""
+        screen = self._screen
+
+        def on(way: Readings) -> Answer:
+            return lambda: self._ask_reference(
+                say("{rod}: rod on which reference?", rod=_rod(way)), lambda name: backsight(way, name)
+            )
+
+        def backsight(way: Readings, name: str) -> None:
+            self._ask(say("{name}: what does the rod read?", name=name), lambda said: set_up(way, name, said))
+
+        def set_up(way: Readings, name: str, said: str) -> None:
+            screen.written(screen.book.set_up(name, said, way))
+            screen.say(say("SETUP {name}  {said}", name=name, said=said.strip()))
+
+        self._ask_choice(
+            say("which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER"),
+            {"1": on(Readings.ROD), "2": on(Readings.DIRECT_ROD)},
+        )
+
+    # -- checks ---------------------------------------------------------------------------------------------
+
+    def do_check(self) -> None:
+        """Read a reference again: is everything still where it was?"""
+        self._ask_reference(say("check: rod on which reference?"), self._check_on, self._named_check)
+
+    def _check_on(self, name: str) -> None:
+        """Ask what a reference reads now."""
+        screen = self._screen
+        what = (
+            say("what is it called now")
+            if screen.book.page.readings is Readings.HEIGHT
+            else say("what does the rod read")
+        )
+        self._ask(
+            say("check {name}: {what}?", name=name, what=what),
+            lambda said: screen.checked(screen.book.check(name, said)),
+        )
+
+    # -- instruments ----------------------------------------------------------------------------------------
+
+    def do_instrument(self) -> None:
+        """Test the laser (quarter turns, two pegs) or the machine."""
+        self._ask_choice(
+            say("test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display"),
+            {"1": self._quarter_turns, "2": self._two_pegs, "3": self._machine},
+        )
+
+    def _quarter_turns(self) -> None:
+        steps = (
+            (say("distance from laser to a far mark, such as 100ft"), True),
+            (say("head as it stands: what does the mark read?"), False),
+            (say("head turned a quarter: what does it read?"), False),
+            (say("turned a half"), False),
+            (say("turned three quarters"), False),
+        )
+        self._step_through(LaserTest.QUARTER_TURN, steps)
+
+    def _two_pegs(self) -> None:
+        steps = (
+            (say("two pegs: how far apart? such as 120ft"), True),
+            (say("laser in the middle: peg A reads"), False),
+            (say("peg B reads"), False),
+            (say("now beyond peg A in their line: how far from A? such as 20ft"), True),
+            (say("peg A reads now"), False),
+            (say("peg B reads now"), False),
+        )
+        self._step_through(LaserTest.TWO_PEGS, steps)
+
+    def _step_through(self, test: LaserTest, steps: tuple[tuple[str, bool], ...]) -> None:
+        """Ask step by step; the whole test is one entry, written after the last."""
+        screen = self._screen
+        readings: list[str] = []
+        distances: list[str] = []
+
+        def ask(at: int) -> None:
+            if at == len(steps):
+                screen.written(screen.book.test_laser(test, readings, distances))
+                screen.say(words_proof.laser_words(screen.summary.laser_results[-1]))
+                return
+            prompt, is_distance = steps[at]
+            self._ask(
+                say(
+                    "{test} {number} of {steps}: {prompt}",
+                    test=say(str(test)),
+                    number=at + 1,
+                    steps=len(steps),
+                    prompt=prompt,
+                ),
+                lambda said: take(at, is_distance, said),
+            )
+
+        def take(at: int, is_distance: bool, said: str) -> None:
+            screen.book.understand(said, is_distance=is_distance)
+            (distances if is_distance else readings).append(said)
+            ask(at + 1)
+
+        ask(0)
+
+    def _machine(self) -> None:
+        screen = self._screen
+
+        def over(name: str) -> None:
+            self._ask(
+                say("bucket on {name}: what height does the machine show?", name=name), lambda said: write(name, said)
+            )
+
+        def write(name: str, said: str) -> None:
+            screen.written(screen.book.test_machine(name, said))
+            screen.say(words_proof.machine_words(screen.summary))
+
+        self._ask_reference(say("machine: bucket on which reference?"), over)
+
+    # -- inside ---------------------------------------------------------------------------------------------
+
+    @property
+    def _named_check(self) -> str | None:
+        """The reference that is to be checked next, as the entry line names it; None where no check is due."""
+        return next((each.reference for each in self._screen.queue if each.do is Do.CHECK), None)
+
+    def _ask_reference(self, prompt: str, then: Callable[[str], None], named: str | None = None) -> None:
+        """Ask for a known reference by name or by its number; Enter takes the one named, else the one used last."""
+        known = list(self._screen.book.page.references)
+        outside = [name for name in known if name != ZERO]
+        usual = named or (outside[-1] if outside else ZERO)
+
+        def take(said: str) -> None:
+            word = said.strip()
+            by_number = known[int(word) - 1] if word.isdigit() and 1 <= int(word) <= len(known) else word
+            name = next((each for each in known if each.upper() == by_number.upper()), usual if not word else None)
+            if name is None:
+                raise PageError(say("no reference is called {name}; b writes one", name=words.harmless(word, 20)))
+            then(name)
+
+        numbered = "  ".join(f"{number} {name}" for number, name in enumerate(known, 1))
+        self._ask(say("{prompt} {numbered} (Enter: {usual})", prompt=prompt, numbered=numbered, usual=usual), take)
+
+    def _free_name(self) -> str:
+        known = self._screen.book.page.references
+        return next(name for name in (f"BM{number}" for number in range(1, 1000)) if name not in known)
+
+
+def _rod(way: Readings) -> str:
+    return say("plain rod") if way is Readings.ROD else say("direct-reading rod")

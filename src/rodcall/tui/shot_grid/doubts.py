@@ -1,0 +1,158 @@
+"""Readings and lines that do not fit: judged as they are written, and all of them anew while nobody keys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import import_module
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from rodcall.book.fold.round_page import SHOT
+from rodcall.figures.punch_list import Doubts
+from rodcall.figures.summary import Summary
+
+if TYPE_CHECKING:
+    from textual.timer import Timer
+
+    from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.figures.outliers.outlier import Bust
+    from rodcall.tui.shot_grid.screen import ShotScreen
+
+SUSPECT, THIRD, OPEN, KEPT = "s", "3", "~", "k"
+"""Marks on the plan: a bad check speaks against it; two readings disagree; does not fit; kept by an older book."""
+FEW = 2
+"""With so few shots a new one may speak against the one before it; later that is found while nobody keys."""
+IDLE = 1.0
+"""Seconds without a key after which all readings are judged anew ..."""
+BETWEEN = 0.01
+"""... and between one look at a few of them and the next."""
+AT_ONCE = 0.004
+"""Seconds for which readings are judged before a key has its turn."""
+
+
+class KnownDoubts:
+    """What is known of readings that do not fit. A reading that was replaced, or read again, is no longer among it."""
+
+    def __init__(self) -> None:
+        self._busts: dict[int, tuple[int, Bust]] = {}
+        self._lines: dict[int, tuple[tuple[int, ...], BadLine]] = {}
+        self.complete_for: Summary | None = None
+        """The summary whose doubts are all known."""
+
+    def shot(self, summary: Summary, index: int, said: str) -> Bust | None:
+        """Judge a reading that was just written, and while there are few all others: the first may be the wrong one."""
+        bust = self._judged(summary, index, said)
+        if summary.counted > FEW:
+            return bust
+        others = (at for at in np.flatnonzero(summary.counts).tolist() if at != index)
+        found = [other for at in others if not summary.read_again[at] and (other := self._judged(summary, at))]
+        return bust or next(iter(found), None)
+
+    def _judged(self, summary: Summary, index: int, said: str = "") -> Bust | None:
+        self._busts.pop(index, None)
+        bust = summary.judged(index, said)
+        if bust is not None:
+            self._busts[index] = int(summary.evidence.order[index]), bust
+        return bust
+
+    def line(self, summary: Summary, row: int) -> BadLine | None:
+        """Judge a line of positions; None where it is not complete, or fits."""
+        self._lines.pop(row, None)
+        orders = _row_of(summary, row, summary.evidence.order)
+        if (_row_of(summary, row, summary.state) != SHOT).any():
+            return None
+        found = summary.line_mistakes(row)
+        if found:
+            self._lines[row] = tuple(orders.tolist()), found[0]
+        return found[0] if found else None
+
+    def of(self, summary: Summary) -> Doubts:
+        """What is known and still true of a page."""
+        order = summary.evidence.order
+        busts = [
+            bust for index, (at, bust) in sorted(self._busts.items()) if order[index] == at and summary.counts[index]
+        ]
+        lines = [
+            bad for row, (at, bad) in sorted(self._lines.items()) if tuple(_row_of(summary, row, order).tolist()) == at
+        ]
+        return Doubts(busts, lines)
+
+    def complete(self, summary: Summary, doubts: Doubts) -> None:
+        """All of a page was judged."""
+        order = summary.evidence.order
+        self._busts = {bust.index: (int(order[bust.index]), bust) for bust in doubts.busts}
+        self._lines = {bad.row: (tuple(_row_of(summary, bad.row, order).tolist()), bad) for bad in doubts.lines}
+        self.complete_for = summary
+
+    def mark(self, summary: Summary, index: int) -> str:
+        """The mark of a position that is shot; empty where nothing speaks against it."""
+        if summary.trust.suspect_mask[index]:
+            return SUSPECT
+        if summary.evidence.third_due[index] or summary.evidence.tablets_disagree[index]:
+            return THIRD
+        if summary.kept[index]:
+            return KEPT
+        at, _ = self._busts.get(index, (-1, None))
+        return OPEN if at == summary.evidence.order[index] and not summary.read_again[index] else ""
+
+
+def _row_of(summary: Summary, row: int, values: np.ndarray[tuple[int, ...], np.dtype[np.generic]]) -> np.ndarray:
+    return values[row * summary.grid.across : (row + 1) * summary.grid.across]
+
+
+class Search:
+    """Looks through all readings of the round, a few at a time, while nobody keys; then the list is as a shell's."""
+
+    def __init__(self, screen: ShotScreen) -> None:
+        self._screen = screen
+        self._timer: Timer | None = None
+        self._of: Summary | None = None
+        self._steps: Iterator[Doubts | None] = iter(())
+
+    def begin(self) -> None:
+        """The first screen stands: load what judges, so that no key waits for that, and look once nobody keys."""
+        get_ready = import_module("rodcall.figures.outliers.outlier").get_ready
+        get_ready()
+        self.wanted()
+
+    def wanted(self) -> None:
+        """Something was written: look once nobody keys."""
+        if self._timer is None:
+            self._timer = self._screen.set_timer(IDLE, self._look)
+
+    def _look(self) -> None:
+        self._timer = None
+        screen = self._screen
+        summary = screen.summary
+        if screen.idle_s < IDLE:
+            self.wanted()
+            return
+        if screen.known.complete_for is summary:
+            return
+        if self._of is not summary:
+            self._of, self._steps = summary, _judged(summary)
+        until = perf_counter() + AT_ONCE
+        for found in self._steps:
+            if found is not None:
+                screen.known.complete(summary, found)
+                screen.doubts_known()
+                return
+            if perf_counter() > until:
+                self._timer = screen.set_timer(BETWEEN, self._look)
+                return
+
+
+def _judged(summary: Summary) -> Iterator[Doubts | None]:
+    """The same as `Summary.doubts`, in steps of some milliseconds: None after each, and at last all of it."""
+    busts: tuple[Bust, ...] = ()
+    for found in summary.search_busts():
+        if found is not None:
+            busts = found
+        yield None
+    lines: list[BadLine] = []
+    for row in summary.complete_lines:
+        lines += summary.line_mistakes(row)[:1]
+        yield None
+    yield Doubts(busts, lines)

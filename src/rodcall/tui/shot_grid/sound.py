@@ -1,0 +1,153 @@
+"""What is heard when something was taken, is asked or lies outside: bells, or words through the crew's own command."""
+
+from __future__ import annotations
+
+import os
+import shlex
+import signal
+import subprocess
+import threading
+from collections.abc import Callable
+from enum import IntEnum
+
+from rodcall.i18n import say
+from rodcall.wording.speech import spoken
+from rodcall.wording.words import harmless
+
+LONGEST = 10.0
+"""Seconds after which a command that still speaks is ended: by then other words are wanted."""
+MOST_CHARACTERS = 200
+
+
+class Heard(IntEnum):
+    """What happened, as the number of bells that tell it."""
+
+    TAKEN = 1
+    ASKED = 2
+    OUTSIDE = 3
+
+
+class Speaker:
+    """Hands words to a command on a thread of its own: whoever speaks waits for nothing.
+
+    While one is spoken the newest of those that follow waits, and the others are dropped: what was true two readings
+    ago is better not said. The command is run without a shell, the words its last argument.
+
+    Args:
+        command: Program and arguments, as a shell would split them.
+        tell: Called once, on the speaker's thread, with one line when the command fails; from then on it is silent.
+        longest: Seconds until a command is ended.
+    """
+
+    def __init__(self, command: str, tell: Callable[[str], None], longest: float = LONGEST) -> None:
+        self._command = command
+        self._tell = tell
+        self._longest = longest
+        self._waiting = ""
+        self._changed = threading.Condition()
+        self._closed = False
+        self._running: subprocess.Popen[bytes] | None = None
+        self._thread = threading.Thread(target=self._run, name="speaker", daemon=True)
+        self._thread.start()
+
+    def say(self, words: str) -> None:
+        """Speak these words next. Returns at once."""
+        with self._changed:
+            self._waiting = _argument(words)
+            self._changed.notify()
+
+    def close(self) -> None:
+        """End what is being spoken, and stop."""
+        with self._changed:
+            self._closed = True
+            self._changed.notify()
+            if self._running is not None:
+                _end(self._running)
+        self._thread.join()
+
+    def _run(self) -> None:
+        while words := self._next():
+            try:
+                status = self._speak(words)
+            except (OSError, ValueError) as error:
+                why = getattr(error, "strerror", None) or str(error)
+            else:
+                if status == 0 or self._closed:
+                    continue
+                why = say("it ended with {status}", status=status)
+            self._tell(say("say_command: {why}; nothing more is spoken", why=why))
+            return
+
+    def _next(self) -> str:
+        """The words to be spoken next; none once it is closed."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._waiting or self._closed)
+            words, self._waiting = self._waiting, ""
+            return "" if self._closed else words
+
+    def _speak(self, words: str) -> int:
+        """Run the command with these words; its status, 0 where it had to be ended."""
+        parts = shlex.split(self._command, posix=os.name == "posix")
+        if not parts:
+            raise ValueError(say("no command is set"))
+        quiet = subprocess.DEVNULL
+        with self._changed:
+            if self._closed:
+                return 0
+            self._running = subprocess.Popen(
+                [*parts, words], stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True
+            )
+        try:
+            return self._running.wait(self._longest)
+        except subprocess.TimeoutExpired:
+            _end(self._running)
+            self._running.wait()
+            return 0
+
+
+class Sounds:
+    """What the crew has set to be heard.
+
+    Args:
+        ring: Rings so many bells, waiting for none.
+        speaker: Speaks instead of them.
+    """
+
+    def __init__(self, ring: Callable[[int], None], speaker: Speaker | None = None) -> None:
+        self._ring = ring
+        self._speaker = speaker
+
+    def heard(self, what: Heard, text: str) -> None:
+        """Let it be heard.
+
+        Args:
+            what: What happened.
+            text: How the screen says it.
+        """
+        if self._speaker is None:
+            self._ring(int(what))
+            return
+        words = spoken(harmless(text))
+        self._speaker.say(say("out of tolerance, {words}", words=words) if what is Heard.OUTSIDE else words)
+
+    def close(self) -> None:
+        """Be silent from here on."""
+        if self._speaker is not None:
+            self._speaker.close()
+
+
+def _argument(words: str) -> str:
+    """Words that no program takes for one of its options, whatever a file made of them."""
+    first = next((at for at, character in enumerate(words) if character.isalnum()), len(words))
+    return words[first : first + MOST_CHARACTERS].replace("\0", " ")
+
+
+def _end(process: subprocess.Popen[bytes]) -> None:
+    """End a command and what it started."""
+    try:
+        if os.name == "posix":
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
+    except ProcessLookupError:
+        return

@@ -1,0 +1,242 @@
+"""The shot grid's lines of text: top line, read-back, entry line, footer, and what each entry changed. No widget."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.style import Style
+from rich.text import Text
+
+from rodcall.book.fold.round_page import Change, Line
+from rodcall.book.model.entries import Entry, LeaveOut, NotPad, Readings, Shot
+from rodcall.book.storage.autosave import Kept
+from rodcall.figures.next_up import Do, Next
+from rodcall.figures.outliers.outlier import Bust
+from rodcall.figures.punch_list import PunchList
+from rodcall.figures.summary import Summary
+from rodcall.i18n import counted, say
+from rodcall.tui.shot_grid.naming import Named
+from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.widgets.block_digits import ROWS, block_letters
+from rodcall.tui.widgets.entry_line import EntryLine
+from rodcall.tui.widgets.lines import fitted, tail
+from rodcall.wording import outliers as words_doubt
+from rodcall.wording import proof as words_proof
+from rodcall.wording import punch_list as words_punch
+from rodcall.wording import words
+
+LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
+PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
+_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+
+ROOM_FOR_NAME = 12
+"""Columns that the job's name has in the top line before anything else is said there."""
+ROOM_FOR_TEXT = 12
+"""Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
+
+
+def top_line(summary: Summary, listed: PunchList, readings: Readings, kept: Kept, now: float, width: int) -> str:
+    """Job, round, way of reading, check, punch list; what is saved always has room, and trouble with it has it all.
+
+    Args:
+        summary: Of the page.
+        listed: What is open.
+        readings: The way of reading in force.
+        kept: What is on the disk.
+        now: Seconds since 1970.
+        width: Columns.
+    """
+    job = summary.job
+    check = words_proof.check_age(summary, now)
+    way = words.reading_words(job.heights, readings)
+    kind, state, unit = say(summary.kind), kept.words, words.unit_word(job.heights)
+    begun = say("round {number}", number=summary.round)
+    still = say("punch list {number}", number=listed.open) if listed.items else say("punch list empty")
+    wordings = (
+        f"{begun} {kind}  {way}  {check}  {still}  {state}",
+        f"{begun}  {way}  {check}  {still}  {state}",
+        f"{begun}  {unit}  {check}  {still}  {state}",
+        f"{begun}  {unit}  {still}  {state}",
+    )
+    fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
+    told = next(fits, kept.words)
+    return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
+
+
+def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: float, width: int) -> list[str]:
+    """What the crew was doing before an interruption, under a top line that says some of it already.
+
+    Args:
+        summary: Of the page.
+        last: Index of the position written last in this round, or None.
+        first: What is up next.
+        top: The top line.
+        now: Seconds since 1970.
+        width: Columns.
+    """
+    begun = say("round {number} {kind}", number=summary.round, kind=say(summary.kind))
+    told = say("nothing shot in this round yet")
+    if last is not None:
+        told = say("last {reading}", reading=" ".join(words.read_back(summary, last).split("  ")[:2]))
+    following = words_punch.next_words(summary, first)
+    check = words_proof.check_age(summary, now)
+    parts = [
+        part
+        for part, known in ((begun, say("round {number}", number=summary.round)), (check, check))
+        if known not in top
+    ]
+    lines = [""]
+    for part in (told, following, *parts, say("Enter goes on")):
+        if len(lines[-1]) + len(part) + 3 > width and lines[-1]:
+            lines.append("")
+        lines[-1] += f"{' ' if not lines[-1] else '   '}{part}"
+    return lines
+
+
+def read_back_lines(text: str, width: int) -> list[str]:
+    """What is shouted back, in large letters as far as there is room for them."""
+    text = words.harmless(text)
+    first, _, rest = text.partition("  (")
+    for large, small in ((first, rest), *_shorter(first, rest)):
+        rows = block_letters(large)
+        if len(rows[0]) + 2 <= width:
+            beside = f"  {small.removesuffix(')')}" if small else ""
+            return [f" {row}{beside if at == ROWS - 1 else ''}" for at, row in enumerate(rows)]
+    return ["", f" {text}", ""]
+
+
+def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = "") -> list[Text]:
+    """Both lines of the entry line: what is asked and typed, and why the last thing was not taken.
+
+    Args:
+        line: What is typed and asked.
+        next_prompt: What stands before a reading, where nothing is asked.
+        width: Columns.
+        trouble: What is told where there is no message.
+    """
+    message = line.message or trouble
+    if line.question is not None:
+        ahead = counted(line.ahead, "({number} key typed ahead waits)", "({number} keys typed ahead wait)")
+        prompt = line.question.prompt + (f"   {ahead}" if line.ahead else "")
+    else:
+        prompt = next_prompt
+    prompt = words.harmless(prompt)
+    above = ""
+    if len(prompt) + ROOM_FOR_TEXT > width and not message:
+        cut = max(prompt.rfind("  ", 0, width - 1) + 1 or prompt.rfind(" ", 0, width - 1), 0)
+        above, prompt = prompt[:cut], prompt[cut + 1 :] if cut else prompt
+    elif len(prompt) + ROOM_FOR_TEXT > width:
+        # The message has the second line: what is typed is to be seen all the same.
+        prompt = tail(prompt, max(width - ROOM_FOR_TEXT, 0))
+    first = Text(f" {prompt} > ", PROMPT)
+    first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", LARGE)
+    if above:
+        return [Text(f" {above}", PROMPT), first]
+    return [first, Text(fitted(f" {message} ", width).rstrip(), _MESSAGE) if message else Text("")]
+
+
+def next_prompt(summary: Summary, index: int) -> str:
+    """Where the rod goes, with what the helper can tape off from the zero."""
+    grid, zero = summary.grid, summary.zero
+    name = grid.name(index)
+    if index == zero:
+        return say("next {position}, the zero", position=name)
+    row, column = divmod(index, grid.across)
+    zero_row, zero_column = divmod(zero, grid.across)
+    away = int(grid.along_nm[row] - grid.along_nm[zero_row])
+    right = int(grid.across_nm[column] - grid.across_nm[zero_column])
+    parts = [
+        f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
+        for nm, way, back in ((away, say("away"), say("back")), (right, say("right"), say("left")))
+        if nm
+    ]
+    return say("next {position}, {tapes} of {zero}", position=name, tapes=", ".join(parts), zero=grid.name(zero))
+
+
+def prompt(summary: Summary, named: Named | None, first: Next, *, short: bool = False) -> str:
+    """What stands before the reading: the spot or reference that it goes to, or what comes next where there is none.
+
+    Args:
+        summary: Of the page.
+        named: Where a reading goes.
+        first: What is up next.
+        short: Without tape distances.
+    """
+    if named is None:
+        told = words_punch.next_words(summary, first)
+        return told if first.do is not Do.SIGN and summary.missing else say("ALL SHOT   {next}", next=told)
+    if named.spot is None:
+        return words_punch.next_words(summary, Next(named.do, reference=named.reference))
+    name = summary.grid.name(named.spot)
+    if named.do is Do.READ_AGAIN:
+        return say("read {position} again", position=name)
+    if named.do is Do.RESHOOT:
+        return words_punch.next_words(summary, Next(named.do, named.spot, left=named.left))
+    return say("next {position}", position=name) if short else next_prompt(summary, named.spot)
+
+
+def read_again(summary: Summary, bust: Bust) -> str:
+    """The key, what does not fit and what would: the line under the shout, which a small screen cuts at its end."""
+    why = bust.explanations[0] if bust.explanations else None
+    told = words_doubt.doubt_words(summary, bust, why)
+    return f"{summary.grid.name(bust.index)}: {say('= reads it again')}.  {told}"
+
+
+def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:
+    """Two readings that disagree, and the key: the line under the shout to read a spot a third time."""
+    zero = summary.evidence.zero_level_nm
+    told = ", ".join(words.grade_words(summary.job, line.datum_nm - zero) for line in readings[-2:])
+    return say("{position}: = reads it again.  It was read {readings}", position=summary.grid.name(spot), readings=told)
+
+
+def what_changed(summary: Summary, change: Change) -> str:
+    """What an entry did, as it is shouted back."""
+    entry, index = change.line.entry, change.line.index
+    if isinstance(entry, NotPad):
+        where = entry.position if entry.to is None else f"{entry.position}:{entry.to}"
+        again = say("{position} is pad again", position=where)
+        return f"{say('STRUCK')}   {again}" if change.undone else f"{where}  {say('NOT PAD')}"
+    if not isinstance(entry, Shot | LeaveOut):
+        return f"{say('STRUCK') if change.undone else say('WRITTEN')}   {_named(entry)}"
+    name = summary.grid.name(index)
+    if change.undone:
+        left = (
+            words.read_back(summary, index)
+            if change.now_nm is not None
+            else say("{position} is open again", position=name)
+        )
+        return f"{say('STRUCK')}   {left}"
+    if change.now_nm is None:
+        return f"{name}  {say('LEFT OUT')}"
+    said = words.read_back(summary, index)
+    if change.before_nm is None:
+        return said
+    by = change.now_nm - change.before_nm
+    if by == 0:
+        return f"{said}  ({say('same as before')})"
+    job = summary.job
+    apart = words.height(job, abs(by)).removeprefix("+")
+    moved = say("{by} higher", by=apart) if by > 0 else say("{by} lower", by=apart)
+    return f"{said}  ({say('was {height}, {moved}', height=words.height(job, change.before_nm), moved=moved)})"
+
+
+def what_became_of_line(summary: Summary, changes: Sequence[Change]) -> str:
+    """What an answer about a whole line did to it, or taking that back."""
+    number = changes[0].line.index // summary.grid.across + 1
+    if changes[0].undone:
+        return say("LINE {number} AS IT WAS READ", number=number)
+    return say("LINE {number} PUT RIGHT", number=number)
+
+
+def _named(entry: Entry) -> str:
+    """An entry in a few words: its kind and what it says."""
+    told = (getattr(entry, field, "") for field in ("name", "reference", "position", "order", "round", "text", "said"))
+    return " ".join([getattr(entry, "kind", ""), *(str(each) for each in told if each)])
+
+
+def _shorter(first: str, rest: str) -> list[tuple[str, str]]:
+    """Fewer words in large letters: the last ones go to the small ones."""
+    parts = first.split("  ")
+    return [
+        ("  ".join(parts[:keep]), "  ".join([*parts[keep:], rest]).strip()) for keep in range(len(parts) - 1, 0, -1)
+    ]

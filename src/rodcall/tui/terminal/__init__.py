@@ -1,0 +1,1 @@
+"""The terminal itself: its keys, characters, and colours."""

@@ -1,0 +1,141 @@
+"""A screen that takes every key itself, in order, those included that were typed before it was there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+
+from textual import events
+from textual.await_complete import AwaitComplete
+from textual.message import Message
+from textual.screen import Screen
+
+from rodcall.i18n import counted
+from rodcall.tui.bindings.actions import Action
+from rodcall.tui.terminal.keys import Stroke, stroke, stroke_of
+
+if TYPE_CHECKING:
+    from rodcall.tui.app import RodcallApp
+
+Result = TypeVar("Result")
+
+
+class KeyScreen(Screen[Result]):
+    """Hands each key to `press`, or on to the screen that has come over this one or that it went back to.
+
+    Keys typed ahead wait in the queue of the screen that was up when they came in. Worked off there they would be
+    taken for something else: the 3 of a menu's number for a reading.
+    """
+
+    AUTO_FOCUS = None
+    TABLE: ClassVar[str] = ""
+    """The screen's table of actions, by the name that `keymap.TABLES` gives it."""
+
+    class MenuWanted(Message, bubble=False):
+        """The page over this one was closed with the menu's key."""
+
+    _gone = False
+    """It is closed already, though textual takes it away only after what is in the queue."""
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Close; keys from here on are meant for the screen that comes next."""
+        self._gone = True
+        return super().dismiss(result)
+
+    def give_way_to(self, screen: KeyScreen[None]) -> None:
+        """Close, and let another screen stand in this one's place; keys from here on are meant for that one."""
+        self._gone = True
+        self.app.switch_screen(screen)
+
+    @property
+    def program(self) -> RodcallApp:
+        """The program, with its settings and keys."""
+        return cast("RodcallApp", self.app)
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """What can be done here, with the keys in force."""
+        return self.program.keymap.tables[self.TABLE]
+
+    def action_of(self, key: Stroke) -> Action | None:
+        """What a key does here, by the table."""
+        return self.program.keymap.action(self.TABLE, key.character or key.name)
+
+    def do(self, action: str) -> None:
+        """Do what an action's method does: `do_` and its id."""
+        getattr(self, f"do_{action}")()
+
+    def do_menu(self) -> None:
+        """All commands of this screen, by number or by letters."""
+        self.open_menu(self.actions)
+
+    def on_key_screen_menu_wanted(self) -> None:
+        """Open it."""
+        self.do_menu()
+
+    def open_menu(self, actions: Iterable[Action]) -> None:
+        """Offer these actions; what is chosen is done here."""
+        from rodcall.tui.pages.help import MenuScreen
+
+        self.app.push_screen(MenuScreen(tuple(actions)), self._chosen)
+
+    def do_settings(self) -> None:
+        """What is set on this tablet."""
+        from rodcall.tui.pages.settings import SettingsScreen
+
+        self.app.push_screen(SettingsScreen(), lambda _: self.show_anew())
+
+    def show_anew(self) -> None:
+        """Show the state, as after another page was over this one."""
+
+    @property
+    def swallowed_words(self) -> str:
+        """How many keys were swallowed as repeats of a vibrating switch; empty where none was."""
+        number = self.program.bounces.swallowed
+        return counted(number, "{number} repeat swallowed", "{number} repeats swallowed") if number else ""
+
+    def on_key(self, event: events.Key) -> None:
+        """Take the key here, or where the crew meant it."""
+        event.stop()
+        if self._gone or self.app.screen is not self:
+            self._hand_on(event)
+            return
+        event.prevent_default()
+        key = stroke(event)
+        if self.program.bounces.take(key):
+            self.press(key)
+        else:
+            self.show_anew()
+
+    def _hand_on(self, event: events.Key) -> None:
+        """Give a key to the screen that is up, once that is another one."""
+        if self.app.screen is self:
+            self.app.call_later(self._hand_on, event)
+        else:
+            self.app.screen.post_message(event)
+
+    def press(self, key: Stroke) -> None:
+        """Work off one key."""
+        raise NotImplementedError
+
+    def tap(self, key: str | None, event: events.MouseEvent) -> bool:
+        """Press the key that a tapped word stands for; False where there is none."""
+        if key is not None:
+            self.press(stroke_of(key, event.time))
+        return key is not None
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        """The wheel is the arrow key, where the page takes that."""
+        self.wheel("down", event)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        """The wheel is the arrow key, where the page takes that."""
+        self.wheel("up", event)
+
+    def wheel(self, key: str, event: events.MouseEvent) -> None:
+        """Scroll one line; a screen that has nothing to scroll leaves this as it is."""
+
+    def _chosen(self, action: str | None) -> None:
+        if action is not None:
+            self.do(action)
+        self.show_anew()

@@ -1,0 +1,133 @@
+"""The other commands, opening a job, and files that are no job."""
+
+from __future__ import annotations
+
+import json
+import os
+
+import jsonschema
+import pytest
+
+from rodcall import __version__
+from rodcall.cli.main import cli
+from rodcall.tablet.paths import jobs_folder
+from tests.cli.kit import NEEDED, SHOTS, on_disk, rodcall
+
+
+def test_a_pad_out_of_tolerance_fails(pad):
+    rodcall("enter", pad, stdin="target -1/2\nB2 -2")
+    told = rodcall("verdict", pad)
+    assert (told.status, told.err) == (1, "")
+    assert told.out.splitlines() == [
+        "FAIL",
+        "  1 spot out of tolerance: B2  (dig or fill, then read the spot in this round)",
+        "  two readings disagree, read a third: B2  (read it a third time)",
+        "  no check shot  (check a reference)",
+        "  no final round yet  (begin the final round)",
+    ]
+
+
+def test_a_pad_without_a_check_is_not_proven(pad):
+    told = rodcall("verdict", pad)
+    assert (told.status, told.err) == (3, "")
+    assert told.out.splitlines() == [
+        "NOT PROVEN",
+        "  reading does not fit its neighbors: B2  (read it again)",
+        "  no check shot  (check a reference)",
+        "  target only suggested  (choose the target)",
+        "  no final round yet  (begin the final round)",
+    ]
+
+
+def test_a_pad_with_a_good_check_after_the_last_shot_passes(pad):
+    """In a final round, at a target that somebody chose; on existing ground the check alone proves nothing."""
+    rodcall("enter", pad, stdin="check ZERO 0")
+    told = rodcall("verdict", pad)
+    assert (told.status, told.err) == (3, "")
+    assert "no check shot" not in told.out
+    final = SHOTS.replace("-1-3/8", "-3/8")
+    assert rodcall("enter", pad, stdin=f"target -3/8\nround final\n{final}check ZERO 0\n").status == 0
+    told = rodcall("verdict", pad)
+    assert (told.status, told.out, told.err) == (0, "PASS\n", "")
+    rodcall("enter", pad, stdin="A1 0")
+    told = rodcall("verdict", pad)
+    assert (told.status, told.out) == (3, "NOT PROVEN\n  no check shot after the last shot  (check a reference)\n")
+
+
+def test_samples_are_written_once(folder):
+    told = rodcall("sample", folder)
+    assert told.status == 0
+    assert sorted(told.out.splitlines()) == sorted(str(path) for path in folder.glob("*.json"))
+    before = on_disk(folder)
+    assert rodcall("sample", folder).out.count("is there already; left as it is") == 3
+    assert on_disk(folder) == before
+
+
+def test_samples_go_to_the_folder_of_jobs_where_none_is_named():
+    rodcall("sample")
+    assert len(list(jobs_folder().glob("*.json"))) == 3
+
+
+def test_samples_that_cannot_be_written(pad):
+    assert "cannot be written" in rodcall("sample", pad).refusal
+
+
+def test_the_schema_is_one_and_describes_what_is_written(pad):
+    """JSON Schema 2020-12, by the jsonschema library."""
+    schema = json.loads(rodcall("schema").out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema).validate(json.loads(pad.read_text("utf-8")))
+
+
+def test_version_and_help():
+    assert rodcall("--version").out == f"rodcall {__version__}\n"
+    for words in (["--help"], ["-h"], *([name, "--help"] for name in cli.commands)):
+        told = rodcall(*words)
+        assert (told.status, told.err) == (0, "")
+        assert told.out.startswith("Usage: rodcall ")
+
+
+def test_without_a_terminal_a_job_is_opened_as_its_figures(pad):
+    assert rodcall(pad) == rodcall("figures", pad)
+
+
+def test_without_a_terminal_the_jobs_are_listed_newest_first():
+    rodcall("new", jobs_folder() / "old.json", *NEEDED, "--name", "Old\tpad \x1b[31m", "--place", "Far field")
+    (jobs_folder() / "broken.json").write_text("{", "utf-8")
+    for seconds, name in enumerate(("broken.json", "old.json")):
+        os.utime(jobs_folder() / name, (seconds, seconds))
+    told = rodcall()
+    assert (told.status, told.err) == (0, "")
+    old, broken = told.out.splitlines()
+    assert old.split("\t") == [str(jobs_folder() / "old.json"), "Old·pad ·[31m", "Far field", "0 of 12", "existing"]
+    assert broken.split("\t")[0] == str(jobs_folder() / "broken.json")
+    assert "no JSON" in broken
+
+
+def test_without_a_terminal_no_jobs_are_no_lines():
+    told = rodcall()
+    assert (told.status, told.out, told.err) == (0, "", "")
+
+
+READERS = (("figures",), ("figures", "--json"), ("verdict",), ("enter",), ())
+
+
+@pytest.mark.parametrize("words", READERS, ids=" ".join)
+@pytest.mark.parametrize("content", [None, b"", b"\xff", b'{"format": "rodcall job", "version": 2}'])
+def test_a_file_that_is_no_job_is_refused_by_every_command(folder, words, content):
+    path = folder / "broken.json"
+    if content is not None:
+        path.write_bytes(content)
+    before = on_disk(folder)
+    assert rodcall(*words, path, stdin="A1 -1").refusal.startswith("broken.json: ")
+    assert rodcall("sheet", path, "--to", folder / "sheet.csv").refusal.startswith("broken.json: ")
+    assert on_disk(folder) == before
+
+
+def test_a_file_name_cannot_disturb_the_terminal(folder):
+    assert rodcall("figures", folder / "a\x1b[31m\n.json").refusal.isprintable()
+
+
+@pytest.mark.parametrize("words", [("figurs",), ("figures",), ("figures", "a", "b"), ("--colour",), ("sheet", "a")])
+def test_a_wrong_command_line_is_one_line(words):
+    assert rodcall(*words).refusal
