@@ -21,7 +21,7 @@ from rodcall.book.model.terms import Terms
 from rodcall.figures.checks.evidence import Evidence
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask, Tilt
-from rodcall.figures.ground.pad_squares import Squares
+from rodcall.figures.ground.cells import Cells
 from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
 
 
@@ -214,17 +214,17 @@ class Measured:
         return heights
 
     @cached_property
-    def squares(self) -> Squares | None:
+    def cells(self) -> Cells | None:
         """What is pad between the positions; None where all of the grid is."""
         if self.positions == self.grid.size:
             return None
-        return Squares(self.along_m, self.across_m, self.job.inset * 1e-9, self.pad.reshape(self.grid.shape))
+        return Cells(self.along_m, self.across_m, self.job.inset * 1e-9, self.pad.reshape(self.grid.shape))
 
     @cached_property
     def area_weights(self) -> Floats:
         """The area in m2 that each position stands for, (along, across)."""
-        if self.squares is not None:
-            return self.squares.weights
+        if self.cells is not None:
+            return self.cells.weights
         return averages.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
 
     @cached_property
@@ -263,9 +263,9 @@ class Measured:
         if self.area_average is None:
             return None
         along, across = slopes_of(self.chosen) if self.chosen else self.slopes
-        if self.squares is not None:
+        if self.cells is not None:
             # Where a part is missing, the strip outside does not even out on both sides of the middle.
-            away, right = self.squares.centre
+            away, right = self.cells.centre
             row, column = divmod(self.zero, self.grid.across)
             rise_m = along * (away - self.along_m[row]) + across * (right - self.across_m[column])
             return self.area_average - float(rise_m) * 1e9

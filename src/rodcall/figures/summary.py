@@ -160,7 +160,7 @@ class Summary(Measured):
         )
 
     def _surface(self, heights_m: Floats) -> Surface:
-        pad = None if self.squares is None else self.squares.pad
+        pad = None if self.cells is None else self.cells.pad
         return Surface(heights_m, self.along_m, self.across_m, self.job.inset * 1e-9, pad)
 
     def with_target(self, plane: Plane) -> Summary:
@@ -174,8 +174,8 @@ class Summary(Measured):
     @property
     def area_m2(self) -> float:
         """Area of the pad, without what is no part of it."""
-        if self.squares is not None:
-            return self.squares.area
+        if self.cells is not None:
+            return self.cells.area
         return self.job.length * self.job.width * 1e-18
 
     @cached_property
@@ -511,7 +511,7 @@ def _chosen(page: Page) -> Plane | None:
 
 
 _OF_THE_GROUND = (
-    *("counts", "counted", "missing", "left_out", "not_pad", "pad", "positions", "squares"),
+    *("counts", "counted", "missing", "left_out", "not_pad", "pad", "positions", "cells"),
     *("average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
     *("from_before", "known", "known_heights"),
