@@ -11,11 +11,11 @@ import shapely.ops
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from rodcall.book.model.outline import Outline, OutlineError
 from rodcall.figures.earthwork.design import Crown, Dish, Ramp, Spots
 from rodcall.figures.earthwork.volumes import Grade, Surface, balance, cut_and_fill
 from rodcall.figures.ground.interpolation import above_target
 from rodcall.figures.ground.mesh import mesh
-from rodcall.figures.ground.outline import Outline, OutlineError
 
 
 @st.composite

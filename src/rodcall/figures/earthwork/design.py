@@ -7,13 +7,17 @@ Distances are metres from A1: `along` away from the near edge, `across` to the r
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
 
+from rodcall.book.model.entries import Target
+from rodcall.book.model.grid import Grid
+from rodcall.book.model.outline import Point
+from rodcall.book.model.shapes import ShapeKind, parse_shape, place_of
 from rodcall.figures.ground.averages import Floats
 from rodcall.figures.ground.cells import RING, Crease, fan_weights, place
-from rodcall.figures.ground.outline import Point
 
 
 class Shape(Protocol):
@@ -142,3 +146,30 @@ class Spots:
         weights = fan_weights(u, v)
         height: Floats = sum((weight * corner for weight, corner in zip(weights, ring, strict=True)), np.zeros(u.shape))
         return height
+
+
+@lru_cache(maxsize=32)
+def shape_of(target: Target, grid: Grid) -> Shape | None:
+    """The shape that a target was written with; None for a plane.
+
+    Raises:
+        ShapeError: when its words do not fit the grid; a book refuses such an entry.
+    """
+    if target.heights_nm:
+        heights = np.array(target.heights_nm, np.float64).reshape(grid.shape) * 1e-9
+        return Spots(
+            heights, np.asarray(grid.along_nm, np.float64) * 1e-9, np.asarray(grid.across_nm, np.float64) * 1e-9
+        )
+    if not target.shape:
+        return None
+    said = parse_shape(target.shape)
+    first, *more = [(along * 1e-9, across * 1e-9) for along, across in (place_of(grid, each) for each in said.points)]
+    match said.kind:
+        case ShapeKind.CROWN:
+            return Crown(first, more[0], said.fall)
+        case ShapeKind.VALLEY:
+            return Crown(first, more[0], -said.fall)
+        case ShapeKind.RAMP:
+            return Ramp(first, more[0], said.rise_nm * 1e-9)
+        case ShapeKind.DISH:
+            return Dish(first, said.fall)

@@ -18,10 +18,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from rodcall.book.model.outline import Outline
 from rodcall.figures.earthwork.design import Shape
 from rodcall.figures.ground.averages import Floats, Mask, out_to_the_edge
 from rodcall.figures.ground.cells import Cells, Crease, Number, Pieces
-from rodcall.figures.ground.outline import Outline
 
 Indices = NDArray[np.intp]
 

@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rodcall.book.model.grid import FEWEST_CORNERS, corners_on_pad
+from rodcall.book.model.outline import Outline, Point, clipped, common
 from rodcall.figures.ground.averages import Floats, Ints, Mask, out_to_the_edge
-from rodcall.figures.ground.outline import Outline, Point, clipped, common
 
 Indices = NDArray[np.intp]
 Number = TypeVar("Number", np.float64, np.intp)

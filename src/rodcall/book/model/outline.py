@@ -8,9 +8,12 @@ from functools import cached_property
 from itertools import combinations, pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from rodcall.figures.ground.averages import Floats, Mask
 from rodcall.i18n import say
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 Point = tuple[float, float]
 """Metres along (away from the near edge) and across (to the right), from A1."""
