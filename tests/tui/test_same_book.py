@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
+from rodcall.book.model.entries import Readings
 from rodcall.book.model.own_reasons import OwnReason, reason_words
+from rodcall.book.model.terms import TERMS
 from rodcall.book.storage.opening import open_job
 from rodcall.i18n import LANGUAGES, speak, speaking
 from rodcall.units import Unit
@@ -33,10 +35,14 @@ TARGETS: dict[OwnReason, tuple[str, ...]] = {
 }
 A_DAY = (
     *("enter", "+1/2\n", "g\n", "-3/8\n", "u", "y"),
-    *("bBM1\n", "2", "+4\n", "nail\n", "cBM1\n", "+4\n"),
+    *("bBM1\n", "+4\n", "nail\n", "cBM1\n", "+4\n"),
     *("o1\n", "o2\n", "stump\n", "o3\n"),
-    *("ndry\n", "w2", "i1", "100ft\n", "48\n", "48\n", "48\n", "48\n", "i3", "BM1\n", "+4\n"),
-    *("r1", "r2"),
+    *("ndry\n", "w", "2", "i", "1", "100ft\n", "+4\n", "+4\n", "+4\n", "+4\n", "i", "3", "BM1\n", "+4\n"),
+    *("r", "1", "-1/4\n", "r", "2", "-1/4\n"),
+)
+A_DAY_OF_ROD = (
+    *("enter", "s", "1", "BM1\n", "48\n", "50\n", "49-1/2\n", "bBM2\n", "1", "47\n", "stake\n", "cBM1\n", "48\n"),
+    *("o1\n", "i", "2", "120ft\n", "48\n", "49\n", "20ft\n", "50\n", "51\n"),
 )
 
 
@@ -63,11 +69,39 @@ async def test_a_target_keeps_how_it_was_found_as_a_code(tmp_path: Path, reason:
     assert await written(tmp_path, "es", TARGETS[reason], *GROUND, "target -1/2") == known
 
 
-@pytest.mark.parametrize("heights", [Unit.IN, Unit.MM])
-async def test_a_day_is_the_same_in_every_language(tmp_path: Path, heights: Unit) -> None:
-    books = {each: await written(tmp_path, each, A_DAY, "target 0", heights=heights) for each in LANGUAGES}
-    kinds = {json.loads(entry)["kind"] for entry in books["en"]}
-    assert {"shot", "strike", "leave out", "not pad", "note", "walk", "round"} <= kinds
+DAYS: dict[str, tuple[tuple[str, ...], tuple[str, ...], dict[str, Any], str]] = {
+    "heights": (
+        A_DAY,
+        ("target 0",),
+        {"heights": Unit.IN},
+        "target shot strike reference check leave-out not-pad note walk laser-check machine-check round",
+    ),
+    "a rod": (
+        A_DAY_OF_ROD,
+        ("reference BM1 0",),
+        {"heights": Unit.IN, "readings": Readings.ROD},
+        "reference setup shot check leave-out laser-check",
+    ),
+    "suspect shots": (
+        ("tab", "down", "k", "dry ground\n", "escape", "t", "s", "enter"),
+        ("reference BM1 0", "A1 0", "B1 +1/2", "C1 -1/4", "check BM1 +1"),
+        {"heights": Unit.IN},
+        "reference shot check decision target",
+    ),
+    "a limit": (
+        ("e", *["down"] * list(TERMS).index("drift"), "enter", "1/2\n", "a worn rod\n", "escape"),
+        ("A1 0",),
+        {"heights": Unit.IN},
+        "shot term",
+    ),
+}
+
+
+@pytest.mark.parametrize("day", DAYS)
+async def test_a_day_is_the_same_in_every_language(tmp_path: Path, day: str) -> None:
+    keys, lines, known, kinds = DAYS[day]
+    books = {each: await written(tmp_path, each, keys, *lines, **known) for each in LANGUAGES}
+    assert {json.loads(entry)["kind"].replace(" ", "-") for entry in books["en"]} == set(kinds.split())
     assert all(books[each] == books["en"] for each in LANGUAGES)
 
 
