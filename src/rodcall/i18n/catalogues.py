@@ -10,7 +10,6 @@ import os
 from gettext import GNUTranslations, NullTranslations
 from io import BytesIO
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 
 DOMAIN = "rodcall"
 LOCALES = Path(__file__).parent / "locale"
@@ -30,10 +29,18 @@ def _fresh(po: Path, mo: Path) -> bytes | None:
         return mo.read_bytes()
     if edited is None:
         return None
-    from rodcall.i18n.po import compiled  # Not needed where a package was built.
+    # Neither is needed where a package was built.
+    from tempfile import NamedTemporaryFile
+
+    from rodcall.i18n.po import compiled
 
     tables = compiled(po.read_text("utf-8"))
-    _keep(tables, mo)
+    try:
+        with NamedTemporaryFile(dir=mo.parent, prefix=mo.name, delete=False) as file:
+            file.write(tables)
+        _put(file.name, mo)
+    except OSError:
+        pass  # A folder that takes no file costs only the time to compile again.
     return tables
 
 
@@ -44,14 +51,9 @@ def _changed(file: Path) -> int | None:
         return None
 
 
-def _keep(tables: bytes, mo: Path) -> None:
-    """Write the compiled catalogue whole or not at all; a folder that takes no file costs only time."""
+def _put(written: str, mo: Path) -> None:
+    """Whole or not at all; on Windows it cannot be replaced while another program reads it."""
     try:
-        with NamedTemporaryFile(dir=mo.parent, prefix=mo.name, delete=False) as file:
-            file.write(tables)
-        try:
-            os.replace(file.name, mo)
-        except OSError:
-            os.unlink(file.name)
+        os.replace(written, mo)
     except OSError:
-        return
+        os.unlink(written)
