@@ -60,7 +60,7 @@ def agreed_and_changed(summary: Summary) -> Table:
 def _set_up(summary: Summary) -> Iterator[tuple[str, str]]:
     """What was in force before anybody set it."""
     job = summary.job
-    target = say("none")
+    target = say("none", "of targets")
     if job.slope_along or job.slope_across:
         slopes = words.slope_words(job.slope_along, job.slope_across)
         target = say("none, slopes {slopes}", slopes=slopes)
