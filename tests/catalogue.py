@@ -174,7 +174,8 @@ def main(words: list[str]) -> None:
         case ["missing"]:
             for language in languages():
                 for entry in read(language).untranslated_entries():
-                    print(f"{language}  {entry.occurrences[0][0]}  {entry.msgid}", f"({entry.msgctxt})" if entry.msgctxt else "")
+                    context = f"  ({entry.msgctxt})" if entry.msgctxt else ""
+                    print(f"{language}  {entry.occurrences[0][0]}  {entry.msgid}{context}")
         case ["new", language, plural_forms]:
             begin(language, plural_forms)
         case _:
