@@ -6,6 +6,8 @@ Each Spanish word is that of the glossary that was agreed with the crew.
 from __future__ import annotations
 
 import ast
+import gettext
+import os
 from pathlib import Path
 
 import click
@@ -165,6 +167,15 @@ def test_help_is_said_in_the_language_of_the_settings(home, name):
 )
 def test_what_the_libraries_refuse_is_said_so_too(spanish, words, told):
     assert told in rodcall(*words).refusal
+
+
+@pytest.mark.parametrize("language", [None, "fr"])
+def test_after_a_command_other_programs_sentences_are_looked_up_as_before(spanish, pad, monkeypatch, language):
+    monkeypatch.delenv("LANGUAGE", raising=False)
+    if language is not None:
+        monkeypatch.setenv("LANGUAGE", language)
+    assert rodcall("verdict").refusal.startswith("Falta el argumento")
+    assert (gettext.textdomain(), os.environ.get("LANGUAGE")) == ("messages", language)
 
 
 def test_what_click_is_answered_still_stands_in_click():
