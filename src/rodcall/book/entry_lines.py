@@ -8,6 +8,7 @@ from rodcall.book.book import Book, DoesNotFit
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Remedy, RoundKind
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.i18n import phrase, say
 
 Suggest = Callable[[], int | None]
@@ -148,7 +149,7 @@ def _aim(book: Book, said: str, suggest: Suggest) -> Change:
     suggested = suggest()
     if suggested is None:
         raise PageError(say("nothing can be suggested before the first shot"))
-    return book.aim_at(suggested, "suggested")
+    return book.aim_at(suggested, OwnReason.SUGGESTED)
 
 
 def _design(book: Book, shape: str, suggest: Suggest) -> Change:
