@@ -369,10 +369,12 @@ class _Inspection:
             yield Item(kinds.get(what, Kind.REFERENCE_CHANGED), (), names, last.number)
         # A target that slopes runs from the zero over the distances: mending these moves it under the readings.
         if self.summary.chosen is not None and not self.summary.chosen.is_level:
-            for what, told in by_what.items():
-                name = what.removeprefix(f"{FACT} ")
-                if name in MOVES_A_SLOPE and told[-1].order > evidence.opened:
-                    yield Item(Kind.ZERO_MOVED if name == "zero" else Kind.TARGET_CHANGED, opened_by=told[-1].number)
+            mended = {name: by_what[what][-1] for name in MOVES_A_SLOPE if (what := f"{FACT} {name}") in by_what}
+            since_final = {name: last for name, last in mended.items() if last.order > evidence.opened}
+            for kind, names in ((Kind.ZERO_MOVED, {"zero"}), (Kind.TARGET_CHANGED, {*MOVES_A_SLOPE} - {"zero"})):
+                moved = [last for name, last in since_final.items() if name in names]
+                if moved:
+                    yield Item(kind, opened_by=max(moved, key=lambda each: each.order).number)
 
     def _used_meanwhile(self, told: Sequence[Agreed], began_with: object) -> bool:
         """Was a reference checked or set up on while it had another height than when the final round began?"""

@@ -37,11 +37,7 @@ def fact_words(job: Job) -> Mapping[str, str]:
 def changes(before: Job, now: Job) -> list[str]:
     """One line for each fact that is another now, as `size of the pad: 60' x 40' -> 60' x 50'`."""
     was, becomes = fact_words(before), fact_words(now)
-    return [
-        say("{fact}: {before} -> {now}", fact=say(FACTS[name].called), before=was[name], now=told)
-        for name, told in becomes.items()
-        if was[name] != told
-    ]
+    return [f"{say(FACTS[name].called)}: {was[name]} -> {told}" for name, told in becomes.items() if was[name] != told]
 
 
 def _length(job: Job, nm: int) -> str:

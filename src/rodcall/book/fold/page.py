@@ -591,7 +591,9 @@ class Page:
             line.moved = tuple(
                 shot
                 for shot in self._shots
-                if not (shot.struck or shot.aside) and since < shot.order < about.order and self._shifts(shot, about, entry)
+                if not (shot.struck or shot.aside)
+                and since < shot.order < about.order
+                and self._shifts(shot, about, entry)
             )
             self._move(line.moved, -about.drift_nm)
         self._decisions.put(line)

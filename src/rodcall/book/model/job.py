@@ -15,8 +15,8 @@ from pydantic import (
     ConfigDict,
     Field,
     PlainSerializer,
-    WithJsonSchema,
     SerializerFunctionWrapHandler,
+    WithJsonSchema,
     model_serializer,
     model_validator,
 )
