@@ -12,6 +12,7 @@ from rodcall.i18n.spanish import (
     figures,
     files,
     lengths,
+    manual,
     practice,
     punch,
     punching,
@@ -24,6 +25,7 @@ from rodcall.i18n.spanish import (
 
 _PARTS = (
     lengths.SENTENCES,
+    manual.SENTENCES,
     book.SENTENCES,
     figures.SENTENCES,
     files.SENTENCES,

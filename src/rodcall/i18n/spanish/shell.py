@@ -31,18 +31,6 @@ SENTENCES = {
     "Key the rod as it is called out, dig to the number, prove the pad.": (
         "Teclear la mira como se canta, excavar al número, probar la plataforma."
     ),
-    "Without a command: the list of jobs. With a file, rodcall JOB.json: that job, on its shot grid. Where input or"
-    " output is no terminal there is no screen: the list is printed, one job a line (file, name, place, shots, round,"
-    " with tabs between), or the job's figures.": (
-        "Sin un mandato: la lista de trabajos. Con un archivo, rodcall JOB.json: ese trabajo, en su cuadrícula. Donde"
-        " la entrada o la salida no es una terminal no hay pantalla: se imprime la lista, un trabajo por línea"
-        " (archivo, nombre, lugar, lecturas, ronda, con tabuladores), o las cifras del trabajo."
-    ),
-    "Lengths carry a unit: 40ft, 40', 12.5m, 3/8in, 10mm. Exit status: 0 done, or PASS; 1 FAIL; 2 something given"
-    " cannot be used, and nothing was changed; 3 NOT PROVEN.": (
-        "Las medidas llevan unidad: 40ft, 40', 12.5m, 3/8in, 10mm. Estado de salida: 0 hecho, o PASS (cumple); 1 FAIL"
-        " (no cumple); 2 algo de lo dado no sirve, y nada cambió; 3 NOT PROVEN (no probado)."
-    ),
     "Open a job on its shot grid.": "Abrir un trabajo en su cuadrícula.",
     "Begin a job.": "Empezar un trabajo.",
     "Write entries, one a line; # begins a comment; all lines or none are written.": (
