@@ -32,7 +32,6 @@ class Terminal(io.StringIO):
 @pytest.fixture
 def terminal(monkeypatch: pytest.MonkeyPatch) -> Terminal:
     shown = Terminal()
-    monkeypatch.setattr("sys.stderr", shown)
     monkeypatch.setattr(progress, "TICK_S", 0.001)
     return shown
 
@@ -40,7 +39,7 @@ def terminal(monkeypatch: pytest.MonkeyPatch) -> Terminal:
 def test_a_long_wait_shows_what_is_done_and_leaves_an_empty_line(terminal, monkeypatch):
     monkeypatch.setattr(progress, "PATIENCE_S", 0.0)
     terminal.wanted = "joining 25%"
-    with Waiting("joining") as waiting:
+    with Waiting("joining", to=terminal) as waiting:
         waiting.share(0.25)
         assert terminal.painted.wait(60)
     lines = terminal.getvalue().split("\r")
@@ -52,7 +51,7 @@ def test_a_long_wait_shows_what_is_done_and_leaves_an_empty_line(terminal, monke
 def test_things_are_counted_as_they_come(terminal, monkeypatch):
     monkeypatch.setattr(progress, "PATIENCE_S", 0.0)
     terminal.wanted = "line 3"
-    with Waiting("line") as waiting:
+    with Waiting("line", to=terminal) as waiting:
         things = waiting.counted("abc")
         assert [next(things), next(things), next(things)] == ["a", "b", "c"]
         assert terminal.painted.wait(60)
@@ -60,14 +59,14 @@ def test_things_are_counted_as_they_come(terminal, monkeypatch):
 
 def test_a_short_wait_shows_nothing(terminal, monkeypatch):
     monkeypatch.setattr(progress, "PATIENCE_S", 60.0)
-    with Waiting("joining"):
+    with Waiting("joining", to=terminal):
         pass
     assert terminal.getvalue() == ""
 
 
 def test_a_wait_for_a_person_shows_nothing(terminal, monkeypatch):
     monkeypatch.setattr(progress, "PATIENCE_S", 0.0)
-    with Waiting("line", shown=False) as waiting:
+    with Waiting("line", shown=False, to=terminal) as waiting:
         assert waiting._thread is None
     assert terminal.getvalue() == ""
 
@@ -75,7 +74,12 @@ def test_a_wait_for_a_person_shows_nothing(terminal, monkeypatch):
 def test_an_error_in_the_work_goes_through_and_the_line_is_cleared(terminal, monkeypatch):
     monkeypatch.setattr(progress, "PATIENCE_S", 0.0)
     terminal.wanted = "joining"
-    with pytest.raises(KeyError), Waiting("joining"):
+    with pytest.raises(KeyError):
+        _work_that_fails(terminal)
+    assert terminal.getvalue().split("\r")[-2].strip() == ""
+
+
+def _work_that_fails(terminal: Terminal) -> None:
+    with Waiting("joining", to=terminal):
         assert terminal.painted.wait(60)
         raise KeyError
-    assert terminal.getvalue().split("\r")[-2].strip() == ""

@@ -9,7 +9,6 @@ import subprocess
 from unittest import mock
 
 import pytest
-from pypdf import PdfReader
 
 from rodcall.book.model.entries import Readings
 from rodcall.sheets.digest import grouped

@@ -6,7 +6,7 @@ import sys
 import threading
 from collections.abc import Iterable, Iterator
 from types import TracebackType
-from typing import TypeVar
+from typing import TextIO, TypeVar
 
 T = TypeVar("T")
 
@@ -22,15 +22,17 @@ class Waiting:
     Args:
         label: What is worked on, in the language spoken.
         shown: False where the wait is for a person, as for lines typed by hand.
+        to: Where it is shown, if that is a terminal; stderr when None.
     """
 
-    def __init__(self, label: str, *, shown: bool = True) -> None:
+    def __init__(self, label: str, *, shown: bool = True, to: TextIO | None = None) -> None:
+        self._to = to or sys.stderr
         self._label = label
         self._far = ""
         self._over = threading.Event()
-        self._width = 0
+        self._painted = ""
         self._thread: threading.Thread | None = None
-        if shown and sys.stderr is not None and sys.stderr.isatty():
+        if shown and self._to is not None and self._to.isatty():
             self._thread = threading.Thread(target=self._run, name="progress", daemon=True)
 
     def __enter__(self) -> Waiting:
@@ -71,13 +73,14 @@ class Waiting:
 
     def _paint(self, text: str) -> None:
         text = text[:78]
-        self._write(f"\r{text:<{self._width}}")
-        self._width = len(text)
+        if text != self._painted:
+            self._write(f"\r{text:<{len(self._painted)}}")
+            self._painted = text
 
     def _write(self, text: str) -> None:
         # A terminal that has gone, or that lacks a character, must not end the work.
         try:
-            sys.stderr.write(text)
-            sys.stderr.flush()
+            self._to.write(text)
+            self._to.flush()
         except (OSError, ValueError):
             return
