@@ -10,12 +10,13 @@ import os
 import sys
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Any
 
 import click
 
 from rodcall import __version__
 from rodcall.cli import entries, jobs, pages, practice, reports
-from rodcall.cli.help import SaidCommand, SaidOption, answer_click
+from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
 from rodcall.exits import Exit
@@ -88,11 +89,19 @@ def _heed_settings() -> None:
 
     settings, wrong = read()
     speak(settings.language)
-    answer_click()
     if wrong:
         # Once more, in the language that the file asks for.
         for line in read()[1]:
             click.echo(f"rodcall: {shown(line)}", err=True)
+
+
+def _run(arguments: list[str] | None) -> Any:
+    """Run a command and return its status; what it refuses is said in one line."""
+    try:
+        return cli.main(arguments, prog_name="rodcall", standalone_mode=False)
+    except click.ClickException as error:
+        click.echo(f"rodcall: {shown(' '.join(error.format_message().splitlines()))}", err=True)
+        return Exit.UNUSABLE
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -102,10 +111,8 @@ def main(arguments: list[str] | None = None) -> None:
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
         _heed_settings()
-        status = cli.main(arguments, prog_name="rodcall", standalone_mode=False)
-    except click.ClickException as error:
-        click.echo(f"rodcall: {shown(' '.join(error.format_message().splitlines()))}", err=True)
-        status = Exit.UNUSABLE
+        with click_speaks():
+            status = _run(arguments)
     except click.Abort:
         status = Exit.INTERRUPTED
     except SystemExit as end:

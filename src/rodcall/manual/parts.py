@@ -10,8 +10,8 @@ from types import MappingProxyType
 import click
 
 from rodcall.book.entry_lines import FORMS
-from rodcall.book.model.entries import ELEVATION_LIMIT, TEXT_LIMIT
-from rodcall.book.model.grid import MOST_LETTERS, MOST_LINES, MOST_POSITIONS
+from rodcall.book.model.entries import ELEVATION_LIMIT, MOST_POSITIONS, TEXT_LIMIT
+from rodcall.book.model.grid import MOST_LETTERS, MOST_LINES
 from rodcall.book.model.terms import TERMS
 from rodcall.book.storage.job_format import MOST_ENTRIES
 from rodcall.exits import Exit
