@@ -29,10 +29,9 @@ from rodcall.i18n import speak
 from rodcall.manual import ManualError, list_of_topics, page, topics
 from rodcall.manual.as_text import as_text
 from rodcall.manual.book import source
-from rodcall.manual.json_keys import JSON_KEYS
 from rodcall.manual.parts import PARTS, keys
 from rodcall.manual.words import WORDS
-from rodcall.sheets.exports.figures_json import figures
+from rodcall.sheets.exports.figures_json import KEYS, figures
 from rodcall.tablet.settings import SETTINGS, read
 from rodcall.tui.bindings import actions
 from rodcall.units import FOOT, INCH
@@ -163,7 +162,7 @@ def test_the_example_of_a_job_file_is_one():
 
 def test_every_key_of_the_figures_is_explained_in_their_order():
     told = figures(summarise(a_book("A1 0", "B1 -1/4").page))
-    assert sorted(JSON_KEYS) == sorted(told)
+    assert sorted(KEYS) == sorted(told)
     assert all(f"| `{key}` |" in PAGES["figures"] for key in told)
 
 

@@ -15,8 +15,8 @@ from rodcall.book.model.grid import MOST_LETTERS, MOST_LINES
 from rodcall.book.model.terms import TERMS
 from rodcall.book.storage.job_format import MOST_ENTRIES
 from rodcall.exits import Exit
-from rodcall.manual.json_keys import JSON_KEYS
 from rodcall.manual.words import WORDS
+from rodcall.sheets.exports.figures_json import KEYS
 from rodcall.tablet.settings import SETTINGS, kind
 from rodcall.tui.bindings.actions import MOVES, TABLES, Action, key_words
 from rodcall.tui.bindings.legend import LEGEND
@@ -109,7 +109,7 @@ PARTS: Mapping[str, Part] = MappingProxyType(
         "legend": lambda *_: table((f"`{row[:7].strip()}`", row[7:]) for row in LEGEND),
         "commands": lambda _, commands: commands_page(commands),
         "exits": lambda *_: _exits(),
-        "json-keys": lambda *_: table((f"`{key}`", told) for key, told in JSON_KEYS.items()),
+        "json-keys": lambda *_: table((f"`{key}`", told) for key, told in KEYS.items()),
         "words": lambda *_: table(WORDS.items()),
         "limits": lambda *_: _limits(),
         "cautions": lambda *_: "".join(f"- {caution}\n" for caution in CAUTIONS),
