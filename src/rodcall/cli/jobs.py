@@ -19,8 +19,8 @@ from rodcall.units import Unit
 @click.command(cls=SaidCommand)
 @JOB
 @option("--name", required=True, help=phrase("Name of the job."))
-@option("--place", default="", help=phrase("Where it is."))
-@option("--customer", default="", help=phrase("For whom."))
+@option("--place", default="", help=phrase("Place."))
+@option("--customer", default="", help=phrase("Customer."))
 @option("--length", type=LENGTH, required=True, help=phrase("Pad, away from the near edge: 60ft."))
 @option("--width", type=LENGTH, required=True, help=phrase("Pad, along the near edge: 30ft."))
 @option("--along", type=int, required=True, help=phrase("Shots along the length."))
@@ -30,23 +30,23 @@ from rodcall.units import Unit
     type=click.Choice([str(unit) for unit in Unit]),
     default="in",
     show_default=True,
-    help=phrase("Unit heights are said in."),
+    help=phrase("Unit of heights."),
 )
-@option("--step", type=LENGTH, help=phrase("Smallest mark read: 1/8in."))
-@option("--tolerance", type=LENGTH, help=phrase("Allowed high and low alike: 1in."))
-@option("--high", type=LENGTH, help=phrase("Allowed high, where high and low differ."))
-@option("--low", type=LENGTH, help=phrase("Allowed low, where high and low differ."))
-@option("--goal", type=LENGTH, help=phrase("The crew's own, tighter goal."))
+@option("--step", type=LENGTH, help=phrase("Smallest mark on the rod: 1/8in."))
+@option("--tolerance", type=LENGTH, help=phrase("Tolerance, high and low alike: 1in."))
+@option("--high", type=LENGTH, help=phrase("Tolerance high, where high and low differ."))
+@option("--low", type=LENGTH, help=phrase("Tolerance low, where high and low differ."))
+@option("--goal", type=LENGTH, help=phrase("Crew tolerance, the tighter one: 1/2in."))
 @option(
     "--readings",
     type=click.Choice(["height", "rod", "direct-rod"]),
     default="height",
     show_default=True,
-    help=phrase("Height said, plain rod (bigger is lower), or direct-reading rod."),
+    help=phrase("What readings are: heights, plain rod (bigger is lower), or direct-reading rod."),
 )
-@option("--zero", default="A1", show_default=True, help=phrase("Position called grade."))
+@option("--zero", default="A1", show_default=True, help=phrase("Position that is the zero."))
 @option("--inset", type=LENGTH, help=phrase("From the pad's edge to the outermost shots."))
-@option("--round-to", type=LENGTH, help=phrase("Targets are rounded to this: 1/2in."))
+@option("--round-to", type=LENGTH, help=phrase("Round targets to this: 1/2in."))
 @option("--least-drop", type=LENGTH, help=phrase("Suggested target below the average by at least this: 1/8in."))
 @option("--shrink", type=PERCENT, help=phrase("Cut volume lost when compacted, fill = cut x (1 - shrink): 10%."))
 @option("--slope-along", type=PERCENT, help=phrase("Rise of the target going away: 1%."))
@@ -60,7 +60,7 @@ def new(
     zero: str,
     **fields: Any,
 ) -> None:
-    """Begin a job."""
+    """Begin a job and write its file."""
     from pydantic import ValidationError
 
     from rodcall.book.book import local_time
@@ -122,7 +122,7 @@ def sample(folder: Path | None) -> None:
 @click.argument("other", type=click.Path(path_type=Path), metavar="B.json")
 @option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("The joined book, a new file."))
 def join_(one: Path, other: Path, to: Path) -> None:
-    """Write the books of one job from two tablets as one, without a conflict.
+    """Join the books of one job from two tablets into one.
 
     Entries are known by tablet and number, so that nothing is doubled and the order of the two does not matter. Begin
     a new round on one tablet only, and join before the other goes on in it.
@@ -143,9 +143,9 @@ def join_(one: Path, other: Path, to: Path) -> None:
 
 @click.command(cls=SaidCommand)
 @JOB
-@option("--to", "to", type=click.Path(path_type=Path), help=phrase("Write all of it to a new file."))
+@option("--to", "to", type=click.Path(path_type=Path), help=phrase("Write everything found to a new file."))
 def recover(job: Path, to: Path | None) -> None:
-    """Read all that lies about of a job and tell what is in it: the file, the ones before, journals, torn parts.
+    """List what is left of a job: the file, the ones before, journals, torn parts.
 
     Nothing is changed; with --to all entries go into a new file, never over an old one.
     """
@@ -169,7 +169,7 @@ def recover(job: Path, to: Path | None) -> None:
 
 
 @click.command(cls=SaidCommand)
-@option("--settings", is_flag=True, help=phrase("Of the settings file instead."))
+@option("--settings", is_flag=True, help=phrase("Print that of the settings file instead."))
 def schema(settings: bool) -> None:
     """Print the JSON Schema of a job file."""
     from rodcall.book.storage.schema import json_schema

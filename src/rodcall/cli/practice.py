@@ -23,15 +23,15 @@ if TYPE_CHECKING:
 
 
 @click.command(cls=SaidCommand)
-@option("--pad", default="5x4", help=phrase("Lines and columns of positions, such as 5x4."))
-@option("--unit", type=click.Choice(("in", "ft", "mm")), default="in", help=phrase("In which heights are called."))
+@option("--pad", default="5x4", help=phrase("Lines x columns of positions: 5x4."))
+@option("--unit", type=click.Choice(("in", "ft", "mm")), default="in", help=phrase("Unit of the heights called."))
 @option("--pace", type=click.FloatRange(0, 600), default=3.0, help=phrase("Seconds from a reading to the next call."))
 @option("--mistakes", type=click.IntRange(0, 100), default=2, help=phrase("How many calls are wrong."))
-@option("--seed", type=click.IntRange(0, 2**63), help=phrase("Which pad; another one each time when not said."))
-@option("--script", is_flag=True, help=phrase("No screen: calls on output, what is typed on input, a line each."))
+@option("--seed", type=click.IntRange(0, 2**63), help=phrase("Number of the pad; a new one each time when not given."))
+@option("--script", is_flag=True, help=phrase("No screen: calls on output, readings on input, one a line."))
 @option("--json", "as_json", is_flag=True, help=phrase("The score of each pad as a JSON object."))
 def practice(pad: str, unit: str, pace: float, mistakes: int, seed: int | None, script: bool, as_json: bool) -> int:
-    """Practise on a pad that is not there: a helper calls out, sometimes wrong; the score is told at the end."""
+    """Practise on a made-up pad: a helper calls out, sometimes wrong; your score comes at the end."""
     from rodcall.book.storage.opening import JobFileError
     from rodcall.practice.lesson import LessonError, make_lesson
     from rodcall.practice.score import score_words

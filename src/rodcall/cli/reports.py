@@ -27,7 +27,10 @@ def figures(job: Path, round_number: int | None, as_json: bool) -> None:
         return
     from rodcall.sheets.exports.figures_json import figures as figures_of
 
-    click.echo(json.dumps(figures_of(summary_of(job, round_number)), allow_nan=False))
+    summary = summary_of(job, round_number)
+    with Waiting(say("working out the figures")):
+        told = figures_of(summary)
+    click.echo(json.dumps(told, allow_nan=False))
 
 
 @click.command(cls=SaidCommand)
@@ -38,7 +41,9 @@ def verdict(job: Path) -> Exit:
     from rodcall.wording.punch_list import clears, item_words
 
     summary = summary_of(job, None)
-    told = (f"  {item_words(summary, item)}  ({clears(summary, item)})" for item in summary.punch_list.items)
+    with Waiting(say("working out the figures")):
+        listed = summary.punch_list
+    told = (f"  {item_words(summary, item)}  ({clears(summary, item)})" for item in listed.items)
     click.echo("\n".join([str(summary.verdict), *told]))
     return {Verdict.PASS: Exit.DONE, Verdict.FAIL: Exit.FAIL, Verdict.NOT_PROVEN: Exit.NOT_PROVEN}[summary.verdict]
 
@@ -47,7 +52,7 @@ def verdict(job: Path) -> Exit:
 @JOB
 @ROUND
 def dig(job: Path, round_number: int | None) -> None:
-    """Print the order of work: which highs into which lows, and what is over or short at the end."""
+    """Print the order of work: which cut goes to which fill, and what is left over or short."""
     from rodcall.wording.dig import dig_lines
 
     summary = summary_of(job, round_number)
@@ -60,7 +65,7 @@ def dig(job: Path, round_number: int | None) -> None:
 
 @click.command(cls=SaidCommand)
 @JOB
-@option("--at", help=phrase("Position the machine stands at: B2. The zero when not given."))
+@option("--at", help=phrase("Where the machine is: B2. The zero when not given."))
 @ROUND
 def layout(job: Path, at: str | None, round_number: int | None) -> None:
     """Print tape distances, squareness, footprint, layers, and what to key into the machine."""
@@ -77,13 +82,15 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 @click.command(cls=SaidCommand)
 @JOB
 @option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .txt, .csv or .xml"))
-@option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Of a PDF; by the job's units where not said."))
+@option(
+    "--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; by the job's units if not given.")
+)
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
 @option(
     "--language",
     type=click.Choice(list(LANGUAGES)),
-    help=phrase("Of the sheet; else the job's own, else that of the settings."),
+    help=phrase("Language of the sheet; else the job's, else that of the settings."),
 )
 def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None) -> None:
     """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
@@ -122,7 +129,7 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
 @click.argument("digest")
 @JOB
 def verify(digest: str, job: Path) -> Exit:
-    """Say whether a book is the one that a sheet was made from, by the digest printed on it.
+    """Check a sheet against a book by the digest printed on it: was it made from this book?
 
     The first 12 digits or more will do. Exit status: 0 it is, 1 it is not.
     """
@@ -139,7 +146,7 @@ def verify(digest: str, job: Path) -> Exit:
 
 @click.command(cls=SaidCommand)
 @click.argument("folder", type=click.Path(path_type=Path))
-@option("--csv", "form", flag_value="csv", default="csv", help=phrase("Comma-separated values: what is customary."))
+@option("--csv", "form", flag_value="csv", default="csv", help=phrase("Comma-separated values (the default)."))
 @option("--jsonl", "form", flag_value="jsonl", help=phrase("JSON Lines: one object a job."))
 def season(folder: Path, form: str) -> None:
     """Print one table of all jobs in a folder and the folders in it; a broken file is a row with its message."""
@@ -157,7 +164,10 @@ def print_figures(job: Path, round_number: int | None = None) -> None:
     """The figures of a round as words, the last round where none is named."""
     from rodcall.sheets.exports.table import figures_text
 
-    click.echo(figures_text(summary_of(job, round_number)))
+    summary = summary_of(job, round_number)
+    with Waiting(say("working out the figures")):
+        told = figures_text(summary)
+    click.echo(told)
 
 
 COMMANDS = (figures, verdict, dig, layout, sheet, verify, season)
