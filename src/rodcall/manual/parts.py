@@ -52,7 +52,7 @@ def _command(command: click.Command) -> str:
             for each in command.params
             if isinstance(each, click.Option) and each.required
         ]
-        told = " ".join(inspect.cleandoc(command.help or "").split("\n"))
+        told = inspect.cleandoc(command.help or "")
         options = [
             (f"`{', '.join(each.opts)}`" + (f" {each.make_metavar(ctx)}" if not each.is_flag else ""), each.help or "")
             for each in command.params
