@@ -90,8 +90,8 @@ class SaidCommand(click.Command):
         return asks
 
     def get_short_help_str(self, limit: int = 45) -> str:
-        """What stands in the list of commands."""
-        return click.Command.get_short_help_str(self._said(), limit)
+        """What stands in the list of commands: the first sentence, whole; the formatter breaks it over lines."""
+        return say(paragraphs(self)[0])
 
     def _said(self) -> click.Command:
         said = copy(self)

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 
 from rodcall.i18n import counted, say
 from rodcall.tui.bindings.actions import MOVES, Action, key_words
-from rodcall.tui.shot_grid.plan import LEGEND
+from rodcall.tui.bindings.legend import LEGEND
 from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Bounces, Stroke
 from rodcall.tui.widgets.key_screen import KeyScreen
