@@ -371,8 +371,8 @@ class _Inspection:
         if self.summary.chosen is not None and not self.summary.chosen.is_level:
             mended = {name: by_what[what][-1] for name in MOVES_A_SLOPE if (what := f"{FACT} {name}") in by_what}
             since_final = {name: last for name, last in mended.items() if last.order > evidence.opened}
-            for kind, names in ((Kind.ZERO_MOVED, {"zero"}), (Kind.TARGET_CHANGED, {*MOVES_A_SLOPE} - {"zero"})):
-                moved = [last for name, last in since_final.items() if name in names]
+            for kind, of_zero in ((Kind.ZERO_MOVED, True), (Kind.TARGET_CHANGED, False)):
+                moved = [last for name, last in since_final.items() if (name == "zero") is of_zero]
                 if moved:
                     yield Item(kind, opened_by=max(moved, key=lambda each: each.order).number)
 
