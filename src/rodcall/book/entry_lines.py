@@ -46,6 +46,7 @@ FORMS = (
     ("fact zero B2", phrase("the spot that was called grade from the start; names: name, place, customer")),
     ("set shrink 10%", phrase("a term of the job and its value")),
     ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
+    ("datum BM1 812.40ft", phrase("the drawing's elevation of a reference; also set a1, set bearing, set heights-as")),
     ("round working", phrase("a new round over the same positions: working, or final")),
     ("note dry, light wind", phrase("a note")),
 )
@@ -118,6 +119,8 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return _design(book, _wanted(rest, "design crown B1 B4 2%"), suggest)
         case "outline" | "hole":
             return book.outline(_wanted(rest, "outline A1 C1 C3 B3 B4 A4").split(), hole=first.lower() == "hole")
+        case "datum":
+            return book.set_term("datum", _wanted(rest, "datum BM1 812.40ft"))
         case "set":
             name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
             value, _, why = value.partition(" because ")

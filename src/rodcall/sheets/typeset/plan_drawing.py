@@ -17,11 +17,11 @@ from numpy.typing import NDArray
 from rodcall.book.fold.round_page import SHOT
 from rodcall.book.model.grid import letters
 from rodcall.book.model.job import Job
+from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.palette import HIGH, LOW, NEUTRAL, standing
 from rodcall.sheets.content.blocks import Plan
 from rodcall.sheets.content.marks import LEGEND, label
-from rodcall.sheets.exports.points import BEARINGS
 from rodcall.sheets.typeset.paper import GREY, GUTTER, LINE, Flow
 from rodcall.units import FOOT, M
 from rodcall.wording import words
@@ -78,7 +78,7 @@ class _Drawing:
         summary = self.summary
         if self.block.walking is not None or summary.deviation_at(index) is None:
             return ""
-        return words.height(summary.job, summary.height_at(index))
+        return words.level(summary, summary.height_at(index))
 
     def box(self, tall: bool) -> tuple[float, float]:
         """Width and height of a box."""
@@ -176,7 +176,7 @@ def _draw(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     place = partial(_place, frame, left, near)
     _outlines(flow, drawing, frame, (left, near))
     flow.pen.text(middle, near + frame.height + height / 2 + LINE, say("far end"), align="middle", colour=GREY)
-    _north(flow, drawing.block.north)
+    _north(flow, drawing.summary)
     for line in frame.lines:
         y = place(frame.columns[0], line)[1] - 3
         flow.pen.text(left - width / 2 - 6, y, str(line + 1), align="right", colour=GREY)
@@ -265,14 +265,13 @@ def _outline(
             flow.pen.rule(x[0], at_y, x[1], at_y, thick=0.8, dash=dash)
 
 
-def _north(flow: Flow, north: str) -> None:
+def _north(flow: Flow, summary: Summary) -> None:
     """An arrow to the north, turned as the pad lies; nothing where nobody said how."""
-    bearing = BEARINGS.get(north)
-    if bearing is None:
+    if not summary.datum.knows_bearing:
         flow.text(flow.right, say("which way north lies was not noted"), align="right", colour=GREY)
         return
     # The far end, which is up, looks along the bearing: north lies as far to the left of up.
-    angle = math.radians(90 + bearing)
+    angle = math.radians(90 + summary.datum.bearing)
     x, y, reach = flow.right - 14, flow.y - 22, 12.0
     ahead, aside = (math.cos(angle), math.sin(angle)), (-math.sin(angle), math.cos(angle))
 
