@@ -350,6 +350,17 @@ class Book:
         """Write a target that was worked out, such as the suggested one."""
         return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across, shape)
 
+    def aim_by_heights(self, heights_nm: Sequence[int], said: str, why: str = "") -> Change:
+        """Write a design that has a height for each position, as from a drawing.
+
+        Args:
+            heights_nm: Above the zero, by index.
+            said: That of the zero, in words.
+            why: Where they come from.
+        """
+        offset = parse_height(said, self.job.heights)
+        return self._write(Target, offset_nm=offset, heights_nm=tuple(heights_nm), said=said.strip(), why=_fit(why))
+
     @property
     def slopes(self) -> tuple[float, float]:
         """Slopes along and across in force: the target's, else those agreed with the job."""

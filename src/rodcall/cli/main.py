@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, jobs, pages, practice, reports
+from rodcall.cli import entries, files, jobs, pages, practice, reports
 from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
@@ -70,7 +70,14 @@ def open_(job: Path) -> int:
     return _screens(job)
 
 
-for _command in (*jobs.COMMANDS, *entries.COMMANDS, *reports.COMMANDS, *practice.COMMANDS, *pages.COMMANDS):
+for _command in (
+    *jobs.COMMANDS,
+    *entries.COMMANDS,
+    *files.COMMANDS,
+    *reports.COMMANDS,
+    *practice.COMMANDS,
+    *pages.COMMANDS,
+):
     cli.add_command(_command)
 
 
