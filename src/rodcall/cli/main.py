@@ -572,12 +572,14 @@ def _open_to_write(job: Path, tablet: str) -> Any:
 
 def _tell(opened: Any) -> None:
     """What an opening found that the crew should know, on stderr."""
+    from rodcall.sheets.digest import damaged_words
+
     edited = (
         say("entry {number} was edited outside of rodcall", number=opened.broken_seals[0])
         if opened.broken_seals
         else ""
     )
-    for found in filter(None, (opened.recovered, edited)):
+    for found in filter(None, (opened.recovered or damaged_words(opened), edited)):
         click.echo(f"{_shown(opened.path.name)}: {_shown(found)}", err=True)
 
 

@@ -23,6 +23,9 @@ ELEVATION_LIMIT = 10_000 * M
 MOST_NUMBER = 2**31 - 1
 """Of an entry: more than any tablet writes in its life."""
 
+MOST_PLACES = 1000
+"""That one entry of `Damage` names."""
+
 TEXT_LIMIT = 500
 """Characters in one note, name or reason: more than anybody keys in a cab."""
 
@@ -381,6 +384,19 @@ class Note(Entry):
     text: Text
 
 
+class Damage(Entry):
+    """Entries that an opening found damaged and in no file: written by the program, and never to be struck."""
+
+    kind: Literal["damage"] = "damage"
+    places: Annotated[tuple[EntryNumber, ...], Field(strict=False, min_length=1, max_length=MOST_PLACES)]
+    """Where they stood in the book as it was found; 1 is the first."""
+    before: Annotated[
+        tuple[Annotated[tuple[TabletName, EntryNumber], Field(strict=False)], ...],
+        Field(strict=False, max_length=MOST_PLACES),
+    ] = ()
+    """Tablet and number of the entries that follow on one of them: their seals do not fit, and nobody edited them."""
+
+
 AnyEntry = Annotated[
     Reference
     | Setup
@@ -398,7 +414,8 @@ AnyEntry = Annotated[
     | Zero
     | Round
     | WalkOrder
-    | Note,
+    | Note
+    | Damage,
     Field(discriminator="kind"),
 ]
 

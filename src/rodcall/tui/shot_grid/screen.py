@@ -159,6 +159,9 @@ class ShotScreen(KeyScreen[None]):
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         self.set_timer(FIRST_LOOK, self.search.begin)
         self.line.message = self.file.read_only or self.file.recovered or next(iter(self.program.wrong_settings), "")
+        if self.file.damaged and not self.line.message:
+            first = self.file.damaged[0]
+            self.line.message = say("book damaged at entry {entries}; work can go on", entries=first)
         if self.file.broken_seals and not self.line.message:
             first = self.file.broken_seals[0]
             self.line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)

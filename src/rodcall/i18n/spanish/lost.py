@@ -1,0 +1,12 @@
+"""What is said where something of a book was damaged, where it is full, and where a file is there already."""
+
+SENTENCES = {
+    "book damaged at entry {entries}": "libreta dañada en la anotación {entries}",
+    "book damaged at entry {entries}; work can go on": (
+        "libreta dañada en la anotación {entries}; se puede seguir trabajando"
+    ),
+    "damage": "daño",
+    "entry {number} tells of damage and is never struck": "la anotación {number} habla de un daño y no se tacha nunca",
+    "more than one book holds": "más de lo que cabe en una libreta",
+    "room for {number} more": "caben {number} más",
+}
