@@ -107,6 +107,7 @@ class JobGroup(SaidCommand, click.Group):
 PATIENCE_S = 1.0
 JOB = click.argument("job", type=click.Path(path_type=Path), metavar="JOB.json")
 ROUND = option("--round", "round_number", type=int, help=phrase("Which round, from 1 (the existing ground)."))
+FORCE = option("--force", is_flag=True, help=phrase("Write over a file that is there."))
 LENGTH, PERCENT = LengthType(), PercentType()
 
 
@@ -346,9 +347,11 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
     type=click.Choice(list(LANGUAGES)),
     help=phrase("Of the sheet; else the job's own, else that of the settings."),
 )
-def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None) -> None:
+@FORCE
+def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None, force: bool) -> None:
     """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
-    from rodcall.book.storage.atomic_write import replace_file
+    from rodcall.book.storage.atomic_write import new_file, replace_file
+    from rodcall.book.storage.safe_read import is_there
     from rodcall.sheets.make import Form, SheetError, kind_of, make
 
     if blank and points:
@@ -358,10 +361,16 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         kind = kind_of(to, form)
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
+        if not force and is_there(to):
+            raise FileExistsError
         made = make(_open(job), kind, form, paper or "", _pages_told(), language or "")
-        replace_file(to, made.content)
+        (replace_file if force else new_file)(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
+    except FileExistsError:
+        raise Unusable(
+            say("{file}: there is a file already; choose another name, or write over it with --force", file=to.name)
+        ) from None
     except OSError as error:
         raise Unusable(say("{file}: cannot be written ({why})", file=to, why=_reason(error))) from None
     if made.missing:

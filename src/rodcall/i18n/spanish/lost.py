@@ -9,4 +9,8 @@ SENTENCES = {
     "entry {number} tells of damage and is never struck": "la anotación {number} habla de un daño y no se tacha nunca",
     "more than one book holds": "más de lo que cabe en una libreta",
     "room for {number} more": "caben {number} más",
+    "Write over a file that is there.": "Escribir encima de un archivo que ya está.",
+    "{file}: there is a file already; choose another name, or write over it with --force": (
+        "{file}: ya hay un archivo; elija otro nombre, o escriba encima con --force"
+    ),
 }
