@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import os
 import secrets
 import threading
 from collections.abc import Callable
@@ -71,7 +72,7 @@ class Stamp:
             OSError: when it cannot be looked at.
         """
         try:
-            now = path.stat()
+            now = os.stat(path)
         except FileNotFoundError:
             return None
         return cls(now.st_mtime_ns, now.st_size)
