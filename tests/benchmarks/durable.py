@@ -59,7 +59,7 @@ def main() -> None:
         for entries in SIZES:
             file, number = written(Path(folder), entries), count()
 
-            def shoot(file: JobFile = file, number: count[int] = number) -> None:
+            def shoot(file: JobFile = file, number: count[int] = number, entries: int = entries) -> None:
                 at = next(number)
                 file.book.shoot(PAD.grid.name((entries + at) % PAD.grid.size), f"{at % 50:+d}")
 
