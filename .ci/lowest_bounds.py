@@ -1,6 +1,6 @@
 """Prints pip constraints that hold every dependency of pyproject.toml at its lower bound.
 
-    python .ci/lowest_bounds.py [PYTHON VERSION, such as 3.14; this one when not said]
+python .ci/lowest_bounds.py [PYTHON VERSION, such as 3.14; this one when not said]
 """
 
 import re

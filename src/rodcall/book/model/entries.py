@@ -26,6 +26,11 @@ MOST_NUMBER = 2**31 - 1
 MOST_PLACES = 1000
 """That one entry of `Damage` names."""
 
+MOST_ODDS = 1e12
+"""As a logarithm: no reading is as wrong."""
+MOST_VALUE = 10**15
+"""Of a term: a million metres in nanometres; what a term allows is far less (see `terms`)."""
+
 TEXT_LIMIT = 500
 """Characters in one note, name or reason: more than anybody keys in a cab."""
 
@@ -215,7 +220,7 @@ class Confirm(Entry):
     """Number of the shot."""
     written_on: TabletName
     """Tablet of the shot."""
-    odds: Annotated[float, Field(allow_inf_nan=False, strict=False)] = 0.0
+    odds: Annotated[float, Field(ge=-MOST_ODDS, le=MOST_ODDS, allow_inf_nan=False, strict=False)] = 0.0
     """Logarithm of the odds against it, as they were when it was asked about."""
 
 
@@ -333,7 +338,11 @@ class TermSet(Entry):
 
     kind: Literal["term"] = "term"
     name: Annotated[str, Field(max_length=32)]
-    value: int | float | str
+    value: (
+        Annotated[int, Field(ge=-MOST_VALUE, le=MOST_VALUE)]
+        | Annotated[float, Field(ge=-MOST_VALUE, le=MOST_VALUE, allow_inf_nan=False)]
+        | Annotated[str, Field(max_length=TEXT_LIMIT)]
+    )
     """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
     why: Text = ""
     """The reason that was given, as for a limit that is widened."""

@@ -347,12 +347,11 @@ class JobFile:
 
     def _must_stay_apart(self) -> bool:
         """Would replacing the file take somebody else's entries away?"""
-        if not self._is_alone() and is_there(self.path):
-            return True
-        now = Stamp.of(self.path)
+        alone, now = self._is_alone(), Stamp.of(self.path)
         if self._apart or (now is not None and now != self.stamp):
             head = fetch(self.path, MOST_BYTES) or b""
-            if self.stamp is not None and self._id in head[:_HEAD_BYTES]:
+            if (self.stamp is not None and self._id in head[:_HEAD_BYTES]) or not (alone or now is None):
+                # What this session goes on from is perhaps in no file any more: all of it goes into its journal.
                 if not self._apart:
                     self._leave_journal()
                 self._apart = True
@@ -362,7 +361,7 @@ class JobFile:
             if now is not None:
                 self.owed.append((head, "other"))
                 self.stamp, self.is_before = now, False
-        return False
+        return not alone and is_there(self.path)
 
     def _is_alone(self) -> bool:
         """Does nobody else write this job? A lock whose file was taken away is tried for anew."""

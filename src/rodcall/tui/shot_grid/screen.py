@@ -123,6 +123,7 @@ class ShotScreen(KeyScreen[None]):
         """The spot that the plan frames and that commands are about: the one named, else where the crew was last."""
         self.line = EntryLine(self._take_reading, self._command, lambda: self.named)
         self.keeper = Keeper(file, self._tell)
+        self._alarmed = ""
         self.search = Search(self)
         self._numbers_of: tuple[object, ...] | None = None
         """What the numbers that are shown were made of."""
@@ -557,7 +558,8 @@ class ShotScreen(KeyScreen[None]):
         else:
             self._large.show(status_lines.read_back_lines(self.read_back, width))
         prompt = status_lines.prompt(self.summary, self._prompted, self.queue[0])
-        self._entry.show(status_lines.entry_lines(self.line, prompt, width))
+        trouble = self._not_saved if self.line.question is None else ""
+        self._entry.show(status_lines.entry_lines(self.line, prompt, width, trouble))
         self._foot.show([self._footer(width)])
 
     def _repaint_numbers(self) -> None:
@@ -591,6 +593,12 @@ class ShotScreen(KeyScreen[None]):
         self._entry.show(status_lines.entry_lines(self.line, prompt, width, trouble))
 
     @property
+    def _not_saved(self) -> str:
+        """What the disk did not take, in words; empty where all is well."""
+        kept = self.keeper.kept
+        return kept.words if kept.trouble else ""
+
+    @property
     def _prompted(self) -> Named | None:
         """What stands before the reading: where it goes that is being typed, else what is named."""
         return self.line.meant_for if self.line.text and self.line.question is None else self.named
@@ -616,8 +624,11 @@ class ShotScreen(KeyScreen[None]):
             self.hearing.close()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
-        """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
-        if self.keeper.kept.trouble or self.calling:
+        """The disk has answered: the top line tells it; trouble is in the entry line too, and a bell tells of it."""
+        was, self._alarmed = self._alarmed, self._not_saved
+        if self._alarmed and not was:
+            self.app.bell()
+        if was or self._alarmed or self.calling:
             self.repaint()
         elif hasattr(self, "_foot"):
             self._repaint_top()
