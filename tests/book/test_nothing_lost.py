@@ -518,3 +518,30 @@ def test_rounds_and_decisions_end_for_the_writer_where_they_end_for_the_reader(p
     file.append()
     file.close()
     assert len(open_job(pad, "reader").book.entries) == 2
+
+
+def test_a_journal_that_grew_since_it_was_read_is_not_taken_away(pad, no_locks):
+    """Two sessions without locks; the job file is taken away, and the one that is left writes it anew."""
+    one = session(pad, "-1")
+    other = session(pad)
+    written(one, "-2")
+    die(one)
+    pad.unlink()
+    written(other, "-3")
+    other.close()
+    assert sorted(said(open_to_write(pad, "tablet-b"))) == ["-1", "-2", "-3"]
+
+
+def test_a_session_without_its_lock_and_its_file_keeps_all_in_its_journal(pad):
+    """The lock is taken away, an older state of the file put back, and another program opens that."""
+    states = [pad.read_bytes()]
+    session(pad, "-1", "-2").close()
+    first = session(pad)
+    pad.with_name("pad.json.lock").unlink()
+    pad.write_bytes(states[0])
+    pad.with_name("pad.json.before").unlink()
+    second = open_to_write(pad, "tablet-b")
+    written(first, "-3")
+    die(first)
+    die(second)
+    assert said(open_to_write(pad, "tablet-a")) == ["-1", "-2", "-3"]

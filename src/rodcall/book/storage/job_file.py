@@ -117,6 +117,8 @@ class JobFile:
         """Names of what was put aside."""
         self.folded: list[Path] = []
         """Journals that may go once the book is in the file."""
+        self.sizes: dict[Path, int] = {}
+        """Bytes of those that others wrote, as they were read."""
         self.is_before = True
         """What the file holds may become the one before; a damaged file may not."""
         self.since = 0
@@ -248,7 +250,9 @@ class JobFile:
             # All of them are in the file by now; left behind, they are known as such at the next opening.
             for each in self.folded:
                 with contextlib.suppress(OSError):
-                    remove(each)
+                    # One that has grown since it was read is another session's, which lives on.
+                    if os.stat(each).st_size == self.sizes.get(each, os.stat(each).st_size):
+                        remove(each)
             self.folded = []
             return kept
 

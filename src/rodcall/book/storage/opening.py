@@ -207,7 +207,7 @@ def _mend(opened: JobFile, here: OnDisk) -> None:
     """Bring the disk in order after an end that was none; holds the lock."""
     sweep(opened.path)
     opened.owed = [*((piece, "torn") for piece in here.torn), *((piece, "other") for piece in here.apart)]
-    opened.folded = list(here.journals)
+    opened.folded, opened.sizes = list(here.journals), here.sizes
     trouble = ""
     missing = opened.book.page.missing
     if missing or here.follow:

@@ -59,6 +59,8 @@ class OnDisk:
     """The file was not whole; what of it is sound is here."""
     journals: list[Path] = field(default_factory=list)
     """Those that were read to the end: they may go once the book is in the file and `torn` is kept."""
+    sizes: dict[Path, int] = field(default_factory=dict)
+    """How many bytes of each were read."""
     torn: list[bytes] = field(default_factory=list)
     """What belongs to no entry: a torn end, the damaged file, another job's journal."""
     unread: list[str] = field(default_factory=list)
@@ -386,6 +388,7 @@ def _take_journals(here: OnDisk, found: Sequence[Found], chains: Mapping[Path, S
     rest: list[Branch] = []
     for each in found:
         here.journals.append(each.path)
+        here.sizes[each.path] = len(each.raw)
         if not _is_of(each, here.document):
             if each.raw:
                 here.torn.append(each.raw)
