@@ -19,6 +19,7 @@ from rodcall.i18n.spanish import (
     sheets,
     shell,
     trade,
+    upstairs,
     words,
 )
 
@@ -34,6 +35,7 @@ _PARTS = (
     sheets.SENTENCES,
     shell.SENTENCES,
     trade.SENTENCES,
+    upstairs.SENTENCES,
     words.SENTENCES,
 )
 

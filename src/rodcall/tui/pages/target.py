@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from time import monotonic
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -17,23 +17,18 @@ from rodcall.figures.earthwork.volumes import Grade
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
 from rodcall.i18n import say
-from rodcall.tui.shot_grid.footer import answers
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets import chart
+from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.entry_line import EntryLine, Question
+from rodcall.tui.widgets.entry_line import Chosen, Command, EntryLine, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, MESSAGE, STRONG
+from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
 from rodcall.units.quantities import CUBIC_UNITS, parse_slope
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 
 LEAP = 4
 """Rounding steps of the larger jump."""
@@ -42,14 +37,6 @@ HERE = "^"
 """What marks where the target is now, in the chart and at the head of its column."""
 OTHER_ROWS = 7
 """Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
-
-
-@dataclass(frozen=True)
-class Aim:
-    """A target that was taken, and why."""
-
-    plane: Plane
-    why: str
 
 
 @dataclass(frozen=True)
@@ -73,7 +60,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         self._ground = summary
         self.here = summary.with_target(summary.target)
         self._why = say("as it was") if summary.chosen is not None else say("suggested")
-        self.line = EntryLine(self._typed, self._command)
+        self.line: EntryLine[None] = EntryLine()
         self._candidates: list[Candidate] = []
         self._curves: chart.Curves | None = None
         self._buttons = Buttons()
@@ -96,7 +83,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         if self.line.question is None and not self.line.text and self._command(key):
             pass
         else:
-            self.line.press(key)
+            self._work_off(key)
         if self.is_attached:
             self._show()
             if self.line.question is not None:
@@ -123,6 +110,19 @@ class TargetScreen(KeyScreen[Aim | None]):
     def wheel(self, key: str, event: events.MouseEvent) -> None:
         """The wheel moves the target by a step."""
         self.tap(key, event)
+
+    def _work_off(self, key: Stroke) -> None:
+        for outcome in self.line.press(key):
+            match outcome:
+                case Submitted(text):
+                    self.line.finish(partial(self._typed, text))
+                case Chosen(answer):
+                    self.line.finish(answer)
+                case Command(pressed):
+                    if not self._command(pressed):
+                        self.line.type_in(pressed)
+                    else:
+                        self.line.forget_refused()
 
     # -- what can be done -----------------------------------------------------------------------------------
 
@@ -306,25 +306,25 @@ class TargetScreen(KeyScreen[Aim | None]):
         lines = [
             Text(
                 f" {say('target')}   {words.slope_words(self._plane.along, self._plane.across)}".ljust(width),
-                _HEAD,
+                HEAD,
             )
         ]
         if rows >= 4:
             unit = "yd3" if words.is_imperial(self._ground.job) else "m3"
-            lines += [Text(line[:width], _FAINT) for line in self._chart(width, rows)]
+            lines += [Text(line[:width], FAINT) for line in self._chart(width, rows)]
             lines.append(
                 Text(
                     f" {say('C cut  F fill  S spare, {unit}, over the height of the target   | here', unit=unit)}",
-                    _FAINT,
+                    FAINT,
                 )
             )
         self._table_at, self._table_rows = len(lines), len(table)
         lines += table
         told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
-        lines.append(Text(f" {'; '.join(told)}"[:width], _STRONG))
+        lines.append(Text(f" {'; '.join(told)}"[:width], STRONG))
         lines += [Text("")] * max(height - len(lines) - 2, 0)
-        self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), _FAINT)])
+        self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), FAINT)])
 
     def _chart(self, width: int, rows: int) -> list[str]:
         columns = max(width - chart.LABEL - 2, 10)
@@ -360,10 +360,10 @@ class TargetScreen(KeyScreen[Aim | None]):
         rows += [(label, [tell(each.summary) for each in shown]) for label, tell in self._rows().items()]
         lines = []
         for at, (label, values) in enumerate(rows):
-            line = Text(f" {label:<{LABEL - 1}}", _FAINT)
+            line = Text(f" {label:<{LABEL - 1}}", FAINT)
             for column, value in enumerate(values):
                 strong = column == len(values) - 1 or at == 0
-                line.append(f"{value[: room - 1]:>{room}}", _STRONG if strong else _FAINT)
+                line.append(f"{value[: room - 1]:>{room}}", STRONG if strong else FAINT)
             lines.append(line)
         return lines
 
@@ -388,11 +388,11 @@ class TargetScreen(KeyScreen[Aim | None]):
 
     def _entry(self) -> Text:
         if self.line.message:
-            return Text(f" {self.line.message}", _MESSAGE).append(f" > {words.harmless(self.line.text)}_", _PROMPT)
+            return Text(f" {self.line.message}", MESSAGE).append(f" > {words.harmless(self.line.text)}_", ACCENT)
         prompt = (
             self.line.question.prompt if self.line.question else say("Enter takes HERE, Esc leaves it; or type one")
         )
-        return Text(f" {prompt} > ", _PROMPT).append(f"{words.harmless(self.line.text)}_", _STRONG)
+        return Text(f" {prompt} > ", ACCENT).append(f"{words.harmless(self.line.text)}_", STRONG)
 
     def _keys(self, width: int) -> str:
         """The footer: what ends what is typed or asked, else the actions."""

@@ -16,10 +16,12 @@ from textual.widget import Widget
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.grid import letters
 from rodcall.figures.summary import Summary
-from rodcall.i18n import counted, phrase, say
+from rodcall.i18n import counted, say
 from rodcall.palette import standing
+from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.terminal.colours import DAY, cell_style
+from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
@@ -29,31 +31,6 @@ NARROW, USUAL, WIDE = 10, 14, 20
 there, in Spanish too, without an abbreviation. In wider ones the numbers would lie too far apart to be compared."""
 ROOM_FOR_WIDE = 100
 """Columns of the plan from which its cells may be wide."""
-
-BEFORE = "b"
-"""Mark of a height of the round before."""
-SHADES = phrase("# + HIGH out, in   = - LOW out, in   o goal")
-"""What the characters of the overview mean."""
-
-LEGEND = (
-    phrase("+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance"),
-    phrase("C F    cut and fill, where a cell is too narrow for the words"),
-    phrase("!      out of tolerance, in reverse"),
-    phrase("[ ]    where the next reading is written"),
-    phrase(".      not shot yet"),
-    phrase("b      not shot yet in this round: as it was before"),
-    phrase("x      left out: counts nowhere"),
-    phrase("/      not pad: no part of it in any round"),
-    phrase("*      read more than once"),
-    phrase("s      suspect: a check after it was bad"),
-    phrase("~      does not fit its neighbors: read it again"),
-    phrase("3      two readings disagree: read a third"),
-    phrase("k      does not fit, kept by an older version"),
-    phrase("z      the zero"),
-    phrase("water  ^ v < > the way it runs, as the pad lies; o it stands"),
-    phrase(": :    on the apron, outside of the footprint"),
-    phrase("shades # + HIGH out, in   = - LOW out, in   o goal"),
-)
 
 
 @dataclass(frozen=True)
@@ -230,9 +207,9 @@ class Plan(Widget):
         if width <= 0:
             return Strip.blank(0)
         if 1 <= y <= len(self._notice):
-            return Strip([Segment(f"  {self._notice[y - 1]}", _NOTICE)]).adjust_cell_length(width, _GROUND)
+            return Strip([Segment(f"  {self._notice[y - 1]}", STRONG)]).adjust_cell_length(width, PLAIN)
         segments = self._overview_line(y) if self.overview else self._line(y)
-        return Strip(segments).simplify().adjust_cell_length(width, _GROUND)
+        return Strip(segments).simplify().adjust_cell_length(width, PLAIN)
 
     def _line(self, y: int) -> list[Segment]:
         laid, grid = self._layout, self._summary.grid
@@ -243,14 +220,14 @@ class Plan(Widget):
             water = (
                 f"   {say('water')} {run.arrow}" if run is not None and self._summary.counted > FEWEST_FOR_WATER else ""
             )
-            return [Segment(f"{' ' * laid.label}{say('far end')}{more}{water}", _FAINT)]
+            return [Segment(f"{' ' * laid.label}{say('far end')}{more}{water}", FAINT)]
         up, line = divmod(y - 1, laid.height)
         if up < laid.rows:
             row = self._row + laid.rows - 1 - up
             label = f"{row + 1:>{laid.label - 1}} " if line == 0 else " " * laid.label
             first = row * grid.across + self._column
             return [
-                Segment(label, _FAINT),
+                Segment(label, FAINT),
                 *(part for at in range(first, first + laid.columns) for part in self._cell(at, line)),
             ]
         if up == laid.rows and line == 0:
@@ -258,15 +235,13 @@ class Plan(Widget):
                 f"{letters(column):>{laid.width - 2}}  " for column in range(self._column, self._column + laid.columns)
             )
             hidden = grid.across - self._column - laid.columns
-            return [
-                Segment(f"{' ' * laid.label}{heads}{say('{number} more', number=hidden) if hidden else ''}", _FAINT)
-            ]
+            return [Segment(f"{' ' * laid.label}{heads}{say('{number} more', number=hidden) if hidden else ''}", FAINT)]
         return []
 
     def _cell(self, index: int, line: int) -> list[Segment]:
         laid = self._layout
         if line == 2:
-            return [Segment(" " * laid.width, _GROUND)]
+            return [Segment(" " * laid.width, PLAIN)]
         inner = laid.width - 2
         here = index == self._cursor
         apron = index in self._apron
@@ -275,13 +250,13 @@ class Plan(Widget):
         if line == 1:
             value, mark = self._second_line(index, inner - 1), " "
             left = right = " "
-            style = _FAINT if not style.reverse else style
+            style = FAINT if not style.reverse else style
         elif self._summary.state[index] == SHOT:
             value, mark = _marked(value, mark, self._doubted.mark(self._summary, index), inner - 1)
         elif self._summary.state[index] == UNSHOT and self._summary.from_before[index]:
             value, mark = _marked(value, mark, BEFORE, inner - 1)
         text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
-        frame = _CURSOR if here and line == 0 else _FAINT if apron else _GROUND
+        frame = ACCENT if here and line == 0 else FAINT if apron else PLAIN
         return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
 
     @property
@@ -296,12 +271,12 @@ class Plan(Widget):
         state = summary.state[index]
         zero = "z" if index == summary.zero else " "
         if state == LEFT_OUT:
-            return "x", zero, _FAINT
+            return "x", zero, FAINT
         if state == NOT_PAD:
-            return "/", zero, _FAINT
+            return "/", zero, FAINT
         if state != SHOT:
             before = summary.before_at(index)
-            return (".", zero, _FAINT) if before is None else (words.height(summary.job, before[0]), zero, _FAINT)
+            return (".", zero, FAINT) if before is None else (words.height(summary.job, before[0]), zero, FAINT)
         side, depth, outside = standing(summary, index)
         mark = "!" if outside else "*" if summary.times[index] > 1 else zero
         return (
@@ -331,11 +306,11 @@ class Plan(Widget):
             if shades.per_row > 1 or shades.per_column > 1:
                 across, along = shades.per_column, shades.per_row
                 each = f"   {say('each shade: the worst of {across} x {along}', across=across, along=along)}"
-            return [Segment(f"  {say('far end')}{each}", _FAINT)]
+            return [Segment(f"  {say('far end')}{each}", FAINT)]
         if y > shades.rows:
-            return [Segment(f"  {say(SHADES)}", _FAINT)] if y == shades.rows + 1 else []
+            return [Segment(f"  {say(SHADES)}", FAINT)] if y == shades.rows + 1 else []
         row = (shades.rows - y) * shades.per_row
-        segments = [Segment("  ", _GROUND)]
+        segments = [Segment("  ", PLAIN)]
         for column in range(0, self._summary.grid.across, shades.per_column):
             segments.append(self._shade(row, column, shades.per_row, shades.per_column))
         return segments
@@ -359,7 +334,7 @@ class Plan(Widget):
         if not shot:
             states = {int(summary.state[index]) for index in block}
             glyph = "x" if LEFT_OUT in states else "/" if states == {NOT_PAD} else "."
-            return Segment(f"[{glyph}" if cursor else f" {glyph}", _CURSOR if cursor else _FAINT)
+            return Segment(f"[{glyph}" if cursor else f" {glyph}", ACCENT if cursor else FAINT)
         worst = max(shot, key=lambda index: (summary.out_mask[index], abs(summary.deviation_at(index) or 0)))
         side, depth, outside = standing(summary, worst)
         glyph = "o" if depth == 0 else ("#" if outside else "+") if side > 0 else ("=" if outside else "-")
@@ -392,9 +367,3 @@ def _scrolled(first: int, at: int, seen: int, of: int) -> int:
     first = min(first, max(at - spare, 0))
     first = max(first, at + spare - seen + 1)
     return min(max(first, 0), max(of - seen, 0))
-
-
-_GROUND = Style(color=DAY.text, bgcolor=DAY.ground)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_NOTICE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_CURSOR = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
