@@ -386,5 +386,5 @@ def take_up(screen: ShotScreen, file: JobFile) -> None:
     vars(screen).pop("commands", None)
     if screen.plan.overview:
         screen.plan.toggle_overview()
-    screen.plan._doubted = screen.session.known
+    screen.plan.picture.doubted = screen.session.known
     screen.repaint()

@@ -66,7 +66,7 @@ async def test_a_tap_on_a_shade_goes_to_its_numbers(tmp_path: Path) -> None:
     job = a_job(along=100, across=100, length=300 * FOOT, width=300 * FOOT)
     async with crew(a_book("A1 0", job=job), tmp_path, (80, 24)) as at:
         await at.press("v")
-        shades = at.screen.plan._shades
+        shades = at.screen.plan.picture.shades
         await at.tap(2 + 2 * 5, shades.rows - 3)
         assert not at.screen.plan.overview
         grid = at.book.job.grid

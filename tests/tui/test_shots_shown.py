@@ -204,7 +204,7 @@ async def test_the_wheel_looks_further_and_the_next_key_comes_back(tmp_path: Pat
     async with crew(a_book(job=job), tmp_path) as at:
         plan = at.screen.plan
         for _ in range(100):
-            plan._scroll(1)
+            plan.scroll_lines(1)
         await at.pilot.pause()
         assert at.plan.splitlines()[1].startswith("60")
         await at.tap(4, 1)

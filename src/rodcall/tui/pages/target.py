@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from time import monotonic
 from typing import ClassVar
@@ -12,11 +12,12 @@ from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 
-from rodcall.figures.earthwork.machine import offset_from
 from rodcall.figures.earthwork.volumes import Grade
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
 from rodcall.i18n import say
+from rodcall.tui.pages import target_drawing as drawing
+from rodcall.tui.pages.target_drawing import Candidate
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets import chart
 from rodcall.tui.widgets.answers import answers
@@ -27,25 +28,13 @@ from rodcall.tui.widgets.lines import Lines
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, MESSAGE, STRONG
 from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
-from rodcall.units.quantities import CUBIC_UNITS, parse_slope
+from rodcall.units.quantities import parse_slope
 from rodcall.wording import words
 
 LEAP = 4
 """Rounding steps of the larger jump."""
-LABEL = 12
-HERE = "^"
-"""What marks where the target is now, in the chart and at the head of its column."""
 OTHER_ROWS = 7
 """Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
-
-
-@dataclass(frozen=True)
-class Candidate:
-    """One height that the target could have, with what it costs."""
-
-    letter: str
-    name: str
-    summary: Summary
 
 
 class TargetScreen(KeyScreen[Aim | None]):
@@ -98,10 +87,10 @@ class TargetScreen(KeyScreen[Aim | None]):
         if event.y == self.size.height - 1:
             self.tap(self._buttons.key_at(event.x), event)
             return
-        column = (event.x - LABEL) // self._column_width
-        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= LABEL
+        column = (event.x - drawing.LABEL) // self._column_width
+        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= drawing.LABEL
         if on_table and column < len(self._columns) and self.line.question is None:
-            if self._columns[column] == HERE:
+            if self._columns[column] == drawing.HERE:
                 self.do_take()
                 return
             self._jump(self._columns[column])
@@ -327,64 +316,17 @@ class TargetScreen(KeyScreen[Aim | None]):
         self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), FAINT)])
 
     def _chart(self, width: int, rows: int) -> list[str]:
-        columns = max(width - chart.LABEL - 2, 10)
-        dirt = self.here.dirt
-        assert dirt is not None
-        marks = {
-            candidate.letter: candidate.summary.target.offset_nm
-            for candidate in self._candidates
-            if candidate.summary.target
-        }
-        marks[HERE] = self._plane.offset_nm
-        if self._curves is None or not self._curves.offsets[0] <= marks[HERE] <= self._curves.offsets[-1]:
-            low, high = self.here.chart_range(tuple(marks.values()))
-            offsets = [low + (high - low) * column // (columns - 1) for column in range(columns)]
-            earths = [dirt.relief.at(offset * 1e-9) for offset in offsets]
-            cubic = CUBIC_UNITS["yd3" if words.is_imperial(self._ground.job) else "m3"]
-            self._curves = chart.Curves(
-                offsets,
-                [earth.cut / cubic for earth in earths],
-                [earth.fill / cubic for earth in earths],
-                [dirt.spare_of(earth) / cubic for earth in earths],
-            )
+        marks = drawing.marks_of(self._candidates, self._plane.offset_nm)
+        offset = marks[drawing.HERE]
+        if self._curves is None or not self._curves.offsets[0] <= offset <= self._curves.offsets[-1]:
+            self._curves = drawing.curves(self.here, marks, max(width - chart.LABEL - 2, 10))
         return chart.draw(self._curves, marks, rows)
 
     def _table(self, width: int) -> list[Text]:
         """The candidates side by side, and where the target is now at the right."""
-        shown = [*self._candidates, Candidate(HERE, say("HERE"), self.here)]
-        while len(shown) * 9 + LABEL > width and len(shown) > 2:
-            shown.pop(1)
-        room = max(min((width - LABEL) // len(shown), 13), 2)
-        self._columns, self._column_width = [each.letter for each in shown], room
-        rows = [("", [f"{each.letter} {each.name}" for each in shown])]
-        rows += [(label, [tell(each.summary) for each in shown]) for label, tell in self._rows().items()]
-        lines = []
-        for at, (label, values) in enumerate(rows):
-            line = Text(f" {label:<{LABEL - 1}}", FAINT)
-            for column, value in enumerate(values):
-                strong = column == len(values) - 1 or at == 0
-                line.append(f"{value[: room - 1]:>{room}}", STRONG if strong else FAINT)
-            lines.append(line)
-        return lines
-
-    def _rows(self) -> dict[str, Callable[[Summary], str]]:
-        job = self._ground.job
-        reference, height = next(((n, h) for n, h in self._ground.references.items() if n != "ZERO"), ("zero", 0))
-        rows: dict[str, Callable[[Summary], str]] = {
-            say("height"): lambda each: words.height(job, _offset(each)),
-            say("outside"): lambda each: str(len(each.outside)),
-            say("cut"): lambda each: words.volume(job, each.dirt.earth.cut if each.dirt else None),
-            say("fill"): lambda each: words.volume(job, each.dirt.earth.fill if each.dirt else None),
-            say("spare"): lambda each: words.volume(job, each.dirt.spare if each.dirt else None, sign=True),
-            say("loads"): lambda each: str(each.dirt.loads(each.dirt.spare)) if each.dirt else words.NOTHING,
-            say("receiver"): words.slide,
-            f"{say('mach.')} {reference}"[: LABEL - 2]: lambda each: words.height(
-                job, offset_from(_offset(each), height)
-            ),
-        }
-        if self._ground.level is not None:
-            rows[say("rod")] = lambda each: words.rod(job, each.rod)
-        return rows
+        table = drawing.table(self._ground, [*self._candidates, Candidate(drawing.HERE, say("HERE"), self.here)], width)
+        self._columns, self._column_width = table.letters, table.column_width
+        return table.lines
 
     def _entry(self) -> Text:
         if self.line.message:
@@ -399,8 +341,3 @@ class TargetScreen(KeyScreen[Aim | None]):
         typing = self.line.question is not None or self.line.text
         buttons = answers(self.line) if typing else of_actions(self.actions)
         return self._buttons.line(buttons, width, always=0 if typing else 1, told=self.swallowed_words)
-
-
-def _offset(summary: Summary) -> int:
-    assert summary.target is not None
-    return summary.target.offset_nm
