@@ -82,9 +82,7 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 @click.command(cls=SaidCommand)
 @JOB
 @option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .txt, .csv or .xml"))
-@option(
-    "--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; by the job's units if not given.")
-)
+@option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; by the job's units if not given."))
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
 @option(
