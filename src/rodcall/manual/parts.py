@@ -109,7 +109,7 @@ PARTS: Mapping[str, Part] = MappingProxyType(
         "lines": lambda *_: table((f"`{form}`", say(does)) for form, does in FORMS),
         "terms": lambda *_: table((f"`{term.name}`", term.explained) for term in TERMS.values()),
         "settings": lambda *_: _settings(),
-        "legend": lambda *_: table((f"`{row[:7].strip()}`", row[7:]) for row in map(say, LEGEND)),
+        "legend": lambda *_: table((f"`{say(row.mark)}`", say(row.means)) for row in LEGEND),
         "commands": lambda _, commands: commands_page(commands),
         "exits": lambda *_: _exits(),
         "json-keys": lambda *_: table((f"`{key}`", told) for key, told in KEYS.items()),
