@@ -18,6 +18,7 @@ from rodcall.i18n import say
 from rodcall.units import MM
 
 MOST_LETTERS = 26 * 27
+MOST_LINES = 9999
 """A to Z, then AA to ZZ."""
 
 LEAST_APART = MM
@@ -54,7 +55,7 @@ class Grid:
             raise GridError(say("the pad needs a length and a width above 0"))
         if self.along < 2 or self.across < 2:
             raise GridError(say("a pad needs at least 2 shots along and 2 across, one in each corner"))
-        if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > 9999:
+        if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > MOST_LINES:
             raise GridError(
                 say(
                     "more than {most} positions (or {columns} across) is no pad of one crew",
