@@ -10,8 +10,10 @@ import re
 import shutil
 import subprocess
 import sys
+from importlib.machinery import ModuleSpec
 from itertools import pairwise
 from pathlib import Path
+from types import ModuleType
 
 import click
 import jsonschema
@@ -218,12 +220,15 @@ def test_the_manual_is_read_by_topic_and_an_unknown_one_says_what_was_meant():
         page("", cli)
 
 
-def test_where_spanish_is_spoken_list_and_titles_are_spanish_and_it_says_that_pages_are_not():
+def test_where_spanish_is_spoken_list_and_titles_are_spanish_and_it_says_what_is_not():
     speak("es")
     told = list_of_topics()
     assert "El manual" in told
-    assert "Las páginas están solo en inglés." in told
-    assert page("target", cli).startswith("# Objetivo\n\nLas páginas están solo en inglés.\n")
+    assert "El texto corrido va en inglés" in told
+    assert page("target", cli).startswith("# Objetivo\n\nEl texto corrido va en inglés")
+    for name in ("keys", "enter", "settings", "screen", "shell"):
+        assert not {row for row in page(name, cli).splitlines() if row.startswith("|")} <= set(PAGES[name].splitlines())
+    assert "Deshacer la última anotación" in page("keys", cli)
 
 
 def test_the_list_loads_nothing_heavy_and_no_page_loads_the_screens():
@@ -246,3 +251,15 @@ def test_words_are_in_alphabetical_order_but_for_two_that_belong_together():
     names = [word.lower() for word in WORDS if word not in ("direct-reading rod", "NOT PROVEN", "HIGH, LOW")]
     assert len(names) > 30
     assert [name for name, after in pairwise(names) if name[0] > after[0]] == []
+
+
+def test_a_page_of_published_checks_is_listed_once_the_package_has_it(monkeypatch):
+    if any(topic.name == "checks" for topic in topics()):
+        assert len(PAGES["checks"]) > 200
+        return
+    made = ModuleType("rodcall.manual.checks")
+    made.__spec__ = ModuleSpec(made.__name__, None)
+    made.checks_page = lambda: "Cut by hand: 12 m3."
+    monkeypatch.setitem(sys.modules, made.__name__, made)
+    assert [topic.name for topic in topics()][-1] == "checks"
+    assert page("checks", cli) == "# Published checks\n\nCut by hand: 12 m3."

@@ -11,6 +11,7 @@ from functools import partial
 
 import click
 
+from rodcall import i18n
 from rodcall.i18n import counted_phrase, phrase, say, spoken
 
 CLICK = (
@@ -101,7 +102,7 @@ class SaidCommand(click.Command):
 
 def paragraphs(command: click.Command) -> list[str]:
     """What a command is for, a phrase each paragraph, as its function has it."""
-    return [" ".join(each.split()) for each in (command.help or "").split("\n\n")]
+    return i18n.paragraphs(command.help or "")
 
 
 class EnterCommand(SaidCommand):

@@ -29,7 +29,7 @@ def _begun_topics(ctx: click.Context, param: click.Parameter, begun: str) -> lis
 def manual(ctx: click.Context, topic: str | None) -> None:
     """Read the manual: one topic, or the list of topics.
 
-    The list and its titles are in the language of the settings; the pages are in English.
+    Titles and lists are in the language of the settings, running text is in English.
     """
     from rodcall.manual import ManualError, list_of_topics, page
     from rodcall.manual.as_text import as_text

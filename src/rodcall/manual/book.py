@@ -75,5 +75,5 @@ def _topic(name: str) -> Topic:
 
 
 def _in_english() -> str:
-    """Where another language is spoken: that the pages are not in it."""
-    return "" if spoken() == "en" else f"\n\n{say('The pages are in English only.')}"
+    """Where another language is spoken: what of the pages is not in it."""
+    return "" if spoken() == "en" else f"\n\n{say('Running text is in English; lists that the program makes are not.')}"

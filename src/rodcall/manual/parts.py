@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import inspect
 import json
 from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
@@ -15,6 +14,7 @@ from rodcall.book.model.grid import MOST_LETTERS, MOST_LINES
 from rodcall.book.model.terms import TERMS
 from rodcall.book.storage.job_format import MOST_ENTRIES
 from rodcall.exits import Exit
+from rodcall.i18n import paragraphs, say
 from rodcall.manual.words import WORDS
 from rodcall.sheets.exports.figures_json import KEYS
 from rodcall.tablet.settings import SETTINGS, kind
@@ -34,8 +34,8 @@ def table(rows: Iterable[tuple[str, str]]) -> str:
 
 def keys(actions: Iterable[Action], moves: Iterable[tuple[str, str]] = ()) -> str:
     """The keys of a screen, as its own help page lists them."""
-    commands = ((", ".join(f"`{key_words(key)}`" for key in action.keys), action.help) for action in actions)
-    return table([*moves, *commands])
+    commands = ((", ".join(f"`{key_words(key)}`" for key in action.keys), say(action.help)) for action in actions)
+    return table([*((say(keys), say(does)) for keys, does in moves), *commands])
 
 
 def commands_page(commands: click.Group) -> str:
@@ -52,9 +52,12 @@ def _command(command: click.Command) -> str:
             for each in command.params
             if isinstance(each, click.Option) and each.required
         ]
-        told = inspect.cleandoc(command.help or "")
+        told = "\n\n".join(map(say, paragraphs(command.help or "")))
         options = [
-            (f"`{', '.join(each.opts)}`" + (f" {each.make_metavar(ctx)}" if not each.is_flag else ""), each.help or "")
+            (
+                f"`{', '.join(each.opts)}`" + (f" {each.make_metavar(ctx)}" if not each.is_flag else ""),
+                say(each.help or ""),
+            )
             for each in command.params
             if isinstance(each, click.Option) and each.help
         ]
@@ -67,7 +70,7 @@ def _settings() -> str:
     for name, each in SETTINGS.items():
         allowed = kind(name)
         values = ", ".join(allowed.choices) or (f"{allowed.least} to {allowed.most}" if allowed.most else "")
-        rows.append((f"`{name} = {json.dumps(each.default)}`", allowed.help + (f": {values}" if values else "")))
+        rows.append((f"`{name} = {json.dumps(each.default)}`", say(allowed.help) + (f": {values}" if values else "")))
     return table(rows)
 
 
@@ -103,16 +106,16 @@ def _limits() -> str:
 PARTS: Mapping[str, Part] = MappingProxyType(
     {
         "keys": lambda which, _: keys(TABLES[which], MOVES if which == "shots" else ()),
-        "lines": lambda *_: table((f"`{form}`", does) for form, does in FORMS),
+        "lines": lambda *_: table((f"`{form}`", say(does)) for form, does in FORMS),
         "terms": lambda *_: table((f"`{term.name}`", term.explained) for term in TERMS.values()),
         "settings": lambda *_: _settings(),
-        "legend": lambda *_: table((f"`{row[:7].strip()}`", row[7:]) for row in LEGEND),
+        "legend": lambda *_: table((f"`{say(row.mark)}`", say(row.means)) for row in LEGEND),
         "commands": lambda _, commands: commands_page(commands),
         "exits": lambda *_: _exits(),
         "json-keys": lambda *_: table((f"`{key}`", told) for key, told in KEYS.items()),
         "words": lambda *_: table(WORDS.items()),
         "limits": lambda *_: _limits(),
-        "cautions": lambda *_: "".join(f"- {caution}\n" for caution in CAUTIONS),
+        "cautions": lambda *_: "".join(f"- {caution}\n" for caution in map(say, CAUTIONS)),
     }
 )
 """Makes each part, by the kind that a page names; takes what follows the kind, and the command line."""

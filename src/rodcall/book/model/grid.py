@@ -15,11 +15,14 @@ from numpy.typing import NDArray
 
 from rodcall.book.model.entries import MOST_POSITIONS, Walk
 from rodcall.i18n import say
+from rodcall.units import MM
 
 MOST_LETTERS = 26 * 27
 MOST_LINES = 9999
 """A to Z, then AA to ZZ."""
 
+LEAST_APART = MM
+"""Between shots: areas and slopes of less are lost in the rounding of floats."""
 FEWEST_CORNERS = 3
 """Of a square of four spots: so many on the pad have an area between them."""
 
@@ -69,6 +72,9 @@ class Grid:
         for gaps, count, side in sides:
             if gaps and (len(gaps) != count - 1 or min(gaps) <= 0 or sum(gaps) != side - 2 * self.inset):
                 raise GridError(say("the distances from spot to spot and the pad's size and counts do not go together"))
+        apart = (self.length - 2 * self.inset) // (self.along - 1), (self.width - 2 * self.inset) // (self.across - 1)
+        if min(*apart, *self.spacing_along, *self.spacing_across) < LEAST_APART:
+            raise GridError(say("the shots must lie at least 1 mm apart"))
 
     @property
     def size(self) -> int:

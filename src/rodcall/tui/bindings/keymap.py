@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rodcall.i18n import counted, say
 from rodcall.tui.bindings.actions import TABLES, Action, by_key, key_words
-from rodcall.tui.widgets.entry_line import BEGIN_READING
+from rodcall.tui.terminal.keys import BEGIN_READING
 from rodcall.wording.words import harmless
 
 _MOVES = {"up", "down", "left", "right", "pageup", "pagedown", "home", "end"}
