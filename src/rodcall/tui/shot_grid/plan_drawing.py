@@ -196,11 +196,11 @@ class PlanPicture:
             return "/", zero, FAINT
         if state != SHOT:
             before = summary.before_at(index)
-            return (".", zero, FAINT) if before is None else (words.height(summary.job, before[0]), zero, FAINT)
+            return (".", zero, FAINT) if before is None else (words.level(summary, before[0]), zero, FAINT)
         side, depth, outside = standing(summary, index)
         mark = "!" if outside else "*" if summary.times[index] > 1 else zero
         return (
-            words.height(summary.job, summary.height_at(index)),
+            words.level(summary, summary.height_at(index)),
             mark,
             cell_style(DAY, side, depth, outside),
         )
