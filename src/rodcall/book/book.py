@@ -249,14 +249,16 @@ class Book:
             position=None if position is None else self._name(position),
         )
 
-    def set_up(self, reference: str, said: str, readings: Readings | None = None) -> Change:
-        """Write a setup: the backsight on a reference, and which way the rod counts."""
+    def set_up(self, reference: str, said: str, readings: Readings | None = None, *, shared: str = "") -> Change:
+        """Write a setup: the backsight on a reference, and which way the rod counts; `shared` as `Setup.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
             raise PageError(say("heights are said directly in this job; a setup belongs to a rod (plain or direct)"))
         backsight = way.parse(said, self.job.heights)
-        return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
+        return self._write(
+            Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip(), shared=shared
+        )
 
     def turn(self, name: str, said: str, description: str = "") -> Change:
         """Write a turning point: a reference whose height comes from what the rod reads there now."""
@@ -265,11 +267,11 @@ class Book:
             Reference, name=name, height_nm=0, reading_nm=reading, said=said.strip(), description=_fit(description)
         )
 
-    def check(self, reference: str, said: str) -> Change:
-        """Write a check shot: what a reference reads now."""
+    def check(self, reference: str, said: str, *, shared: str = "") -> Change:
+        """Write a check shot: what a reference reads now; `shared` as `Check.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         reading = self.page.readings.parse(said, self.job.heights)
-        return self._write(Check, reference=name, reading_nm=reading, said=said.strip())
+        return self._write(Check, reference=name, reading_nm=reading, said=said.strip(), shared=shared)
 
     def decide(self, remedy: Remedy, check: Line, reason: str = "") -> Change:
         """Keep or shift the shots that a bad check made suspect.

@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, files, jobs, pages, practice, reports
+from rodcall.cli import entries, files, jobs, pages, practice, reports, sites
 from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
@@ -75,6 +75,7 @@ for _command in (
     *entries.COMMANDS,
     *files.COMMANDS,
     *reports.COMMANDS,
+    *sites.COMMANDS,
     *practice.COMMANDS,
     *pages.COMMANDS,
 ):

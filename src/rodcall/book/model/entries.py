@@ -144,6 +144,7 @@ PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
+Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]{0,63}:[0-9]{1,10})?$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
@@ -196,6 +197,8 @@ class Setup(Entry):
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
     """Which way the rod counts, asked once a setup."""
+    shared: Shared = ""
+    """Of one that another job of the site wrote first: that job, its tablet and the number there."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the backsight with what was said."""
@@ -242,6 +245,8 @@ class Check(Entry):
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
+    shared: Shared = ""
+    """Of one that was shot in another job, on a set-up that both share; likewise."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
