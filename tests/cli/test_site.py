@@ -150,9 +150,8 @@ def _filled(order: tuple[int, ...], spares: list[int], places: list[list[int]]) 
     """Haul where each pad in turn takes from the nearest that has any."""
     left, hauled = list(map(float, spares)), 0.0
     for sink in order:
-        for source in sorted(
-            range(len(spares)), key=lambda at: float(np.hypot(*np.subtract(places[at], places[sink])))
-        ):
+        apart = [float(np.hypot(*np.subtract(place, places[sink]))) for place in places]
+        for source in sorted(range(len(spares)), key=apart.__getitem__):
             moved = min(max(left[source], 0.0), -left[sink])
             left[source] -= moved
             left[sink] += moved
