@@ -19,6 +19,8 @@ from rodcall.figures.summary import Summary
 
 BREAK_S = 15 * 60.0
 """A longer gap between two shots is a break and no shooting (our own choice)."""
+QUICKEST_S = 1.0
+"""Readings nearer to each other were typed from a sheet or read in from a file, and tell of no shooting."""
 NIGHT_S = 8 * 3600.0
 """A longer gap between two rounds is no pass of one day (our own choice)."""
 LEAST_M3 = 0.05
@@ -33,11 +35,13 @@ class Shooting:
     shots: int
     hours: float
     """Between its shots, breaks left out."""
+    measured: int
+    """How many shots came within that time of the one before."""
 
     @property
     def an_hour(self) -> float | None:
         """Shots an hour; None where nothing was measured."""
-        return (self.shots - 1) / self.hours if self.shots > 1 and self.hours > 0 else None
+        return self.measured / self.hours if self.measured else None
 
 
 @dataclass(frozen=True)
@@ -99,7 +103,8 @@ def machine_time(summary: Summary) -> MachineTime:
 
 def _shooting(each: RoundShots) -> Shooting:
     gaps = np.diff(np.sort(each.times))
-    return Shooting(each.number, int(each.times.size), float(gaps[gaps <= BREAK_S].sum()) / 3600)
+    shot = gaps[(gaps >= QUICKEST_S) & (gaps <= BREAK_S)]
+    return Shooting(each.number, int(each.times.size), float(shot.sum()) / 3600, int(shot.size))
 
 
 def _pass(before: RoundShots, now: RoundShots, area_m2: Floats) -> Pass:
