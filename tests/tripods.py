@@ -52,6 +52,19 @@ def unseen(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Serie
     return shot(pad(rng, kind, shots), np.zeros(shots), {shots: marks * STEP})
 
 
+def settling_on_an_edge(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+    """One that settled little by little, on ground with an edge across the lines, as high as the check is off.
+
+    The edge runs between two lines, or up to a line off that over the whole width: what a bump would look like.
+    """
+    by, on, steps = int(rng.choice((-4, -3, -2, 2, 3, 4))) * STEP, pad(rng, kind, shots), np.arange(shots)
+    lines, columns = SIZES[shots]
+    row, column = np.indices((lines, columns))
+    edge = rng.integers(1, lines) - 0.5 + rng.uniform(-1, 1) * (column / (columns - 1) - 0.5)
+    raised = Ground(on.heights + by * (row > edge), on.along_m, on.across_m, None)
+    return shot(raised, by * (steps + 1) / shots, {shots: by})
+
+
 def told(walk: Walk, checks: Series) -> Movement:
     """What is said of it, where a mark is allowed."""
     moved = movement(walk, checks, STEP * 1e-9, STEP * 1e-9)

@@ -51,7 +51,7 @@ GOOD_CHECKS = 17.0
 """Deviance by which no movement must fit worse, against good checks."""
 SEAM, SURE_SEAM = 8.0, 12.0
 """Deviance by which a movement that the shots did not see must fit worse than a step, to name it, and to be sure."""
-SETTLING = 4.0
+SETTLING, SURE_SETTLING = 4.0, 12.0
 """The same for a drift, which has no place to be looked for."""
 AGREE, SURELY_AGREE = 3.0, 2.0
 """Standard errors that a step by the shots may differ from the checks: a seam of the ground has another size."""
@@ -187,7 +187,8 @@ def movement(walk: Walk, checks: Series, step_m: float, allowed_m: float) -> Mov
         per_hour = float(stories.size[1]) * 1e9
         hours = float(checks.seconds[-1] - checks.seconds[0]) / 3600
         checked = _between_checks(walk, checks)
-        return Movement(Motion.DRIFT, 1 - share >= SURE, per_hour * hours, per_hour, checked=checked)
+        sure = bool(1 - share >= SURE and unseen - ramp >= SURE_SETTLING)
+        return Movement(Motion.DRIFT, sure, per_hour * hours, per_hour, checked=checked)
     if good:
         return Movement(Motion.NONE, False, 0.0, 0.0)
     return Movement(Motion.UNTOLD, False, float(checks.drift[-1]) * 1e9, 0.0, checked=_between_checks(walk, checks))
