@@ -3,10 +3,11 @@
     python -m tests.benchmarks.coverage [--books 1000] [--seed 1] [--units in mm] [--levels steady settling]
 
 Whole books, simulated from end to end (JCGM 101): the level stands anywhere between two marks, its beam is off by its
-specification at most, it stands still or moves; the rod is placed with a normal scatter on the benchmark and on each of 12
-spots, and read to the nearest mark; the benchmark is read again at the end, or three times. What is read is typed into a
-book, and the truth is held against the plus/minus that the book says. A book whose check is not good is not proven and
-does not count. `on the limit`: ground that lies on its limit and is called neither proven in nor proven out.
+specification at most, it stands still or moves; the rod is placed with a normal scatter on the benchmark and on each
+of 12 spots, and read to the nearest mark; the benchmark is read again at the end, or three times. What is read is
+typed into a book, and the truth is held against the plus/minus that the book says. A book whose check is not good is
+not proven and does not count. `on the limit`: ground that lies on its limit and is called neither proven in nor
+proven out.
 
 How a level moves: `settling` evenly, by up to the drift allowed; `bumped` at once, anywhere; `wandering` at random, its
 standard deviation at the end half of what is allowed.

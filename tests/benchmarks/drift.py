@@ -2,12 +2,12 @@
 
     python -m tests.benchmarks.drift [--pads 1000] [--seed 8888]
 
-`still`: pads of every kind of ground (tests/tripods.py), one to four checks that read true or a mark (1/8 in) off; any
-remark counts. `unseen`: a check two to four marks off, of which the shots saw nothing. `bumped`: two to four marks,
-anywhere with four shots on either side. `settling`: the same, little by little. `on an edge`: likewise, on ground with an
-edge across the lines that is as high as the movement. `sure, all`: whatever is sure of these, and the share of it that is
-right: of a bump its place too. The last table is the bump of 3/8 in
-after shot 40 of 80, on 100 pads of ground that swings so many inches.
+`still`: pads of every kind of ground (tests/tripods.py), one to four checks that read true or a mark (1/8 in) off;
+any remark counts. `unseen`: a check two to four marks off, of which the shots saw nothing. `bumped`: two to four
+marks, anywhere with four shots on either side. `settling`: the same, little by little. `on an edge`: likewise, on
+ground with an edge across the lines that is as high as the movement. `sure, all`: whatever is sure of these, and the
+share of it that is right: of a bump its place too. The last table is the bump of 3/8 in after shot 40 of 80, on 100
+pads of ground that swings so many inches.
 """
 
 from __future__ import annotations

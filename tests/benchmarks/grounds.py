@@ -1,6 +1,6 @@
 """Prints what is asked about on every kind of ground: sound readings questioned, and gross mistakes found.
 
-    python -m tests.benchmarks.grounds [--seed 1] [--seeds 20] [--readings 25] [--grounds steps rough] [--units mm] [--shots 12]
+    python -m tests.benchmarks.grounds [--seed 1] [--readings 25] [--grounds steps rough] [--units mm] [--shots 12]
     python -m tests.benchmarks.grounds --quick
     python -m tests.benchmarks.grounds --yardstick [--readings 2000]
 
@@ -9,8 +9,9 @@ readings. `at a key`: held against those before it in snake order, from the sixt
 foot is put into readings in inches (1/8 in) and feet (0.01 ft), a metre and a decimetre into those in millimetres. The
 seed is drawn and told unless it is given; 20 seeds follow from it. Grounds can be run in parts: each draws its own.
 
-`--yardstick` sets ours beside the detector that is told each pad's true statistics and weighs the same mistakes with the
-same shares (`tests/detectors.py`), on natural ground: share of what that one catches, mean and spread over the seeds.
+`--yardstick` sets ours beside the detector that is told each pad's true statistics and weighs the same mistakes with
+the same shares (`tests/detectors.py`), on natural ground: share of what that one catches, mean and spread over the
+seeds.
 """
 
 from __future__ import annotations

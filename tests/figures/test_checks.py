@@ -324,7 +324,7 @@ def test_how_often_a_bump_is_found_within_two_shots(swing, found_at_least):
 
 
 def test_settling_on_an_edge_of_its_own_size_is_never_surely_a_bump():
-    """An edge across the lines and a bump look alike from everywhere; 110 pads of all kinds, seed drawn on 2026-11-26."""
+    """An edge across the lines and a bump look alike from everywhere; 110 pads, seed drawn on 2026-11-26."""
     rng = np.random.default_rng(2_046_113_905)
     told = [tripods.told(*tripods.settling_on_an_edge(rng, kind, 80)) for _ in range(10) for kind in tripods.KINDS]
     assert sum(each.motion is Motion.STEP for each in told) > 20, "it is likely called one"

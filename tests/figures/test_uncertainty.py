@@ -49,9 +49,7 @@ def test_plus_minus_by_hand():
 
 def two_shots():
     job = a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)
-    return figures(
-        a_book("reference BM high 0", LEVEL, STEADY, "setup BM 1300", "A1 1310", "B1 1290", job=job)
-    )
+    return figures(a_book("reference BM high 0", LEVEL, STEADY, "setup BM 1300", "A1 1310", "B1 1290", job=job))
 
 
 def test_own_and_shared_parts_combine_as_the_uncertainties_package_propagates():
@@ -238,7 +236,7 @@ CHECKED = ["reference B high 0", LEVEL, "setup B 1000", "A1 1000", "C3 1000", "B
 
 def test_what_a_check_leaves_open_is_what_is_left_of_draws_that_read_so():
     """JCGM 101 beside the formula: backsight, drift up to each shot and the check's own error drawn 4,000,000 times;
-    those in which the check reads 2 mm high are kept. Of what is left, the mean square of how much too high all reads."""
+    those in which the check reads 2 mm high are kept. Of those, the mean square of how much too high all reads."""
     summary = figures(a_book(*CHECKED, "check B 998", job=a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)))
     rng, times = np.random.default_rng(77_180_352), 4_000_000
     backsight, check = rng.normal(0, math.hypot(1 / math.sqrt(12), 1.5), (2, times))
@@ -281,7 +279,15 @@ def test_a_check_that_was_decided_about_shows_nothing():
 def test_a_check_far_down_the_chain_confirms_every_reading_on_it():
     """Benchmark, turning point, set-up, and a check on another benchmark: what is read there closes the run."""
     job = rod_job()
-    lines = ("reference BM high 0", "reference B2 high 0", LEVEL, STEADY, "setup BM 1000", "turn TP 1100", "setup TP 900")
+    lines = (
+        "reference BM high 0",
+        "reference B2 high 0",
+        LEVEL,
+        STEADY,
+        "setup BM 1000",
+        "turn TP 1100",
+        "setup TP 900",
+    )
     book = a_book(*lines, "B1 900", job=job)
     reading = 1 / 12 + 1.5**2
     assert figures(book).uncertainty.known.square[1] / MM**2 == pytest.approx(3 * reading)

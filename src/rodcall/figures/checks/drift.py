@@ -17,9 +17,9 @@ or a reference that moved), by as much as the checks say, and only with `BESIDE`
 what the checks say is told.
 Of movements that the shots did not see at most 2 in 100 get a likely place, and 1 in 200 a sure one.
 
-An edge in the ground makes the seam of a bump when one straight line parts the earlier shots from the later ones, as it
-does wherever lines are shot one after another; an edge of the size that the checks show cannot be told from a bump then,
-whatever the figures say. So a bump is sure only where no straight line makes such a seam, and else likely.
+An edge in the ground makes the seam of a bump when one straight line parts the earlier shots from the later ones, as
+it does wherever lines are shot one after another; an edge of the size that the checks show cannot be told from a bump
+then, whatever the figures say. So a bump is sure only where no straight line makes such a seam, and else likely.
 
 How well that does hangs on the ground. A bump of 3/8 in after shot 40 of 80 is found within two shots 100 times in 100
 where natural ground swings by about 0.3 in, 96 times at 0.6 in, 74 times at 1 in and 30 at 1.5 in; where it is not told
@@ -58,7 +58,7 @@ AGREE, SURELY_AGREE = 3.0, 2.0
 NEAR, LIKELY = 2, 0.7
 """Share of likelihood that must lie within so many shots of the place."""
 DIRECTIONS = 360
-"""So many straight lines are laid along every seam; on a grid of 20 columns they turn by a sixth of the least that counts."""
+"""So many straight lines are laid along every seam: a degree apart, a third of a line over 20 columns."""
 ASTRAY = 0.1
 """A line makes a seam though so great a share of the shots lies on its wrong side: an edge is not quite straight."""
 ROUNDS = 3

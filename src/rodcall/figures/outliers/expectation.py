@@ -49,8 +49,8 @@ _LEVEL = 1.0
 """Standard deviation of the plane's height about the zero, in those of the ground: the zero is a spot on it."""
 
 _TAILS = np.array([1.0, 3.0, 8.0])
-"""Scales of what the ground does, in those expected: as it does, at a stone or a small edge, at the edge of a fill ..."""
-_USUAL = np.array([8.0, 0.8, 0.4])
+"""Scales of what the ground does, in those expected: as expected, at a stone or a step, at the edge of a fill ..."""
+_USUAL = np.array([4.0, 0.4, 0.2])
 """... and how often each, as if so many shots had shown it."""
 _ROUNDS = 6
 """So often is it estimated; it settles in four."""
@@ -116,12 +116,13 @@ class Expectation:
         return lgamma((self.freedom + 1) / 2) - lgamma(self.freedom / 2) - log(self.freedom * pi) / 2
 
 
-def expect(heights_m: Floats, offsets: Floats) -> Expectation:
+def expect(heights_m: Floats, offsets: Floats, *, jumps: bool = True) -> Expectation:
     """What some shots lead one to expect at a position, or at several whose shots lie alike.
 
     Args:
         heights_m: Heights of the shots, metres; of several positions, (positions, shots).
         offsets: Where they lie from the position, in spacings of the grid, shape (shots, 2).
+        jumps: Whether the ground may jump; else all is one smooth piece.
     """
     rows = np.atleast_2d(heights_m)
     n, middles = rows.shape[1], _middles(rows)
@@ -135,11 +136,15 @@ def expect(heights_m: Floats, offsets: Floats) -> Expectation:
     shares = np.maximum(np.exp(belief - belief.max(axis=0)), 1e-300)
     freedom = _SHOTS_WORTH + n
     scales, centres = alone * np.sqrt(squares / freedom), middles - independent[..., n] * alone
+    believed = (shares / shares.sum(axis=0)).T
+    if not jumps:
+        plain = Expectation(centres.T, scales.T, believed, freedom)
+        return plain if heights_m.ndim > 1 else plain[0]
     tails = _tails(_surprise(factor[:, :n, :n], independent[..., :n], np.sqrt(squares / freedom), belief), freedom - 1)
     expected = Expectation(
         np.repeat(centres.T, _TAILS.size, axis=1),
         _each_with_each(scales.T, np.broadcast_to(_TAILS, tails.shape)),
-        _each_with_each((shares / shares.sum(axis=0)).T, tails),
+        _each_with_each(believed, tails),
         freedom,
     )
     return expected if heights_m.ndim > 1 else expected[0]

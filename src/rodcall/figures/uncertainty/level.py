@@ -1,11 +1,11 @@
 """How far off everything may read that was read from one set-up, and what its check shots tell about that.
 
-What a level reads too high is one quantity that goes on in time: it starts with the errors of the readings that the set-up
-hangs on, and drifts. A check reads it once more, with the error of one reading. All is normal, so what is known of it
-at a shot, given the checks before and after, is the conditional normal distribution (JCGM 101, 5.6 and 6.4.7, MEMORY;
-Rasmussen and Williams 2006, eqs. 2.23 and 2.24, MEMORY): a good check confirms the backsight and shows how little the
-level moved; one that is a mark off says that either may be off. The heights are not corrected by what it shows, so
-that the square of it is added (JCGM 100, F.2.4.5, MEMORY). Nanometres and their squares.
+What a level reads too high is one quantity that goes on in time: it starts with the errors of the readings that the
+set-up hangs on, and drifts. A check reads it once more, with the error of one reading. All is normal, so what is
+known of it at a shot, given the checks before and after, is the conditional normal distribution (JCGM 101, 5.6 and
+6.4.7, MEMORY; Rasmussen and Williams 2006, eqs. 2.23 and 2.24, MEMORY): a good check confirms the backsight and shows
+how little the level moved; one that is a mark off says that either may be off. The heights are not corrected by what
+it shows, so that the square of it is added (JCGM 100, F.2.4.5, MEMORY). Nanometres and their squares.
 """
 
 from __future__ import annotations
@@ -73,9 +73,11 @@ def known(
     prior = reading * (shots**2).sum(axis=1)[which] + drifted
     weights = counts / np.count_nonzero(counts)
     resting = np.bincount(which, weights=weights, minlength=len(row)) @ shots
-    of_average = reading * float(resting @ resting) + sum(
-        _sum_of_lesser(drifted[here]) for here in (counts & (setup == each) for each in hangs_on)
-    ) / np.count_nonzero(counts) ** 2
+    of_average = (
+        reading * float(resting @ resting)
+        + sum(_sum_of_lesser(drifted[here]) for here in (counts & (setup == each) for each in hangs_on))
+        / np.count_nonzero(counts) ** 2
+    )
     if not checks:
         return Known(prior, of_average)
     seen = _matrix([each.coefficients for each in checks], readings)
