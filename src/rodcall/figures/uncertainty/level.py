@@ -22,7 +22,7 @@ Coefficients = dict[tuple[str, int], int]
 
 ALLOWED_IN_DEVIATIONS = 4.0
 """Between two checks that are good a level drifts as if what is allowed were so many standard deviations (our own:
-tests/benchmarks/coverage.py; of levels that drift evenly within what is allowed 94 to 97 in 100 are covered)."""
+tests/benchmarks/coverage.py; of heights 93 to 97 in 100 are covered however the level drifts)."""
 
 
 @dataclass(frozen=True)
