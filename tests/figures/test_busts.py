@@ -223,7 +223,7 @@ def test_every_corrected_reading_can_be_said(way, steps):
 
 @pytest.mark.parametrize(("way", "seed"), [(INCHES, 156486996), (FEET, 1591680086), (MILLIMETRES, 1065620662)])
 def test_mistakes_are_caught_and_sound_readings_let_be(way, seed):
-    """On one reading in sixteen of 250 pads, each held against those before it in snake order; seeds drawn on 2026-11-26.
+    """On one reading in sixteen of 250 pads, each held against those before it in snake order; seeds drawn 2026-11-26.
 
     The yardstick is told each pad's true statistics and weighs the same mistakes; it questions as many. Over 20 seeds
     ours reaches some 93 in 100 of it, from set to set between 88 and 100 (tests/benchmarks/grounds.py), so one set may
