@@ -225,9 +225,9 @@ def test_every_corrected_reading_can_be_said(way, steps):
 def test_mistakes_are_caught_and_sound_readings_let_be(way, seed):
     """On one reading in sixteen of 250 pads, each held against those before it in snake order; seeds drawn 2026-11-26.
 
-    The yardstick is told each pad's true statistics and weighs the same mistakes; it questions as many. Over 20 seeds
-    ours reaches some 93 in 100 of it, from set to set between 88 and 100 (tests/benchmarks/grounds.py), so one set may
-    reach 85. A decimetre is as good as a foot here, on natural ground.
+    The yardstick is told each pad's true statistics and weighs the same mistakes; both are compared where they question
+    2 in 100 sound readings, since at work ours questions so few that a small set does not tell. One set of pads
+    differs from another: 85 in 100 of it is the least that one may reach. Means: tests/benchmarks/grounds.py.
     """
     some = natural(way, walked=True, pads=250, seed=seed, share=0.06)
     ours, best = by_program(some, way), told_truth_and_mistakes(some, way)
@@ -242,7 +242,7 @@ def test_mistakes_are_caught_and_sound_readings_let_be(way, seed):
             assert caught >= 0.99
             assert ours.named[mistake][ours.wrong[mistake] >= ask].mean() >= 0.9
         else:
-            assert caught >= 0.85 * best.caught(mistake, questioned), mistake
+            assert ours.caught(mistake, 0.02) >= 0.85 * best.caught(mistake, 0.02), mistake
         assert mistake is not Mistake.DECIMETRE or caught >= 0.9
 
 
