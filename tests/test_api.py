@@ -56,7 +56,7 @@ def test_heights_and_deviations_are_those_of_the_shell(tmp_path, capsys):
         ours = {name: value * 1e3 for name, value in zip(names.flat, values.flat, strict=True) if not np.isnan(value)}
         assert ours == pytest.approx(told[key])
     assert (job.verdict, job.figures()["verdict"]) == (told["verdict"], told["verdict"])
-    assert [item.what for item in job.punch_list] == [item["item"] for item in told["punch_list"]]
+    assert [item.kind for item in job.punch_list] == [item["item"] for item in told["punch_list"]]
 
 
 def test_an_earlier_round(tmp_path):
@@ -80,9 +80,14 @@ def test_what_is_no_job_is_one_line(tmp_path):
 def test_an_error_in_the_block_keeps_nothing(tmp_path):
     path = kept(tmp_path, "A1 -1")
     before = path.read_bytes()
-    with pytest.raises(rodcall.JobError, match="line 2"), rodcall.Writer(path) as writer:
-        assert writer.write_all(["B1 -1"]) == 1
-        writer.write_all(["C1 -1", "C9 -1"])
+
+    def write_all() -> None:
+        with rodcall.Writer(path) as writer:
+            assert writer.write_all(["B1 -1"]) == 1
+            writer.write_all(["C1 -1", "C9 -1"])
+
+    with pytest.raises(rodcall.JobError, match="line 2"):
+        write_all()
     assert path.read_bytes() == before
     assert len(rodcall.open(path).entries) == 1
 

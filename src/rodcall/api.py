@@ -59,7 +59,7 @@ class OpenItem:
     """One item of the punch list, in English."""
 
     kind: str
-    """A stable code, such as `not-shot`."""
+    """A stable code, such as `not shot`: `item` of `figures --json`."""
     what: str
     clears: str
     """What takes it off the list."""
@@ -119,7 +119,7 @@ class Job:
         with speaking("en"):
             return tuple(
                 OpenItem(
-                    item.kind.name.lower().replace("_", "-"),
+                    str(item.kind),
                     item_words(summary, item),
                     clears(summary, item),
                     tuple(names[at] for at in item.spots),
