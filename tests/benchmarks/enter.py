@@ -2,7 +2,7 @@
 
     python -m tests.benchmarks.enter [--readings 40] [--sizes 12 1200 10000]
 
-Both run on a pseudo-terminal of 80 x 24 and take turns, a reading each, so that a slow moment of the machine meets both.
+Both run on a pseudo-terminal of 80 x 24 and take turns, a reading each, so that slow moments of the machine meet both.
 Two ways of keying: Enter once the echo of the digits has settled, and reading and Enter in one write. Processor time is
 that of all threads from just before Enter until the screen has been silent for a while, as Linux counts it.
 """

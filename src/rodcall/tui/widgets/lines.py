@@ -43,8 +43,7 @@ class Painted(Widget):
 
     def repaint_line(self, y: int) -> None:
         """A line looks different."""
-        self._kept.pop(y, None)
-        super().refresh(Region(0, y, self.size.width, 1))
+        self.refresh(Region(0, y, self.size.width, 1))
 
     def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Painted:
         """All lines look different, or those in these regions."""
