@@ -238,7 +238,7 @@ class PlanPicture:
         if self.summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
         elif self.summary.state[index] == NOT_PAD:
-            told, short = say("not pad"), ""
+            told, short = say("not pad", "in a cell of the plan"), ""
         else:
             before = self.summary.before_at(index)
             deviation = self.summary.deviation_at(index) if before is None else before[1]
