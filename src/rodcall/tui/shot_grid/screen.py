@@ -104,7 +104,6 @@ class ShotScreen(KeyScreen[None]):
         if file.broken_seals and not line.message:
             first = file.broken_seals[0]
             line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)
-
         self._careful = not self.session.book.page.round.shots and not cautions_seen(date.today())
         self._grave = file.recovered if file.is_grave else ""
         # Before the first layout, so that the first frame is not an empty one.
