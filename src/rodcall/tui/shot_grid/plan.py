@@ -65,7 +65,7 @@ class Plan(Painted):
     def write(self, index: int, height_nm: int) -> None:
         """Paint a height that was just taken, before anything else is known of it."""
         line = self.picture.line_of(index)
-        if line is None or line >= len(self._drawn) or self._notice or self.overview:
+        if line is None or line >= len(self._drawn) or len(self._drawn[line]) < 2 or self._notice or self.overview:
             return
         self._fresh.clear()
         self._drawn[line] = self.picture.with_written(self._drawn[line], index, height_nm)
