@@ -81,13 +81,13 @@ def test_shooting_a_left_out_position_counts_again():
 
 
 def test_plain_rod_bigger_reading_is_lower():
-    """trade.md: height = reference height + backsight - reading."""
+    """Height of instrument (NAVEDTRA 14069, differential levelling): reference height + backsight - reading."""
     book = a_book("reference BM1 high 0.50", "setup BM1 4.00", "A1 4.75", job=_rod_job(Readings.ROD))
     assert book.page.round.height_at(0) == round(-0.25 * FOOT)
 
 
 def test_direct_rod_bigger_reading_is_higher():
-    """trade.md: height = reference height + reading - backsight."""
+    """A rod that reads heights directly, the other way round (common practice): reference height + reading - backsight."""
     book = a_book("reference BM1 high 0.50", "setup BM1 4.00", "A1 4.75", job=_rod_job(Readings.DIRECT_ROD))
     assert book.page.round.height_at(0) == round(1.25 * FOOT)
 

@@ -36,7 +36,7 @@ def test_least_squares_slopes(seed):
     height, *slopes = np.linalg.lstsq(design * weights[:, None], surface.heights.ravel() * weights)[0]
     grade = least_squares_grade(surface, 0.0)
     assert (grade.along, grade.across) == pytest.approx(tuple(slopes), rel=1e-10)
-    # CHECK_VALUES 2.5 (IASRI lesson 18, SEEN): the weighted fit goes through the centroid, and so it
+    # IASRI land levelling lesson 18 (SEEN): the weighted fit goes through the centroid, and so it
     # balances.
     assert grade.offset == pytest.approx(height, abs=1e-12)
 

@@ -207,9 +207,9 @@ def test_a_target_too_flat_for_its_surface_is_told() -> None:
 
 
 FALL_FROM_A_BUILDING = 0.5 / 10
-"""CHECK_VALUES 5.5: IRC R401.3, 6 in within the first 10 ft, 5 %. SEEN."""
+"""IRC R401.3: 6 in within the first 10 ft, 5 %. SEEN."""
 CROSS_SLOPE = 1 / 48
-"""CHECK_VALUES 5.5: ADA cross slope 1:48, 2.0833 %. SEEN."""
+"""ADA Standards (2010) 403.3, cross slope 1:48, 2.0833 %. SEEN."""
 TEN_FEET = (3.048, 3.048)
 
 

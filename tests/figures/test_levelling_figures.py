@@ -32,7 +32,7 @@ def _at(setup: int) -> str:
 
 
 def test_four_setups_in_feet():
-    """CHECK_VALUES 1.1, SEEN: a university levelling exercise, and its misclosure on BM B."""
+    """A university levelling exercise of four set-ups (SEEN), and its misclosure on BM B."""
     summary = levelled(
         Unit.FT, "100.00", [("3.10", "9.82"), ("6.44", "6.96"), ("8.76", "3.27"), ("7.12", "10.42")], "94.91"
     )
@@ -56,7 +56,7 @@ def test_four_setups_in_feet():
 
 
 def test_eight_setups_in_metres_back_to_the_start():
-    """CHECK_VALUES 1.2, SEEN: NPTEL course 105107122 Surveying, module 4, Ex13-1 (its misprints corrected there)."""
+    """NPTEL course 105107122 Surveying, module 4, Ex13-1 (SEEN; the page misprints one fall and one elevation)."""
     sights = "1.205,1.860 0.125,1.915 0.395,2.615 0.880,1.760 1.960,0.920 2.595,0.915 2.255,0.515 2.305,1.170"
     pairs = [(b, f) for b, f in (pair.split(",") for pair in sights.split())]
     (run,) = levelled(Unit.M, "150.485", pairs, "150.485").level_runs
@@ -108,7 +108,7 @@ def test_a_setup_from_which_nothing_was_read_forward_is_no_run():
 
 
 def test_allowed_closure():
-    """CHECK_VALUES 3.5: 12 mm sqrt(km), third order (FGCC 1984, MEMORY); 0.05 ft sqrt(mile) (course material, SEEN)."""
+    """12 mm sqrt(km), third order (FGCC 1984, MEMORY); 0.05 ft sqrt(mile) (a university's laboratory table, SEEN)."""
     assert allowed_closure(1000, feet=False) == 12 * MM
     assert allowed_closure(4000, feet=False) == 24 * MM
     assert allowed_closure(1609.344, feet=True) == pytest.approx(0.05 * FOOT)
@@ -139,7 +139,7 @@ def laser(test: LaserTest, readings: list[str], distances: list[str]) -> LaserCh
 
 
 def test_two_pegs():
-    """CHECK_VALUES 3.1, SEEN: pegs 40 m apart, then from 10 m beyond the second; the line rises 0.001 m per m."""
+    """NAVEDTRA 14070 fig. 6-3 (SEEN): pegs 40 m apart, then from 10 m beyond the second; the line rises 0.001 m per m."""
     check = laser(LaserTest.TWO_PEGS, ["1.432m", "1.476m", "1.472m", "1.556m"], ["40m", "10m"])
     result = laser_result(check, 0.0005)
     assert result is not None
@@ -166,7 +166,7 @@ def test_two_pegs_recover_any_slope(ground, error, apart, away):
 
 
 def test_quarter_turn():
-    """CHECK_VALUES 3.3, common practice: opposite readings differ by twice the axis error; 1/8 in apart at 100 ft
+    """Common practice: opposite readings differ by twice the axis error; 1/8 in apart at 100 ft
     is an error of 1/16 in per 100 ft, which 3.2 gives as 10.743 seconds of arc (COMPUTED)."""
     check = laser(LaserTest.QUARTER_TURN, ["4ft", "4ft 1/16in", "4ft 1/8in", "4ft 1/16in"], ["100ft"])
     result = laser_result(check, 1 / (16 * 1200))

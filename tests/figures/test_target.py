@@ -51,13 +51,13 @@ def test_the_rule_of_thumb():
     ],
 )
 def test_the_least_drop_and_the_rounding_step(unit, average, target):
-    """trade.md: highest multiple of the rounding step at least the least drop below the average; worked by hand."""
+    """Common practice, worked by hand: highest multiple of the rounding step at least the least drop below the average."""
     book = a_book(f"A1 {average}", job=a_job(unit))
     assert figures(book).suggested == parse_height(target, unit)
 
 
 def candidates(average: Fraction, round_to: int, drop: int, step: int) -> Iterator[int]:
-    """The rule of trade.md word by word: heights in turn, one step of search at a time, no division."""
+    """The rule word by word: heights in turn, one step of search at a time, no division."""
     marks = [Fraction(round_to), Fraction(round_to, 2), Fraction(round_to, 4)]
     marks = [mark for mark in marks if mark == round_to or (mark / step).denominator == 1]
     for mark in [*marks, Fraction(step)]:
@@ -165,7 +165,7 @@ def test_tenths_that_binary_fractions_get_wrong():
 
 
 def test_one_sided_and_two_sided_tolerance():
-    """CHECK_VALUES 5.1, SEEN: City of Edmonton lot grading; topsoil 0 to 10 cm LOW, finished +-10 cm of 682.25."""
+    """City of Edmonton, lot grading guidelines (SEEN); topsoil 0 to 10 cm LOW, finished +-10 cm of 682.25."""
     sides = {"topsoil": (0, 100 * MM), "finished": (100 * MM, 100 * MM)}
     passed = {}
     for stage, (high, low) in sides.items():
@@ -192,7 +192,7 @@ def test_worst_weighs_unequal_limits():
     ],
 )
 def test_rod_on_grade(readings, target, on_grade):
-    """trade.md, sign and direction; worked by hand for a backsight of 4.00 on BM1, 0.62 above the zero."""
+    """Height of instrument less the target, worked by hand for a backsight of 4.00 on BM1, 0.62 above the zero."""
     job = a_job(Unit.FT, readings=readings)
     book = a_book("reference BM1 high 0.62", "setup BM1 4.00", f"target {target}", job=job)
     assert figures(book).rod == parse_reading(on_grade, Unit.FT)

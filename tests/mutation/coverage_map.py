@@ -1,0 +1,183 @@
+"""Which test runs which line: measured once, kept in `.mutation/`, and measured anew for test files that changed."""
+
+from __future__ import annotations
+
+import ast
+import hashlib
+import json
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+SOURCES = ROOT / "src" / "rodcall"
+KEPT = ROOT / ".mutation"
+# Tests that take no terminal, the quick ones first.
+TESTS = ("tests/units", "tests/figures", "tests/book", "tests/sheets", "tests/checks", "tests/test_same_dirt.py")
+# They drive the disk, not the arithmetic, and take long.
+LEFT_OUT = {
+    "tests/book/test_nothing_lost.py",
+    "tests/book/test_disk.py",
+    "tests/book/test_storage_model.py",
+    "tests/book/test_broken_files.py",
+}
+EXAMPLES = 25
+IMPORTED = ""
+"""The context of lines that run when modules are imported and tests collected, outside of any test."""
+
+
+@dataclass(frozen=True)
+class Ran:
+    """What one test took and ran."""
+
+    seconds: float
+    lines: dict[str, frozenset[int]]
+    """By file below src/rodcall."""
+
+
+def quieter(items: list[pytest.Item]) -> None:
+    """Hypothesis draws the same few examples each time: a mutant must meet the same test as the one before it."""
+    from hypothesis import settings
+
+    for item in items:
+        test = getattr(item, "obj", None)
+        inner = getattr(test, "__func__", test)
+        held = getattr(inner, "_hypothesis_internal_use_settings", None)
+        if held is not None:
+            few = min(held.max_examples, EXAMPLES)
+            inner._hypothesis_internal_use_settings = settings(  # type: ignore[union-attr]
+                held, max_examples=few, derandomize=True, database=None, deadline=None
+            )
+
+
+def test_files() -> list[Path]:
+    """All test files that take no terminal."""
+    found = []
+    for name in TESTS:
+        path = ROOT / name
+        found += sorted(path.glob("test_*.py")) if path.is_dir() else [path] if path.exists() else []
+    return [path for path in found if str(path.relative_to(ROOT)) not in LEFT_OUT]
+
+
+class Recorder:
+    """A plugin of pytest's that switches coverage's context at each test and times it."""
+
+    def __init__(self) -> None:
+        import coverage
+
+        self.coverage = coverage.Coverage(data_file=None, source=[str(SOURCES)], config_file=False)
+        self.seconds: dict[str, float] = {}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        quieter(items)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[Any]:
+        self.coverage.switch_context(item.nodeid)
+        began = time.process_time()
+        result = yield
+        self.seconds[item.nodeid] = time.process_time() - began
+        return result
+
+
+def record(test_file: Path, to: Path) -> None:
+    """Run one test file and write down what each of its tests ran."""
+    recorder = Recorder()
+    recorder.coverage.start()
+    status = pytest.main([str(test_file), "-q", "-p", "no:cacheprovider"], plugins=[recorder])
+    recorder.coverage.stop()
+    if status not in (0, 5):
+        sys.exit(f"{test_file}: its tests fail before anything is changed")
+    data = recorder.coverage.get_data()
+    ran: dict[str, dict[str, list[int]]] = {name: {} for name in [*recorder.seconds, IMPORTED]}
+    for file in data.measured_files():
+        name = str(Path(file).relative_to(SOURCES))
+        for line, contexts in data.contexts_by_lineno(file).items():
+            for context in contexts:
+                ran.setdefault(context, {}).setdefault(name, []).append(line)
+    to.write_text(json.dumps({"seconds": recorder.seconds, "ran": ran}))
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()[:16]
+
+
+def _digest_of_test(path: Path) -> str:
+    """Of what a test does: comments and docstrings may change."""
+    tree = ast.parse(path.read_text())
+    for node in ast.walk(tree):
+        for name in ("body", "orelse", "finalbody"):
+            body = getattr(node, name, None)
+            if isinstance(body, list):
+                setattr(node, name, [one for one in body if not _is_text(one)])
+    return hashlib.sha256(ast.dump(tree).encode()).hexdigest()[:16]
+
+
+def _is_text(node: ast.AST) -> bool:
+    return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+
+
+def coverage_map(of: set[str], fresh: bool = False, processes: int = 1) -> dict[str, Ran]:
+    """Each test and what it ran, measured where it is not yet known for the test files and the sources `of` as they are.
+
+    A source file that changed makes the lines of that file uncertain: the test files that ran it are measured anew.
+    """
+    KEPT.mkdir(exist_ok=True)
+    due: list[tuple[Path, Path, Path]] = []
+    for test_file in test_files():
+        kept = KEPT / (str(test_file.relative_to(ROOT)).replace("/", "-") + ".json")
+        seals = KEPT / (kept.stem + ".seals")
+        if fresh or not kept.exists() or not _holds(test_file, kept, seals, of):
+            due.append((test_file, kept, seals))
+    running: list[tuple[subprocess.Popen[bytes], Path, Path, Path]] = []
+    for i, (test_file, kept, seals) in enumerate(due):
+        print(f"measuring what {test_file.relative_to(ROOT)} runs ({i + 1} of {len(due)})", flush=True)
+        code = "import sys; from pathlib import Path; from tests.mutation.coverage_map import record; "
+        code += f"record(Path({str(test_file)!r}), Path({str(kept)!r}))"
+        process = subprocess.Popen([sys.executable, "-c", code], cwd=ROOT, stdout=subprocess.DEVNULL)
+        running.append((process, test_file, kept, seals))
+        if len(running) >= processes:
+            _finish(*running.pop(0))
+    for one in running:
+        _finish(*one)
+    known: dict[str, Ran] = {}
+    for test_file in test_files():
+        kept = KEPT / (str(test_file.relative_to(ROOT)).replace("/", "-") + ".json")
+        if not kept.exists():
+            continue
+        told = json.loads(kept.read_text())
+        for test, files in told["ran"].items():
+            lines = {name: frozenset(numbers) for name, numbers in files.items()}
+            if test == IMPORTED and test in known:
+                before = known[test].lines
+                lines = {
+                    name: before.get(name, frozenset()) | lines.get(name, frozenset()) for name in {*before, *lines}
+                }
+            known[test] = Ran(told["seconds"].get(test, 0.0), lines)
+    return known
+
+
+def _holds(test_file: Path, kept: Path, seals: Path, of: set[str]) -> bool:
+    """Whether what is kept of a test file is of the files as they are now."""
+    if not seals.exists():
+        return False
+    told = json.loads(seals.read_text())
+    if told.get("test") != _digest_of_test(test_file):
+        return False
+    return all(told["sources"][name] == _digest(SOURCES / name) for name in of & told["sources"].keys())
+
+
+def _finish(process: subprocess.Popen[bytes], test_file: Path, kept: Path, seals: Path) -> None:
+    if process.wait():
+        print(f"{test_file.relative_to(ROOT)}: fails as it is, left out", flush=True)
+        kept.unlink(missing_ok=True)
+        return
+    files = {name for ran in json.loads(kept.read_text())["ran"].values() for name in ran}
+    sources = {name: _digest(SOURCES / name) for name in sorted(files) if (SOURCES / name).exists()}
+    seals.write_text(json.dumps({"test": _digest_of_test(test_file), "sources": sources}))
