@@ -329,3 +329,13 @@ def _state(page: Page) -> tuple:
 
 def _rod_job(readings: Readings):
     return a_job(Unit.FT, readings=readings, tolerance_high=25 * MM)
+
+
+def test_a_setup_after_the_zero_moved_reads_the_same_ground_alike():
+    """By hand, plain rod: BM is 1.00 high, A1 lies 0.90 under the zero; with the zero on A1 BM is 1.90 high."""
+    job = _rod_job(Readings.ROD)
+    book = a_book("reference BM high 1.00", "setup BM 4.00", "A1 5.90", "B1 5.00", "zero A1", job=job)
+    say(book, "setup BM 3.50", "C1 4.50", "A2 5.40")
+    heights = figures(book).heights[[0, 1, 2, job.grid.index("A2")]]
+    assert [round(int(nm) / FOOT, 6) for nm in heights] == [0, 0.9, 0.9, 0]
+    assert figures(book).references["BM"] == round(1.9 * FOOT)

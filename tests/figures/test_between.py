@@ -60,3 +60,21 @@ def test_beyond_the_outermost_shots_the_ground_is_level():
     found = above_target(ground, LEVEL, 4, 4)
     assert found[0, 0] == pytest.approx(1.0)
     assert found[-1, -1] == pytest.approx(4.0)
+
+
+@given(hnp.arrays(np.float64, (2, 2), elements=st.floats(-1, 1, width=16)), st.integers(3, 9), st.integers(3, 9))
+def test_each_of_the_four_triangles_is_the_plane_through_its_corners(heights, lines, columns):
+    """Apart: find the triangle that a point lies in by areas, solve its plane from three corners, ask it there."""
+    ground = Surface(heights, np.array([0.0, 1.0]), np.array([0.0, 1.0]))
+    found = above_target(ground, LEVEL, lines, columns)
+    corners = [(0.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, 0.0)]
+    told = [heights[0, 0], heights[0, 1], heights[1, 1], heights[1, 0]]
+    for row in range(lines):
+        for column in range(columns):
+            at = ((row + 0.5) / lines, (column + 0.5) / columns)
+            for i in range(4):
+                points = np.array([(*corners[i], 1), (*corners[(i + 1) % 4], 1), (0.5, 0.5, 1)])
+                weights = np.linalg.solve(points.T, np.array([*at, 1]))
+                if (weights >= -1e-12).all():
+                    expected = weights @ [told[i], told[(i + 1) % 4], np.mean(told)]
+                    assert found[row, column] == pytest.approx(expected, abs=1e-12)

@@ -177,3 +177,17 @@ def test_an_estimate_enters_no_average_and_no_count():
     assert whole.average == 20 * MM
     assert whole.counted == 3
     assert len(whole.missing) == 9
+
+
+def test_the_spread_of_two_shots():
+    """By hand: 3 and 7 lie 2 off their mean; the root of (4 + 4) / (2 - 1). One shot has none."""
+    heights = np.array([[3, 7, 100]])
+    assert averages.spread(heights, np.array([[True, True, False]])) == pytest.approx(8**0.5, rel=1e-15)
+    assert averages.spread(heights, np.array([[True, False, False]])) is None
+
+
+def test_extremes_are_the_first_of_equals():
+    heights = np.array([5, 9, 9, 1, 1])
+    assert averages.extremes(heights, np.ones(5, bool)) == (1, 3)
+    assert averages.extremes(heights, np.array([True, False, True, False, True])) == (2, 4)
+    assert averages.extremes(heights, np.zeros(5, bool)) is None

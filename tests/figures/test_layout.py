@@ -159,3 +159,25 @@ def test_part_counts_what_counts_and_names_what_is_out() -> None:
     mask, counts, outside = (np.array(list(map(bool, row))) for row in ([1, 1, 1, 0], [1, 0, 1, 1], [0, 0, 1, 1]))
     found = part(mask, counts, outside)
     assert (found.positions, found.counted, found.outside) == ((0, 1, 2), 2, (2,))
+
+
+def test_corners_and_far_margins_count_from_the_pads_edge_where_the_shots_are_inset() -> None:
+    grid = Grid(length=12 * M, width=12 * M, along=3, across=3, inset=1 * M)
+    # Shots at 1, 6 and 11 m; the footprint goes from 0 to 8 m: nearest are 1 and 6, not 11.
+    corners = Footprint(near=0, far=4 * M, left=0, right=4 * M).corners(grid)
+    assert [grid.name(index) for index in corners] == ["A1", "B1", "A2", "B2"]
+    # And from 3.4 m, which is nearer to 1 m than to 6 m only if the inset is counted.
+    corners = Footprint(near=3_400 * MM, far=0, left=3_400 * MM, right=0).corners(grid)
+    assert [grid.name(index) for index in corners] == ["A1", "C1", "A3", "C3"]
+    inside = Footprint(0, 1 * M + MM, 0, 1 * M + MM).inside(grid)
+    assert np.flatnonzero(inside).tolist() == [0, 1, 3, 4], "11 m is in the margin of 1.001 m"
+
+
+@pytest.mark.parametrize(("right", "fits"), [(29 * FOOT, True), (30 * FOOT, False)])
+def test_a_footprint_needs_room_across_too(right: int, fits: bool) -> None:
+    assert Footprint(near=0, far=0, left=10 * FOOT, right=right).fits(PAD) is fits
+
+
+def test_the_shift_is_to_the_right_where_the_first_diagonal_is_longer() -> None:
+    """From the near left to the far right, so a far edge that stands to the right makes it longer."""
+    assert squareness(40 * FOOT, 30 * FOOT, 52 * FOOT, 50 * FOOT).far_edge_shift_nm > 0

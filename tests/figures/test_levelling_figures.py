@@ -196,3 +196,52 @@ def test_machine_check_is_told_against_the_point_as_it_was_then():
     )
     off = [(check.at, nm) for check, nm in figures(book).evidence.machine_checks]
     assert off == [("BM1", parse_length("0.02ft")), ("A1", -parse_length("0.03ft"))]
+
+
+def test_a_quarter_turn_tells_the_worse_of_both_axes_with_its_sign():
+    """By hand: 2 mm and 6 mm apart at 30 m are 1/30 and 3/30 mm per m; opposite readings differ by twice the error."""
+    first = laser(LaserTest.QUARTER_TURN, ["1.006m", "1.000m", "1.000m", "1.002m"], ["30m"])
+    second = laser(LaserTest.QUARTER_TURN, ["1.000m", "1.000m", "1.002m", "1.006m"], ["30m"])
+    assert laser_result(first, 1e-4).slope == pytest.approx(1e-4, rel=1e-12)
+    assert laser_result(second, 1e-4).slope == pytest.approx(-1e-4, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("mid", "beyond", "apart", "rise_mm", "far_reads"),
+    [
+        (("1.32m", "1.56m"), ("1.11m", "1.39m"), ("80m", "10m"), 40, 1345),
+        (("0.860m", "1.283m"), ("1.219m", "1.612m"), ("50m", "5m"), -30, 1645),
+    ],
+)
+def test_two_pegs_of_exercise_sheets(mid, beyond, apart, rise_mm, far_reads):
+    """Two exercises of university levelling sheets (SEEN): B should read 1.345; -0.030 per 50 m, A should read 1.645."""
+    result = laser_result(laser(LaserTest.TWO_PEGS, [*mid, *beyond], list(apart)), 1e-4)
+    assert result.slope * int(apart[0][:-1]) == pytest.approx(rise_mm * 1e-3, rel=1e-12)
+    assert result.corrected_nm[1] == far_reads * MM
+
+
+def test_a_run_ends_on_what_was_read_last_from_its_last_setup():
+    """A turning point, then a known reference, then another turning point: each in turn is the end."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference A high 1", "reference B high 2", "setup A 4.00", "turn T1 5.00", job=job)
+    (run,) = figures(book).level_runs
+    assert (run.stations[-1].name, run.closure) == ("T1", None)
+    say(book, "check B 2.96")
+    (run,) = figures(book).level_runs
+    assert (run.stations[-1].name, run.closure.misclosure_nm) == ("B", parse_length("0.04ft"))
+    say(book, "turn T2 6.00")
+    (run,) = figures(book).level_runs
+    assert (run.stations[-1].name, run.closure, run.change_nm) == ("T2", None, -2 * FOOT)
+    say(book, "check A 4.00")
+    (run,) = figures(book).level_runs
+    assert run.stations[-1].name == "T2", "the run's own reference closes nothing"
+
+
+def test_of_two_points_of_one_name_the_later_carries_on():
+    """T1 is read twice from one setup, the second time higher by 0.10: the setup on it stands on the second."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference A high 1", "setup A 4.00", "turn T1 5.00", "turn T1 4.90", "setup T1 3.00", job=job)
+    say(book, "turn T2 2.00")
+    (run,) = figures(book).level_runs
+    assert [station.foresight_nm for station in run.stations] == [None, parse_length("4.90ft"), 2 * FOOT]
+    assert run.page_check

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.punch_list import Kind, Verdict
-from rodcall.figures.target import suggested_target
+from rodcall.figures.target import slope_rise, suggested_target
 from rodcall.sheets.exports.table import target_facts
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
 from rodcall.wording import words
@@ -230,3 +230,17 @@ def test_deviations_of_unshot_positions_are_not_told():
     assert summary.deviation_at(1) is None
     assert summary.height_at(1) is None
     assert np.count_nonzero(summary.outside_mask) == 0
+
+
+def test_the_target_rises_from_the_zero_along_and_across():
+    """By hand: 20 x 20 m, nine shots, 1 % away and -2 % to the right, zero on B2 and a target of -50 mm there."""
+    job = a_job(Unit.MM, along=3, across=3, length=20 * M, width=20 * M)
+    book = a_book("zero B2", "A1 0", job=job)
+    book.aim("-50", slope_along=0.01, slope_across=-0.02)
+    heights = figures(book).target_heights.reshape(3, 3) // MM
+    assert heights.tolist() == [[50, -150, -350], [150, -50, -250], [250, 50, -150]]
+
+
+def test_slope_rise_is_whole_nanometres_from_the_zero():
+    lines, columns = np.array([0, 10, 20]), np.array([0, 5])
+    assert slope_rise(lines, columns, (1, 1), 0.5, 1.0).tolist() == [[-10, -5], [-5, 0], [0, 5]]

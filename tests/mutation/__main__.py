@@ -44,6 +44,9 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int, in
     module = ".".join(["rodcall", *Path(file).with_suffix("").parts]).removesuffix(".__init__")
     every = mutants(module, path)
     reasons: dict[str, str] = tomllib.loads(EQUIVALENT.read_text()).get(file.removesuffix(".py"), {})
+    if arguments.only:
+        every = [mutant for mutant in every if arguments.only in mutant.key]
+        reasons = {key: why for key, why in reasons.items() if arguments.only in key}
     gone = set(reasons) - {mutant.key for mutant in every}
     for key in sorted(gone):
         print(f"  {EQUIVALENT.name}: no change of {file} is called so any more: {key}")
@@ -64,7 +67,8 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int, in
 
     run_hot([case for case in todo if not case.cold], known, arguments.processes, done)
     for case in todo:
-        if case.cold or ends[case.mutant.key][1] == COLD:
+        status = COLD if case.cold else ends[case.mutant.key][1]
+        if status == COLD or (status == SURVIVED and case.early):
             done(case, run_cold(case, known))
     print()
     counts = Counter(status for _, status in ends.values())
@@ -84,6 +88,7 @@ def main() -> None:
     parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
     parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
+    parser.add_argument("--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name")
     parser.add_argument("--fresh", action="store_true", help="measure anew which test runs which line")
     arguments = parser.parse_args()
     if not hasattr(__import__("os"), "fork"):

@@ -36,7 +36,9 @@ class Case:
     mutant: Mutant
     tests: tuple[str, ...]
     cold: bool
-    """Whether its line also runs at import, so that it must be there before the tests are."""
+    """Whether it is of the module itself, so that it must be there when the module is imported."""
+    early: bool
+    """Whether its line also runs while tests are collected: what survives a change made later is tried once more."""
 
 
 def cases(found: Sequence[Mutant], file: str, known: dict[str, Ran]) -> list[Case]:
@@ -45,9 +47,12 @@ def cases(found: Sequence[Mutant], file: str, known: dict[str, Ran]) -> list[Cas
     imported = known[IMPORTED].lines.get(file, frozenset()) if IMPORTED in known else frozenset()
     touching = {test: ran for test, ran in known.items() if test != IMPORTED and file in ran.lines}
     for mutant in found:
-        cold = not mutant.within or bool(mutant.lines & imported)
-        tests = [test for test, ran in touching.items() if cold or mutant.lines & ran.lines[file]]
-        made.append(Case(mutant, tuple(sorted(tests, key=lambda test: known[test].seconds)), cold))
+        early = bool(mutant.lines & imported)
+        near = [test for test, ran in touching.items() if mutant.lines & ran.lines[file]]
+        tests = list(touching) if early or not mutant.within else near
+        # Those that run the line itself come first, the quick before the slow.
+        order = sorted(tests, key=lambda test: (mutant.within and test not in near, known[test].seconds))
+        made.append(Case(mutant, tuple(order), not mutant.within, early))
     return made
 
 
