@@ -37,8 +37,8 @@ def files_of(names: list[str]) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int, int]:
-    """Tried, killed, equivalent and all mutants of one file; survivors are printed."""
+def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
+    """Tried, killed and all mutants of one file; survivors are printed."""
     path = SOURCES / file
     source = path.read_text()
     module = ".".join(["rodcall", *Path(file).with_suffix("").parts]).removesuffix(".__init__")
@@ -55,9 +55,9 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int, in
         chosen = random.Random(arguments.seed).sample(chosen, arguments.sample)
         chosen.sort(key=lambda mutant: mutant.line)
     if not chosen:
-        return 0, 0, len(every) - len(chosen), len(every)
-    known = coverage_map({file}, arguments.fresh, arguments.processes)
-    todo = cases(chosen, file, known)
+        return 0, 0, len(every)
+    known = coverage_map(file, arguments.fresh, arguments.processes)
+    todo = cases(chosen, known)
     ends: dict[str, tuple[Case, int]] = {}
 
     def done(case: Case, status: int) -> None:
@@ -67,8 +67,7 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int, in
 
     run_hot([case for case in todo if not case.cold], known, arguments.processes, done)
     for case in todo:
-        status = COLD if case.cold else ends[case.mutant.key][1]
-        if status == COLD or (status == SURVIVED and case.early):
+        if case.cold or ends[case.mutant.key][1] == COLD:
             done(case, run_cold(case, known))
     print()
     counts = Counter(status for _, status in ends.values())
@@ -78,7 +77,7 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int, in
             print(f"  {file}:{case.mutant.line} {'could not be tried' if status == BROKEN else why}")
             print(case.mutant.diff(source))
             print(f"    equivalent? {case.mutant.key!r}")
-    return len(chosen), counts[KILLED] + counts[LATE], len(every) - len(chosen), len(every)
+    return len(chosen), counts[KILLED] + counts[LATE], len(every)
 
 
 def main() -> None:
@@ -88,7 +87,9 @@ def main() -> None:
     parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
     parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
-    parser.add_argument("--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name")
+    parser.add_argument(
+        "--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name"
+    )
     parser.add_argument("--fresh", action="store_true", help="measure anew which test runs which line")
     arguments = parser.parse_args()
     if not hasattr(__import__("os"), "fork"):
@@ -98,7 +99,7 @@ def main() -> None:
     for file in files_of(arguments.modules):
         began = time.monotonic()
         print(f"{file}", flush=True)
-        tried, killed, equivalent, every = measure(file, arguments)
+        tried, killed, every = measure(file, arguments)
         arguments.fresh = False
         if tried:
             rows.append((file, every, tried, killed, time.monotonic() - began))

@@ -10,6 +10,8 @@ import sys
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
+from difflib import SequenceMatcher
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -34,16 +36,15 @@ IMPORTED = ""
 
 @dataclass(frozen=True)
 class Ran:
-    """What one test took and ran."""
+    """What one test took, and which lines of a source it ran."""
 
     seconds: float
-    lines: dict[str, frozenset[int]]
-    """By file below src/rodcall."""
+    lines: frozenset[int]
 
 
 def quieter(items: list[pytest.Item]) -> None:
     """Hypothesis draws the same few examples each time: a mutant must meet the same test as the one before it."""
-    from hypothesis import settings
+    from hypothesis import Phase, settings
 
     for item in items:
         test = getattr(item, "obj", None)
@@ -52,7 +53,14 @@ def quieter(items: list[pytest.Item]) -> None:
         if held is not None:
             few = min(held.max_examples, EXAMPLES)
             inner._hypothesis_internal_use_settings = settings(  # type: ignore[union-attr]
-                held, max_examples=few, derandomize=True, database=None, deadline=None
+                held,
+                max_examples=few,
+                derandomize=True,
+                database=None,
+                deadline=None,
+                # That it fails is enough: the smallest example that does is not looked for.
+                phases=(Phase.explicit, Phase.generate),
+                report_multiple_bugs=False,
             )
 
 
@@ -123,61 +131,78 @@ def _is_text(node: ast.AST) -> bool:
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
 
 
-def coverage_map(of: set[str], fresh: bool = False, processes: int = 1) -> dict[str, Ran]:
-    """Each test and what it ran, measured where it is not yet known for the test files and the sources `of` as they are.
+def coverage_map(of: str, fresh: bool = False, processes: int = 1) -> dict[str, Ran]:
+    """Each test and what it ran of one source file, measured where a test file is new or does something else than when it was measured.
 
-    A source file that changed makes the lines of that file uncertain: the test files that ran it are measured anew.
+    Sources may change meanwhile: a line is found again where it went, by what stands in it. Measure anew (`fresh`) once
+    many have changed.
     """
-    KEPT.mkdir(exist_ok=True)
-    due: list[tuple[Path, Path, Path]] = []
-    for test_file in test_files():
-        kept = KEPT / (str(test_file.relative_to(ROOT)).replace("/", "-") + ".json")
-        seals = KEPT / (kept.stem + ".seals")
-        if fresh or not kept.exists() or not _holds(test_file, kept, seals, of):
-            due.append((test_file, kept, seals))
-    running: list[tuple[subprocess.Popen[bytes], Path, Path, Path]] = []
-    for i, (test_file, kept, seals) in enumerate(due):
-        print(f"measuring what {test_file.relative_to(ROOT)} runs ({i + 1} of {len(due)})", flush=True)
+    (KEPT / "sources").mkdir(parents=True, exist_ok=True)
+    due = [path for path in test_files() if fresh or not _holds(path)]
+    running: list[tuple[subprocess.Popen[bytes], Path]] = []
+    for i, path in enumerate(due):
+        print(f"measuring what {path.relative_to(ROOT)} runs ({i + 1} of {len(due)})", flush=True)
         code = "import sys; from pathlib import Path; from tests.mutation.coverage_map import record; "
-        code += f"record(Path({str(test_file)!r}), Path({str(kept)!r}))"
+        code += f"record(Path({str(path)!r}), Path({str(_kept(path))!r}))"
         process = subprocess.Popen([sys.executable, "-c", code], cwd=ROOT, stdout=subprocess.DEVNULL)
-        running.append((process, test_file, kept, seals))
+        running.append((process, path))
         if len(running) >= processes:
             _finish(*running.pop(0))
     for one in running:
         _finish(*one)
     known: dict[str, Ran] = {}
-    for test_file in test_files():
-        kept = KEPT / (str(test_file.relative_to(ROOT)).replace("/", "-") + ".json")
-        if not kept.exists():
+    for path in test_files():
+        if not _kept(path).exists() or not _seals(path).exists():
             continue
-        told = json.loads(kept.read_text())
+        told, seals = json.loads(_kept(path).read_text()), json.loads(_seals(path).read_text())["sources"]
         for test, files in told["ran"].items():
-            lines = {name: frozenset(numbers) for name, numbers in files.items()}
-            if test == IMPORTED and test in known:
-                before = known[test].lines
-                lines = {
-                    name: before.get(name, frozenset()) | lines.get(name, frozenset()) for name in {*before, *lines}
-                }
-            known[test] = Ran(told["seconds"].get(test, 0.0), lines)
+            if of in files and of in seals:
+                lines = _now(of, seals[of], frozenset(files[of]))
+                before = known[test].lines if test in known else frozenset()
+                known[test] = Ran(told["seconds"].get(test, 0.0), before | lines)
     return known
 
 
-def _holds(test_file: Path, kept: Path, seals: Path, of: set[str]) -> bool:
-    """Whether what is kept of a test file is of the files as they are now."""
-    if not seals.exists():
-        return False
-    told = json.loads(seals.read_text())
-    if told.get("test") != _digest_of_test(test_file):
-        return False
-    return all(told["sources"][name] == _digest(SOURCES / name) for name in of & told["sources"].keys())
+def _kept(test_file: Path) -> Path:
+    return KEPT / (str(test_file.relative_to(ROOT)).replace("/", "-") + ".json")
 
 
-def _finish(process: subprocess.Popen[bytes], test_file: Path, kept: Path, seals: Path) -> None:
+def _seals(test_file: Path) -> Path:
+    return _kept(test_file).with_suffix(".seals")
+
+
+def _now(name: str, seal: str, lines: frozenset[int]) -> frozenset[int]:
+    """Lines of a source as it was measured, as lines of it as it is; where new lines stand, all of those."""
+    moved = _moved(name, seal)
+    return frozenset(at for line in lines for at in moved.get(line, ())) | moved[0]
+
+
+@cache
+def _moved(name: str, seal: str) -> dict[int, frozenset[int]]:
+    """Where each line of a source went; under 0 the lines that are new."""
+    path, then = SOURCES / name, KEPT / "sources" / seal
+    if not path.exists() or not then.exists():
+        return {0: frozenset()}
+    before, after = then.read_text().splitlines(), path.read_text().splitlines()
+    blocks = SequenceMatcher(None, before, after, autojunk=False).get_matching_blocks()
+    moved = {block.a + i + 1: frozenset([block.b + i + 1]) for block in blocks for i in range(block.size)}
+    moved[0] = frozenset(range(1, len(after) + 1)) - frozenset(at for (at,) in moved.values())
+    return moved
+
+
+def _holds(test_file: Path) -> bool:
+    """Whether what is kept of a test file is of what it does now."""
+    seals = _seals(test_file)
+    return seals.exists() and bool(json.loads(seals.read_text())["test"] == _digest_of_test(test_file))
+
+
+def _finish(process: subprocess.Popen[bytes], test_file: Path) -> None:
     if process.wait():
         print(f"{test_file.relative_to(ROOT)}: fails as it is, left out", flush=True)
-        kept.unlink(missing_ok=True)
+        _kept(test_file).unlink(missing_ok=True)
         return
-    files = {name for ran in json.loads(kept.read_text())["ran"].values() for name in ran}
+    files = {name for ran in json.loads(_kept(test_file).read_text())["ran"].values() for name in ran}
     sources = {name: _digest(SOURCES / name) for name in sorted(files) if (SOURCES / name).exists()}
-    seals.write_text(json.dumps({"test": _digest_of_test(test_file), "sources": sources}))
+    for name, seal in sources.items():
+        (KEPT / "sources" / seal).write_bytes((SOURCES / name).read_bytes())
+    _seals(test_file).write_text(json.dumps({"test": _digest_of_test(test_file), "sources": sources}))

@@ -36,23 +36,19 @@ class Case:
     mutant: Mutant
     tests: tuple[str, ...]
     cold: bool
-    """Whether it is of the module itself, so that it must be there when the module is imported."""
-    early: bool
-    """Whether its line also runs while tests are collected: what survives a change made later is tried once more."""
+    """Whether it must be there when the module is imported: a change of the module itself, or of what no test runs."""
 
 
-def cases(found: Sequence[Mutant], file: str, known: dict[str, Ran]) -> list[Case]:
+def cases(found: Sequence[Mutant], known: dict[str, Ran]) -> list[Case]:
     """Each mutant with the tests that could notice it."""
     made = []
-    imported = known[IMPORTED].lines.get(file, frozenset()) if IMPORTED in known else frozenset()
-    touching = {test: ran for test, ran in known.items() if test != IMPORTED and file in ran.lines}
+    touching = {test: ran for test, ran in known.items() if test != IMPORTED}
+    imported = known[IMPORTED].lines if IMPORTED in known else frozenset()
     for mutant in found:
-        early = bool(mutant.lines & imported)
-        near = [test for test, ran in touching.items() if mutant.lines & ran.lines[file]]
-        tests = list(touching) if early or not mutant.within else near
-        # Those that run the line itself come first, the quick before the slow.
-        order = sorted(tests, key=lambda test: (mutant.within and test not in near, known[test].seconds))
-        made.append(Case(mutant, tuple(order), not mutant.within, early))
+        tests = [test for test, ran in touching.items() if mutant.within and mutant.lines & ran.lines]
+        cold = not tests and (not mutant.within or bool(mutant.lines & imported))
+        tests = list(touching) if cold else tests
+        made.append(Case(mutant, tuple(sorted(tests, key=lambda test: known[test].seconds)), cold))
     return made
 
 
