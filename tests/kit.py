@@ -15,6 +15,7 @@ from rodcall.book.entry_lines import dictate
 from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import Confirm, Entry, Shot
 from rodcall.book.model.job import Job, agree
+from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
 from rodcall.figures.summary import Summary, summarise
 from rodcall.units import FOOT, Unit
 
@@ -73,6 +74,11 @@ def put_right(book: Book, position: str, said: str, mistake: str) -> Change:
 def figures(book: Book) -> Summary:
     """The summary of a book as it stands."""
     return summarise(book.page)
+
+
+def cut_and_fill(surface: Surface, grade: Grade) -> Earth:
+    """Cut and fill between the ground and a target plane."""
+    return surface.over(grade).at(grade.offset)
 
 
 def volcano() -> np.ndarray:

@@ -87,7 +87,7 @@ def test_plain_rod_bigger_reading_is_lower():
 
 
 def test_direct_rod_bigger_reading_is_higher():
-    """A rod that reads heights directly, the other way round (common practice): reference height + reading - backsight."""
+    """A rod that reads heights directly (common practice): reference height + reading - backsight."""
     book = a_book("reference BM1 high 0.50", "setup BM1 4.00", "A1 4.75", job=_rod_job(Readings.DIRECT_ROD))
     assert book.page.round.height_at(0) == round(1.25 * FOOT)
 

@@ -20,7 +20,7 @@ from rodcall.figures.checks.levelling import LaserResult, LevelRun, allowed_clos
 from rodcall.figures.earthwork.haul import least_haul
 from rodcall.figures.earthwork.machine import offset_from
 from rodcall.figures.earthwork.stone import CRUSHED_BASE, CUBIC_YARD_M3, SOILS, StoneOrder, stone_order
-from rodcall.figures.earthwork.volumes import Earth, Grade, Surface, cut_and_fill
+from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.drainage import LEAST_SLOPE
 from rodcall.figures.layout import diagonal, squareness
@@ -28,7 +28,7 @@ from rodcall.figures.target import Tolerance, suggested_target
 from rodcall.figures.uncertainty.budget import chance_out
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_length, round_half_even
 from rodcall.units.quantities import parse_slope
-from tests.kit import CHECKDATA, a_book, a_job, figures, say, volcano
+from tests.kit import CHECKDATA, a_book, a_job, cut_and_fill, figures, say, volcano
 
 FOOT_M = FOOT / M
 POUND_PER_SHORT_TON = 2000
@@ -97,12 +97,15 @@ def axis_error() -> float:
 
 
 def ground_read(*lines: str, finish: str = "+0") -> tuple[int, int]:
-    """Height of A1 and its deviation from the finish, of a rod job in feet; elevations of hundreds are told from 300."""
+    """Height of A1 and its deviation from the finish, a rod job in feet; elevations are told from 300."""
     book = a_book(*lines, job=a_job(Unit.FT, readings=Readings.ROD))
     book.aim_at(parse_height(finish, Unit.FT), "plan")
     summary = figures(book)
     assert summary.deviations is not None
     return int(summary.heights[0]), int(summary.deviations[0])
+
+
+MISSING_STAKE = ("reference BM high 65.01", "setup BM 11.56", "A1 1.42")
 
 
 def mixed(*corners: float) -> Earth:
@@ -212,10 +215,8 @@ OURS: dict[str, Callable[[], float]] = {
     "drift-good": lambda: [state(nm, 5) for nm in (5, 10, 11)] == [State.GOOD, State.REPEAT, State.STOP],
     "grade-rod-cut": lambda: ground_read("setup ZERO 5.0", "A1 12.2", finish="-7.5")[1] / FOOT,
     "grade-rod-fill": lambda: -ground_read("setup ZERO 12.0", "A1 5.5", finish="+7.0")[1] / FOOT,
-    "height-of-ground": lambda: ground_read("reference BM high 65.01", "setup BM 11.56", "A1 1.42", finish="+78.75")[0] / FOOT + 300,
-    "missing-stake-fill": lambda: (
-        -ground_read("reference BM high 65.01", "setup BM 11.56", "A1 1.42", finish="+78.75")[1] / FOOT
-    ),
+    "height-of-ground": lambda: ground_read(*MISSING_STAKE)[0] / FOOT + 300,
+    "missing-stake-fill": lambda: -ground_read(*MISSING_STAKE, finish="+78.75")[1] / FOOT,
     "machine-offset": lambda: offset_from(-parse_length("7.5ft"), 0) / FOOT,
     "suggested-target": lambda: suggested_target(-3 * INCH // 8, INCH // 2, INCH // 8, INCH // 8) / INCH,
     "borrow-pit": borrow_pit,
@@ -226,10 +227,10 @@ OURS: dict[str, Callable[[], float]] = {
     "volcano-volume": lambda: (
         cut_and_fill(Surface(volcano(), np.arange(87) * 10.0, np.arange(61) * 10.0), Grade(0.0)).cut
     ),
-    "swell-sand": lambda: soil("sand").loose_from_bank(1),
-    "swell-loam": lambda: soil("loam").loose_from_bank(1),
-    "swell-clay": lambda: soil("clay").loose_from_bank(1),
-    "swell-rock": lambda: soil("rock").loose_from_bank(1),
+    "swell-sand": lambda: soil("sand").loose,
+    "swell-loam": lambda: soil("loam").loose,
+    "swell-clay": lambda: soil("clay").loose,
+    "swell-rock": lambda: soil("rock").loose,
     "fill-loam": lambda: 1 - soil("loam").shrink,
     "fill-clay": lambda: 1 / soil("clay").loose_from_compacted(1),
     "stone-volume": lambda: stone().in_place_m3 / CUBIC_YARD_M3,

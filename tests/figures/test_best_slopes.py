@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize
 
-from rodcall.figures.earthwork.volumes import Grade, Surface, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface
 from rodcall.figures.ground.averages import area_weights
 from rodcall.figures.ground.best_slopes import least_earth_grade, least_squares_grade
+from tests.kit import cut_and_fill
 
 from .triangles import divided_differences
 

@@ -28,7 +28,7 @@ def test_its_mean_is_the_average_by_area(heights, inset):
 
 @given(HEIGHTS)
 def test_a_raster_as_fine_as_the_squares_meets_their_middles(heights):
-    """In the middle of a square the surface stands at the mean of its corners (the four-corner method's own surface)."""
+    """In the middle of a square the surface stands at the mean of its corners (four-corner method)."""
     rows, columns = heights.shape
     middles = (heights[1:, 1:] + heights[1:, :-1] + heights[:-1, 1:] + heights[:-1, :-1]) / 4
     assert above_target(surface(heights), LEVEL, rows - 1, columns - 1) == pytest.approx(middles)

@@ -48,7 +48,7 @@ def test_what_is_said_goes_before_the_soil_and_the_soil_before_the_job(said, shr
 
 def test_cut_makes_less_fill_by_the_shrink() -> None:
     dirt = dirt_of(a_level_pad("+100", "set shrink 25%", "set swell 25%", "set truck 10m3", "set bucket 0.5m3"))
-    # 30 x 20 m, 0.1 m too high: 60 m3. FHWA Federal Lands PDDM chapter 9 means 1 / (1 + s); ours is 1 - s, so 45 m3, not 60 / 1.25 = 48.
+    # 30 x 20 m, 0.1 m too high: 60 m3. Ours is 1 - s, so 45 m3; FHWA Federal Lands PDDM ch. 9 has 60 / 1.25 = 48.
     assert (dirt.earth.cut, dirt.earth.fill) == (pytest.approx(60), 0)
     assert dirt.spare == pytest.approx(45)
     # In the truck it is what was dug, loose: 60 x 1.25 = 75 m3.
@@ -121,4 +121,4 @@ def test_no_stone_nothing_to_order() -> None:
 
 def test_finished_grade_lies_over_the_target_that_is_dug_to() -> None:
     layers = dirt_of(a_level_pad("0", "set stone 4in")).layers(-INCH // 2)
-    assert (layers.finished_nm, layers.subgrade_nm) == (7 * INCH // 2, -INCH // 2)
+    assert (layers.finished_nm, layers.stone_nm) == (7 * INCH // 2, 4 * INCH)

@@ -11,8 +11,9 @@ from scipy.integrate import dblquad, simpson, trapezoid
 from scipy.optimize import brentq
 
 from rodcall.figures.earthwork.stone import CUBIC_YARD_M3
-from rodcall.figures.earthwork.volumes import Grade, Surface, balance, covered, curve, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance, covered
 from rodcall.figures.ground.averages import area_weights
+from tests.kit import cut_and_fill
 
 from .triangles import divided_differences, exact_cut_and_fill
 
@@ -68,7 +69,7 @@ def test_borrow_pit_of_twelve_nodes():
     assert earth.fill == 0.0
     assert surface.area == 2400.0
     assert surface.average == pytest.approx(6.69375, rel=1e-14)
-    # Unit-area method of any surveying text (Ghilani and Wolf, Elementary Surveying): V = A/4 x (h1 + 2 h2 + 3 h3 + 4 h4).
+    # Unit-area method (Ghilani and Wolf, Elementary Surveying): V = A/4 x (h1 + 2 h2 + 3 h3 + 4 h4).
     shares = np.outer([1, 2, 1], [1, 2, 2, 1])
     assert earth.cut == pytest.approx(400 / 4 * (shares * depths).sum(), rel=1e-14)
     squares = [[2188, 3045, 3471], [2027, 2445, 2889]]
@@ -78,7 +79,7 @@ def test_borrow_pit_of_twelve_nodes():
 
 
 def test_one_square_in_fill():
-    # A surveying course's problem (SEEN with its answer): 50 x 50 ft, corners raised to 90 ft: mean fill 2.15 ft, 199 yd3.
+    # A surveying course's problem (SEEN): 50 x 50 ft, corners raised to 90 ft: mean fill 2.15 ft, 199 yd3.
     surface = evenly(np.array([[87.6, 87.6], [87.6, 88.6]]) * FOOT, 50 * FOOT)
     earth = cut_and_fill(surface, Grade(90 * FOOT))
     assert earth.fill / surface.area / FOOT == pytest.approx(2.15, rel=1e-13)
@@ -87,8 +88,8 @@ def test_one_square_in_fill():
 
 
 def test_one_square_part_cut_part_fill():
-    # Four-point method of a highway manual, our corners C1 F2 / C2 F3 ft, side 50 ft: net -46.296 yd3 whatever the surface (COMPUTED). Of
-    # other surfaces, the four-point method has 26.042 and 72.338 yd3 (SEEN), the bilinear one 26.104 and
+    # Four-point method of a highway manual, C1 F2 / C2 F3 ft, side 50 ft: net -46.296 yd3 whatever the surface (COMPUTED).
+    # Of other surfaces, the four-point method has 26.042 and 72.338 yd3 (SEEN), the bilinear one 26.104 and
     # 72.401 (COMPUTED).
     surface = evenly(np.array([[1.0, -2.0], [2.0, -3.0]]) * FOOT, 50 * FOOT)
     earth = cut_and_fill(surface, Grade(0.0))
@@ -357,11 +358,12 @@ def test_dirt_that_shrinks_to_nothing_cannot_balance():
         balance(evenly([[0.0, 1.0], [0.0, 0.0]]), Grade(0.0), 1.0)
 
 
-def test_curve_is_cut_and_fill_at_each_offset():
+def test_one_relief_serves_each_offset():
     surface, slopes = (
         evenly(np.random.default_rng(3).normal(0, 0.05, (8, 6)), 2.0, 0.5),
         Grade(9.0, 0.002, 0.001),
     )
     offsets = np.linspace(-0.1, 0.1, 9)
-    for offset, earth in zip(offsets, curve(surface, slopes, offsets), strict=True):
-        assert earth == cut_and_fill(surface, replace(slopes, offset=float(offset)))
+    relief = surface.over(slopes)
+    for offset in offsets:
+        assert relief.at(float(offset)) == cut_and_fill(surface, replace(slopes, offset=float(offset)))

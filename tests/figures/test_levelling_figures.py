@@ -139,7 +139,7 @@ def laser(test: LaserTest, readings: list[str], distances: list[str]) -> LaserCh
 
 
 def test_two_pegs():
-    """NAVEDTRA 14070 fig. 6-3 (SEEN): pegs 40 m apart, then from 10 m beyond the second; the line rises 0.001 m per m."""
+    """NAVEDTRA 14070 fig. 6-3 (SEEN): pegs 40 m apart, then from 10 m beyond one; the line rises 0.001 m per m."""
     check = laser(LaserTest.TWO_PEGS, ["1.432m", "1.476m", "1.472m", "1.556m"], ["40m", "10m"])
     result = laser_result(check, 0.0005)
     assert result is not None
@@ -214,7 +214,7 @@ def test_a_quarter_turn_tells_the_worse_of_both_axes_with_its_sign():
     ],
 )
 def test_two_pegs_of_exercise_sheets(mid, beyond, apart, rise_mm, far_reads):
-    """Two exercises of university levelling sheets (SEEN): B should read 1.345; -0.030 per 50 m, A should read 1.645."""
+    """University levelling sheets (SEEN): B should read 1.345; -0.030 per 50 m, A should read 1.645."""
     result = laser_result(laser(LaserTest.TWO_PEGS, [*mid, *beyond], list(apart)), 1e-4)
     assert result.slope * int(apart[0][:-1]) == pytest.approx(rise_mm * 1e-3, rel=1e-12)
     assert result.corrected_nm[1] == far_reads * MM

@@ -5,21 +5,19 @@ import pytest
 from rodcall.figures.earthwork.stone import (
     CRUSHED_BASE,
     CUBIC_YARD_M3,
-    INCH_NM,
-    MOST_LIFT_NM,
     SHORT_TON_KG,
     SOILS,
     Layers,
     Soil,
     Stone,
     loads,
-    shrink_from_added_cut,
     stone_order,
 )
 
 FOOT = 0.3048
 YARD = 0.9144
 INCH = 0.0254
+INCH_NM = 25_400_000
 POUND = 0.45359237
 
 
@@ -41,7 +39,7 @@ def test_units_are_the_exact_ones():
 )
 def test_soil_table(name, loose, compacted, loose_to_compacted):
     soil = next(soil for soil in SOILS if soil.name == name)
-    assert soil.loose_from_bank(10.0) == pytest.approx(10 * loose)
+    assert soil.loose == loose
     assert soil.shrink == pytest.approx(1 - compacted)
     assert soil.compacted_from_loose(1.0) == pytest.approx(loose_to_compacted, abs=0.005)
     assert soil.loose_from_compacted(soil.compacted_from_loose(7.0)) == pytest.approx(7.0)
@@ -50,11 +48,6 @@ def test_soil_table(name, loose, compacted, loose_to_compacted):
 def test_rock_swells_even_when_compacted():
     # US Army FM 5-434 (2000) table 1-1: blasted rock, bank to compacted 1.30, MEMORY.
     assert SOILS[-1].shrink == pytest.approx(-0.30)
-
-
-def test_the_other_meaning_of_shrink():
-    # FHWA Federal Lands PDDM chapter 9, SEEN: 25 % is 1 / 1.25 = 0.8, not 0.75.
-    assert 1 - shrink_from_added_cut(0.25) == pytest.approx(0.8)
 
 
 def test_crushed_base_for_a_pad():
@@ -85,26 +78,14 @@ def test_pounds_per_square_yard_and_inch():
     assert order.short_tons == pytest.approx(25.41, abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("roller", "inches"),
-    [
-        # Ohio DOT C&MS 304.04, SEEN.
-        ("12-ton vibratory roller", 8),
-        ("10-ton vibratory roller", 6),
-        ("no vibratory roller", 4),
-    ],
-)
-def test_lifts(roller, inches):
-    most = MOST_LIFT_NM[roller]
-    assert most == inches * INCH_NM
+@pytest.mark.parametrize("inches", [8, 6, 4])
+def test_lifts(inches):
+    """Ohio DOT C&MS 304.04 (SEEN): 8 in under a 12-ton vibratory roller, 6 in under 10 to 12 tons, 4 in without."""
+    most = inches * INCH_NM
     assert Layers(0, 2 * most).lifts(most) == 2
     assert Layers(0, 2 * most + 1).lifts(most) == 3
     assert Layers(0, most - 1).lifts(most) == 1
     assert Layers(0, 0).lifts(most) == 0
-
-
-def test_subgrade_lies_below_finished_grade_by_the_stone():
-    assert Layers(-INCH_NM // 2, 4 * INCH_NM).subgrade_nm == -9 * INCH_NM // 2
 
 
 def test_loads_are_whole():
@@ -116,7 +97,7 @@ def test_loads_are_whole():
 def test_bucketfuls_carry_loose_dirt():
     # Bank x swell / bucket; the factor from US Army FM 5-434 (2000) table 1-1, MEMORY.
     clay = Soil("clay", 1.43, 0.90)
-    assert loads(clay.loose_from_bank(2.0), 0.25) == 12  # 2.86 m3 loose, 11.44 bucketfuls
+    assert loads(2.0 * clay.loose, 0.25) == 12  # 2.86 m3 loose, 11.44 bucketfuls
 
 
 @pytest.mark.parametrize("holds", [0.0, -1.0, float("nan")])

@@ -51,7 +51,7 @@ def test_the_rule_of_thumb():
     ],
 )
 def test_the_least_drop_and_the_rounding_step(unit, average, target):
-    """Common practice, worked by hand: highest multiple of the rounding step at least the least drop below the average."""
+    """By hand: highest multiple of the rounding step at least the least drop below the average."""
     book = a_book(f"A1 {average}", job=a_job(unit))
     assert figures(book).suggested == parse_height(target, unit)
 

@@ -293,9 +293,10 @@ def test_chance_out_is_the_normal_distributions():
 
 
 def test_the_resistors_of_jcgm_106():
-    """JCGM 106:2012, the resistor example: inputs SEEN (limits 1499.80 to 1500.20, accepted 1499.82 to 1500.18, u0 0.12, u 0.04), global
-    consumer's risk COMPUTED 0.0099. It is the specific risk of each resistor that is read inside, with what is known
-    of the lot (prior), averaged over the lot; ours knows no prior, so the posterior mean and spread are put in."""
+    """JCGM 106:2012, the resistor example: inputs SEEN (limits 1499.80 to 1500.20, accepted 1499.82 to 1500.18,
+    u0 0.12, u 0.04), global consumer's risk COMPUTED 0.0099. It is the specific risk of each resistor that is read
+    inside, with what is known of the lot (prior), averaged over the lot; ours knows no prior, so the posterior mean
+    and spread are put in."""
     read = np.linspace(-0.18, 0.18, 20_001)
     density = norm.pdf(read, 0, math.hypot(0.12, 0.04))
     known, spread = read * 0.12**2 / (0.12**2 + 0.04**2), 0.12 * 0.04 / math.hypot(0.12, 0.04)

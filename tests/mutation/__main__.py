@@ -1,8 +1,8 @@
 """`python -m tests.mutation figures/target units/parse`: which changes of a module no test notices.
 
-A module is named by its file below src/rodcall, or by a folder for all in it. Each change is made in memory, in a forked
-process; the tests that run the changed line follow, the quickest first, until one fails. What survives is printed as a patch,
-with the line that goes into `equivalent.toml` where the change means the same.
+A module is named by its file below src/rodcall, or by a folder for all in it. Each change is made in memory, in a
+forked process; the tests that run the changed line follow, the narrowest first, until one fails. What survives is
+printed as a patch, with the line that goes into `equivalent.toml` where the change means the same.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
     if not chosen:
         return 0, 0, len(every)
     known = coverage_map(file, arguments.fresh, arguments.processes)
-    todo = cases(chosen, known)
+    todo = cases(chosen, known, arguments.tests)
     ends: dict[str, tuple[Case, int]] = {}
 
     def done(case: Case, status: int) -> None:
@@ -86,6 +86,7 @@ def main() -> None:
     parser.add_argument("modules", nargs="+", metavar="MODULE", help="figures/target, units, book/fold ...")
     parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
     parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
+    parser.add_argument("--tests", type=int, default=150, help="at most so many tests a change (150)")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
     parser.add_argument(
         "--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name"

@@ -39,6 +39,8 @@ class Ran:
     """What one test took, and which lines of a source it ran."""
 
     seconds: float
+    breadth: int
+    """How many lines of all sources: a test that runs few is about those."""
     lines: frozenset[int]
 
 
@@ -132,7 +134,7 @@ def _is_text(node: ast.AST) -> bool:
 
 
 def coverage_map(of: str, fresh: bool = False, processes: int = 1) -> dict[str, Ran]:
-    """Each test and what it ran of one source file, measured where a test file is new or does something else than when it was measured.
+    """Each test and what it ran of one source file, measured where a test file is new or changed.
 
     Sources may change meanwhile: a line is found again where it went, by what stands in it. Measure anew (`fresh`) once
     many have changed.
@@ -159,7 +161,8 @@ def coverage_map(of: str, fresh: bool = False, processes: int = 1) -> dict[str, 
             if of in files and of in seals:
                 lines = _now(of, seals[of], frozenset(files[of]))
                 before = known[test].lines if test in known else frozenset()
-                known[test] = Ran(told["seconds"].get(test, 0.0), before | lines)
+                breadth = sum(len(numbers) for numbers in files.values())
+                known[test] = Ran(told["seconds"].get(test, 0.0), breadth, before | lines)
     return known
 
 

@@ -62,7 +62,7 @@ class Mutant:
     lines: frozenset[int]
     """The lines that a test must run for it to notice: those of the statement that is changed."""
     within: str
-    """The outermost function, with its classes (`Page.read`); empty where the module itself or a class body is changed."""
+    """The outermost function, with its classes (`Page.read`); empty where the module or a class body is changed."""
     nth: int
     """Which of the functions of that name it is, where a module has several (a property and its setter)."""
     text: str

@@ -56,7 +56,7 @@ def test_unit_factors_are_pints(unit):
 @pytest.mark.parametrize(
     ("unit", "step", "round_to", "least_drop"),
     [
-        # The rounding step of a target and the least drop below the average (common practice): 1/2 in and 1/8 in; 0.05 ft and 0.01 ft; 10 mm and 3 mm.
+        # Rounding step and least drop of a target, common practice: 1/2 and 1/8 in; 0.05 and 0.01 ft; 10 and 3 mm.
         (Unit.IN, "1/8", "1/2", "1/8"),
         (Unit.FT, "0.01", "0.05", "0.01"),
         (Unit.MM, "1", "10", "3"),

@@ -395,7 +395,7 @@ class Summary(Measured):
         if not self.evidence.earlier or self.target_heights is None:
             return None
         before, now = self.evidence.earlier[-1], self.evidence.here
-        return Change(before, now, self.target_heights, self.tolerance, self.job.step)
+        return Change(before, now, self.target_heights, self.tolerance)
 
     def tallies(self, part: Mask | None = None) -> tuple[Tally, ...]:
         """How many positions were in, out and unshot in each round up to this one, by the target in force.

@@ -55,9 +55,7 @@ class Check:
 def checks() -> tuple[Check, ...]:
     """All of them, by topic."""
     rows, ours = _read("checks.toml"), _read("checks_ours.toml")
-    return tuple(
-        _check(ours.get(row[0], nan), topic, *row) for topic, of_topic in rows.items() for row in of_topic
-    )
+    return tuple(_check(ours.get(row[0], nan), topic, *row) for topic, of_topic in rows.items() for row in of_topic)
 
 
 def _read(name: str) -> dict[str, Any]:

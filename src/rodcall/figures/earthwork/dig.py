@@ -125,11 +125,6 @@ class DigPlan:
         """All that is dug."""
         return self.moved_m3 + self.in_place_m3 + float(self.left_over_m3.sum())
 
-    @property
-    def needed_m3(self) -> float:
-        """Cut that all of the fill needs."""
-        return self.moved_m3 + self.in_place_m3 + float(self.short_m3.sum())
-
 
 def order_of_work(
     along_m: Floats, across_m: Floats, lane_width_m: float, leave_by: Exit
