@@ -192,42 +192,6 @@ def test_finished_ground_is_neither_dug_nor_filled_again(
     assert firsts == sorted(firsts)
 
 
-@settings(max_examples=50)
-@given(pads(), st.sampled_from([1.0, 4.0, 7.0]), st.sampled_from(Exit), st.data())
-def test_what_is_out_of_tolerance_comes_first_and_nothing_else_changes(
-    pad: tuple[np.ndarray, np.ndarray], width: float, leave_by: Exit, data: st.DataObject
-) -> None:
-    """All work at those spots is done before any other; haul, what is left over and short stay; far end first in both."""
-    signed = pad[0] - pad[1]
-    first = np.reshape(data.draw(st.lists(st.booleans(), min_size=signed.size, max_size=signed.size)), signed.shape)
-    plain = plan_of(signed, Machine(width, 0.1), leave_by=leave_by)
-    plan = plan_of(signed, Machine(width, 0.1), leave_by=leave_by, first=first)
-    works = [bool(move.works_at(first.ravel())) for move in plan.moves]
-    assert works == sorted(works, reverse=True)
-    assert plan.total_haul == plain.total_haul
-    assert sum(move.bank_grains for move in plan.moves) == sum(move.bank_grains for move in plain.moves)
-    assert np.array_equal(plan.left_over_m3, plain.left_over_m3)
-    assert np.array_equal(plan.short_m3, plain.short_m3)
-    pieces = list(chain(*plan.lanes)) if width < 2 else plan.lanes
-    number = {position: n for n, piece in enumerate(pieces) for position in np.ravel(piece).tolist()}
-    for part in (True, False):
-        begins = [
-            min(number[position] for position in move.take + move.put)
-            for move, out in zip(plan.moves, works, strict=True)
-            if out is part
-        ]
-        assert begins == sorted(begins)
-
-
-def test_a_low_out_of_tolerance_near_the_exit_is_filled_before_the_far_end() -> None:
-    """A column of six: highs and lows in pairs; the near one is out. By hand: 2 to 1, then 6 to 5 and 4 to 3."""
-    signed = np.array([[-3.0], [3.0], [-1.0], [1.0], [-1.0], [1.0]])
-    first = np.array([[True], [True], [False], [False], [False], [False]])
-    told = [(move.take, move.put) for move in plan_of(signed, Machine(1.0, 0.1), first=first).moves]
-    assert told == [((1,), (0,)), ((5,), (4,)), ((3,), (2,))]
-    assert [move.take for move in plan_of(signed, Machine(1.0, 0.1)).moves] == [(5,), (3,), (1,)]
-
-
 def test_a_move_stays_within_reach_at_both_ends() -> None:
     signed = np.random.default_rng(4).normal(size=(12, 9))
     line, column = np.divmod(np.arange(signed.size), 9)

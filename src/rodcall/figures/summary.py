@@ -281,7 +281,6 @@ class Summary(Measured):
             swell=self.dirt.soil.loose - 1.0,
             leave_by=Exit(self.terms.word("exit").replace("-", " ")),
             keep_out=keep_out,
-            first=self.out_mask.reshape(self.grid.shape),
             progress=progress,
         )
 

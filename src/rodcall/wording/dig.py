@@ -102,8 +102,8 @@ def total_words(summary: Summary, plan: DigPlan) -> str:
 def out_words(summary: Summary, plan: DigPlan) -> str:
     """Which moves are for spots out of tolerance; empty where none is out.
 
-    They come first, from the far end out. All moves together are the surface's cut and fill, so that none is dropped
-    for being within the tolerance: those come after, and may be left.
+    All moves together are the surface's cut and fill, so that none can be dropped for being within the tolerance: they
+    are marked instead, and come in the lanes' order, since finished ground is not driven over again.
     """
     marked = [str(number) for number, move in enumerate(plan.moves, 1) if move.works_at(summary.out_mask)]
     if not marked:
@@ -112,10 +112,7 @@ def out_words(summary: Summary, plan: DigPlan) -> str:
         phrase("! move {numbers} works at spots out of tolerance"),
         phrase("! moves {numbers} work at spots out of tolerance"),
     )
-    told = say(one if len(marked) == 1 else more, numbers=" ".join(marked))
-    if len(marked) == len(plan.moves):
-        return told
-    return say("{first}; the rest is within tolerance and may be left", first=told)
+    return say(one if len(marked) == 1 else more, numbers=" ".join(marked))
 
 
 def _buckets(number: int) -> str:

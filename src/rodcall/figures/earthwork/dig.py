@@ -161,7 +161,6 @@ def plan_dig(
     swell: float,
     leave_by: Exit = Exit.NEAR_LEFT,
     keep_out: Mask | None = None,
-    first: Mask | None = None,
     progress: Progress | None = None,
 ) -> DigPlan:
     """Find the moves of least total haul and put them in order of work.
@@ -180,8 +179,6 @@ def plan_dig(
             swells.
         swell: Fraction by which the cut grows when loosened.
         leave_by: Where the machine leaves the pad.
-        first: Positions that come before all others, (along, across): those out of tolerance. All that is dug or filled
-            there is done before the rest, which may then be left; each of the two goes from the far end out.
         keep_out: Positions that neither give nor take (left out, a corner of the footprint); not read there.
         progress: Called some ten times a second or oftener with the share that is done; may raise to cancel.
 
@@ -203,13 +200,7 @@ def plan_dig(
     stands = _stands(lanes, along_m, machine.lane_width_m)
     return DigPlan(
         lanes=lanes,
-        moves=_moves(
-            _loads(haul, high, low, distance),
-            stands,
-            frozenset() if first is None else frozenset(np.flatnonzero(first).tolist()),
-            machine.bucket_m3 / (1 + swell),
-            grain_m3,
-        ),
+        moves=_moves(_loads(haul, high, low, distance), stands, machine.bucket_m3 / (1 + swell), grain_m3),
         total_haul=haul.total * (grain_m3 * NM),
         in_place_m3=int(in_place.sum()) * grain_m3,
         left_over_m3=_over_grid(haul.left_over, grain_m3, high, shape),
@@ -231,16 +222,13 @@ def _loads(haul: Haul, high: Ints, low: Ints, distance: Ints) -> Iterator[_Load]
     return map(_Load._make, zip(*(flow.tolist() for flow in flows), strict=True))
 
 
-def _moves(
-    loads: Iterable[_Load], stands: list[Ints], first: frozenset[int], bucket_m3: float, grain_m3: float
-) -> tuple[Move, ...]:
-    """Merge what goes from one stand to one stand, in order of work: what comes first, then the rest."""
+def _moves(loads: Iterable[_Load], stands: list[Ints], bucket_m3: float, grain_m3: float) -> tuple[Move, ...]:
+    """Merge what goes from one stand to one stand, in order of work."""
     number = {position: n for n, stand in enumerate(stands) for position in stand.tolist()}
-    merged: defaultdict[tuple[bool, int, int], list[_Load]] = defaultdict(list)
+    merged: defaultdict[tuple[int, int], list[_Load]] = defaultdict(list)
     for load in loads:
-        later = load.source not in first and load.sink not in first
-        merged[later, number[load.source], number[load.sink]].append(load)
-    in_order = sorted(merged, key=lambda ends: (ends[0], sorted(ends[1:]), ends))
+        merged[number[load.source], number[load.sink]].append(load)
+    in_order = sorted(merged, key=lambda ends: (sorted(ends), ends))
     return tuple(_move(merged[ends], bucket_m3, grain_m3) for ends in in_order)
 
 
