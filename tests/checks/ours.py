@@ -227,10 +227,10 @@ OURS: dict[str, Callable[[], float]] = {
     "volcano-volume": lambda: (
         cut_and_fill(Surface(volcano(), np.arange(87) * 10.0, np.arange(61) * 10.0), Grade(0.0)).cut
     ),
-    "swell-sand": lambda: soil("sand").loose,
-    "swell-loam": lambda: soil("loam").loose,
-    "swell-clay": lambda: soil("clay").loose,
-    "swell-rock": lambda: soil("rock").loose,
+    "swell-sand": lambda: soil("sand").loose_from_bank(1),
+    "swell-loam": lambda: soil("loam").loose_from_bank(1),
+    "swell-clay": lambda: soil("clay").loose_from_bank(1),
+    "swell-rock": lambda: soil("rock").loose_from_bank(1),
     "fill-loam": lambda: 1 - soil("loam").shrink,
     "fill-clay": lambda: 1 / soil("clay").loose_from_compacted(1),
     "stone-volume": lambda: stone().in_place_m3 / CUBIC_YARD_M3,

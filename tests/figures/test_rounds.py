@@ -126,6 +126,14 @@ def test_the_third_round_is_held_against_the_second():
     assert change.by_nm[0] == -5 * MM
 
 
+def test_what_changed_by_one_step_stayed():
+    """The step is 1 mm: a reading may be that far off by itself."""
+    change = figures(rounds("A1 0", "B1 0", "A2 0", "B2 0", "round working", "A1 -1", "B1 -2", "A2 +1", "B2 +2")).change
+    assert change.step_nm == MM
+    assert change.lowered.tolist() == [False, True, False, False]
+    assert change.raised.tolist() == [False, False, False, True]
+
+
 def test_an_offset_of_exactly_what_is_about_the_same_is_none():
     """Within 5 of 0 is on target; 6 is off by 6."""
     four = np.ones(4, bool)

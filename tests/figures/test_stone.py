@@ -39,7 +39,7 @@ def test_units_are_the_exact_ones():
 )
 def test_soil_table(name, loose, compacted, loose_to_compacted):
     soil = next(soil for soil in SOILS if soil.name == name)
-    assert soil.loose == loose
+    assert soil.loose_from_bank(10.0) == pytest.approx(10 * loose)
     assert soil.shrink == pytest.approx(1 - compacted)
     assert soil.compacted_from_loose(1.0) == pytest.approx(loose_to_compacted, abs=0.005)
     assert soil.loose_from_compacted(soil.compacted_from_loose(7.0)) == pytest.approx(7.0)
@@ -97,7 +97,7 @@ def test_loads_are_whole():
 def test_bucketfuls_carry_loose_dirt():
     # Bank x swell / bucket; the factor from US Army FM 5-434 (2000) table 1-1, MEMORY.
     clay = Soil("clay", 1.43, 0.90)
-    assert loads(2.0 * clay.loose, 0.25) == 12  # 2.86 m3 loose, 11.44 bucketfuls
+    assert loads(clay.loose_from_bank(2.0), 0.25) == 12  # 2.86 m3 loose, 11.44 bucketfuls
 
 
 @pytest.mark.parametrize("holds", [0.0, -1.0, float("nan")])

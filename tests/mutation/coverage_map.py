@@ -141,13 +141,14 @@ def coverage_map(of: str, fresh: bool = False, processes: int = 1) -> dict[str, 
     """
     (KEPT / "sources").mkdir(parents=True, exist_ok=True)
     due = [path for path in test_files() if fresh or not _holds(path)]
-    running: list[tuple[subprocess.Popen[bytes], Path]] = []
+    running: list[tuple[subprocess.Popen[bytes], Path, dict[str, Any]]] = []
     for i, path in enumerate(due):
         print(f"measuring what {path.relative_to(ROOT)} runs ({i + 1} of {len(due)})", flush=True)
         code = "import sys; from pathlib import Path; from tests.mutation.coverage_map import record; "
         code += f"record(Path({str(path)!r}), Path({str(_kept(path))!r}))"
+        seals = {"test": _digest_of_test(path), "sources": _kept_sources()}
         process = subprocess.Popen([sys.executable, "-c", code], cwd=ROOT, stdout=subprocess.DEVNULL)
-        running.append((process, path))
+        running.append((process, path, seals))
         if len(running) >= processes:
             _finish(*running.pop(0))
     for one in running:
@@ -199,13 +200,18 @@ def _holds(test_file: Path) -> bool:
     return seals.exists() and bool(json.loads(seals.read_text())["test"] == _digest_of_test(test_file))
 
 
-def _finish(process: subprocess.Popen[bytes], test_file: Path) -> None:
+def _kept_sources() -> dict[str, str]:
+    """All sources as they are, kept under their digests."""
+    sources = {str(path.relative_to(SOURCES)): _digest(path) for path in SOURCES.rglob("*.py")}
+    for name, seal in sources.items():
+        if not (KEPT / "sources" / seal).exists():
+            (KEPT / "sources" / seal).write_bytes((SOURCES / name).read_bytes())
+    return sources
+
+
+def _finish(process: subprocess.Popen[bytes], test_file: Path, seals: dict[str, Any]) -> None:
     if process.wait():
         print(f"{test_file.relative_to(ROOT)}: fails as it is, left out", flush=True)
         _kept(test_file).unlink(missing_ok=True)
         return
-    files = {name for ran in json.loads(_kept(test_file).read_text())["ran"].values() for name in ran}
-    sources = {name: _digest(SOURCES / name) for name in sorted(files) if (SOURCES / name).exists()}
-    for name, seal in sources.items():
-        (KEPT / "sources" / seal).write_bytes((SOURCES / name).read_bytes())
-    _seals(test_file).write_text(json.dumps({"test": _digest_of_test(test_file), "sources": sources}))
+    _seals(test_file).write_text(json.dumps(seals))

@@ -56,6 +56,8 @@ class Change:
     target_heights: Ints
     """The target in force, for both."""
     tolerance: Tolerance
+    step_nm: int
+    """Smallest mark that is read: what changed by no more stayed."""
 
     @cached_property
     def both(self) -> Mask:
@@ -68,6 +70,18 @@ class Change:
         """Height now minus height before; 0 where not shot in both."""
         by: Ints = np.where(self.both, self.now.heights - self.before.heights, 0)
         return by
+
+    @cached_property
+    def lowered(self) -> Mask:
+        """Positions that were dug or worn down by more than a reading step."""
+        mask: Mask = self.by_nm < -self.step_nm
+        return mask
+
+    @cached_property
+    def raised(self) -> Mask:
+        """Positions that were filled by more than a reading step."""
+        mask: Mask = self.by_nm > self.step_nm
+        return mask
 
     @cached_property
     def overdug(self) -> Mask:

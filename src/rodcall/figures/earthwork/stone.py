@@ -33,6 +33,10 @@ class Soil:
         """
         return 1.0 - self.compacted
 
+    def loose_from_bank(self, bank: float) -> float:
+        """Volume to carry away when this much is dug."""
+        return bank * self.loose
+
     def loose_from_compacted(self, compacted: float) -> float:
         """Volume to haul in for this much finished fill."""
         return compacted * self.loose / self.compacted
