@@ -83,7 +83,7 @@ def same(summary: Summary, path: Path) -> float:
     shrink = dirt.soil.shrink
     by_plan = (
         plan.cut_m3,
-        (plan.moved_m3 + plan.in_place_m3 + float(plan.short_m3.sum())) * (1 - shrink),
+        plan.needed_m3 * (1 - shrink),
         plan.over_m3 * (1 - shrink) + dirt.on_hand,
     )
     ways = [

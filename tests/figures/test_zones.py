@@ -45,7 +45,7 @@ def test_zones_hold_all_dirt_of_the_plan_and_no_more(seed, shape, leave_by, halv
     plan, ordered, _ = planned(seed, shape, share=share, leave_by=leave_by, halves=halves)
     cut = sum(zone.bank_m3 for zone in ordered.zones if zone.is_cut)
     fill = sum(zone.bank_m3 for zone in ordered.zones if not zone.is_cut)
-    scale = plan.cut_m3 + plan.moved_m3 + plan.in_place_m3 + plan.short_m3.sum()
+    scale = plan.cut_m3 + plan.needed_m3
     assert cut == pytest.approx(plan.moved_m3 + plan.left_over_m3.sum(), abs=1e-9 * scale)
     assert fill == pytest.approx(plan.moved_m3 + plan.short_m3.sum(), abs=1e-9 * scale)
     for zone in ordered.zones:

@@ -143,6 +143,16 @@ class DigPlan:
         """The surface's cut: what is dug, and what is left alone."""
         return self.moved_m3 + self.in_place_m3 + float(self.left_over_m3.sum()) + self.left_cut_m3
 
+    @property
+    def needed_m3(self) -> float:
+        """Cut that all of the fill needs."""
+        return self.moved_m3 + self.in_place_m3 + float(self.short_m3.sum()) + self.left_fill_m3
+
+    @property
+    def over_m3(self) -> float:
+        """Left over (above 0) or short (below 0) of all cut, left alone or not: the target's own spare, bank."""
+        return float(self.left_over_m3.sum() - self.short_m3.sum()) + self.left_cut_m3 - self.left_fill_m3
+
 
 def order_of_work(
     along_m: Floats, across_m: Floats, lane_width_m: float, leave_by: Exit
