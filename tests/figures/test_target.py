@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.punch_list import Kind, Verdict
-from rodcall.figures.target import slope_rise, suggested_target
+from rodcall.figures.target import Plane, slope_rise, suggested_target
 from rodcall.sheets.exports.table import target_facts
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
 from rodcall.wording import read_back, words
@@ -244,3 +244,37 @@ def test_the_target_rises_from_the_zero_along_and_across():
 def test_slope_rise_is_whole_nanometres_from_the_zero():
     lines, columns = np.array([0, 10, 20]), np.array([0, 5])
     assert slope_rise(lines, columns, (1, 1), 0.5, 1.0).tolist() == [[-10, -5], [-5, 0], [0, 5]]
+
+
+def test_a_plane_is_level_where_it_neither_rises_nor_has_a_shape():
+    assert Plane(7).is_level
+    assert not Plane(0, along=0.01).is_level
+    assert not Plane(0, across=0.01).is_level
+    assert not Plane(0, shape=Bowl()).is_level
+
+
+def test_two_targets_rise_alike_whatever_their_height():
+    assert Plane(1, 0.01, -0.02).rises_as(Plane(9, 0.01, -0.02))
+    assert not Plane(1, 0.01, -0.02).rises_as(Plane(1, 0.01, 0.02))
+    assert not Plane(1, 0.01, -0.02).rises_as(Plane(1, -0.01, -0.02))
+    assert not Plane(1).rises_as(Plane(1, shape=Bowl()))
+
+
+class Bowl:
+    """A shape for tests: as high in metres as the product of both distances."""
+
+    creases = ()
+
+    def at(self, along, across):
+        return along * across
+
+
+def test_a_shape_is_added_to_the_slopes_and_is_nothing_at_the_zero():
+    """By hand, lines at 0 and 2 m, columns at 0 and 3 m, zero at the far right: 6 m there is taken off everywhere."""
+    lines, columns = np.array([0, 2 * M]), np.array([0, 3 * M])
+    rise = Plane(0, 0.5, 0.1, Bowl()).rise(lines, columns, (1, 1))
+    assert (rise / M).tolist() == [[-1 - 0.3 - 6, -1 - 6], [-0.3 - 6, 0]]
+    assert (
+        Plane(0, 0.5, 0.1).rise(lines, columns, (1, 1)).tolist()
+        == slope_rise(lines, columns, (1, 1), 0.5, 0.1).tolist()
+    )
