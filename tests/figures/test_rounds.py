@@ -164,3 +164,13 @@ def test_an_offset_is_the_stones_up_to_about_the_same(stone, named):
 def test_an_offset_of_almost_nothing_is_no_stone_where_none_is_laid():
     assert not constant_offset(np.full(4, 3), np.ones(4, bool), 0, within_nm=2).stone
     assert not constant_offset(np.full(4, 4), np.ones(4, bool), 0, within_nm=3).stone
+
+
+def test_one_shot_in_nine_is_more_than_a_tenth():
+    assert constant_offset(np.array([40] * 8 + [46]), np.ones(9, bool), 0, within_nm=5) is None
+
+
+def test_any_stone_at_all_can_be_the_offset():
+    """6 off, 5 is about the same, so a layer of 1 would explain it; without one nothing does."""
+    assert constant_offset(np.full(4, 6), np.ones(4, bool), 1, within_nm=5).stone
+    assert not constant_offset(np.full(4, 6), np.ones(4, bool), 0, within_nm=5).stone
