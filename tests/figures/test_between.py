@@ -78,3 +78,20 @@ def test_each_of_the_four_triangles_is_the_plane_through_its_corners(heights, li
                 if (weights >= -1e-12).all():
                     expected = weights @ [told[i], told[(i + 1) % 4], np.mean(told)]
                     assert found[row, column] == pytest.approx(expected, abs=1e-12)
+
+
+@pytest.mark.parametrize("corner", [(0, 0), (0, -1), (-1, 0), (-1, -1)])
+@pytest.mark.parametrize("inset", [0.0, 1.0])
+def test_a_missing_corner_leaves_as_much_pad_as_the_surface_has_and_at_its_side(corner, inset):
+    """3 x 3 spots 2 m apart: counted on a fine raster, what is pad is the surface's area; what is missing lies there."""
+    pad = np.ones((3, 3), bool)
+    pad[corner] = False
+    heights = np.add.outer(np.arange(3) * 0.1, np.arange(3) * 0.2)
+    ground = Surface(heights, np.arange(3) * 2.0, np.arange(3) * 2.0, inset, pad)
+    found = above_target(ground, LEVEL, 120, 120)
+    side = 4 + 2 * inset
+    assert np.isfinite(found).mean() * side**2 == pytest.approx(ground.area, abs=side**2 / 120)
+    rows, columns = np.nonzero(np.isnan(found))
+    assert (rows.mean() < 60, columns.mean() < 60) == (corner[0] == 0, corner[1] == 0)
+    # And the near half of the far corner's square is pad: the line between its neighbours bounds it.
+    assert np.isfinite(found[60, 60])

@@ -237,7 +237,7 @@ class Finder:
                 continue
             if isinstance(part, ast.expr):
                 yield from self._expressions(part)
-            elif isinstance(part, ast.keyword):
+            elif isinstance(part, ast.keyword) and part.arg != "strict":  # zip's own check: no two lengths differ
                 yield from self._expressions(part.value)
             elif isinstance(part, ast.comprehension):
                 yield from self._expressions(part.iter)
