@@ -28,7 +28,7 @@ def test_its_mean_is_the_average_by_area(heights, inset):
 
 @given(HEIGHTS)
 def test_a_raster_as_fine_as_the_squares_meets_their_middles(heights):
-    """In the middle of a square the surface stands at the mean of its corners (four-corner method)."""
+    """In the middle of a square the surface stands at the mean of its corners (four-corner)."""
     rows, columns = heights.shape
     middles = (heights[1:, 1:] + heights[1:, :-1] + heights[:-1, 1:] + heights[:-1, :-1]) / 4
     assert above_target(surface(heights), LEVEL, rows - 1, columns - 1) == pytest.approx(middles)
@@ -83,7 +83,7 @@ def test_each_of_the_four_triangles_is_the_plane_through_its_corners(heights, li
 @pytest.mark.parametrize("corner", [(0, 0), (0, -1), (-1, 0), (-1, -1)])
 @pytest.mark.parametrize("inset", [0.0, 1.0])
 def test_a_missing_corner_leaves_as_much_pad_as_the_surface_has_and_at_its_side(corner, inset):
-    """3 x 3 spots 2 m apart: counted on a fine raster, what is pad is the surface's area; what is missing lies there."""
+    """3 x 3 spots 2 m apart: on a fine raster the pad is the surface's area, and what is missing lies there."""
     pad = np.ones((3, 3), bool)
     pad[corner] = False
     heights = np.add.outer(np.arange(3) * 0.1, np.arange(3) * 0.2)

@@ -12,12 +12,9 @@ from functools import cache
 from importlib.resources import files
 from itertools import groupby
 from math import nan
-from textwrap import wrap
 from typing import Any
 
 from rodcall.i18n import phrase, say
-
-WIDTH = 78
 
 
 class Read(StrEnum):
@@ -79,28 +76,20 @@ def _check(
 
 
 def checks_page() -> str:
-    """All published checks by topic, as plain text: value, what it is of, the document, and where in it."""
-    lines = [
-        *wrap(
-            say(
-                "Each value below stands in a document from outside. The tests of the program work it out from the "
-                "same given figures, by the code that the screens use, and fail where ours is farther off than it says."
-            ),
-            WIDTH,
-        ),
-        "",
-    ]
+    """All published checks by topic, as the manual's Markdown: both values, the document, and where in it."""
+    head = say(
+        "Each value below stands in a document from outside. The tests of the program work it out from the "
+        "same given figures, by the code that the screens use, and fail where ours is farther off than it says."
+    )
+    lines = [head, ""]
     for topic, rows in groupby(checks(), key=lambda check: check.topic):
-        lines += [topic.upper(), ""]
-        for check in rows:
-            lines += _row(check)
-    lines += [say("How each was read:")]
-    lines += [f"  {read.name.lower()}: {say(read)}" for read in Read]
-    return "\n".join(lines).rstrip() + "\n"
+        lines += [f"## {topic}", "", *map(_row, rows), ""]
+    lines += [f"## {say('How each was read')}", "", *(f"- {read.name.lower()}: {say(read)}" for read in Read)]
+    return "\n".join(lines) + "\n"
 
 
-def _row(check: Check) -> list[str]:
-    """A check in three or more lines: the given figures, both values, the document."""
+def _row(check: Check) -> str:
+    """A check as an item of a list: the given figures, both values, the document."""
     value = f"{check.published:.15g} {check.unit}".rstrip()
     values = say("published {value}, ours {ours}, exactly", value=value, ours=f"{check.ours:.8g}")
     if check.tolerance:
@@ -112,6 +101,4 @@ def _row(check: Check) -> list[str]:
             why=check.why,
         )
     source = f"{check.source}, {check.where}" if check.where else check.source
-    told = wrap(check.given, WIDTH - 2)
-    of = [*wrap(values, WIDTH - 4), *wrap(f"{source} ({check.read.name.lower()})", WIDTH - 4)]
-    return [*(f"  {line}" for line in told), *(f"    {line}" for line in of), ""]
+    return f"- {check.given}: {values}. {source} ({check.read.name.lower()})."
