@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.units import FOOT, LengthError, M
+from rodcall.units import FOOT, LengthError, M, quantities
 from rodcall.units.quantities import (
     CUBIC_UNITS,
     DENSITIES,
@@ -125,3 +125,25 @@ def test_a_levels_specification() -> None:
     # COMPUTED, atan(1/16 in / 100 ft): 1/16 in at 100 ft is 10.743 seconds of arc.
     assert parse_beam("1/16in/100ft") == pytest.approx(1 / 16 / 1200)
     assert parse_beam("10.743s") == pytest.approx(1 / 16 / 1200, rel=1e-4)
+
+
+def test_a_foot_and_a_short_ton_are_the_defined_ones() -> None:
+    """24 FR 5348 (1959): 0.3048 m. A short ton is 2000 lb of 0.45359237 kg (the same notice), exactly."""
+    assert quantities.FOOT_M == 0.3048
+    assert pytest.approx(2000 * 0.45359237, rel=1e-15) == quantities.SHORT_TON_KG
+
+
+def test_a_beam_off_by_1_in_100_is_the_worst_that_is_taken() -> None:
+    assert quantities.parse_beam("1mm/100mm") == 0.01
+    for said in ("1.001mm/100mm", "1m/1m", "3600s"):
+        with pytest.raises(quantities.QuantityError, match="no level's specification"):
+            quantities.parse_beam(said)
+
+
+def test_a_million_is_the_most_and_forty_characters_the_longest() -> None:
+    assert quantities.parse_volume("1000000m3") == 1e6
+    with pytest.raises(quantities.QuantityError):
+        quantities.parse_volume("1000001m3")
+    assert quantities.parse_volume("9" + " " * 0 + ".".ljust(37, "0") + "m3") == 9.0
+    with pytest.raises(quantities.QuantityError, match="too long"):
+        quantities.parse_volume("9" + ".".ljust(38, "0") + "m3")
