@@ -8,8 +8,8 @@ from typing import ClassVar, cast
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.i18n import phrase
+from rodcall.tui.pages.begin.new_job import NewJobScreen
 from rodcall.tui.pages.facts_form import FactsForm
-from rodcall.tui.pages.new_job import NewJobScreen
 
 
 class FactsScreen(NewJobScreen):

@@ -11,7 +11,7 @@ from rodcall.book.model.job import Job
 from rodcall.book.model.mended_job import mended
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import phrase, say
-from rodcall.tui.pages.form import Field, Form, Row
+from rodcall.tui.pages.begin.form import Field, Form, Row
 from rodcall.units import Unit
 from rodcall.wording import words
 from rodcall.wording.facts import changes, fact_words
