@@ -70,6 +70,8 @@ class PlanPicture:
     row: int = 0
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
+    elevations: bool = False
+    """Heights are told as elevations: known beforehand, since a height that was just taken waits for nothing."""
     _laid: Layout | None = field(default=None, repr=False)
 
     @property
@@ -154,7 +156,9 @@ class PlanPicture:
             height_nm: Nanometres above the zero.
         """
         at = 1 + _PARTS * (index % self.grid.across - self.column)
-        told = Segment(f"{words.level(self.summary, height_nm):>{self.layout.width - 3}} ", STRONG)
+        unit = self.summary.job.heights
+        height = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
+        told = Segment(f"{height:>{self.layout.width - 3}} ", STRONG)
         return [*drawn[:at], drawn[at], told, drawn[at + 2], *drawn[at + _PARTS :]]
 
     def line(self, y: int) -> list[Segment]:
