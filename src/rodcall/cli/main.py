@@ -358,7 +358,7 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         kind = kind_of(to, form)
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
-        made = make(_open(job), kind, form, paper or "", _pages_told(), language or "")
+        made = make(_open(job), kind, form, paper or "", language or "")
         replace_file(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None

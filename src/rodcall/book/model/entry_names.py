@@ -21,6 +21,8 @@ KINDS = (
     phrase("zero"),
     phrase("round"),
     phrase("walk"),
+    phrase("photo"),
+    phrase("issue"),
     phrase("note"),
 )
 """As the file has them, shots apart."""

@@ -14,10 +14,12 @@ from rodcall.book.model.entries import (
     Confirm,
     Decision,
     Entry,
+    Issue,
     LaserCheck,
     LeaveOut,
     MachineCheck,
     NotPad,
+    Photo,
     Readings,
     Reference,
     Setup,
@@ -111,6 +113,45 @@ class Remark:
 
 
 @dataclass(frozen=True)
+class PhotoRecord:
+    """A photo that lies beside the job."""
+
+    time: datetime
+    number: int
+    file: str
+    sha256: str
+    at: str
+    """What it shows; empty for the whole pad."""
+
+
+@dataclass(frozen=True)
+class IssueRecord:
+    """A certificate that was issued."""
+
+    time: datetime
+    number: int
+    report: str
+    revision: int
+    digest: str
+    """Of the book as it was certified."""
+    verdict: str
+    """A code; empty where none is known."""
+    order: int
+    """Its place among the lines of the book."""
+
+
+@dataclass(frozen=True)
+class Written:
+    """One entry in words, for what changed since the last certificate."""
+
+    number: int
+    time: datetime
+    what: str
+    at: str
+    said: str
+
+
+@dataclass(frozen=True)
 class Record:
     """The book's own words on one job, as it stands."""
 
@@ -134,6 +175,16 @@ class Record:
     tests: tuple[InstrumentTest, ...]
     dropped: tuple[Dropped, ...]
     remarks: tuple[Remark, ...]
+    photos: tuple[PhotoRecord, ...] = ()
+    issues: tuple[IssueRecord, ...] = ()
+    """Oldest first."""
+    since_issue: tuple[Written, ...] = ()
+    """What was written between the certificate before and this one, or since the last where none is issued on this."""
+
+    @property
+    def issued(self) -> IssueRecord | None:
+        """The certificate that was issued on the book as it stands; None where something was written since."""
+        return self.issues[-1] if self.issues and self.issues[-1].order == self.entries - 1 else None
 
 
 def record_of(opened: JobFile) -> Record:
@@ -160,7 +211,37 @@ def record_of(opened: JobFile) -> Record:
         tests=tuple(_test(line.entry) for line in page.tests),
         dropped=tuple(_dropped(page, lines)),
         remarks=tuple(_remarks(page)),
+        photos=tuple(
+            PhotoRecord(entry.time, entry.number, entry.file, entry.sha256, entry.at)
+            for entry in _of(Photo, page.photos)
+        ),
+        issues=tuple(_issues(page)),
+        since_issue=tuple(_since_issue(page, lines)),
     )
+
+
+def _issues(page: Page) -> Iterator[IssueRecord]:
+    for line, entry in zip(page.issues, _of(Issue, page.issues), strict=True):
+        yield IssueRecord(
+            entry.time, entry.number, entry.report, entry.revision, entry.digest, entry.verdict, line.order
+        )
+
+
+def _since_issue(page: Page, lines: list[Line]) -> Iterator[Written]:
+    issued = [line.order for line in page.issues]
+    ends_here = bool(issued) and issued[-1] == len(lines) - 1
+    before = issued[-2:-1] if ends_here else issued[-1:]
+    if not before:
+        return
+    for line in lines[before[0] + 1 : len(lines) - ends_here]:
+        entry = line.entry
+        at = page.grid.name(line.index) if line.index >= 0 else _about(entry)
+        what = kind_words(entry)
+        if isinstance(entry, Strike):
+            struck = page.lines[entry.written_on, entry.strikes]
+            at = page.grid.name(struck.index) if struck.index >= 0 else _about(struck.entry)
+            what = say("{kind}, struck", kind=kind_words(struck.entry))
+        yield Written(entry.number, entry.time, what, at, str(getattr(entry, "text", "") or entry.said))
 
 
 def _of(kind: type[_E], lines: list[Line]) -> Iterator[_E]:
