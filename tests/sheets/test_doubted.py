@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from rodcall.sheets.content.marks import LEGEND, marks
+
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import summarise
-from rodcall.sheets.content.marks import LEGEND, marks
 from rodcall.sheets.content.record import record_of
 from tests.kit import a_book, confirm, put_right
 

@@ -6,8 +6,8 @@ import re
 
 import numpy as np
 import pytest
-
 from rodcall.sheets.content.marks import LEGEND
+
 from rodcall.sheets.make import Form, make
 from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, pdf, shoot, sloped, text_of

@@ -8,11 +8,11 @@ from datetime import UTC, datetime
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rodcall.sheets.typeset.paper import Flow, Heads, Paper
+from rodcall.sheets.typeset.plan_drawing import CLEAR, HEADING, LABELS, _Drawing, draw_plan
 
 from rodcall.sheets.content.blocks import Plan
 from rodcall.sheets.typeset.lettering import Lettering
-from rodcall.sheets.typeset.paper import Flow, Heads, Paper
-from rodcall.sheets.typeset.plan_drawing import CLEAR, HEADING, LABELS, _Drawing, draw_plan
 from rodcall.units import FOOT, Unit
 from tests.sheets.kit import a_file, figures_of, shoot, sloped
 

@@ -10,7 +10,6 @@ import io
 import json
 import os
 import sys
-import time
 from collections.abc import Callable
 from datetime import datetime
 from enum import IntEnum
@@ -104,7 +103,6 @@ class JobGroup(SaidCommand, click.Group):
         return "open", open_, args
 
 
-PATIENCE_S = 1.0
 JOB = click.argument("job", type=click.Path(path_type=Path), metavar="JOB.json")
 ROUND = option("--round", "round_number", type=int, help=phrase("Which round, from 1 (the existing ground)."))
 LENGTH, PERCENT = LengthType(), PercentType()
@@ -337,19 +335,42 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 
 @cli.command()
 @JOB
-@option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .txt, .csv or .xml"))
+@option(
+    "--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .html, .txt, .csv or .xml")
+)
 @option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Of a PDF; by the job's units where not said."))
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
+@option(
+    "--for",
+    "reader",
+    type=click.Choice(["customer", "crew"]),
+    default="customer",
+    show_default=True,
+    help=phrase("The certificate, or the crew's own sheet: rod, machine, crew tolerance, order of work."),
+)
+@ROUND
 @option(
     "--language",
     type=click.Choice(list(LANGUAGES)),
     help=phrase("Of the sheet; else the job's own, else that of the settings."),
 )
-def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None) -> None:
-    """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
+def sheet(
+    job: Path,
+    to: Path,
+    paper: str | None,
+    blank: bool,
+    points: bool,
+    reader: str,
+    round_number: int | None,
+    language: str | None,
+) -> None:
+    """Write the as-built sheet: .pdf, .html, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2).
+
+    Nothing is issued by it: a sheet is a draft until rodcall issue was called on the book as it stands.
+    """
     from rodcall.book.storage.atomic_write import replace_file
-    from rodcall.sheets.make import Form, SheetError, kind_of, make
+    from rodcall.sheets.make import Form, Reader, SheetError, kind_of, make
 
     if blank and points:
         raise Unusable(say("--blank and --points are two different sheets"))
@@ -358,12 +379,14 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         kind = kind_of(to, form)
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
-        made = make(_open(job), kind, form, paper or "", language or "")
+        made = make(_open(job), kind, form, paper or "", language or "", Reader(reader), round_number)
         replace_file(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
     except OSError as error:
         raise Unusable(say("{file}: cannot be written ({why})", file=to, why=_reason(error))) from None
+    for warning in made.warnings:
+        click.echo(_shown(warning), err=True)
     if made.missing:
         codes = " ".join(f"{_shown(char)} (U+{ord(char):04X})" for char in made.missing)
         click.echo(
@@ -375,6 +398,32 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
             err=True,
         )
     click.echo(str(to))
+
+
+@cli.command()
+@JOB
+def issue(job: Path) -> None:
+    """Issue the certificate on the book as it stands: its number, revision and digest are written into the book.
+
+    The number is counted on this tablet; a later revision keeps it and says what changed. Then write the sheet.
+    """
+    from rodcall.book.fold.page import PageError
+    from rodcall.sheets.digest import grouped
+    from rodcall.sheets.issue import IssueError, issued_words
+    from rodcall.sheets.issue import issue as issue_on
+    from rodcall.tablet.paths import tablet_name
+
+    opened = _open_to_write(job, tablet_name())
+    try:
+        change = issue_on(opened)
+    except (IssueError, PageError) as error:
+        raise Unusable(str(error)) from None
+    else:
+        _save(opened)
+    finally:
+        opened.close()
+    click.echo(issued_words(change))
+    click.echo(say("digest {digest}", digest=grouped(opened.seal)))
 
 
 @cli.command()
@@ -586,17 +635,6 @@ def _save(opened: Any) -> None:
         opened.save()
     except OSError as error:
         raise Unusable(say("{file}: cannot be written ({why})", file=opened.path.name, why=_reason(error))) from None
-
-
-def _pages_told() -> Callable[[int, int], None]:
-    """Tells of each page of a sheet once it takes longer than one likes to wait without a word."""
-    began = time.monotonic()
-
-    def tell(page: int, pages: int) -> None:
-        if time.monotonic() - began > PATIENCE_S:
-            click.echo(say("page {number} of {total}", number=page, total=pages), err=True)
-
-    return tell
 
 
 def _summary(job: Path, round_number: int | None) -> Any:

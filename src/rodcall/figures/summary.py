@@ -408,7 +408,7 @@ class Summary(Measured):
 
     @cached_property
     def moved_since_first(self) -> Earth | None:
-        """Earth dug (`cut`) and filled (`fill`) from the existing ground to this round, m3 as it lies; None in the first.
+        """Earth dug (`cut`) and filled (`fill`) from the existing ground to this round, m3; None in the first.
 
         The volumes between the two surfaces; what one of them lacks is estimated as it is for cut and fill.
         """

@@ -1,4 +1,4 @@
-"""Numbers of reports: counted on the tablet, with the tablet's own sign before them, so that two never give one twice."""
+"""Numbers of reports: counted on the tablet, its own sign before them, so that two tablets never give one twice."""
 
 from __future__ import annotations
 

@@ -16,6 +16,7 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 
+from rodcall.book.fold.round_page import Change
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import say, speak
 from rodcall.tablet.settings import Settings, write_setting
@@ -28,6 +29,7 @@ from rodcall.tui.terminal.themes import Recolour
 
 # Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
 Export = Callable[[JobFile], list[str]]
+Certify = Callable[[JobFile], Change]
 
 
 class RodcallApp(App[None], inherit_bindings=False):
@@ -47,6 +49,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         settings: Settings | None = None,
         wrong: tuple[str, ...] = (),
         grid: Callable[[JobFile], ShotScreen] = ShotScreen,
+        certify: Certify | None = None,
     ) -> None:
         super().__init__()
         charset.take_any_bytes()
@@ -62,6 +65,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.wrong_settings = (*wrong, *self.keymap.wrong)
         """Lines of the settings file that could not be used, each told in one line."""
         self.export = export
+        self.certify = certify
         """Writes a job's sheets beside it, and tells what came of it in lines."""
         self._opened = opened
         self.fault: Exception | None = None

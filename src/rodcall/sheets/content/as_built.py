@@ -50,9 +50,7 @@ def as_built(summary: Summary, record: Record, contractor: Contractor, photos: P
     return Sheet(
         title=say("As-built certificate"),
         subject=summary.job.name,
-        foot=say(
-            "{report}; digest {digest}", report=report_name(record), digest=grouped(record.digest[:12])
-        ),
+        foot=say("{report}; digest {digest}", report=report_name(record), digest=grouped(record.digest[:12])),
         made=record.ended,
         blocks=tuple(blocks),
         date=f"{record.ended:%Y-%m-%d}",

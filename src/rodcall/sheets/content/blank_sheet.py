@@ -117,7 +117,7 @@ def _head(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
 
 
 def _walked(summary: Summary, walking: Walking) -> Iterator[tuple[int, str, str, str]]:
-    """Turn, name, and distances to tape away and to the right, from the pad's near left corner as the lay-out has them."""
+    """Turn, name, and distances to tape away and to the right from the pad's near left corner, as for the lay-out."""
     grid, job = summary.grid, summary.job
     for step in range(grid.size):
         if not summary.pad[walking.at(step)]:

@@ -128,7 +128,9 @@ def _sentences(summary: Summary) -> Iterator[str]:
             within=within,
         )
     elif missing:
-        yield say("The {number} spots shot are within {within} of the agreed height.", number=summary.counted, within=within)
+        yield say(
+            "The {number} spots shot are within {within} of the agreed height.", number=summary.counted, within=within
+        )
     else:
         yield say("All {number} spots are within {within} of the agreed height.", number=summary.counted, within=within)
     if missing:

@@ -1,4 +1,4 @@
-"""The sheet for the crew: what to set rod and machine to, the crew tolerance, the dirt, the order of work, and the record."""
+"""The sheet for the crew: rod, receiver and machine, the crew tolerance, the dirt, the order of work, the record."""
 
 from __future__ import annotations
 
@@ -159,7 +159,6 @@ def _last_check(summary: Summary, record: Record) -> str:
     drift = in_words(check.drift_nm, summary.job.heights, mark=True)
     time = time_words(check.time)
     return say("{reference} reads {drift} at {time}", reference=check.reference, drift=drift, time=time)
-
 
 
 def _size(summary: Summary, nm: int) -> str:

@@ -1,4 +1,4 @@
-"""What the certificate rests on: the decision rule, the plus/minus, the instrument, references, size, earth, positions."""
+"""What the certificate rests on: decision rule, plus/minus, instrument, references, size, earth, positions."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, phrase, say
 from rodcall.sheets.content.blocks import Facts, Remarks, Table
 from rodcall.sheets.content.history import time_words
-from rodcall.sheets.content.plan import LEGEND, marks
+from rodcall.sheets.content.plan import legend, marks
 from rodcall.sheets.content.record import Record
 from rodcall.sheets.exports.table import rows
 from rodcall.units import Unit, write
@@ -289,6 +289,8 @@ def positions(summary: Summary) -> Table:
         if summary.pad[index]
     )
     places = np.cumsum(summary.pad) - 1
+    used = "".join(marks(summary, index) for index in indices(summary.counts))
+    moved = say("moved: since the round before") if change else ""
     heads = (say("position"), say("height"), say("target"), say("difference"), "±", say("state"))
     return Table(
         say("All {positions} positions, {unit}", positions=summary.positions, unit=words.unit_word(job.heights)),
@@ -297,7 +299,7 @@ def positions(summary: Summary) -> Table:
         frozenset({0, 5}),
         in_strips=True,
         strong=frozenset(int(places[index]) for index in np.flatnonzero(summary.out_mask)),
-        note=say(LEGEND) + (say("; moved: since the round before") if change else ""),
+        note="; ".join(filter(None, (legend(used), moved))),
     )
 
 
@@ -305,5 +307,3 @@ def plus_minus(summary: Summary, nm: int | None) -> str:
     """How far a shot may be off, to the finest mark that means anything."""
     unit = summary.job.heights
     return words.NOTHING if nm is None else write(nm, unit, step=words.FINEST[unit], sign=False)
-
-

@@ -1,4 +1,4 @@
-"""How the pad came about: what was agreed and changed, the time line, checks, spots read more than once, what was struck."""
+"""How the pad came about: what was agreed and changed, the time line, checks, readings, what was struck and issued."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ def time_line(summary: Summary) -> Table:
         if not is_shot:
             lines += [(seconds, str(words_of_it)) for _, seconds, words_of_it in run]
             continue
-        names = [grid.name(int(at)) for _, _, at in run]
+        names = [grid.name(at) for _, _, at in run if isinstance(at, int)]
         number = counted(len(run), "{number} shot", "{number} shots")
         span = names[0] if len(names) == 1 else say("{first} to {last}", first=names[0], last=names[-1])
         lines.append((run[-1][1], f"{number}, {span}"))

@@ -21,10 +21,17 @@ from rodcall.sheets.exports.table import state
 from rodcall.units import FOOT, MM, M, write
 from rodcall.wording import words
 
-LEGEND = phrase(
-    "! out of tolerance; ? too close to call; s suspect; k does not fit those around it, and was kept;"
-    " * shot more than once; z the zero; x left out; / not pad; . not shot"
-)
+MARKS = {
+    "!": phrase("out of tolerance"),
+    "?": phrase("too close to call"),
+    "s": phrase("suspect"),
+    "k": phrase("does not fit those around it, and was kept"),
+    "*": phrase("shot more than once"),
+    "z": phrase("the zero"),
+    "x": phrase("left out"),
+    "/": phrase("not pad"),
+    ".": phrase("not shot"),
+}
 SHADES = (*reversed(LOW), NEUTRAL, *HIGH)
 OFF_PAD = 255
 DOTS = 240
@@ -76,6 +83,11 @@ def marks(summary: Summary, index: int) -> str:
     return "".join(mark for mark, is_so in marked.items() if is_so)
 
 
+def legend(used: str) -> str:
+    """What marks mean, of those that are used: `! out of tolerance; z the zero`."""
+    return "; ".join(f"{mark} {say(means)}" for mark, means in MARKS.items() if mark in used)
+
+
 def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = None) -> Plan:
     """The plan of a round; a blank one in walking order where that is given.
 
@@ -90,6 +102,7 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
     north = str(summary.terms.said.get("north", ""))
     bands = bands_of(summary, crew=crew)
     shades = None if blank else _shades(summary, bands)
+    spots = tuple(_spots(summary, walking))
     return Plan(
         title=say("Plan: the turn and the name of each position")
         if blank
@@ -99,7 +112,7 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
         length=job.length / MM,
         columns=tuple((letters(at), (int(nm) + grid.inset) / MM) for at, nm in enumerate(grid.across_nm)),
         lines=tuple((str(at + 1), (int(nm) + grid.inset) / MM) for at, nm in enumerate(grid.along_nm)),
-        spots=tuple(_spots(summary, walking)),
+        spots=spots,
         edges=(say("far end"), say("near edge")),
         points=tuple(_points(summary)),
         tripod=_tripod(summary),
@@ -112,7 +125,7 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
         shades=shades,
         colours=SHADES,
         key=tuple(_key(summary, bands)) if shades is not None else (),
-        notes=() if blank else tuple(_notes(summary)),
+        notes=() if blank else tuple(_notes(summary, spots)),
         spread_out=blank,
     )
 
@@ -233,8 +246,10 @@ def _key(summary: Summary, bands: Bands) -> Iterator[tuple[str, str]]:
     yield from zip(reversed(SHADES), told, strict=True)
 
 
-def _notes(summary: Summary) -> Iterator[str]:
-    yield say(LEGEND)
+def _notes(summary: Summary, spots: tuple[Spot, ...]) -> Iterator[str]:
+    used = "".join(f"{spot.marks}{spot.label if len(spot.label) == 1 else ''}" for spot in spots)
+    if found := legend(used):
+        yield found
     if summary.references_on_pad:
         yield say("▲ a reference on the pad")
     off = [name for name in summary.references if name not in summary.references_on_pad and name != "ZERO"]

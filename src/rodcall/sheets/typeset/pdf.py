@@ -24,7 +24,7 @@ from rodcall.sheets.content.blocks import (
     Table,
 )
 from rodcall.sheets.typeset.lettering import FAMILY, Lettering, fonts_folder, width_of
-from rodcall.sheets.typeset.svg import code_svg, data_address, plan_svg, strip_svg
+from rodcall.sheets.typeset.svg import code_svg, plan_svg, strip_svg
 
 if TYPE_CHECKING:
     from typst import Compiler
@@ -154,9 +154,7 @@ def _certificate(told: Certificate, paper: Paper) -> dict[str, Any]:
         "reasons": told.reasons,
         "band": told.band,
         "plan": _plan(plan, PLAN_WIDTH, PLAN_HEIGHT + paper.size[1] - Paper.LETTER.size[1] - LINE * len(told.reasons)),
-        "strip": None
-        if told.strip is None
-        else {"svg": strip_svg(told.strip, paper.room), "said": told.strip.said},
+        "strip": None if told.strip is None else {"svg": strip_svg(told.strip, paper.room), "said": told.strip.said},
         "signatures": [say("{role}, name and date", role=role) for role in told.signatures],
         "digest": told.digest,
         "code": code_svg(told.code),
@@ -246,5 +244,3 @@ def _strips(table: Table, paper: Paper) -> int:
     ]
     whole = sum(widths) + GAP * len(widths)
     return max(min(int((paper.room + GUTTER) / (whole + GUTTER)), MOST_STRIPS, max(len(table.rows), 1)), 1)
-
-

@@ -12,6 +12,7 @@ import zlib
 from collections import Counter
 from collections.abc import Iterator
 from html import escape
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -24,7 +25,7 @@ INK, MUTED, ALARM, PAPER = "#1a1a1a", "#555555", "#8c1d18", "#ffffff"
 LARGEST, LEAST = 9.0, 4.6
 """Sizes of type within which the numbers of a plan are written."""
 HEAD, FOOT, SIDE = 14.0, 30.0, 14.0
-"""Room over the plan for the far end's name, under it for letters and the scale, and beside it for the lines' numbers."""
+"""Room over the plan for the far end's name, under it for letters and scale, beside it for the lines' numbers."""
 BESIDE = 0.12
 """Of the pad's longer side: how far beside it the level is still shown where it stands."""
 _OPEN = f'<svg xmlns="http://www.w3.org/2000/svg" font-family="{FAMILY}, Arial, sans-serif"'
@@ -118,7 +119,9 @@ class _Drawing:
         for number, mm in plan.lines[::every]:
             yield _text(self.x(0) - self.beside, self.y(mm) + 2.3, number, 6.5, anchor="end", colour=MUTED)
         far, near = plan.edges
-        yield _text(self.x(plan.width / 2), self.y(plan.length) - self.above - 4, far, 6.5, anchor="middle", colour=MUTED)
+        yield _text(
+            self.x(plan.width / 2), self.y(plan.length) - self.above - 4, far, 6.5, anchor="middle", colour=MUTED
+        )
         length, said = plan.scale
         x, y = self.x(0), self.height - 6
         if not plan.spread_out:
@@ -184,7 +187,10 @@ def _dot(spot: Spot, x: float, y: float) -> str:
     if not spot.label:
         return ""
     fill, stroke = (ALARM, ALARM) if spot.strong else (INK, INK) if spot.shot else (PAPER, INK)
-    return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{1.8 if spot.strong else 1.1}" fill="{fill}" stroke="{stroke}" stroke-width="0.4"/>'
+    return (
+        f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{1.8 if spot.strong else 1.1}" fill="{fill}" stroke="{stroke}"'
+        ' stroke-width="0.4"/>'
+    )
 
 
 def _north(x: float, y: float, looks: float) -> Iterator[str]:
@@ -216,7 +222,7 @@ def _free(taken: list[tuple[float, float, float, float]], box: tuple[float, floa
 
 
 def _apart(places: list[float]) -> float:
-    return min((abs(b - a) for a, b in zip(places, places[1:], strict=False)), default=math.inf)
+    return min((abs(b - a) for a, b in pairwise(places)), default=math.inf)
 
 
 def _every(places: list[float], room: float) -> int:
@@ -270,8 +276,8 @@ def strip_svg(strip: Strip, width: float, height: float = 62.0) -> str:
     ):
         parts.append(f'<path d="M{x(mm):.2f} {top}V{base + 4:.2f}" stroke="{INK}" stroke-width="0.8"/>')
         half = width_of(said, 7) / 2
-        at = x(mm) if crowded else min(max(x(mm), half), width - half)
-        parts.append(_text(at, base + 13, said, 7, anchor=anchor))
+        place = x(mm) if crowded else min(max(x(mm), half), width - half)
+        parts.append(_text(place, base + 13, said, 7, anchor=anchor))
     return (
         f'{_OPEN} viewBox="0 0 {width:.1f} {height:.1f}" width="{width:.1f}" height="{height:.1f}" role="img"'
         f' aria-label="{escape(strip.said)}">{"".join(parts)}</svg>'

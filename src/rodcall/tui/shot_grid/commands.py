@@ -125,6 +125,10 @@ class Commands(Punching):
         """Write a note."""
         self._ask_text(say("note"), self._screen.book.note, said=say("note written"))
 
+    def do_photo(self) -> None:
+        """Keep a photo with the job."""
+        self._ask_text(say("photo: its file, and a spot"), self._screen.book.photo, said=say("photo kept"))
+
     def do_round(self) -> None:
         """Begin a new round; a target that is only suggested is chosen first, since digging would move it."""
         screen = self._screen
@@ -190,12 +194,23 @@ class Commands(Punching):
         """The verdict with all that stands behind it; from there the sheets are written."""
         from rodcall.tui.pages.proof import ProofScreen
 
-        self._screen.app.push_screen(ProofScreen(self._screen.summary, self._export))
+        self._screen.app.push_screen(ProofScreen(self._screen.summary, self._export, self._issue))
 
     def _export(self) -> list[str]:
         """Write the sheets beside the job; what came of it, in lines."""
         export = self._screen.app.export  # type: ignore[attr-defined]
         return export(self._screen.file) if export is not None else [say("no sheets can be written from here")]
+
+    def _issue(self) -> str:
+        """Issue the certificate; why not, or nothing where it was."""
+        certify = self._screen.app.certify  # type: ignore[attr-defined]
+        if certify is None:
+            return say("no sheets can be written from here")
+        try:
+            self._screen.written(certify(self._screen.file))
+        except ValueError as error:
+            return str(error)
+        return ""
 
     def do_terms(self) -> None:
         """See and set the terms."""
