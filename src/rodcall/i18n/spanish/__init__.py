@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from rodcall.i18n.spanish import (
     book,
+    certificate,
     figures,
     files,
     lengths,
@@ -25,6 +26,7 @@ from rodcall.i18n.spanish import (
 _PARTS = (
     lengths.SENTENCES,
     book.SENTENCES,
+    certificate.SENTENCES,
     figures.SENTENCES,
     files.SENTENCES,
     practice.SENTENCES,

@@ -403,7 +403,6 @@ SENTENCES = {
     "out": "excl.",
     "each shade: the worst of {across} x {along}": "cada trama: lo peor de {across} x {along}",
     # The proof.
-    "as-built, round {number} {kind}: Enter writes the sheets": "acta, ronda {number} {kind}: Enter escribe las hojas",
     "writing the sheets ...": "escribiendo las hojas ...",
     "remarks": "notas",
     "checks": "comprob.",

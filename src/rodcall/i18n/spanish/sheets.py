@@ -2,19 +2,6 @@
 
 SENTENCES = {
     # -- the as-built sheet ---------------------------------------------------------------------------------
-    "As-built check": "Acta de obra terminada",
-    "A contractor's record, no licensed survey.   Digest {digest}": (
-        "Registro del contratista, no un levantamiento con licencia.   Código {digest}"
-    ),
-    "Each position is held against its limits as it was read, by the absolute method of ASTM E29: any excess is"
-    " outside, a reading equal to a limit is inside, nothing is rounded first.": (
-        "Cada posición se compara con sus límites tal como se leyó, por el método absoluto de ASTM E29: todo exceso"
-        " queda fuera, una lectura igual al límite queda dentro, nada se redondea antes."
-    ),
-    "Heights are told from the zero. Difference = height minus target: + is HIGH (cut), - is LOW (fill).": (
-        "Las alturas se cuentan desde el cero. Diferencia = altura menos objetivo: + es ALTO (corte), - es BAJO"
-        " (relleno)."
-    ),
     "How to read this sheet": "Cómo leer esta hoja",
     "Job": "Trabajo",
     "Agreed": "Acordado",
@@ -22,8 +9,6 @@ SENTENCES = {
     "Target and result": "Objetivo y resultado",
     "Cut, fill and stone": "Corte, relleno y grava",
     "Proof": "Prueba",
-    "References": "Referencias",
-    "Setups of the level": "Estaciones del nivel",
     "Check shots (allowed {allowed})": "Comprobaciones (se admite {allowed})",
     "set-up": "estación",
     "decision about its shots": "decisión sobre sus lecturas",
@@ -61,20 +46,12 @@ SENTENCES = {
     "struck": "tachada",
     "Tests of the level and the machine": "Pruebas del nivel y de la máquina",
     "All {positions} positions, {unit}": "Todas las posiciones ({positions}), {unit}",
-    "Moved since the round before, {unit}": "Movido desde la ronda anterior, {unit}",
     "Struck out and left out": "Tachado y excluido",
     "Notes": "Notas",
     "Cautions": "Precauciones",
-    "Signed": "Firmado",
     "for the contractor": "por el contratista",
     "for the customer": "por el cliente",
-    "seen by": "visto por",
     "{role}, name and date": "{role}, nombre y fecha",
-    "Digest of the book ({number} entry)": "Código del libro ({number} anotación)",
-    "Digest of the book ({number} entries)": "Código del libro ({number} anotaciones)",
-    "rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from.": (
-        "rodcall verify CÓDIGO JOB.json dice si un libro es aquel del que se hizo esta hoja."
-    ),
     "{inside} of {positions} positions inside the tolerance": (
         "{inside} de {positions} posiciones dentro de la tolerancia"
     ),
@@ -87,7 +64,6 @@ SENTENCES = {
     "instrument": "instrumento",
     "last check": "última comprobación",
     "allowed": "se admite",
-    "crew's goal": "meta de la cuadrilla",
     "agreed by": "acordado por",
     "reading step": "paso de lectura",
     "{high} high, {low} low": "{high} alto, {low} bajo",
@@ -111,9 +87,7 @@ SENTENCES = {
     "no": "no",
     "none": "ninguna",
     "none written": "ninguna anotada",
-    "none: heights were said directly": "ninguna: las alturas se dijeron directamente",
     "on the pad, {position}": "en la plataforma, {position}",
-    "outside of the pad": "fuera de la plataforma",
     # -- heads of tables ------------------------------------------------------------------------------------
     "name": "nombre",
     "height": "altura",
@@ -141,16 +115,6 @@ SENTENCES = {
     "each shot its own": "propio de cada lectura",
     "shared by a set-up": "común a un emplazamiento",
     "{least} to {largest}": "de {least} a {largest}",
-    "{span}; twice the root of the sum of squares (k = 2, about 19 times in 20; JCGM 100)": (
-        "{span}; el doble de la raíz de la suma de cuadrados (k = 2, unas 19 veces de 20; JCGM 100)"
-    ),
-    "not pooled": "no contado",
-    "{number} spot whose readings lie too far apart for scatter": (
-        "{number} punto con lecturas demasiado distintas para ser dispersión"
-    ),
-    "{number} spots whose readings lie too far apart for scatter": (
-        "{number} puntos con lecturas demasiado distintas para ser dispersión"
-    ),
     "moved": "movido",
     "what": "qué",
     "at": "en",
@@ -236,29 +200,11 @@ SENTENCES = {
     "warning": "aviso",
     # -- drawings -------------------------------------------------------------------------------------------
     "Plan: differences from the target, {unit}": "Plano: diferencias con el objetivo, {unit}",
-    "High and low between the shots": "Alto y bajo entre las lecturas",
-    "! out of tolerance; ? too close to call; s suspect; k does not fit those around it, and was kept;"
-    " * shot more than once; z the zero; x left out; / not pad; . not shot": (
-        "! fuera de tolerancia; ? demasiado cerca para decidir; s sospechosa; k no cuadra con las de alrededor,"
-        " y se dejó; * leída más de una vez; z el cero; x excluida; / fuera de la plataforma; . no leída"
-    ),
     "read again": "leída otra vez",
     "far end": "extremo lejano",
     "near edge": "borde cercano",
     "the far end looks {north}": "el extremo lejano mira a {north}",
     "which way north lies was not noted": "no se anotó hacia dónde está el norte",
-    "columns {across} apart, lines {along} apart": "columnas cada {across}, líneas cada {along}",
-    "not to scale: {apart}": "sin escala: {apart}",
-    "{title} (part {number} of {parts}: columns {first} to {last}, lines {near} to {far})": (
-        "{title} (parte {number} de {parts}: columnas {first} a {last}, líneas {near} a {far})"
-    ),
-    ", with the height below": ", con la altura debajo",
-    "; ▲ a reference": "; ▲ una referencia",
-    "; dashed: the footprint": "; a trazos: la huella",
-    "LOW, out": "BAJO, fuera",
-    "LOW, in the goal": "BAJO, en la meta",
-    "HIGH, in the goal": "ALTO, en la meta",
-    "HIGH, out": "ALTO, fuera",
     "HIGH, beyond {size}": "ALTO, más de {size}",
     "HIGH, {one} to {other}": "ALTO, {one} a {other}",
     "HIGH, up to {size}": "ALTO, hasta {size}",
@@ -270,11 +216,6 @@ SENTENCES = {
     "{touched} of {before}; the rest is as before this round": (
         "{touched} de {before}; el resto está como antes de esta ronda"
     ),
-    "dot: shot; circle: as the round before has it, else estimated from its neighbours": (
-        "punto: leído; círculo: como en la ronda anterior, o estimado por sus vecinos"
-    ),
-    "dot: shot; circle: estimated from its neighbours": "punto: leído; círculo: estimado por sus vecinos",
-    "page {number} of {total}": "página {number} de {total}",
     # -- the blank sheet ------------------------------------------------------------------------------------
     "Field sheet": "Hoja de campo",
     "A blank sheet; nothing on it is in the book yet.": "Hoja en blanco; nada de ella está aún en el libro.",

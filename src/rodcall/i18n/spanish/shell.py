@@ -58,10 +58,6 @@ SENTENCES = {
     "Print tape distances, squareness, footprint, layers, and what to key into the machine.": (
         "Imprimir distancias de cinta, escuadra, huella, capas, y qué teclear en la máquina."
     ),
-    "Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2).": (
-        "Escribir el acta de obra terminada: .pdf, .txt, .csv (todas las posiciones) o .xml (el terreno en"
-        " LandXML 1.2)."
-    ),
     "Say whether a book is the one that a sheet was made from, by the digest printed on it.": (
         "Decir si un libro es aquel del que se hizo una hoja, por el código impreso en ella."
     ),
@@ -117,7 +113,6 @@ SENTENCES = {
     "Position the machine stands at: B2. The zero when not given.": (
         "Posición donde está la máquina: B2. El cero si no se da."
     ),
-    "FILE.pdf, .txt, .csv or .xml": "ARCHIVO.pdf, .txt, .csv o .xml",
     "Of a PDF; by the job's units where not said.": "De un PDF; según las unidades del trabajo si no se dice.",
     "A blank sheet for a pencil, in walking order (.pdf, .txt).": (
         "Una hoja en blanco para lápiz, en orden de marcha (.pdf, .txt)."

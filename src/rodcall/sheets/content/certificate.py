@@ -10,7 +10,7 @@ import numpy as np
 from rodcall.figures.checks.check_shots import State
 from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import Summary
-from rodcall.i18n import counted, say
+from rodcall.i18n import counted, phrase, say
 from rodcall.sheets.content.blocks import Certificate, Contractor, Strip
 from rodcall.sheets.content.plan import plan_of
 from rodcall.sheets.content.record import Record
@@ -77,7 +77,9 @@ def _facts(summary: Summary) -> Iterator[tuple[str, str]]:
     yield say("{kind} round", kind=say(summary.kind)), shot_span(summary)
     yield say("pad"), f"{words.pad_words(job)}, {words.area(job, summary.area_m2)}"
     spots = counted(summary.positions, "{number} spot", "{number} spots")
-    yield say("shots"), say("{spots}, {number} shot", spots=spots, number=summary.counted)
+    whole, part = phrase("{spots}, all shot"), phrase("{spots}, {number} shot")
+    told = whole if summary.counted == summary.positions else part
+    yield say("shots"), say(told, spots=spots, number=summary.counted)
     if terms.said.get("instrument"):
         yield say("level"), words.harmless(str(terms.said["instrument"]))
     if terms.said.get("agreed-by"):
@@ -202,7 +204,7 @@ def agreed_height(summary: Summary) -> str:
 
 
 def _strip(summary: Summary) -> Strip | None:
-    if summary.deviations is None or not summary.counted:
+    if summary.deviations is None or not summary.counted or not summary.has_verdict:
         return None
     job, tolerance = summary.job, summary.tolerance
     told = summary.deviations[summary.counts].astype(np.float64) / MM

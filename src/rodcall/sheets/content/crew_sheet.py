@@ -112,7 +112,7 @@ def _agreed_facts(summary: Summary) -> Facts:
         (
             (say("target"), target_words(summary)),
             (say("allowed"), _allowed(summary)),
-            (say("crew's goal"), say("{goal} high and low", goal=_size(summary, job.goal))),
+            (say("crew tolerance"), say("{goal} high and low", goal=_size(summary, job.goal))),
             (say("agreed by"), str(summary.terms.said.get("agreed-by", "")) or words.NOTHING),
             (say("pad"), words.pad_words(job)),
             (say("positions"), words.grid_words(job)),

@@ -88,14 +88,14 @@ class Lettering:
         self._missing |= dict.fromkeys(lacking)
         return "".join(char if ord(char) in self._has else BOX for char in shown)
 
-    def all_printable(self, data: Any) -> Any:
-        """The same of every text in lists and tables, as they go to a template."""
+    def all_printable(self, data: Any, *, but: str) -> Any:
+        """The same of every text in lists and tables, as they go to a template, all but one of that name."""
         if isinstance(data, str):
             return self.printable(data)
         if isinstance(data, list | tuple):
-            return [self.all_printable(each) for each in data]
+            return [self.all_printable(each, but=but) for each in data]
         if isinstance(data, dict):
-            return {key: self.all_printable(each) for key, each in data.items()}
+            return {key: each if key == but else self.all_printable(each, but=but) for key, each in data.items()}
         return data
 
 

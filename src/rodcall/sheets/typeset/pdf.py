@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import json
+import struct
 from collections.abc import Sequence
 from enum import StrEnum
 from functools import lru_cache
@@ -32,7 +34,7 @@ if TYPE_CHECKING:
 MARGIN = 40.0
 SMALL = 7.2
 """Size of type in tables, points; the templates have it too."""
-GAP = 8.0
+GAP = 5.4
 """Between two columns of a table."""
 GUTTER = 14.0
 MOST_STRIPS = 6
@@ -71,7 +73,7 @@ class Typeset(NamedTuple):
 def to_pdf(sheet: Sheet, paper: Paper) -> Typeset:
     """Typeset a sheet as tagged PDF/UA-1; the same sheet gives the same bytes."""
     lettering = Lettering()
-    data = lettering.all_printable(_sheet(sheet, paper))
+    data = lettering.all_printable(_sheet(sheet, paper), but="logo")
     content = _compiler().compile(
         input=str(_templates() / "sheet.typ"),
         format="pdf",
@@ -164,12 +166,17 @@ def _certificate(told: Certificate, paper: Paper) -> dict[str, Any]:
 
 
 def _logo(told: Certificate) -> str | None:
-    """The logo within a drawing, which both a PNG and an SVG may be."""
-    if not told.contractor.logo:
+    """The logo as a drawing; a PNG lies in one of its own size."""
+    kind, _, content = told.contractor.logo.partition(";base64,")
+    if not content:
         return None
+    raw = base64.b64decode(content)
+    if kind.endswith("svg+xml"):
+        return raw.decode("utf-8", "replace")
+    width, height = struct.unpack_from(">II", raw, 16)
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 120 60" width="120" height="60">'
-        f'<image href="{told.contractor.logo}" width="120" height="60" preserveAspectRatio="xMinYMid meet"/></svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}">'
+        f'<image href="{told.contractor.logo}" width="{width}" height="{height}"/></svg>'
     )
 
 
