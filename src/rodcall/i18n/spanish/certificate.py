@@ -129,6 +129,7 @@ SENTENCES = {
     "Digest of the book": "Código del libro",
     "QR code of the digest: {code}": "Código QR del código del libro: {code}",
     "valid with its annex": "válida con su anexo",
+    "tripod": "trípode",
     # -- the plan -------------------------------------------------------------------------------------------
     "The pad from above, far end at the top: {positions} positions.": (
         "La plataforma desde arriba, el extremo lejano arriba: {positions} posiciones."
@@ -231,7 +232,7 @@ SENTENCES = {
     "entries": "anotaciones",
     "to verify": "para verificar",
     "rodcall verify DIGEST JOB.json says whether a book is the one that this sheet was made from.": (
-        "rodcall verify CÓDIGO TRABAJO.json dice si un libro es aquel del que se hizo esta hoja."
+        "rodcall verify CÓDIGO JOB.json dice si un libro es aquel del que se hizo esta hoja."
     ),
     "page {number} of {total}": "página {number} de {total}",
     # -- the crew's sheet -----------------------------------------------------------------------------------

@@ -81,7 +81,7 @@ def _facts(summary: Summary) -> Iterator[tuple[str, str]]:
     told = whole if summary.counted == summary.positions else part
     yield say("shots"), say(told, spots=spots, number=summary.counted)
     if terms.said.get("instrument"):
-        yield say("level"), words.harmless(str(terms.said["instrument"]))
+        yield say("instrument"), words.harmless(str(terms.said["instrument"]))
     if terms.said.get("agreed-by"):
         yield say("agreed by"), words.harmless(str(terms.said["agreed-by"]))
 

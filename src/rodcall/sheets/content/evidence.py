@@ -111,7 +111,7 @@ def instrument(summary: Summary) -> Facts:
     rise = say("{rise:.2f} mm in 10 m", rise=spec * 1e4)
     told = phrase("{rise}, stated by the crew") if "laser-spec" in said else phrase("{rise}, not stated: default")
     facts = [
-        (say("level"), words.harmless(str(said.get("instrument", ""))) or say("not noted")),
+        (say("instrument"), words.harmless(str(said.get("instrument", ""))) or say("not noted")),
         (say("specification"), say(told, rise=rise)),
         (say("reading step"), words.rod(summary.job, summary.job.step)),
     ]

@@ -181,7 +181,7 @@ def _tripod(summary: Summary) -> Point | None:
     if place is None:
         return None
     away, right = (nm + summary.grid.inset for nm in place)
-    return Point(say("level"), right / MM, away / MM)
+    return Point(say("tripod"), right / MM, away / MM)
 
 
 def _footprint(summary: Summary) -> tuple[float, float, float, float] | None:
