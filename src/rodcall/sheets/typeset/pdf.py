@@ -130,7 +130,7 @@ def _sheet(sheet: Sheet, paper: Paper) -> dict[str, Any]:
     return {
         "title": sheet.title,
         "subject": sheet.subject,
-        "author": sheet.author or sheet.subject,
+        "author": [sheet.author] if sheet.author else [],
         "date": sheet.date,
         "foot": sheet.foot,
         "language": spoken(),
