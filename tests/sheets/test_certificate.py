@@ -67,7 +67,7 @@ def random_job(seed: int) -> JobFile:
 
 def mm(said: str, unit: Unit) -> float:
     """Millimetres of a height as it is printed; a bare magnitude is above 0."""
-    return parse_height(said if said[0] in "+-0" else f"+{said}", unit) / MM
+    return parse_height(said if said[0] in "+-" or said == "0" else f"+{said}", unit) / MM
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
