@@ -8,6 +8,7 @@ from time import time
 
 from rodcall.book.fold.page import ZERO, PageError
 from rodcall.book.model.entries import RoundKind, Walk
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.figures.checks.check_shots import Reason
 from rodcall.figures.next_up import Do
 from rodcall.figures.punch_list import Item, Kind
@@ -150,7 +151,7 @@ class Commands(Punching):
             suggested = screen.summary.suggested_before_dig
             if suggested is not None:
                 along, across = screen.summary.slopes
-                screen.written(screen.book.aim_at(suggested, "suggested", along, across))
+                screen.written(screen.book.aim_at(suggested, OwnReason.SUGGESTED, along, across))
             which()
 
         suggested = screen.summary.suggested_before_dig

@@ -315,7 +315,7 @@ class Plan(Widget):
         if self._summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
         elif self._summary.state[index] == NOT_PAD:
-            told, short = say("not pad"), ""
+            told, short = say("not pad", "in a cell of the plan"), ""
         else:
             before = self._summary.before_at(index)
             deviation = self._summary.deviation_at(index) if before is None else before[1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Line
 from rodcall.book.model.entries import Check, Remedy
+from rodcall.book.model.own_reasons import OwnReason, reason_words
 from rodcall.book.model.terms import TERMS
 from rodcall.figures.outliers.line_mistakes import BadLine
 from rodcall.figures.punch_list import Item, Kind, PunchList
@@ -183,7 +184,7 @@ class Punching(Proving):
         def take(said: str) -> None:
             match said.strip():
                 case "" | "1":
-                    self._leave_out(here, words.RUT)
+                    self._leave_out(here, OwnReason.RUT)
                 case "2":
                     self._ask(
                         say("leave out {position}, why?", position=here), lambda why: self._leave_out(here, _given(why))
@@ -205,7 +206,7 @@ class Punching(Proving):
             say(
                 "{position}  LEFT OUT  ({reason})",
                 position=position,
-                reason=words.harmless(words.reason_words(reason.strip())),
+                reason=words.harmless(reason_words(reason.strip())),
             )
         )
 
