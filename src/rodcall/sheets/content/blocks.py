@@ -103,6 +103,8 @@ class Plan:
     """What the far end and the near edge are called."""
     points: tuple[Point, ...] = ()
     """References on the pad."""
+    outline: tuple[tuple[tuple[float, float], ...], ...] = ()
+    """The pad's edge and its holes, each by its corners, where it is no full rectangle."""
     tripod: Point | None = None
     footprint: tuple[float, float, float, float] | None = None
     """Left, right, near and far sides, from the near left corner."""

@@ -38,7 +38,7 @@ def certificate(summary: Summary, record: Record, contractor: Contractor) -> Cer
         word=say(summary.verdict),
         sentence=" ".join(_sentences(summary)),
         reasons=tuple(told),
-        band=tuple(_band(summary)),
+        band=tuple(_band(summary, record)),
         plan=plan_of(summary),
         strip=_strip(summary),
         signatures=(say("for the contractor"), say("for the customer")),
@@ -172,12 +172,12 @@ def _checked(summary: Summary) -> str:
     return say("Level checked after the last shot: true.")
 
 
-def _band(summary: Summary) -> Iterator[tuple[str, str]]:
+def _band(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
     """Tolerance, agreed height, decision rule, plus/minus, and how many are too close to call."""
     job = summary.job
     high, low = (words.rod(job, nm) for nm in (summary.tolerance.high_nm, summary.tolerance.low_nm))
     yield say("tolerance"), say("{high} high, {low} low", high=high, low=low)
-    yield say("agreed height"), agreed_height(summary)
+    yield say("agreed height"), agreed_height(summary, record)
     yield say("decision rule"), say("as read; equal to a limit is inside (see annex)")
     if summary.largest_uncertainty is not None:
         by = write(summary.largest_uncertainty.nm, job.heights, step=words.FINEST[job.heights], sign=False, mark=True)
@@ -189,8 +189,8 @@ def _band(summary: Summary) -> Iterator[tuple[str, str]]:
         yield say("too close to call"), f"{number}: {shown}" if close else number
 
 
-def agreed_height(summary: Summary) -> str:
-    """The target in force from the zero, its slopes, and whether somebody chose it."""
+def agreed_height(summary: Summary, record: Record) -> str:
+    """The target in force from the zero, its slopes and shape, and whether somebody chose it."""
     target = summary.target
     if target is None:
         return say("none")
@@ -198,6 +198,8 @@ def agreed_height(summary: Summary) -> str:
     told = [say("{height} from the zero {zero}", height=height, zero=zero)]
     if target.along or target.across:
         told.append(words.slope_words(target.along, target.across))
+    if record.shape:
+        told.append(words.harmless(record.shape))
     if summary.chosen is None:
         told.append(say("only suggested"))
     return ", ".join(told)

@@ -115,6 +115,7 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
         spots=spots,
         edges=(say("far end"), say("near edge")),
         points=tuple(_points(summary)),
+        outline=_outline(summary),
         tripod=_tripod(summary),
         footprint=_footprint(summary),
         north=45.0 * COMPASS.index(north) if north in COMPASS else None,
@@ -173,6 +174,13 @@ def _points(summary: Summary) -> Iterator[Point]:
         row, column = divmod(index, grid.across)
         across, along = (int(axis[at]) + grid.inset for axis, at in ((grid.across_nm, column), (grid.along_nm, row)))
         yield Point(name, across / MM, along / MM)
+
+
+def _outline(summary: Summary) -> tuple[tuple[tuple[float, float], ...], ...]:
+    """Corners in millimetres from the near left corner, right and away; told from A1 in metres."""
+    inset = summary.grid.inset / MM
+    rings = summary.outline.rings if summary.outline is not None else ()
+    return tuple(tuple((right * 1e3 + inset, away * 1e3 + inset) for away, right in ring) for ring in rings)
 
 
 def _tripod(summary: Summary) -> Point | None:

@@ -25,6 +25,7 @@ from rodcall.book.model.entries import (
     Setup,
     Shot,
     Strike,
+    Target,
 )
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.grid import Walking
@@ -175,6 +176,8 @@ class Record:
     tests: tuple[InstrumentTest, ...]
     dropped: tuple[Dropped, ...]
     remarks: tuple[Remark, ...]
+    shape: str = ""
+    """Of the target in force besides its slopes, as it was said; empty for a plane."""
     photos: tuple[PhotoRecord, ...] = ()
     issues: tuple[IssueRecord, ...] = ()
     """Oldest first."""
@@ -211,6 +214,7 @@ def record_of(opened: JobFile) -> Record:
         tests=tuple(_test(line.entry) for line in page.tests),
         dropped=tuple(_dropped(page, lines)),
         remarks=tuple(_remarks(page)),
+        shape=page.target.entry.shape if page.target and isinstance(page.target.entry, Target) else "",
         photos=tuple(
             PhotoRecord(entry.time, entry.number, entry.file, entry.sha256, entry.at)
             for entry in _of(Photo, page.photos)

@@ -101,7 +101,12 @@ class _Drawing:
                 f'<image x="{x:.2f}" y="{y:.2f}" width="{width:.2f}" height="{height:.2f}" preserveAspectRatio="none"'
                 f' href="{data_address(png_of(plan.shades, plan.colours), "image/png")}"/>'
             )
-        yield f'<rect x="{x:.2f}" y="{y:.2f}" width="{width:.2f}" height="{height:.2f}" fill="none" stroke="{INK}"/>'
+        for ring in plan.outline:
+            corners = " ".join(f"{self.x(right):.2f},{self.y(away):.2f}" for right, away in ring)
+            yield f'<polygon points="{corners}" fill="none" stroke="{INK}"/>'
+        if not plan.outline:
+            size = f'x="{x:.2f}" y="{y:.2f}" width="{width:.2f}" height="{height:.2f}"'
+            yield f'<rect {size} fill="none" stroke="{INK}"/>'
         if plan.footprint is not None:
             left, right, near, far = plan.footprint
             yield (
