@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.model.terms import SOIL_NAMES, SURFACES, TERMS
+from rodcall.book.model.terms import DIG_BY, SOIL_NAMES, SURFACES, TERMS
 from rodcall.i18n import speak
 from rodcall.tui.widgets.lines import Lines
 from tests.kit import a_book
@@ -35,7 +35,21 @@ PAGES: dict[str, tuple[str, ...]] = {
 }
 OURS_IN_BOTH = {
     *("Enter", "Greenhouse", "rodcall", "final", "zero", "along", "across", "Hollow", "with"),
-    *("Army", "Ohio", "WSDOT", "Design", "Manual", "ZERO", "Backspace", "Down", "base", *TERMS, *SOIL_NAMES, *SURFACES),
+    *(
+        "Army",
+        "Ohio",
+        "WSDOT",
+        "Design",
+        "Manual",
+        "ZERO",
+        "Backspace",
+        "Down",
+        "base",
+        *TERMS,
+        *SOIL_NAMES,
+        *SURFACES,
+        *DIG_BY,
+    ),
 }
 """Names, marks and words that both languages have."""
 DATA = re.compile(r"[a-z]+-[a-z0-9-]+")
@@ -78,6 +92,6 @@ async def test_large_letters_say_it_without_accents(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path, (80, 24)) as at:
         speak("es")
         await at.key("-1-3/8\n")
-        assert at.screen.read_back.startswith("A1  BAJO 1-3/8")
+        assert at.session.read_back.text.startswith("A1  BAJO 1-3/8")
         rows = at.shown("read_back").splitlines()
         assert set("".join(rows)) & set("▀▄█")

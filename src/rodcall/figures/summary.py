@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from rodcall.figures.checks.rounds import Change, Offset, Tally
     from rodcall.figures.earthwork.dig import DigPlan
     from rodcall.figures.earthwork.haul import Progress
+    from rodcall.figures.earthwork.zones import ZonePlan
     from rodcall.figures.outliers.line_mistakes import BadLine
     from rodcall.figures.outliers.mistakes import Way
     from rodcall.figures.outliers.outlier import Bust
@@ -282,7 +283,31 @@ class Summary(Measured):
             swell=self.dirt.soil.loose - 1.0,
             leave_by=Exit(self.terms.word("exit").replace("-", " ")),
             keep_out=keep_out,
+            leave=self.near_enough.reshape(self.grid.shape),
             progress=progress,
+        )
+
+    @cached_property
+    def near_enough(self) -> Mask:
+        """Positions shot within the crew tolerance of the target, flat: nothing is dug or filled there."""
+        if self.target_heights is None:
+            return np.zeros(self.grid.size, np.bool_)
+        crew = Tolerance(self.job.goal, self.job.goal)
+        return self.known & ~crew.outside(self.known_heights - self.target_heights)
+
+    def zones(self, plan: DigPlan) -> ZonePlan:
+        """The order of work in a few areas of cut and of fill, from its single moves."""
+        from rodcall.figures.earthwork.dig import Exit
+        from rodcall.figures.earthwork.zones import zones
+
+        return zones(
+            plan,
+            self.along_m,
+            self.across_m,
+            self.area_weights.ravel(),
+            Exit(self.terms.word("exit").replace("-", " ")),
+            in_halves=self.terms.word("dig-by") == "halves",
+            least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
 
     # -- can it be trusted, is it proven ----------------------------------------------------------------------

@@ -19,7 +19,7 @@ from rodcall.sheets.exports.table import rows
 from rodcall.units import Unit, write
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
-from rodcall.wording.dig import blocks
+from rodcall.wording.zones import blocks
 
 # -- the rule -----------------------------------------------------------------------------------------------
 

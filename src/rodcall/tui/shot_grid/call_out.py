@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rich.style import Style
 from rich.text import Text
 
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.styles import FAINT, STRONG
 from rodcall.units import in_words
 from rodcall.wording import words
+from rodcall.wording.read_back import ReadBack
 
-_CAPTION = Style(color=DAY.faint, bgcolor=DAY.ground)
-_LETTERS = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 GAP = 3
 """Columns between the position and the tape distances."""
 
@@ -36,16 +34,15 @@ class CallOut:
     """What is wanted is a reading of the rod; else a height."""
 
 
-def call_out(summary: Summary, at: int | None, read_back: str) -> CallOut:
+def call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
     """What the helper has to know.
 
     Args:
         summary: Of the page.
         at: Index of the next position, or None where all are shot.
-        read_back: What the shot grid reads back; its parts stand two blanks apart.
+        read_back: What the last act came to.
     """
-    parts = words.harmless(read_back).partition("  (")[0].split("  ")
-    first, *more = [part.strip() for part in parts if part.strip()] or [""]
+    first, *more = map(words.harmless, read_back.parts)
     said = (f"{first} {more[0]}", first) if more else (first,)
     if at is None:
         return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)
@@ -158,14 +155,14 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])
     return [
-        Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), _CAPTION),
-        *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), _LETTERS) for row in range(rows)),
+        Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), FAINT),
+        *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), STRONG) for row in range(rows)),
         *apart,
-        Text(f" {say('read back')}", _CAPTION),
-        *(Text(f" {row}", _LETTERS) for row in _large(said, sizes.read_back, width)),
+        Text(f" {say('read back')}", FAINT),
+        *(Text(f" {row}", STRONG) for row in _large(said, sizes.read_back, width)),
         *apart,
-        Text(f" {wanted}", _CAPTION),
-        *(Text(f" {row}", _LETTERS) for row in _large(told.wanted, sizes.wanted, width)),
+        Text(f" {wanted}", FAINT),
+        *(Text(f" {row}", STRONG) for row in _large(told.wanted, sizes.wanted, width)),
     ]
 
 
