@@ -336,8 +336,13 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 @cli.command()
 @JOB
 @option(
-    "--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .html, .txt, .csv or .xml")
+    "--to",
+    "to",
+    type=click.Path(path_type=Path),
+    required=True,
+    help=phrase("FILE.pdf, .html, .txt, .csv or .xml; - for the standard output"),
 )
+@option("--as", "ending", default="", help=phrase("What goes to the standard output: pdf, html, txt, csv or xml."))
 @option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Of a PDF; by the job's units where not said."))
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
@@ -358,6 +363,7 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 def sheet(
     job: Path,
     to: Path,
+    ending: str,
     paper: str | None,
     blank: bool,
     points: bool,
@@ -376,11 +382,11 @@ def sheet(
         raise Unusable(say("--blank and --points are two different sheets"))
     form = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT
     try:
-        kind = kind_of(to, form)
+        kind = kind_of(to.with_name(f"-.{ending}") if _is_output(to) else to, form)
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
         made = make(_open(job), kind, form, paper or "", language or "", Reader(reader), round_number)
-        replace_file(to, made.content)
+        click.get_binary_stream("stdout").write(made.content) if _is_output(to) else replace_file(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
     except OSError as error:
@@ -397,7 +403,13 @@ def sheet(
             ),
             err=True,
         )
-    click.echo(str(to))
+    if not _is_output(to):
+        click.echo(str(to))
+
+
+def _is_output(to: Path) -> bool:
+    """Is a sheet to go to the standard output?"""
+    return str(to) == "-"
 
 
 @cli.command()
