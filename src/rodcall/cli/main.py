@@ -386,7 +386,10 @@ def sheet(
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
         made = make(_open(job), kind, form, paper or "", language or "", Reader(reader), round_number)
-        click.get_binary_stream("stdout").write(made.content) if _is_output(to) else replace_file(to, made.content)
+        if _is_output(to):
+            sys.stdout.buffer.write(made.content)
+        else:
+            replace_file(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
     except OSError as error:
