@@ -72,9 +72,11 @@ def written_forms(summary) -> dict[str, list[str]]:
             return "shot"
         return "inside" if name(at) not in told["outside"] else "HIGH" if summary.deviation_at(at) > 0 else "LOW"
 
+    sloped_ = targets is not None and len(set(targets.tolist())) > 1
     reading = words.rod if summary.level is not None else words.height
     forms["heights_mm"] = [
-        f"{name(at)} {words.height(job, summary.height_at(at))} {words.rounded(job, int(targets[at]))} "
+        f"{name(at)} {words.height(job, summary.height_at(at))} "
+        f"{words.rounded(job, int(targets[at])) + ' ' if sloped_ else ''}"
         f"{words.difference(job, summary.deviation_at(at))} "
         f"{write(round(told['doubt_mm'][name(at)] * MM), job.heights, step=words.FINEST[job.heights], sign=False)} "
         f"{state(at)}"

@@ -113,15 +113,15 @@ def test_every_number_on_the_certificate_is_that_of_the_figures(seed, language):
         assert write(nm, unit, sign=False, mark=True) in flat
     assert write(round(told["target"]["offset_mm"] * MM), unit, mark=True) in flat
     assert grouped(opened.seal) in flat
-    # The annex: height, target, difference and state of each position.
+    # The annex: height, difference, plus/minus and state of each position; the level target stands under it once.
     annex = " ".join(" ".join(rest).split()).split(head, 1)[1]
     for name, height in told["heights_mm"].items():
-        row = re.search(rf"(?:^| ){name} (\S+) (\S+) (\S+) (\S+) \w", annex)
+        row = re.search(rf"(?:^| ){name} (\S+) (\S+) (\S+) \w", annex)
         assert row, name
-        printed = [mm(each, unit) for each in row.groups()[:3]]
-        assert printed[0] == pytest.approx(height)
-        assert printed[2] == pytest.approx(told["deviations_mm"][name])
-        assert mm(row[4], unit) == pytest.approx(told["doubt_mm"][name], abs=25.4 / 128 + 1e-9)
+        assert mm(row[1], unit) == pytest.approx(height)
+        assert mm(row[2], unit) == pytest.approx(told["deviations_mm"][name])
+        assert mm(row[3], unit) == pytest.approx(told["doubt_mm"][name], abs=25.4 / 128 + 1e-9)
+    assert write(round(told["target"]["offset_mm"] * MM), unit, mark=True) in annex
 
 
 def form_value(said: str, form: str) -> str:

@@ -8,7 +8,7 @@ from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.sheets.content import evidence, history
-from rodcall.sheets.content.blocks import Block, Contractor, Facts, Picture, Pictures, Remarks, Sheet
+from rodcall.sheets.content.blocks import Beside, Block, Contractor, Facts, Picture, Pictures, Remarks, Sheet
 from rodcall.sheets.content.certificate import certificate, report_name
 from rodcall.sheets.content.record import Record
 from rodcall.sheets.digest import grouped
@@ -36,10 +36,10 @@ def as_built(summary: Summary, record: Record, contractor: Contractor, photos: P
         *evidence.setups(summary, record),
         history.checks(summary, record),
         history.agreed_and_changed(summary),
+        *_if_any(history.facts_set(record)),
         *_if_any(history.read_more_than_once(summary)),
         *_if_any(history.dropped(record)),
-        *evidence.size(summary),
-        *evidence.earth(summary),
+        *_side_by_side([*evidence.size(summary), *evidence.earth(summary)]),
         *_pictures(record, photos),
         *_if_any(history.notes(record)),
         *history.since_issue(record),
@@ -63,6 +63,11 @@ def _if_any(block: Block) -> Iterator[Block]:
     """A block, where there is something in it."""
     if getattr(block, "rows", ()) or getattr(block, "lines", ()):
         yield block
+
+
+def _side_by_side(facts: list[Facts]) -> Iterator[Block]:
+    """Two blocks of facts beside each other; one by itself."""
+    yield from [Beside(*facts)] if len(facts) == 2 else facts
 
 
 def _nothing_else(summary: Summary, record: Record) -> Iterator[str]:

@@ -271,35 +271,44 @@ def earth(summary: Summary) -> Iterator[Facts]:
 
 
 def positions(summary: Summary) -> Table:
-    """Every position, in the order of the grid, with the set-up that its shot hangs on."""
-    job, orders = summary.job, {each.order: str(at) for at, each in enumerate(summary.evidence.setups, 1)}
-    change = summary.change
-    table = tuple(
-        (
-            row.name,
-            words.height(job, row.height),
-            words.rounded(job, row.target),
-            words.difference(job, row.difference),
-            plus_minus(summary, row.uncertainty),
-            f"{say(row.state)} {marks(summary, index)}".rstrip(),
-            *((orders.get(int(summary.evidence.setup[index]), words.NOTHING),) if orders else ()),
-            *((words.height(job, int(change.by_nm[index]) if change.both[index] else None),) if change else ()),
-        )
-        for index, row in enumerate(rows(summary))
-        if summary.pad[index]
-    )
+    """Every position, in the order of the grid; what is the same for all stands under the table, in no column."""
+    job, change = summary.job, summary.change
+    told, used = list(rows(summary)), "".join(marks(summary, index) for index in indices(summary.counts))
+    targets = summary.target_heights
+    same = targets is not None and len(set(targets.tolist())) == 1
+    orders = {each.order: str(at) for at, each in enumerate(summary.evidence.setups, 1)}
+    setups = sorted({orders.get(int(order), words.NOTHING) for order in summary.evidence.setup[summary.counts]})
+    columns = [
+        (say("position"), [row.name for row in told]),
+        (say("height"), [words.height(job, row.height) for row in told]),
+        (say("target"), [words.rounded(job, row.target) for row in told]),
+        (say("difference"), [words.difference(job, row.difference) for row in told]),
+        ("±", [plus_minus(summary, row.uncertainty) for row in told]),
+        (say("state"), [f"{say(row.state)} {marks(summary, at)}".rstrip() for at, row in enumerate(told)]),
+        (say("set-up"), [orders.get(int(order), words.NOTHING) for order in summary.evidence.setup]),
+    ]
+    if change is not None:
+        both = zip(change.by_nm.tolist(), change.both.tolist(), strict=True)
+        columns.append((say("moved"), [words.height(job, by if known else None) for by, known in both]))
+    notes = [legend(used)]
+    if same and targets is not None:
+        columns = [each for each in columns if each[0] != say("target")]
+        notes.append(say("target {height} everywhere", height=words.rounded(job, int(targets[0]), mark=True)))
+    if len(setups) < 2:
+        columns = [each for each in columns if each[0] != say("set-up")]
+        notes += [say("all by set-up {setup}", setup=setup) for setup in setups if setup != words.NOTHING]
+    notes += [say("moved: since the round before")] if change is not None else []
+    heads = tuple(head for head, _ in columns)
+    kept = indices(summary.pad)
     places = np.cumsum(summary.pad) - 1
-    used = "".join(marks(summary, index) for index in indices(summary.counts))
-    moved = say("moved: since the round before") if change else ""
-    heads = (say("position"), say("height"), say("target"), say("difference"), "±", say("state"))
     return Table(
         say("All {positions} positions, {unit}", positions=summary.positions, unit=words.unit_word(job.heights)),
-        (*heads, *((say("set-up"),) if orders else ()), *((say("moved"),) if change else ())),
-        table,
-        frozenset({0, 5}),
+        heads,
+        tuple(tuple(values[index] for _, values in columns) for index in kept),
+        frozenset({0, heads.index(say("state"))}),
         in_strips=True,
         strong=frozenset(int(places[index]) for index in np.flatnonzero(summary.out_mask)),
-        note="; ".join(filter(None, (legend(used), moved))),
+        note="; ".join(filter(None, notes)),
     )
 
 

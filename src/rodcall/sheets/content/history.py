@@ -9,6 +9,7 @@ from itertools import groupby
 from rodcall.book.fold.page import ALLOWED_DRIFT
 from rodcall.book.fold.round_page import Fate, Reading
 from rodcall.book.model.own_reasons import reason_words
+from rodcall.book.model.terms import TERMS
 from rodcall.figures.checks.check_shots import State
 from rodcall.figures.checks.evidence import Agreed, CheckShot, Standing, length_agreed
 from rodcall.figures.punch_list import SPACING
@@ -57,6 +58,25 @@ def agreed_and_changed(summary: Summary) -> Table:
         (*first, *later),
         frozenset({0, 2, 3, 4, 5}),
         note=say("Targets as they were said, from the zero of that time. What was struck is listed under Struck out."),
+    )
+
+
+def facts_set(record: Record) -> Table:
+    """Facts of the job as they were set and changed, as they were said, oldest first."""
+    return Table(
+        say("Job facts, as they were set"),
+        (say("time"), say("entry"), say("value"), say("tablet"), say("what")),
+        tuple(
+            (
+                time_words(each.time),
+                str(each.number),
+                words.harmless(each.said),
+                each.at,
+                say(TERMS[each.what].help),
+            )
+            for each in record.facts
+        ),
+        frozenset({0, 2, 3, 4}),
     )
 
 

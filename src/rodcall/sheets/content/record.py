@@ -30,6 +30,7 @@ from rodcall.book.model.entries import (
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.grid import Walking
 from rodcall.book.model.own_reasons import reason_words
+from rodcall.book.model.terms import MARGINS
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import counted, say
 
@@ -178,6 +179,8 @@ class Record:
     remarks: tuple[Remark, ...]
     shape: str = ""
     """Of the target in force besides its slopes, as it was said; empty for a plane."""
+    facts: tuple[Written, ...] = ()
+    """Facts of the job as they were set, `what` a term's name, oldest first; what was struck is not among them."""
     photos: tuple[PhotoRecord, ...] = ()
     issues: tuple[IssueRecord, ...] = ()
     """Oldest first."""
@@ -215,6 +218,7 @@ def record_of(opened: JobFile) -> Record:
         dropped=tuple(_dropped(page, lines)),
         remarks=tuple(_remarks(page)),
         shape=page.target.entry.shape if page.target and isinstance(page.target.entry, Target) else "",
+        facts=tuple(_facts(page)),
         photos=tuple(
             PhotoRecord(entry.time, entry.number, entry.file, entry.sha256, entry.at)
             for entry in _of(Photo, page.photos)
@@ -222,6 +226,20 @@ def record_of(opened: JobFile) -> Record:
         issues=tuple(_issues(page)),
         since_issue=tuple(_since_issue(page, lines)),
     )
+
+
+FACTS = (
+    *("instrument", "laser-spec", "tripod", "people", "weather", "stage", "north", "surface", "stone"),
+    *("diagonal-1", "diagonal-2", *MARGINS),
+)
+"""Terms that a customer's sheet tells or hangs on, beside those that a proof is held against (`Evidence.agreed`)."""
+
+
+def _facts(page: Page) -> Iterator[Written]:
+    lines = (line for name in FACTS for line in page.term_lines(name))
+    for line in sorted(lines, key=lambda each: each.order):
+        entry = line.entry
+        yield Written(entry.number, entry.time, str(getattr(entry, "name", "")), entry.tablet, entry.said)
 
 
 def _issues(page: Page) -> Iterator[IssueRecord]:

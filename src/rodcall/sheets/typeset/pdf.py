@@ -204,7 +204,7 @@ def _block(block: Block, paper: Paper) -> list[dict[str, Any]]:
         case Table():
             return [_table(block, paper)]
         case Plan():
-            tall = 0.55 if block.spread_out else 0.42
+            tall = 0.4 if block.spread_out else 0.42
             width = paper.room if block.spread_out else PLAN_WIDTH
             return [_plan(block, width, tall * paper.size[1])]
         case Pictures():
@@ -244,7 +244,7 @@ def _strips(table: Table, paper: Paper) -> int:
     widths = [
         max(
             width_of(column[0], SMALL - 0.8, bold=True),
-            *(hand if cell == BLANK else width_of(cell, SMALL, bold=True) for cell in column[1:]),
+            *(hand if cell == BLANK else width_of(cell, SMALL, bold=bool(table.strong)) for cell in column[1:]),
             0.0,
         )
         for column in columns
