@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import datetime
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, phrase, say
 from rodcall.sheets.content.blocks import Certificate, Contractor, Strip
+from rodcall.sheets.content.history import at_the_place
 from rodcall.sheets.content.plan import plan_of
 from rodcall.sheets.content.record import Record
 from rodcall.sheets.digest import code_of, grouped
@@ -90,8 +91,8 @@ def shot_span(summary: Summary) -> str:
     """Date and hours of the round's shots, with the time zone of the place."""
     if not summary.counted:
         return say("not shot yet")
-    seconds, place = summary.evidence.seconds[summary.counts], summary.job.created.tzinfo or UTC
-    begun, ended = (datetime.fromtimestamp(float(each), place) for each in (seconds.min(), seconds.max()))
+    seconds = summary.evidence.seconds[summary.counts]
+    begun, ended = (at_the_place(summary, float(each)) for each in (seconds.min(), seconds.max()))
     if begun.date() == ended.date():
         return f"{begun:%Y-%m-%d, %H:%M} - {ended:%H:%M} {zone(ended)}"
     return f"{day_and_time(begun)} - {day_and_time(ended)} {zone(ended)}"

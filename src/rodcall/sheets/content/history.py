@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import groupby
 
 from rodcall.book.fold.page import ALLOWED_DRIFT
@@ -25,6 +25,18 @@ from rodcall.wording.punch_list import called
 
 _WITH_REASON = ("target", "tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours")
 """What a reason can be given for."""
+
+
+_BEGAN = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def at_the_place(summary: Summary, seconds: float) -> datetime:
+    """A time of the figures as the clock of the place showed it; no file can name one that ends the program."""
+    try:
+        # Not `fromtimestamp`: Windows has none before 1970.
+        return (_BEGAN + timedelta(seconds=seconds)).astimezone(summary.job.created.tzinfo)
+    except OverflowError:
+        return summary.job.created
 
 
 def time_words(time: datetime) -> str:
@@ -132,11 +144,10 @@ def time_line(summary: Summary) -> Table:
         number = counted(len(run), "{number} shot", "{number} shots")
         span = names[0] if len(names) == 1 else say("{first} to {last}", first=names[0], last=names[-1])
         lines.append((run[-1][1], f"{number}, {span}"))
-    place = summary.job.created.tzinfo or UTC
     return Table(
         say("Time line of this round"),
         (say("time"), say("what")),
-        tuple((time_words(datetime.fromtimestamp(seconds, place)), what) for seconds, what in lines),
+        tuple((time_words(at_the_place(summary, seconds)), what) for seconds, what in lines),
         frozenset({0, 1}),
     )
 

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from typst import Compiler
 
 MARGIN = 40.0
+LATEST = 253_402_300_799
+"""Seconds since 1970 at the end of the year 9999, the last that a PDF can name."""
 SMALL = 7.2
 """Size of type in tables, points; the templates have it too."""
 GAP = 5.4
@@ -79,7 +81,7 @@ def to_pdf(sheet: Sheet, paper: Paper) -> Typeset:
         format="pdf",
         sys_inputs={"data": json.dumps(data)},
         pdf_standards=["ua-1"],
-        timestamp=int(sheet.made.timestamp()),
+        timestamp=min(max(int(sheet.made.timestamp()), 0), LATEST),
     )
     assert isinstance(content, bytes)
     return Typeset(content, lettering.missing)
