@@ -15,8 +15,10 @@ from rodcall.book.fold.page import ZERO, Page, PageError
 from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import (
     ELEVATION_LIMIT,
+    MOST_PLACES,
     TEXT_LIMIT,
     Check,
+    Damage,
     Decision,
     Entry,
     Issue,
@@ -390,6 +392,10 @@ class Book:
         if issued and self.entries[-1] is issued[-1].entry:
             raise PageError(say("nothing was written since the last certificate was issued"))
         return self._write(Issue, report=report, revision=len(issued) + 1, digest=digest, verdict=verdict)
+
+    def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
+        """Write for ever that entries were damaged (see `Damage`)."""
+        return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
 
     # -- inside ---------------------------------------------------------------------------------------------
 

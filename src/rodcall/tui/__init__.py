@@ -8,6 +8,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rodcall.exits import Exit
+
 if TYPE_CHECKING:
     from rodcall.book.fold.round_page import Change
     from rodcall.book.storage.opening import JobFile
@@ -17,9 +19,6 @@ if TYPE_CHECKING:
 
 FRAMES_A_SECOND = "120"
 """At 60 an Enter close on the last digit waits for the next frame; measured in tests/benchmarks/latency.py."""
-
-UNUSABLE = 2
-"""Exit status for a file that cannot be opened, as from the shell."""
 
 
 def at_a_terminal() -> bool:
@@ -47,7 +46,7 @@ def show(
         opened = open_to_write(Path(job), tablet_name()) if job is not None else None
     except JobFileError as error:
         print(f"rodcall: {error}", file=sys.stderr)
-        return UNUSABLE
+        return Exit.UNUSABLE
     from rodcall.tui.app import RodcallApp
 
     return _run(RodcallApp(opened, export, settings, wrong, certify=certify))

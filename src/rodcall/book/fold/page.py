@@ -17,6 +17,7 @@ from rodcall.book.fold.undo import Acts
 from rodcall.book.model.entries import (
     Check,
     Confirm,
+    Damage,
     Decision,
     Entry,
     Issue,
@@ -117,6 +118,10 @@ class Page:
         """What undo and redo take back."""
         self.edited: tuple[int, ...] = ()
         """Places in the book (1 is the first) of entries that were changed outside of rodcall, as its seals tell."""
+        self.missing: tuple[int, ...] = ()
+        """Places of entries that this opening found damaged, before an entry of `Damage` tells of them."""
+        self.damage: list[Damage] = []
+        """Every damage that the book tells of, oldest first."""
         self.joined = 0
         """How many entries from the first came together when two tablets' books were joined; 0 where none were."""
         self.clock_ran_back: list[Line] = []
@@ -215,6 +220,11 @@ class Page:
     def issues(self) -> list[Line]:
         """Certificates issued, oldest first."""
         return list(self._issues)
+
+    @property
+    def damaged(self) -> tuple[int, ...]:
+        """Places in the book (1 is the first) of entries that were damaged and are in no file."""
+        return tuple(sorted({*self.missing, *(place for each in self.damage for place in each.places)}))
 
     @property
     def references(self) -> dict[str, int]:
@@ -465,9 +475,11 @@ class Page:
                 self._issues.put(line)
             case Note():
                 self._notes.put(line)
+            case Damage():
+                self.damage.append(entry)
         self.lines[entry.tablet, entry.number] = line
         # What a certificate said when it left the tablet cannot be taken back, only followed by a revision.
-        if not isinstance(entry, Issue):
+        if not isinstance(entry, Issue | Damage):
             self.acts.wrote(line)
         return change or Change(line)
 
@@ -622,6 +634,8 @@ class Page:
         struck = self.lines.get((entry.written_on, entry.strikes))
         if struck is None:
             raise PageError(say("it strikes entry {number}, which is not in the book", number=entry.strikes))
+        if isinstance(struck.entry, Damage):
+            raise PageError(say("entry {number} tells of damage and is never struck", number=entry.strikes))
         if entry.tablet in struck.struck_by:
             raise PageError(say("entry {number} is struck already", number=entry.strikes))
         line = Line(entry, round=self.round_index, order=len(self.lines))

@@ -25,6 +25,7 @@ KINDS = (
     phrase("photo"),
     phrase("issue"),
     phrase("note"),
+    phrase("damage"),
 )
 """As the file has them, shots apart."""
 

@@ -29,6 +29,7 @@ GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
         phrase("book and level"),
         frozenset(
             {
+                Kind.DAMAGED,
                 Kind.EDITED,
                 Kind.NO_BACKSIGHT,
                 Kind.BAD_CHECK,

@@ -103,6 +103,7 @@ class ShotScreen(KeyScreen[None]):
         self.session = ShotSession(file, self._tell, lambda: self.program.settings.ask_about_busts)
         self.session.acted.append(self.acted)
         self.search = Search(self.session, self.set_timer, lambda: self.idle_s, self._found)
+        self._alarmed = ""
         self._numbers_of: tuple[object, ...] | None = None
         """What the numbers that are shown were made of."""
         self._buttons = Buttons()
@@ -136,6 +137,8 @@ class ShotScreen(KeyScreen[None]):
         self.set_timer(FIRST_LOOK, self.search.begin)
         file, line = self.session.file, self.session.line
         line.message = file.read_only or file.recovered or next(iter(self.program.wrong_settings), "")
+        if file.damaged and not line.message:
+            line.message = say("book damaged at entry {entries}; work can go on", entries=file.damaged[0])
         if file.broken_seals and not line.message:
             first = file.broken_seals[0]
             line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)
@@ -432,7 +435,8 @@ class ShotScreen(KeyScreen[None]):
         else:
             self._large.show(status_lines.read_back_lines(session.read_back, width))
         prompt = status_lines.prompt(session.summary, named, session.queue[0])
-        self._entry.show(status_lines.entry_lines(session.line, prompt, width))
+        trouble = self._not_saved if session.line.question is None else ""
+        self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble))
         self._foot.show([self._footer(width)])
 
     def _repaint_numbers(self) -> None:
@@ -466,6 +470,12 @@ class ShotScreen(KeyScreen[None]):
         trouble = kept.words if kept.trouble or kept.read_only else ""
         self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble))
 
+    @property
+    def _not_saved(self) -> str:
+        """What the disk did not take, in words; empty where all is well."""
+        kept = self.session.keeper.kept
+        return kept.words if kept.trouble else ""
+
     def _footer(self, width: int) -> str:
         """What matters now, and the keys that were swallowed."""
         session = self.session
@@ -488,8 +498,11 @@ class ShotScreen(KeyScreen[None]):
             self.hearing.close()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
-        """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
-        if self.session.keeper.kept.trouble or self.calling:
+        """The disk has answered: the top line tells it; trouble is in the entry line too, and a bell tells of it."""
+        was, self._alarmed = self._alarmed, self._not_saved
+        if self._alarmed and not was:
+            self.app.bell()
+        if was or self._alarmed or self.calling:
             self.repaint()
         elif hasattr(self, "_foot"):
             self._repaint_top()
