@@ -63,8 +63,9 @@ def as_built(summary: Summary, record: Record, contractor: Contractor, photos: P
         *_if_any(history.notes(record)),
         *history.since_issue(record),
         evidence.positions(summary),
-        Remarks(say("How to read this sheet"), (say(SIGNS), say(NO_SURVEY), *_nothing_else(summary, record))),
-        digest(record),
+        Remarks(
+            say("How to read this sheet"), (say(SIGNS), say(NO_SURVEY), *_nothing_else(summary, record), say(VERIFY))
+        ),
     ]
     return Sheet(
         title=say("As-built certificate"),
