@@ -71,6 +71,9 @@ def budget(summary: Summary) -> Iterator[Table]:
     ]
     least, largest = (decimal(summary, float(nm)) for nm in (told.nm[counts].min(), told.nm[counts].max()))
     span = largest if least == largest else say("{least} to {largest}", least=least, largest=largest)
+    average = []
+    if told.average_nm is not None:
+        average.append((say("plus/minus of the average"), decimal(summary, told.average_nm), "k = 2", words.NOTHING))
     how = say("twice the root of the sum of squares (k = 2, about 19 times in 20; JCGM 100)")
     notes = []
     if told.repeatability.gross:
@@ -86,7 +89,7 @@ def budget(summary: Summary) -> Iterator[Table]:
     yield Table(
         say("Plus/minus: what it is made of (largest of the shots, one standard deviation)"),
         (say("part"), say("std dev"), say("scope"), say("source")),
-        (*parts, (say("plus/minus"), span, "k = 2", how)),
+        (*parts, (say("plus/minus"), span, "k = 2", how), *average),
         frozenset({0, 2, 3}),
         strong=frozenset({len(parts)}),
         note=" ".join(notes),
