@@ -40,6 +40,7 @@ SHOT_GRID = (
     Action("check", "c", "check", "Check shot: read a reference again to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
+    Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
     Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
     Action("zero", "z", "zero", "Call this position grade; heights are told from it from here on."),

@@ -16,6 +16,7 @@ from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.terminal.colours import DAY, cell_style
 from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
+from rodcall.units import write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4

@@ -159,10 +159,11 @@ class LayoutWanted(Wanted):
 
 @dataclass(frozen=True)
 class ProofWanted(Wanted):
-    """The verdict and what stands behind it; from there the sheets of the file are written."""
+    """The verdict and what stands behind it; from there the sheets of the file are written, and issued."""
 
     summary: Summary
     file: JobFile
+    written: Callable[[Change], None]
 
 
 @dataclass(frozen=True)
