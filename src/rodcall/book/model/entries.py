@@ -147,6 +147,13 @@ class Entry(BaseModel):
         return None
 
 
+class Sendable(Entry):
+    """An entry that a helper's phone can send too."""
+
+    sent_from: Text = ""
+    """The phone that it was sent from, as the cab calls it; empty for what was keyed in the cab."""
+
+
 class Reference(Entry):
     """A hard point whose height does not change: what setups and checks are read on."""
 
@@ -169,7 +176,7 @@ class Reference(Entry):
         return _disagreement(_elevation(self.said, unit), self.said, self.height_nm)
 
 
-class Setup(Entry):
+class Setup(Sendable):
     """The level is set up (again): a backsight on a reference ties the shots that follow to it."""
 
     kind: Literal["setup"] = "setup"
@@ -183,7 +190,7 @@ class Setup(Entry):
         return _disagreement(_reading(self.said, unit, self.readings), self.said, self.backsight_nm)
 
 
-class Shot(Entry):
+class Shot(Sendable):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
@@ -216,7 +223,7 @@ class Confirm(Entry):
     """Logarithm of the odds against it, as they were when it was asked about."""
 
 
-class Check(Entry):
+class Check(Sendable):
     """A check shot: what a reference reads now. Its drift follows from the setup in force."""
 
     kind: Literal["check"] = "check"
@@ -296,7 +303,7 @@ class NotPad(Entry):
     reason: Text = ""
 
 
-class Strike(Entry):
+class Strike(Sendable):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
     kind: Literal["strike"] = "strike"

@@ -575,7 +575,8 @@ class ShotScreen(KeyScreen[None]):
             self._panel.show(panel.panel(self.summary, self.listed, room))
 
     def _repaint_call_out(self) -> None:
-        from rodcall.tui.shot_grid.call_out import call_out, call_out_lines
+        from rodcall.tui.shot_grid.call_out import call_out_lines
+        from rodcall.wording.call_out import call_out
 
         width, height = self.app.size
         above = 1 + len(self._where.shown.splitlines()) if self._back else 0
