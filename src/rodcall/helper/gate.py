@@ -65,7 +65,8 @@ class Bucket:
         now = self.clock()
         self._left = min(self.burst, self._left + (now - self._at) * self.rate)
         self._at = now
-        return self._left >= 1
+        # A hair less is one: a wait that is worked out must never end just before it.
+        return self._left >= 1 - 1e-6
 
     @property
     def seconds(self) -> float:

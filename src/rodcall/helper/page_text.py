@@ -79,7 +79,10 @@ def _in_language(raw: str, language: str) -> bytes:
         said = {"code": language, **{name: say(words) for name, words in WORDS.items()}}
     # In a script's text only `<` could end it.
     table = json.dumps(said, ensure_ascii=False).replace("<", "\\u003c")
-    return raw.replace("%lang%", language).replace("%words%", table).encode("utf-8")
+    filled = {"lang": language, "words": table, "no_script": said["no_script"]}
+    for name, text in filled.items():
+        raw = raw.replace(f"%{name}%", text)
+    return raw.encode("utf-8")
 
 
 def _colours() -> dict[str, str]:

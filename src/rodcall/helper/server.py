@@ -193,7 +193,9 @@ class HelperServer:
             return nothing()
         if wanted is Wanted.PAGE:
             text = self._page.text(language_of(request.headers.get("Accept-Language", "")))
-            return _bare(200, text, {"Content-Type": "text/html; charset=utf-8", **self._page.headers(self.gate.origin)})
+            return _bare(
+                200, text, {"Content-Type": "text/html; charset=utf-8", **self._page.headers(self.gate.origin)}
+            )
         try:
             return await self._live(request, peer)
         except (web.HTTPException, Malformed):
@@ -206,7 +208,7 @@ class HelperServer:
         await ws.prepare(request)
         try:
             phone = await self._greet(ws, peer)
-        except (Malformed, asyncio.TimeoutError, TypeError):
+        except (TimeoutError, Malformed, TypeError):
             await ws.close(code=_POLICY)
             self.gate.wrong(peer)
             return ws
@@ -249,7 +251,7 @@ class HelperServer:
             while not ws.closed:
                 try:
                     await asyncio.wait_for(news.wait(), BEAT_S)
-                except asyncio.TimeoutError:
+                except TimeoutError:
                     await ws.send_str('{"beat":1}')
                     continue
                 news.clear()
@@ -317,5 +319,3 @@ def _peer(transport: Any) -> str:
 
 def _dumps(value: object) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
-
-
