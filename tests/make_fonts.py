@@ -12,7 +12,7 @@ from pathlib import Path
 from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 
-FONTS = Path(__file__).parents[1] / "src" / "rodcall" / "sheets" / "fonts"
+FONTS = Path(__file__).parents[1] / "src" / "rodcall" / "sheets" / "typeset" / "fonts"
 KEPT = (
     *(range(0x20, 0x7F), range(0xA0, 0x250), range(0x2B0, 0x370)),
     *(range(0x370, 0x400), range(0x400, 0x530), range(0x1E00, 0x2000)),

@@ -15,7 +15,7 @@ from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.target import suggested_target
 from rodcall.sheets.exports.table import target_facts
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
-from rodcall.wording import words
+from rodcall.wording import read_back, words
 from tests.kit import a_book, a_job, figures, say
 
 
@@ -211,7 +211,7 @@ def test_read_back_says_position_height_and_work():
     """screen.md: after Enter the screen says what it took."""
     book = a_book("B3 -1-3/8", "target -1/2")
     summary = figures(book)
-    assert words.read_back(summary, book.job.grid.index("B3")) == "B3  LOW 1-3/8  fill 7/8"
+    assert read_back.at_spot(summary, book.job.grid.index("B3")).text == "B3  LOW 1-3/8  fill 7/8"
 
 
 def test_without_a_check_nothing_is_proven():

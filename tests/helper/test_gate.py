@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.helper import gate as gates
-from rodcall.helper.gate import MOST_OPEN, MOST_OPEN_OF_ONE, MOST_PEERS, MOST_PHONES, Bucket, Gate, Refused, Wanted
+from rodcall.helper.gate import MOST_OPEN, MOST_OPEN_OF_ONE, MOST_PEERS, MOST_PHONES, Bucket, Gate, RefusedError, Wanted
 
 HOST, PORT = "192.0.2.7", 40123
 """An address that RFC 5737 keeps for documentation."""
@@ -180,7 +180,7 @@ def name(at: int) -> str:
 def test_a_handful_of_phones_each_with_a_number(gate: Gate) -> None:
     phones = [gate.admit(name(at), f"192.0.2.{at + 10}", "en") for at in range(MOST_PHONES)]
     assert [phone.number for phone in phones] == list(range(1, MOST_PHONES + 1))
-    with pytest.raises(Refused, match="too many"):
+    with pytest.raises(RefusedError, match="too many"):
         gate.admit(name(99), "192.0.2.99", "en")
     gate.left(phones[1])
     assert gate.admit(name(99), "192.0.2.99", "es").number == MOST_PHONES + 1
@@ -200,7 +200,7 @@ def test_one_sent_away_stays_away_under_any_name(gate: Gate) -> None:
     gate.send_away(phone)
     assert gate.phones == ()
     for me, peer in ((name(1), "192.0.2.12"), (name(2), "192.0.2.11")):
-        with pytest.raises(Refused, match="sent away"):
+        with pytest.raises(RefusedError, match="sent away"):
             gate.admit(me, peer, "en")
     assert not gate.lets_connect("192.0.2.11", 0, 0)
     assert gate.lets_connect("192.0.2.12", 0, 0)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.helper.messages import Hello, Malformed, Sent, TakeBack, parse
+from rodcall.helper.messages import Hello, MalformedError, Sent, TakeBack, parse
 
 ONE, OTHER = "0" * 31 + "1", "f" * 32
 
@@ -52,7 +52,7 @@ def test_what_the_page_sends() -> None:
 )
 def test_anything_else_is_refused(said: object) -> None:
     text = said if isinstance(said, str) else json.dumps(said)
-    with pytest.raises(Malformed):
+    with pytest.raises(MalformedError):
         parse(text)
 
 
@@ -65,11 +65,11 @@ ANY = st.recursive(
 
 @given(ANY)
 def test_whatever_comes_is_understood_or_refused(said: Any) -> None:
-    with pytest.raises(Malformed):
+    with pytest.raises(MalformedError):
         parse(json.dumps(said))
 
 
 @given(st.text())
 def test_whatever_text_comes_is_refused(text: str) -> None:
-    with pytest.raises(Malformed):
+    with pytest.raises(MalformedError):
         parse(text)

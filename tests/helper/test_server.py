@@ -273,7 +273,7 @@ def test_without_the_secret_nothing_is_there() -> None:
             f"/{run.secret[:-1]}",
             f"/{run.secret}x",
         ]
-        paths += [f"/{run.secret}/live/x", f"/{run.secret}/page.html", "/page/page.html"]
+        paths += [f"/{run.secret}x", f"/{run.secret}/live/x", f"/{run.secret}/page.html", "/page/page.html"]
         assert [path for path in paths if not bare(await run.get(path))] == []
 
     running(do)
@@ -299,7 +299,7 @@ def test_no_path_leads_anywhere_else(path: str) -> None:
         line = f"GET {path.format(secret=run.secret)} HTTP/1.1\r\nHost: {run.host}\r\n\r\n"
         answer = await run.raw(line.encode())
         head, _, body = answer.partition(b"\r\n\r\n")
-        assert head.startswith(b"HTTP/1.") and b" 404 " in head.splitlines()[0]
+        assert b" 404 " in head.splitlines()[0]
         assert body == b""
 
     running(do)
@@ -336,21 +336,22 @@ def test_nothing_but_get(method: str) -> None:
 
 def malformed(run: Run) -> dict[str, bytes]:
     host, path = f"Host: {run.host}\r\n".encode(), f"/{run.secret}".encode()
+    page, live = (b"GET " + path + more + b" HTTP/1.1\r\n" + host for more in (b"", b"/live"))
     return {
         "noise": b"\x00\xff\x16\x03\x01 hello\r\n\r\n",
         "no version": b"GET /\r\n\r\n",
         "long line": b"GET /" + b"a" * 20_000 + b" HTTP/1.1\r\n" + host + b"\r\n",
-        "long header": b"GET " + path + b" HTTP/1.1\r\n" + host + b"X: " + b"a" * 50_000 + b"\r\n\r\n",
-        "many headers": b"GET " + path + b" HTTP/1.1\r\n" + host + b"X: y\r\n" * 5000 + b"\r\n",
-        "two hosts": b"GET " + path + b" HTTP/1.1\r\n" + host + b"Host: evil\r\n\r\n",
+        "long header": page + b"X: " + b"a" * 50_000 + b"\r\n\r\n",
+        "many headers": page + b"X: y\r\n" * 5000 + b"\r\n",
+        "two hosts": page + b"Host: evil\r\n\r\n",
         "no host": b"GET " + path + b" HTTP/1.1\r\n\r\n",
-        "two lengths": b"GET " + path + b" HTTP/1.1\r\n" + host + b"Content-Length: 1\r\nContent-Length: 2\r\n\r\nx",
+        "two lengths": page + b"Content-Length: 1\r\nContent-Length: 2\r\n\r\nx",
         "smuggled": b"GET "
         + path
         + b" HTTP/1.1\r\n"
         + host
         + b"Content-Length: 4\r\nTransfer-Encoding: chunked\r\n\r\n0",
-        "a body": b"GET " + path + b" HTTP/1.1\r\n" + host + b"Content-Length: 1000000000\r\n\r\n" + b"x" * 1000,
+        "a body": page + b"Content-Length: 1000000000\r\n\r\n" + b"x" * 1000,
         "split header": b"GET " + path + b" HTTP/1.1\r\nHost : " + run.host.encode() + b"\r\n\r\n",
         "upgrade to nothing": b"GET "
         + path
@@ -365,7 +366,8 @@ def test_malformed_requests_get_the_same_nothing() -> None:
         for name, sent in malformed(run).items():
             answer = await run.raw(sent)
             head, _, body = answer.partition(b"\r\n\r\n")
-            assert (b" 404 " in head or not head) and body == b"", name
+            assert b" 404 " in head or not head, name
+            assert body == b"", name
             for word in (b"aiohttp", b"Python", b"rodcall", b"Traceback", b"Bad"):
                 assert word not in answer, name
         run.desk.cab.inbox.allowed = True

@@ -12,6 +12,7 @@ from rodcall.helper.view import PLAN_ACROSS, PLAN_ALONG, as_json, view
 from rodcall.i18n import speaking, spoken
 from rodcall.wording import words
 from rodcall.wording.call_out import call_out
+from rodcall.wording.read_back import at_spot
 from tests.helper.kit import FakeCab
 from tests.kit import a_book, a_job
 
@@ -25,7 +26,7 @@ def cab(*lines: str, **known: object) -> FakeCab:
 def test_where_next_what_was_read_back_and_the_reading_to_hit_are_the_call_outs() -> None:
     at = cab("A1 0", "B1 -3/8", "target -1/2")
     seen = at.view()
-    told = call_out(at.summary, at.named.spot if at.named else None, words.read_back(at.summary, 1))
+    told = call_out(at.summary, at.named.spot if at.named else None, at_spot(at.summary, 1))
     assert seen.where.name == told.position == "C1"
     assert tuple(f"{way} {tape}" for way, tape in zip("^>", seen.where.tapes, strict=True)) == told.tapes
     assert f"{seen.back.name} {seen.back.height}" == told.read_back[0] == "B1 LOW 3/8"
@@ -48,7 +49,7 @@ def test_in_spanish_all_of_it_and_the_screen_goes_on_in_english() -> None:
     at = cab("A1 0", "B1 -3/8", "target -1/2")
     seen = at.view("es")
     with speaking("es"):
-        told = call_out(at.summary, 2, words.read_back(at.summary, 1))
+        told = call_out(at.summary, 2, at_spot(at.summary, 1))
     assert f"{seen.back.name} {seen.back.height}" == told.read_back[0] == "B1 BAJO 3/8"
     assert seen.hit == told.wanted
     assert spoken() == "en"

@@ -65,7 +65,7 @@ def test_letters_are_measured_as_the_font_has_them():
 
 
 def test_the_licence_travels_with_the_fonts():
-    folder = files("rodcall.sheets") / "fonts"
+    folder = files("rodcall.sheets") / "typeset" / "fonts"
     names = {entry.name for entry in folder.iterdir()}
     assert names == {"DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "LICENSE-DejaVu.txt"}
     licence = re.sub(r"\s+", " ", (folder / "LICENSE-DejaVu.txt").read_text("utf-8"))

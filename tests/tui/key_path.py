@@ -19,14 +19,13 @@ from textual.events import Paste
 
 from rodcall.book.book import Book
 from rodcall.book.model.entries import Check, Entry, LeaveOut, Reference, Setup, Shot, Strike, Target
-from rodcall.book.storage.autosave import Keeper
 from rodcall.book.storage.opening import JobFile
 from rodcall.tablet.settings import Settings
 from rodcall.tui.app import RodcallApp
 from rodcall.tui.shot_grid.plan import Plan
 from rodcall.tui.shot_grid.screen import ShotScreen
+from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.terminal.keys import stroke_of
-from rodcall.tui.widgets.entry_line import EntryLine
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines
 from rodcall.units import Unit
@@ -74,7 +73,7 @@ class Crew:
 
     def __init__(self, screen: ShotScreen) -> None:
         self.screen = screen
-        self.book = screen.book
+        self.book = screen.session.book
         self.meant: tuple[str, str] | None = None
         """What the line named when the first character of what is in it was typed."""
         self.expected: list[tuple[str, str, str]] = []
@@ -92,7 +91,9 @@ class Crew:
         """What stands in the entry line now."""
         first, _, message = self.screen.query_one("#entry", Lines).shown.partition("\n")
         prompt, _, text = first.rpartition(" > ")
-        return Seen(prompt.strip(), text.removesuffix("_"), message.strip(), self.screen.line.question is not None)
+        return Seen(
+            prompt.strip(), text.removesuffix("_"), message.strip(), self.screen.session.line.question is not None
+        )
 
     # -- what is done ---------------------------------------------------------------------------------------
 
@@ -369,26 +370,21 @@ class Program:
         except WrongPlaceError as violation:
             raise WrongPlaceError(f"{violation}\n  job {name}, keys {' '.join(crew.done)}") from None
         finally:
-            screen.keeper.close()
+            screen.session.keeper.close()
             for left in self._folder.glob(f"{self._number}.*"):
                 left.unlink()
         return crew.keys
 
 
-_STATE = ("file", "book", "summary", "known", "listed", "naming", "queue", "cursor", "pasted", "calling", "_back")
-
-
 def take_up(screen: ShotScreen, file: JobFile) -> None:
     """Put another job on a mounted shot grid, as if it had been opened on it: mounting one costs more than its keys."""
-    screen.keeper.close()
-    new = ShotScreen(file)
-    for name in _STATE:
-        setattr(screen, name, getattr(new, name))
-    screen.line = EntryLine(screen._take_reading, screen._command, lambda: screen.named)
-    screen.keeper = Keeper(file, screen._tell)
-    screen.read_back = screen._greeting()
+    screen.session.keeper.close()
+    screen.session = ShotSession(file, screen._tell)
+    screen.session.acted.append(screen.acted)
+    screen.search._session = screen.session
+    screen.calling, screen._back = False, bool(file.book.entries)
+    vars(screen).pop("commands", None)
     if screen.plan.overview:
         screen.plan.toggle_overview()
-    screen.plan._doubted = screen.known
-    screen.refigure()
+    screen.plan.picture.doubted = screen.session.known
     screen.repaint()

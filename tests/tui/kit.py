@@ -16,6 +16,7 @@ from rodcall.book.book import Book
 from rodcall.book.storage.opening import JobFile, open_job
 from rodcall.tui.app import RodcallApp
 from rodcall.tui.shot_grid.screen import ShotScreen
+from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.widgets.lines import Lines
 
 SIZE = (80, 21)
@@ -45,9 +46,14 @@ class Crew:
         return next(screen for screen in self.pilot.app.screen_stack if isinstance(screen, ShotScreen))
 
     @property
+    def session(self) -> ShotSession:
+        """The job as it is worked on there."""
+        return self.screen.session
+
+    @property
     def book(self) -> Book:
         """The book that is written into."""
-        return self.screen.book
+        return self.session.book
 
     async def key(self, *text: str) -> None:
         """Type each text, then wait until it is worked off and painted; a line feed is Enter."""
@@ -71,14 +77,14 @@ class Crew:
 
     async def settled(self) -> None:
         """Wait until the disk has taken, or refused, what was written, and the top line says so."""
-        self.screen.keeper.settle()
+        self.session.keeper.settle()
         self.screen.repaint()
         await self.pilot.pause()
 
     @property
     def here(self) -> str:
         """Name of the position under the cursor."""
-        return self.book.job.grid.name(self.screen.cursor)
+        return self.book.job.grid.name(self.session.cursor)
 
     def shown(self, id: str) -> str:
         """Text of one part of the shot grid: top, panel, fold, read_back, entry, foot."""

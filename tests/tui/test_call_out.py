@@ -11,15 +11,19 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from rodcall.book.storage.autosave import Keeper, Kept
-from rodcall.tui.shot_grid.call_out import CallOut, call_out, call_out_lines, fits, sizes_for
+from rodcall.tui.shot_grid.call_out import call_out_lines, fits, sizes_for
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.units import FOOT, INCH, Unit
+from rodcall.wording.call_out import CallOut, call_out
+from rodcall.wording.read_back import ReadBack
 from tests.kit import a_book, a_job, figures
 from tests.tui.kit import Crew, crew
 
 FULL = [f"{column}{row} 0" for row in range(1, 5) for column in "ABC"]
 
 # -- letters ------------------------------------------------------------------------------------------------
+
+NOTHING_SAID = ReadBack(("",))
 
 
 def bits(rows: list[str]) -> list[str]:
@@ -53,10 +57,13 @@ def test_an_accent_is_left_away() -> None:
 def test_tape_distances_are_from_the_pads_near_left_corner() -> None:
     # By hand: 60 x 40 ft, 4 along and 3 across, spots 2 ft in: lines 56/3 ft apart, columns 18 ft apart.
     job = a_job(inset=2 * FOOT)
-    told = call_out(figures(a_book(job=job)), job.grid.index("B2"), "")
+    told = call_out(figures(a_book(job=job)), job.grid.index("B2"), NOTHING_SAID)
     assert told.tapes == ("^ 20' 8\"", "> 20' 0\"")
     metric = a_job(Unit.MM, length=20_000_000_000, width=9_000_000_000)
-    assert call_out(figures(a_book(job=metric)), metric.grid.index("C4"), "").tapes == ("^ 20.00 m", "> 9.00 m")
+    assert call_out(figures(a_book(job=metric)), metric.grid.index("C4"), NOTHING_SAID).tapes == (
+        "^ 20.00 m",
+        "> 9.00 m",
+    )
 
 
 @pytest.mark.parametrize(
@@ -71,18 +78,18 @@ def test_tape_distances_are_from_the_pads_near_left_corner() -> None:
 def test_what_is_wanted_on_the_rod_is_grade_at_that_spot(way: str, backsight: str, wanted: tuple[str, str]) -> None:
     job = a_job(Unit.FT, readings=way, slope_along=0.01)
     book = a_book(f"setup ZERO {backsight}", "target -0.05", job=job)
-    told = [call_out(figures(book), job.grid.index(at), "") for at in ("A1", "B2")]
+    told = [call_out(figures(book), job.grid.index(at), NOTHING_SAID) for at in ("A1", "B2")]
     assert (told[0].wanted, told[1].wanted) == wanted
     assert told[0].on_the_rod
 
 
 def test_where_heights_are_said_the_target_is_wanted_and_marked_until_somebody_chose_it() -> None:
     book = a_book()
-    assert call_out(figures(book), 0, "").wanted == "-"
+    assert call_out(figures(book), 0, NOTHING_SAID).wanted == "-"
     book.shoot("A1", "-3/8")
-    assert call_out(figures(book), 0, "").wanted == "LOW 1/2 ?"
+    assert call_out(figures(book), 0, NOTHING_SAID).wanted == "LOW 1/2 ?"
     book.aim("-3/4")
-    told = call_out(figures(book), 0, "")
+    told = call_out(figures(book), 0, NOTHING_SAID)
     assert (told.wanted, told.on_the_rod) == ("LOW 3/4", False)
 
 

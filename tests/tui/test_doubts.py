@@ -13,9 +13,9 @@ import pytest
 from rodcall.book.book import Book
 from rodcall.book.storage.opening import open_job
 from rodcall.figures.punch_list import Kind
-from rodcall.tui.pages.help import MenuScreen
+from rodcall.tui.pages.menu import MenuScreen
 from rodcall.tui.pages.target import TargetScreen
-from rodcall.tui.shot_grid import doubts, screen
+from rodcall.tui.shot_grid import screen, search
 from rodcall.units import FOOT, INCH, Unit
 from tests.kit import a_book, a_job
 from tests.tui.kit import Crew, crew
@@ -45,17 +45,17 @@ async def test_an_outlier_is_written_as_read_and_shouted_and_nothing_waits(tmp_p
         assert "A3: = reads it again.  HIGH 1'0 does not fit, about LOW 1/4.  ONE FOOT off?" in at.prompt
         assert "= reads it again" in at.prompt
         assert "take" not in at.prompt, "a hint is words, never a key"
-        assert at.screen.line.question is None
+        assert at.session.line.question is None
         assert at.here == "B3"
         assert "~ +1'0" in at.plan
-        assert at.screen.listed.of(Kind.DOES_NOT_FIT)[0].spots == (6,)
+        assert at.session.listed.of(Kind.DOES_NOT_FIT)[0].spots == (6,)
 
 
 async def test_a_reading_that_fits_is_not_shouted(tmp_path: Path) -> None:
     async with crew(a_book(*EVEN), tmp_path) as at:
         await at.key("-1/4\n-3/8\n")
         assert at.said.startswith("B3  LOW 3/8")
-        assert not at.screen.listed.of(Kind.DOES_NOT_FIT)
+        assert not at.session.listed.of(Kind.DOES_NOT_FIT)
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,7 @@ async def test_undo_after_an_outlier_strikes_it(tmp_path: Path, key: str) -> Non
         await a_foot_off(at)
         await at.press(key)
         assert [entry.kind for entry in at.book.entries[len(EVEN) :]] == ["shot", "strike"]
-        assert (at.said, at.here) == ("STRUCK   A3 is open again", "A3")
+        assert (at.said, at.here) == ("STRUCK  A3 is open again", "A3")
         assert "~" not in at.plan
 
 
@@ -108,9 +108,9 @@ async def test_the_setting_silences_the_shout_alone(tmp_path: Path) -> None:
         assert at.said.startswith("A3  HIGH 1'0")
         assert "does not fit" not in at.prompt
         assert "~ +1'0" in at.plan
-        assert at.screen.listed.of(Kind.DOES_NOT_FIT)
+        assert at.session.listed.of(Kind.DOES_NOT_FIT)
         await at.key("=", "-1/4\n")
-        assert not at.screen.listed.of(Kind.DOES_NOT_FIT), "and it is settled in the same way"
+        assert not at.session.listed.of(Kind.DOES_NOT_FIT), "and it is settled in the same way"
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
@@ -131,15 +131,15 @@ async def test_a_second_reading_that_fits_strikes_the_first_in_the_same_act(tmp_
         assert at.prompt.startswith(" read A3 again > _")
         await at.key("-1/4\n")
         assert [entry.kind for entry in at.book.entries[len(EVEN) :]] == ["shot", "shot", "strike"]
-        assert at.screen.summary.height_at(6) == -INCH // 4
+        assert at.session.summary.height_at(6) == -INCH // 4
         assert "~" not in at.plan
         assert at.here == "B3", "the line goes on where it was"
         await at.press("u")
-        assert at.screen.summary.height_at(6) == FOOT, "one undo takes both back"
-        assert at.said.startswith("STRUCK   A3  HIGH 1'0")
-        assert at.screen.line.question is None
+        assert at.session.summary.height_at(6) == FOOT, "one undo takes both back"
+        assert at.said.startswith("STRUCK  A3  HIGH 1'0")
+        assert at.session.line.question is None
         await at.press("y")
-        assert at.screen.summary.height_at(6) == -INCH // 4
+        assert at.session.summary.height_at(6) == -INCH // 4
 
 
 async def test_a_second_reading_within_a_step_leaves_both_and_ends_the_doubt(tmp_path: Path) -> None:
@@ -148,9 +148,9 @@ async def test_a_second_reading_within_a_step_leaves_both_and_ends_the_doubt(tmp
         await a_foot_off(at)
         await at.key("=", "+12-1/8\n")
         assert [entry.kind for entry in at.book.entries[len(EVEN) :]] == ["shot", "shot"]
-        assert at.screen.summary.height_at(6) == FOOT
+        assert at.session.summary.height_at(6) == FOOT
         assert "READ" not in at.said
-        assert not at.screen.listed.of(Kind.DOES_NOT_FIT)
+        assert not at.session.listed.of(Kind.DOES_NOT_FIT)
         assert at.here == "B3"
 
 
@@ -163,9 +163,9 @@ async def test_one_that_does_neither_asks_for_a_third_and_the_middle_counts(tmp_
         assert at.here == "B3"
         assert "3 +6" in at.plan
         await at.key("=", "+7\n")
-        assert at.screen.summary.height_at(6) == 7 * INCH
+        assert at.session.summary.height_at(6) == 7 * INCH
         assert at.here == "B3"
-        assert not at.screen.listed.of(Kind.READINGS_DISAGREE)
+        assert not at.session.listed.of(Kind.READINGS_DISAGREE)
         assert len(at.book.entries) == len(EVEN) + 3, "all three stand in the book"
 
 
@@ -188,7 +188,7 @@ async def test_again_without_a_doubt_reads_the_last_spot_again(tmp_path: Path) -
         await at.press("=")
         assert at.prompt.startswith(" read A1 again > ")
         await at.key("-1-1/8\n")
-        assert at.screen.summary.height_at(0) == -INCH
+        assert at.session.summary.height_at(0) == -INCH
         assert at.here == "B1"
 
 
@@ -272,13 +272,13 @@ async def test_pasted_lines_begin_where_the_line_named_and_outliers_among_them_a
         await at.press("enter")
         assert written(at.book) == [("shot", "A3", "+12"), ("shot", "B3", "-3/8"), ("shot", "C3", "-1/2")]
         assert "~ +1'0" in at.plan
-        assert at.screen.line.question is None
+        assert at.session.line.question is None
 
 
 async def test_what_does_not_fit_is_marked_when_a_job_is_opened(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(doubts, "IDLE", 0.001)
+    monkeypatch.setattr(search, "IDLE", 0.001)
     monkeypatch.setattr(screen, "FIRST_LOOK", 0.001)
     book = a_book(*EVEN, "A3 +12", "B3 -1/4", "C3 -3/8", "C4 -1/2", "B4 -3/8", "A4 -1/8")
     async with crew(book, tmp_path) as at:
@@ -312,7 +312,7 @@ async def test_a_bad_check_is_read_again_from_the_line_then_levelled_then_the_su
         walked = at.book.job.grid
         names = [told.split()[1] for told in suspects]
         assert sorted(names) == sorted(line.split()[0] for line in EVEN)
-        order = list(at.screen.summary.walk.onward(at.book.page.grid.index(names[0])))
+        order = list(at.session.summary.walk.onward(at.book.page.grid.index(names[0])))
         places = [order.index(walked.index(name)) if name != names[0] else -1 for name in names]
         assert places == sorted(places), "in walking order"
         assert [int(told.split()[3]) for told in suspects] == [6, 5, 4, 3, 2, 1]

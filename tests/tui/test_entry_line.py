@@ -2,17 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 import pytest
 
 from rodcall.figures.next_up import Do
 from rodcall.tui.shot_grid.naming import Named
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.entry_line import MOST_CHARACTERS, EntryLine, Question
+from rodcall.tui.widgets.entry_line import MOST_CHARACTERS, Chosen, Command, EntryLine, Question, Submitted
 from rodcall.units import Unit, parse_height
 
 NAMES = {"\n": "enter", "\b": "backspace", "\x1b": "escape"}
+
+
+def work_off(
+    line: EntryLine[Named], key: Stroke, take: Callable[[str], None], command: Callable[[Stroke], bool]
+) -> None:
+    """Press a key, and act on what comes of it as a screen does."""
+    for outcome in line.press(key):
+        match outcome:
+            case Submitted(text):
+                line.finish(partial(take, text))
+            case Chosen(answer):
+                line.finish(answer)
+            case Command(pressed):
+                if command(pressed):
+                    line.forget_refused()
+                else:
+                    line.type_in(pressed)
 
 
 @dataclass
@@ -28,12 +47,12 @@ class Desk:
     answers: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.line = EntryLine(self._take, self._command)
+        self.line: EntryLine[Named] = EntryLine()
 
     def keys(self, text: str, time: float = 0.0) -> None:
         for character in text:
             name = NAMES.get(character, "")
-            self.line.press(Stroke(name, "" if name else character, time))
+            work_off(self.line, Stroke(name, "" if name else character, time), self._take, self._command)
 
     def _take(self, said: str) -> None:
         if said and said == self.refuse:
@@ -100,8 +119,8 @@ def test_a_letter_is_a_command_only_on_an_empty_line(desk: Desk) -> None:
 @pytest.mark.parametrize("first", "0123456789.,+-hHlLgG½⅜−")
 def test_what_begins_a_reading_is_never_taken_for_a_command(first: str) -> None:
     commands: list[Stroke] = []
-    line = EntryLine(lambda said: None, lambda key: not commands.append(key))
-    line.press(Stroke(character=first))
+    line: EntryLine[Named] = EntryLine()
+    work_off(line, Stroke(character=first), lambda said: None, lambda key: not commands.append(key))
     assert (line.text, commands) == (first, [])
 
 
@@ -295,7 +314,7 @@ def test_a_paste_is_no_answer_to_a_question_of_one_key(desk: Desk) -> None:
 
 def test_a_key_that_types_nothing_changes_nothing(desk: Desk) -> None:
     desk.keys("-3")
-    desk.line.press(Stroke(name="f7"))
+    work_off(desk.line, Stroke(name="f7"), desk.taken.append, lambda key: False)
     assert desk.line.text == "-3"
 
 
@@ -310,7 +329,7 @@ class Walker:
     taken: list[tuple[int | None, str]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.line = EntryLine(self._take, lambda key: False, lambda: Named(Do.SHOOT, self.at))
+        self.line: EntryLine[Named] = EntryLine()
 
     def _take(self, said: str) -> None:
         if said == "3/7":
@@ -320,7 +339,8 @@ class Walker:
     def keys(self, text: str) -> None:
         for character in text:
             name = NAMES.get(character, "")
-            self.line.press(Stroke(name, "" if name else character))
+            self.line.names = Named(Do.SHOOT, self.at)
+            work_off(self.line, Stroke(name, "" if name else character), self._take, lambda key: False)
 
 
 def test_a_reading_is_meant_for_what_was_named_at_its_first_character() -> None:
@@ -352,6 +372,7 @@ def test_a_refused_reading_that_is_mended_stays_where_it_was_and_one_that_replac
 
 def test_pasted_text_begins_a_reading_like_a_character() -> None:
     crew = Walker(at=3)
+    crew.line.names = Named(Do.SHOOT, crew.at)
     crew.line.paste("-3/8")
     crew.at = 4
     crew.keys("\n")
@@ -381,7 +402,7 @@ def test_a_blank_alone_begins_nothing() -> None:
         pressed.append(key.character)
         return key.character != " "
 
-    line = EntryLine(lambda _: None, command)
-    line.press(Stroke(character=" "))
-    line.press(Stroke(character="t"))
+    line: EntryLine[Named] = EntryLine()
+    work_off(line, Stroke(character=" "), lambda _: None, command)
+    work_off(line, Stroke(character="t"), lambda _: None, command)
     assert (line.text, pressed[-1]) == ("", "t")

@@ -13,7 +13,7 @@ ASKED = "check: rod on which reference? 1 ZERO  2 BM1  3 TP1 (Enter: BM1)"
 @pytest.mark.parametrize("message", ["", "no reference is called BM7; b writes one"])
 @pytest.mark.parametrize("width", [60, 80, 120])
 def test_what_is_typed_is_seen(message: str, width: int) -> None:
-    line = EntryLine(lambda said: None, lambda key: False)
+    line = EntryLine[None]()
     line.ask(Question(ASKED, lambda said: None, text="BM7"))
     line.message = message
     first, second = (text.plain for text in entry_lines(line, "next A1", width))

@@ -78,6 +78,6 @@ async def test_large_letters_say_it_without_accents(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path, (80, 24)) as at:
         speak("es")
         await at.key("-1-3/8\n")
-        assert at.screen.read_back.startswith("A1  BAJO 1-3/8")
+        assert at.session.read_back.text.startswith("A1  BAJO 1-3/8")
         rows = at.shown("read_back").splitlines()
         assert set("".join(rows)) & set("▀▄█")

@@ -57,7 +57,7 @@ class Morning:
     def job(self) -> str:
         """Name of the job that is open."""
         assert isinstance(self.screen, ShotScreen)
-        return self.screen.book.job.name
+        return self.screen.session.book.job.name
 
     @property
     def bar(self) -> str:

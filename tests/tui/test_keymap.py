@@ -110,7 +110,7 @@ async def test_the_footer_the_help_and_the_key_say_the_same(tmp_path: Path) -> N
         screen = pilot.app.screen
         assert "F2 undo" in screen.query_one("#foot").shown
         await send(pilot, "f2")
-        assert screen.summary.counted == 0
+        assert screen.session.summary.counted == 0
         await send(pilot, "?")
         assert "F2" in pilot.app.screen.query_one("#page").shown
 

@@ -118,7 +118,7 @@ async def test_a_book_that_could_be_saved_nowhere_at_the_end_goes_to_the_folder_
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async with crew(a_book(), tmp_path / "stick") as at:
-        monkeypatch.setattr(at.screen.file, "append", _pulled)
+        monkeypatch.setattr(at.screen.session.file, "append", _pulled)
         await at.key("-1\n")
         await at.settled()
         await at.press("q", "y")

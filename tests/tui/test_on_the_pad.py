@@ -9,8 +9,9 @@ import pytest
 from rodcall.book.model.grid import GridError
 from rodcall.tui.app import RodcallApp
 from rodcall.tui.bindings.actions import NEW_JOB, SHOT_GRID, Action
-from rodcall.tui.pages.help import MenuScreen, PageScreen
+from rodcall.tui.pages.help import PageScreen
 from rodcall.tui.pages.jobs import JobsScreen
+from rodcall.tui.pages.menu import MenuScreen
 from rodcall.tui.pages.new_job import NewJobScreen
 from rodcall.tui.widgets.lines import Lines
 from tests.kit import a_book, a_job
@@ -52,7 +53,7 @@ async def test_from_a_page_the_star_goes_on_to_the_menu(tmp_path: Path, page: st
 async def test_typed_ahead_the_star_and_its_number_go_the_same_way(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.key(number(SHOT_GRID, "legend") + number(SHOT_GRID, "leave_out") + "\n")
-        assert list(at.screen.summary.left_out) == [0]
+        assert list(at.session.summary.left_out) == [0]
 
 
 async def test_what_was_looked_for_is_let_go(home: Path) -> None:

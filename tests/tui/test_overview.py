@@ -66,11 +66,11 @@ async def test_a_tap_on_a_shade_goes_to_its_numbers(tmp_path: Path) -> None:
     job = a_job(along=100, across=100, length=300 * FOOT, width=300 * FOOT)
     async with crew(a_book("A1 0", job=job), tmp_path, (80, 24)) as at:
         await at.press("v")
-        shades = at.screen.plan._shades
+        shades = at.screen.plan.picture.shades
         await at.tap(2 + 2 * 5, shades.rows - 3)
         assert not at.screen.plan.overview
         grid = at.book.job.grid
-        assert divmod(at.screen.cursor, grid.across) == (3 * shades.per_row, 5 * shades.per_column)
+        assert divmod(at.session.cursor, grid.across) == (3 * shades.per_row, 5 * shades.per_column)
 
 
 async def test_the_apron_is_marked_and_the_footprint_is_not(tmp_path: Path) -> None:
@@ -87,8 +87,8 @@ async def test_a_spot_that_is_open_twice_over_does_not_hold_the_crew(tmp_path: P
     """A3 is out of tolerance and does not fit either."""
     even = ("A1 0", "B1 0", "C1 0", "C2 0", "B2 0", "A2 0", "C3 out rut", "A3 +12", "target 0")
     async with crew(a_book(*even), tmp_path) as at:
-        at.screen.known.shot(at.screen.summary, 6, "+12")
-        at.screen.refigure(anew=False)
+        at.session.known.shot(at.session.summary, 6, "+12")
+        at.session.refigure(anew=False)
         visited = []
         for _ in range(4):
             await at.press("!")

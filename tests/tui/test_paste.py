@@ -33,7 +33,7 @@ async def test_several_lines_are_shown_and_taken_with_enter(tmp_path: Path) -> N
         assert "3 readings for A1 to C2: Enter takes them, n or - drops them" in at.prompt
         await at.press("enter")
         assert {
-            at.book.job.grid.name(i): nm for i in (0, 2, 5) if (nm := at.screen.summary.height_at(i)) is not None
+            at.book.job.grid.name(i): nm for i in (0, 2, 5) if (nm := at.session.summary.height_at(i)) is not None
         } == {
             "A1": -3 * INCH // 8,
             "C1": -INCH // 2,
@@ -67,7 +67,7 @@ async def test_one_line_that_cannot_be_taken_stops_them_all_and_stands_first(tmp
         assert not at.book.entries
         await at.press("enter")
         assert not at.book.entries
-        assert at.screen.line.question is None
+        assert at.session.line.question is None
 
 
 async def test_more_lines_than_positions_are_refused(tmp_path: Path) -> None:
@@ -110,7 +110,7 @@ async def test_a_paste_does_not_answer_high_or_low(tmp_path: Path) -> None:
 async def test_a_megabyte_is_cut_off_at_once(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.paste("9" * 2**20)
-        assert len(at.screen.line.text) == 500
+        assert len(at.session.line.text) == 500
         await at.press("enter")
         assert not at.book.entries
         await at.press("escape")

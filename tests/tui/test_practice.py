@@ -20,6 +20,7 @@ from rodcall.tui.app import RodcallApp
 from rodcall.tui.shot_grid import practice as practice_grid
 from rodcall.tui.shot_grid.practice import PracticeGrid
 from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.wanted import JobLeft
 from tests.practice.kit import some_pads
 from tests.terminal.crew import snake
 from tests.tui.kit import SIZE, Crew
@@ -158,9 +159,9 @@ async def test_a_planted_mistake_is_shouted_and_read_again_it_is_called_right(tm
         await at.key("=")
         assert at.helper == f"{name} again  {call.right}" != call.called
         await at.key(f"{call.right}\n")
-        assert at.screen.summary.height_at(wrong) == call.right_nm
+        assert at.session.summary.height_at(wrong) == call.right_nm
         assert at.here == following
-        assert at.helper == f"{following}  {at.lesson.calls[at.screen.cursor].called}"
+        assert at.helper == f"{following}  {at.lesson.calls[at.session.cursor].called}"
 
 
 async def test_what_was_struck_is_called_right(tmp_path: Path) -> None:
@@ -179,7 +180,7 @@ async def test_the_last_reading_is_read_again_like_any_other(tmp_path: Path) -> 
         await at.key("=")
         assert at.helper.startswith("E5 again  ")
         await at.key(f"{at.helper.split('  ')[1]}\n")
-        assert at.screen.summary.height_at(24) == at.lesson.calls[24].right_nm
+        assert at.session.summary.height_at(24) == at.lesson.calls[24].right_nm
         assert at.helper == "all shot; Enter shows how it went"
 
 
@@ -335,7 +336,7 @@ async def test_a_practice_pad_is_never_rescued_into_the_list_of_jobs(
         await at.key("-1/2\n")
         await at.settled()
         assert "NOT SAVED" in at.shown("top")
-        at.pilot.app.leave(at.grid)
+        at.grid.open(JobLeft())
         assert at.pilot.app.parting == ""
     assert not jobs_folder().exists() or list(jobs_folder().iterdir()) == []
 

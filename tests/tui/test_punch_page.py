@@ -55,7 +55,7 @@ async def to_item(at: Crew, words: str) -> None:
     await at.press("tab", "home")
     assert isinstance(at.pilot.app.screen, PunchScreen)
     await shown(at)
-    for _ in at.screen.listed.items:
+    for _ in at.session.listed.items:
         if words in bar(at):
             return
         await at.press("down")
@@ -108,7 +108,7 @@ async def test_the_words_are_spanish_where_that_is_spoken(tmp_path: Path) -> Non
             await at.key("o")
             assert "1 rodada o montón, excluido" in at.prompt
             await at.key("3\n")
-            assert "punto fuera de área" in at.screen.read_back
+            assert "punto fuera de área" in at.session.read_back.text
 
 
 def test_every_kind_has_its_heading_and_the_headings_follow_gravity():
@@ -134,7 +134,7 @@ async def test_the_bar_is_seen_wherever_it_stands(tmp_path: Path, size: tuple[in
         Item(kind) for kind in (Kind.NO_CHECK, Kind.TARGET_SUGGESTED, Kind.NO_FINAL_ROUND)
     )
     async with crew(a_book(*ALL), tmp_path, size) as at:
-        at.screen.listed = PunchList(items)
+        at.session.listed = PunchList(items)
         await at.press("tab")
         await shown(at)
         for _ in items:
@@ -151,7 +151,7 @@ async def test_the_bar_is_seen_wherever_it_stands(tmp_path: Path, size: tuple[in
 
 async def test_an_empty_list_says_so_and_enter_goes_back(tmp_path: Path) -> None:
     async with crew(a_book(*ALL), tmp_path) as at:
-        at.screen.listed = PunchList(())
+        at.session.listed = PunchList(())
         await at.press("tab")
         await shown(at)
         assert "punch list 0: PASS" in page(at)
@@ -163,8 +163,8 @@ async def test_an_empty_list_says_so_and_enter_goes_back(tmp_path: Path) -> None
 async def test_what_is_found_while_the_list_is_up_comes_onto_it_and_the_bar_stays(tmp_path: Path) -> None:
     async with crew(a_book(*ALL), tmp_path) as at:
         await to_item(at, "target only suggested")
-        items = (Item(Kind.DOES_NOT_FIT, (4,)), *at.screen.listed.items)
-        at.screen.listed = PunchList(items)
+        items = (Item(Kind.DOES_NOT_FIT, (4,)), *at.session.listed.items)
+        at.session.listed = PunchList(items)
         at.pilot.app.screen._look_again()
         await at.pilot.pause()
         assert "reading does not fit its neighbors: B2" in page(at)
@@ -200,16 +200,16 @@ async def test_enter_names_the_first_spot_and_says_what_to_do_there_and_tab_come
 
 async def test_a_reading_that_does_not_fit_is_read_again_and_the_line_goes_on_where_it_was(tmp_path: Path) -> None:
     async with crew(a_book(*NINE[:4], "B2 +12", *NINE[5:]), tmp_path, (80, 24)) as at:
-        at.screen.known.complete(at.screen.summary, at.screen.summary.doubts)
-        at.screen.doubts_known()
+        at.session.known.complete(at.session.summary, at.session.summary.doubts)
+        at.session.doubts_known()
         assert at.here == "C4"
         await to_item(at, "does not fit its neighbors: B2")
         await at.press("enter")
-        assert at.screen.named is not None
-        assert (at.here, at.screen.named.do) == ("B2", Do.READ_AGAIN)
+        assert at.session.named is not None
+        assert (at.here, at.session.named.do) == ("B2", Do.READ_AGAIN)
         await at.key("-3/8\n")
         assert at.book.entries[-2].position == "B2"
-        assert at.screen.listed.of(Kind.DOES_NOT_FIT) == ()
+        assert at.session.listed.of(Kind.DOES_NOT_FIT) == ()
         assert at.here == "C4"
 
 
@@ -220,7 +220,7 @@ async def test_a_check_that_was_bad_is_read_again_there(tmp_path: Path) -> None:
         assert "check BM1: what is it called now?" in at.prompt
         await at.key("+2\n")
         assert at.book.entries[-1].kind == "check"
-        assert at.screen.listed.of(Kind.SUSPECT) == (), "repeated true before any further shot: it was misread"
+        assert at.session.listed.of(Kind.SUSPECT) == (), "repeated true before any further shot: it was misread"
 
 
 async def test_a_check_to_repeat_is_read_again_there(tmp_path: Path) -> None:
@@ -252,7 +252,7 @@ async def test_a_suggested_target_goes_to_the_target_page(tmp_path: Path) -> Non
         await at.press("enter")
         assert isinstance(at.pilot.app.screen, TargetScreen)
         await at.press("enter")
-        assert at.screen.summary.chosen is not None
+        assert at.session.summary.chosen is not None
 
 
 async def test_a_missing_final_round_and_what_changed_since_go_to_the_round(tmp_path: Path) -> None:
@@ -261,7 +261,7 @@ async def test_a_missing_final_round_and_what_changed_since_go_to_the_round(tmp_
         await at.press("enter")
         assert "1 working   2 final" in at.prompt
         await at.key("2")
-        assert at.screen.summary.kind == "final"
+        assert at.session.summary.kind == "final"
     async with crew(a_book(*ALL, "target -1/2", "round final", *ALL, "target -3/4"), tmp_path) as at:
         await to_item(at, "target changed after the final round began")
         await at.press("enter")
@@ -282,11 +282,11 @@ async def test_a_limit_goes_to_its_term_and_is_given_its_reason_there(tmp_path: 
         entry = at.book.entries[-1]
         assert (entry.name, entry.said, entry.why) == ("drift", "1/2in", "gusts")
         await at.press("q")
-        assert at.screen.listed.of(Kind.LIMIT_WIDENED), "who agreed is still missing"
+        assert at.session.listed.of(Kind.LIMIT_WIDENED), "who agreed is still missing"
         await to_item(at, "the drift limit widened")
         await at.press("enter", *["down"] * list(TERMS)[list(TERMS).index("drift") :].index("agreed-by"), "enter")
         await at.key("the owner\n")
-        assert at.screen.listed.of(Kind.LIMIT_WIDENED) == ()
+        assert at.session.listed.of(Kind.LIMIT_WIDENED) == ()
 
 
 async def test_spots_too_far_apart_go_to_their_term(tmp_path: Path) -> None:
@@ -306,7 +306,7 @@ async def test_out_of_tolerance_goes_to_the_worst_spot(tmp_path: Path) -> None:
         assert "out of tolerance" in bar(at)
         await at.press("enter")
         assert at.here == "A4"
-        assert "dig or fill, then read the spot in this round" in at.screen.line.message
+        assert "dig or fill, then read the spot in this round" in at.session.line.message
 
 
 async def test_nothing_is_named_while_a_reading_is_being_typed(tmp_path: Path) -> None:
@@ -340,21 +340,21 @@ async def test_suspect_shots_are_accepted_for_a_reason_and_stay_on_the_list(tmp_
         await at.key("wind on the mast\n")
         entry = at.book.entries[-1]
         assert (entry.kind, str(entry.decision), entry.reason) == ("decision", "keep", "wind on the mast")
-        assert "9 SUSPECT SHOTS ACCEPTED" in at.screen.read_back
-        assert len(at.screen.listed.of(Kind.SUSPECT_ACCEPTED)[0].spots) == 9
+        assert "9 SUSPECT SHOTS ACCEPTED" in at.session.read_back.text
+        assert len(at.session.listed.of(Kind.SUSPECT_ACCEPTED)[0].spots) == 9
         await at.press("u")
-        assert at.screen.listed.of(Kind.SUSPECT)
+        assert at.session.listed.of(Kind.SUSPECT)
 
 
 async def test_suspect_shots_are_corrected_by_the_drift(tmp_path: Path) -> None:
     async with crew(a_book(*BAD), tmp_path) as at:
-        before = at.screen.summary.height_at(1)
+        before = at.session.summary.height_at(1)
         await to_item(at, "9 suspect shots")
         await at.key("s")
-        assert at.screen.summary.height_at(1) == before - INCH
-        assert "9 SHOTS CORRECTED BY DRIFT  (BM1 reads 1 HIGH)" in at.screen.read_back
+        assert at.session.summary.height_at(1) == before - INCH
+        assert "9 SHOTS CORRECTED BY DRIFT  (BM1 reads 1 HIGH)" in at.session.read_back.text
         await at.press("u")
-        assert at.screen.summary.height_at(1) == before
+        assert at.session.summary.height_at(1) == before
 
 
 async def test_in_a_final_round_they_are_shot_again_and_never_corrected(tmp_path: Path) -> None:
@@ -403,12 +403,12 @@ def third_line(*readings: str) -> Sequence[str]:
 
 def heights(at: Crew) -> list[int | None]:
     """Heights of the third line, A to E; None where nothing is shot."""
-    return [at.screen.summary.height_at(index) for index in range(10, 15)]
+    return [at.session.summary.height_at(index) for index in range(10, 15)]
 
 
 def first(at: Crew) -> list[int | None]:
     """What the third line ought to be: the first."""
-    return [at.screen.summary.height_at(index) for index in range(5)]
+    return [at.session.summary.height_at(index) for index in range(5)]
 
 
 JOB = a_job(Unit.IN, along=4, across=5, length=40 * FOOT, width=40 * FOOT)
@@ -421,8 +421,8 @@ LINES = {
 
 async def judged(at: Crew) -> None:
     """All readings are judged, as they are while nobody keys."""
-    at.screen.known.complete(at.screen.summary, at.screen.summary.doubts)
-    at.screen.refigure(anew=False)
+    at.session.known.complete(at.session.summary, at.session.summary.doubts)
+    at.session.refigure(anew=False)
     at.screen.repaint()
     await at.pilot.pause()
 
@@ -454,7 +454,7 @@ async def test_a_line_is_shown_both_ways_and_enter_writes_it_as_one_act(
             height for height, known in zip(first(at), now, strict=True) if known is not None
         ]
         assert now.count(None) == (1 if "position" in mistake else 0)
-        assert "LINE 3 PUT RIGHT" in at.screen.read_back
+        assert "LINE 3 PUT RIGHT" in at.session.read_back.text
         await at.press("u")
         assert heights(at) == read, "undo takes it back whole"
         await at.press("y")
@@ -469,7 +469,7 @@ async def test_the_end_that_a_shift_leaves_open_is_open_again(tmp_path: Path) ->
         assert "E3 is open again: shoot it" in await shown(at)
         await at.press("enter")
         assert heights(at)[4] is None
-        assert at.screen.listed.of(Kind.NOT_SHOT)[0].spots == (14,)
+        assert at.session.listed.of(Kind.NOT_SHOT)[0].spots == (14,)
 
 
 @pytest.mark.parametrize("key", ["escape", "q", "slash", "minus", "1"])
@@ -494,7 +494,7 @@ async def test_enter_leaves_out_as_rut_or_pile(tmp_path: Path, keys: str) -> Non
         await at.key("o", keys)
         entry = at.book.entries[-1]
         assert (entry.kind, entry.position, entry.reason) == ("leave out", "C4", "rut or pile")
-        assert at.screen.read_back == "C4  LEFT OUT  (rut or pile)"
+        assert at.session.read_back.text == "C4  LEFT OUT  (rut or pile)"
         assert at.here == "B4"
 
 
@@ -506,14 +506,14 @@ async def test_another_reason_is_asked(tmp_path: Path) -> None:
         assert "type the reason" in at.prompt
         await at.key("standing water\n")
         assert at.book.entries[-1].reason == "standing water"
-        assert at.screen.read_back == "C4  LEFT OUT  (standing water)"
+        assert at.session.read_back.text == "C4  LEFT OUT  (standing water)"
 
 
 async def test_one_spot_or_a_corner_is_not_pad(tmp_path: Path) -> None:
     async with crew(a_book(*NINE), tmp_path) as at:
         await at.key("o", "3\n")
         assert at.book.entries[-1].kind == "not pad"
-        assert at.screen.read_back == "C4  NOT PAD  (1 spot out of area, dirt and list)"
+        assert at.session.read_back.text == "C4  NOT PAD  (1 spot out of area, dirt and list)"
         await at.press("u")
         for corner in ("b3", "2.3"):
             await at.key("o", "4\n")
@@ -524,7 +524,7 @@ async def test_one_spot_or_a_corner_is_not_pad(tmp_path: Path) -> None:
             entry = at.book.entries[-1]
             assert entry.reason == "ditch"
             assert (entry.kind, entry.position, entry.to) == ("not pad", "C4", "B3")
-            assert at.screen.read_back == "C4 to B3  NOT PAD  (4 spots out of area, dirt and list)"
+            assert at.session.read_back.text == "C4 to B3  NOT PAD  (4 spots out of area, dirt and list)"
             await at.press("u")
 
 
@@ -532,8 +532,8 @@ async def test_a_corner_that_is_none_stays_in_the_line(tmp_path: Path) -> None:
     async with crew(a_book(*NINE), tmp_path) as at:
         before = len(at.book.entries)
         await at.key("o", "4\n", "z9\n")
-        assert at.screen.line.text == "z9"
-        assert at.screen.line.message
+        assert at.session.line.text == "z9"
+        assert at.session.line.message
         assert len(at.book.entries) == before
 
 
@@ -558,8 +558,8 @@ async def test_star_and_enter_read_again(tmp_path: Path) -> None:
     for keys in ("*\n", "*1\n"):
         async with crew(a_book(*NINE), tmp_path) as at:
             await at.key(keys)
-            assert at.screen.named is not None
-            assert (at.here, at.screen.named.do) == ("C3", Do.READ_AGAIN)
+            assert at.session.named is not None
+            assert (at.here, at.session.named.do) == ("C3", Do.READ_AGAIN)
 
 
 async def test_the_numeric_pad_alone_does_all_of_it(tmp_path: Path) -> None:
@@ -573,7 +573,7 @@ async def test_the_numeric_pad_alone_does_all_of_it(tmp_path: Path) -> None:
         assert at.book.entries[-1].kind == "decision"
         await at.key("/")
         await at.key(number(SHOT_GRID, "punch_list"), number(PUNCH_PAGE, "correct"))
-        assert "9 SHOTS CORRECTED" in at.screen.read_back
+        assert "9 SHOTS CORRECTED" in at.session.read_back.text
         for back in ("-", "/"):
             await at.key(number(SHOT_GRID, "punch_list"), back)
             assert isinstance(at.pilot.app.screen, ShotScreen)

@@ -75,11 +75,11 @@ async def test_a_bad_check_marks_its_shots_at_once(tmp_path: Path, monkeypatch: 
         assert "s " not in at.plan
         anew: list[int] = []
         monkeypatch.setattr(at.screen.plan, "refresh_cell", anew.append)
-        at.screen.checked(at.book.check("BM1", "4' 2"))
+        at.session.written(at.book.check("BM1", "4' 2"))
         at.screen.repaint()
         await at.pilot.pause()
         assert at.plan.count("s ") >= 4
-        assert set(at.screen.summary.trust.suspect) == {0, 1, 2, 5}
+        assert set(at.session.summary.trust.suspect) == {0, 1, 2, 5}
         # And the spot that was named until then (B2): the line names the reference now, and no spot is framed.
         assert set(anew) - {-1} == {0, 1, 2, 4, 5}
 
@@ -92,8 +92,8 @@ async def test_two_readings_that_disagree_are_marked_3(tmp_path: Path) -> None:
 async def test_a_limit_that_changes_repaints_what_is_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     async with crew(a_book(*EXISTING), tmp_path) as at:
         out = at.plan.count("!")
-        at.screen.written(at.book.set_term("tolerance-high", "4in", "customer"))
-        at.screen.written(at.book.set_term("tolerance-low", "4in", "customer"))
+        at.session.written(at.book.set_term("tolerance-high", "4in", "customer"))
+        at.session.written(at.book.set_term("tolerance-low", "4in", "customer"))
         anew: list[object] = []
         monkeypatch.setattr(at.screen.plan, "refresh", lambda *regions: anew.append(regions))
         at.screen.repaint()

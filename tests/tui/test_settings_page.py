@@ -7,7 +7,7 @@ from pathlib import Path
 from rodcall.i18n import spoken
 from rodcall.tablet.settings import SETTINGS, read, settings_file
 from rodcall.tui.app import RodcallApp
-from rodcall.tui.pages.help import MenuScreen
+from rodcall.tui.pages.menu import MenuScreen
 from rodcall.tui.pages.settings import SettingsScreen
 from tests.kit import a_book
 from tests.tui.kit import Crew, crew, saved, send
@@ -100,7 +100,7 @@ async def test_a_few_letters_find_a_command_and_enter_does_it(tmp_path: Path) ->
         lines = shown(at).splitlines()
         assert "undo" in lines[1]
         await at.press("enter")
-        assert at.screen.summary.counted == 0
+        assert at.session.summary.counted == 0
 
 
 async def test_letters_that_find_nothing_are_told_and_esc_closes(tmp_path: Path) -> None:
@@ -117,7 +117,7 @@ async def test_a_word_of_the_footer_does_its_key(tmp_path: Path) -> None:
         column = at.shown("foot").index("undo")
         await at.pilot.click("#foot", offset=(column, 0))
         await at.pilot.pause()
-        assert at.screen.summary.counted == 0
+        assert at.session.summary.counted == 0
 
 
 async def test_an_answer_is_tapped(tmp_path: Path) -> None:

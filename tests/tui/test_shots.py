@@ -8,7 +8,8 @@ import pytest
 
 from rodcall.book.model.entries import Readings, RoundKind, Walk
 from rodcall.tui.bindings.actions import SHOT_GRID
-from rodcall.tui.pages.help import HelpScreen, LegendScreen, MenuScreen
+from rodcall.tui.pages.help import HelpScreen, LegendScreen
+from rodcall.tui.pages.menu import MenuScreen
 from rodcall.tui.pages.settings import SettingsScreen
 from rodcall.tui.pages.target import TargetScreen
 from rodcall.units import FOOT, INCH, Unit
@@ -21,7 +22,7 @@ FULL = [f"{name} -1/4" for name in a_job().grid.names]
 
 def heights(at: Crew) -> dict[str, int]:
     """What counts, by position."""
-    summary = at.screen.summary
+    summary = at.session.summary
     return {name: nm for index, name in enumerate(summary.grid.names) if (nm := summary.height_at(index)) is not None}
 
 
@@ -178,7 +179,7 @@ async def test_undo_is_a_strike_and_redo_strikes_it(tmp_path: Path) -> None:
     async with crew(a_book("A1 -3/8", "B1 -1"), tmp_path) as at:
         for undo, redo in (("u", "y"), ("divide", "y")):
             await at.press(undo)
-            assert at.said == "STRUCK   B1 is open again"
+            assert at.said == "STRUCK  B1 is open again"
             assert (at.here, list(heights(at))) == ("B1", ["A1"])
             await at.press(redo)
             assert heights(at)["B1"] == -INCH
@@ -193,7 +194,7 @@ async def test_undo_is_a_strike_and_redo_strikes_it(tmp_path: Path) -> None:
 async def test_undo_of_a_second_shot_tells_the_one_that_counts_again(tmp_path: Path) -> None:
     async with crew(a_book("A1 -3/8", "A1 -1"), tmp_path) as at:
         await at.press("u")
-        assert at.said.startswith("STRUCK   A1  LOW 3/8")
+        assert at.said.startswith("STRUCK  A1  LOW 3/8")
 
 
 async def test_leave_out_is_a_rut_or_pile_at_enter_or_has_another_reason(tmp_path: Path) -> None:
@@ -204,14 +205,14 @@ async def test_leave_out_is_a_rut_or_pile_at_enter_or_has_another_reason(tmp_pat
         assert (at.said, at.here) == ("A1  LEFT OUT  (rut or pile)", "B1")
         await at.key("o2\npile of stone\n")
         assert [entry.reason for entry in at.book.entries] == ["rut or pile", "pile of stone"]
-        assert list(at.screen.summary.left_out) == [0, 1]
+        assert list(at.session.summary.left_out) == [0, 1]
         assert at.plan.count("x") == 2
 
 
 async def test_strike_strikes_what_stands_at_the_cursor(tmp_path: Path) -> None:
     async with crew(a_book("A1 -3/8", "B1 -1"), tmp_path) as at:
         await at.press("home", "x")
-        assert at.said == "STRUCK   A1 is open again"
+        assert at.said == "STRUCK  A1 is open again"
         assert list(heights(at)) == ["B1"]
         await at.press("x")
         assert "nothing is written at A1" in at.prompt
@@ -253,13 +254,13 @@ async def test_undo_names_what_is_no_shot_and_does_not_move(tmp_path: Path) -> N
     book = a_book("A1 -1", "reference BM1 -4", "zero A1", "target -1", "note wet", "round working")
     async with crew(book, tmp_path) as at:
         await at.press("u")
-        assert (at.said, at.here) == ("STRUCK   round working", "B1"), "where the round before goes on"
+        assert (at.said, at.here) == ("STRUCK  round working", "B1"), "where the round before goes on"
         await at.press("end")
         for struck in ("note wet", "target -1", "zero A1", "reference BM1 -4"):
             await at.press("u")
-            assert (at.said, at.here) == (f"STRUCK   {struck}", "C4")
+            assert (at.said, at.here) == (f"STRUCK  {struck}", "C4")
         await at.press("y")
-        assert at.said == "WRITTEN   reference BM1 -4"
+        assert at.said == "WRITTEN  reference BM1 -4"
 
 
 async def test_a_note_is_written_and_an_empty_one_is_not(tmp_path: Path) -> None:
@@ -356,7 +357,7 @@ async def test_the_walking_order_is_a_choice(tmp_path: Path) -> None:
     async with crew(a_book("A1 0", "B1 0", "C1 0"), tmp_path) as at:
         await at.press("w", "2")
         assert at.book.page.walk.order is Walk.LINES
-        assert at.said == "WRITTEN   walk lines"
+        assert at.said == "WRITTEN  walk lines"
         assert at.here == "A2"
         await at.press("w", "s")
         assert at.here == "C2"
@@ -396,7 +397,7 @@ async def test_help_names_every_action_and_every_key_does_something(tmp_path: Pa
         told = " ".join(line.plain.strip() for line in page.lines(300))
         for action in SHOT_GRID:
             assert action.help in told
-            assert hasattr(at.screen.commands, f"do_{action.id}") or hasattr(at.screen, f"do_{action.id}")
+            assert action.id in at.screen.commands or hasattr(at.screen, f"do_{action.id}")
 
 
 @pytest.mark.parametrize("keys", [("*", "5", "enter"), ("multiply", *["down"] * 4, "enter")])
@@ -405,7 +406,7 @@ async def test_the_menu_does_by_number_what_letters_do(tmp_path: Path, keys: tup
         await at.press(*keys)
         assert "A1: 1 rut or pile, left out" in at.prompt
         await at.press("enter")
-        assert list(at.screen.summary.left_out) == [0]
+        assert list(at.session.summary.left_out) == [0]
 
 
 async def test_a_number_that_is_no_command_is_not_taken(tmp_path: Path) -> None:

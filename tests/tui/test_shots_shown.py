@@ -183,10 +183,10 @@ async def test_the_next_position_is_always_in_view_on_a_big_pad(tmp_path: Path) 
     async with crew(a_book(job=job), tmp_path) as at:
         plan = at.screen.plan
         for index in (0, 99, 199, 100, 5050, 9999, 9900, 4321):
-            at.screen.cursor = index
+            at.session.cursor = index
             await at.key("-1\n")
             row = next(line for line in at.plan.splitlines() if "[" in line)
-            assert row.split()[0] == str(at.screen.cursor // 100 + 1)
+            assert row.split()[0] == str(at.session.cursor // 100 + 1)
         for key in ("end", "home", "pageup", "right", "pagedown"):
             await at.press(key)
             assert at.plan.count("[") == 1
@@ -204,7 +204,7 @@ async def test_the_wheel_looks_further_and_the_next_key_comes_back(tmp_path: Pat
     async with crew(a_book(job=job), tmp_path) as at:
         plan = at.screen.plan
         for _ in range(100):
-            plan._scroll(1)
+            plan.scroll_lines(1)
         await at.pilot.pause()
         assert at.plan.splitlines()[1].startswith("60")
         await at.tap(4, 1)

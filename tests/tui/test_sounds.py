@@ -19,6 +19,7 @@ from rodcall.tui.app import RodcallApp
 from rodcall.tui.shot_grid import sound
 from rodcall.tui.shot_grid.sound import Speaker
 from rodcall.units import INCH, Unit, in_words
+from rodcall.wording.read_back import Call
 from rodcall.wording.speech import spoken
 from tests.kit import a_book
 from tests.tui.kit import SIZE, Crew, saved
@@ -173,7 +174,7 @@ async def hearing(folder: Path, settings: Settings, *lines: str) -> AsyncIterato
 async def test_one_two_and_three_bells(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     rung: list[str] = []
     monkeypatch.setattr(RodcallApp, "bell", lambda _: rung.append("bell"))
-    monkeypatch.setattr("rodcall.tui.shot_grid.hearing.BELLS_APART", 0.001)
+    monkeypatch.setattr("rodcall.tui.shot_grid.sound.BELLS_APART", 0.001)
     async with hearing(tmp_path, Settings(sound="bell"), "target 0") as at:
         for keyed, bells in (("0\n", 1), ("3/8\n", 2), ("-", 1), ("-9\n", 3), ("3/7\n", 2)):
             rung.clear()
@@ -226,7 +227,7 @@ async def test_a_command_that_fails_is_told_in_the_entry_line(tmp_path: Path) ->
 
 def test_words_from_a_file_are_short_and_one_line(tmp_path: Path) -> None:
     speaker = sound.Sounds(lambda _: None, Speaker(script(tmp_path, RECORD), Told()))
-    speaker.heard(sound.Heard.ASKED, "--help\x1b[2J\n" + "x" * 1000)
+    speaker.heard(Call.LOOK, "--help\x1b[2J\n" + "x" * 1000)
     until(lambda: heard(tmp_path))
     speaker.close()
     (words,) = heard(tmp_path)[0]

@@ -80,7 +80,7 @@ async def test_enter_sets_a_term_as_one_entry_and_it_is_saved(tmp_path: Path) ->
         await at.key("q")
         await at.settled()
         assert at.on_disk() == ["shot", "term"]
-        dirt = at.screen.summary.dirt
+        dirt = at.session.summary.dirt
         assert dirt is not None
         assert dirt.soil.shrink == pytest.approx(0.2)
         await at.key("u")

@@ -99,7 +99,7 @@ class Phone:
     connected: bool = True
 
 
-class Refused(Exception):
+class RefusedError(Exception):
     """A phone that is not let in; the reason is a code."""
 
 
@@ -194,13 +194,13 @@ class Gate:
         """Let a phone in, or in again under the number that it had.
 
         Raises:
-            Refused: when there are too many, or it was sent away.
+            RefusedError: when there are too many, or it was sent away.
         """
         if peer in self._away or me in self._away:
-            raise Refused(SENT_AWAY)
+            raise RefusedError(SENT_AWAY)
         known = self._phones.get(me)
         if (known is None or not known.connected) and len(self.phones) >= MOST_PHONES:
-            raise Refused(TOO_MANY)
+            raise RefusedError(TOO_MANY)
         if known is None:
             self._number += 1
             known = Phone(me, peer, self._number, language, self._clock(), Bucket(20, 10, self._clock))

@@ -17,7 +17,7 @@ MOST_TURN = 2**53
 """The largest whole number that a browser counts to exactly."""
 
 
-class Malformed(ValueError):
+class MalformedError(ValueError):
     """Nothing that our page sends."""
 
 
@@ -56,14 +56,14 @@ def parse(text: str) -> Message:
     """Read one message.
 
     Raises:
-        Malformed: when it is anything else.
+        MalformedError: when it is anything else.
     """
     try:
         said = json.loads(text)
     except (ValueError, RecursionError):
-        raise Malformed from None
+        raise MalformedError from None
     if not isinstance(said, dict):
-        raise Malformed
+        raise MalformedError
     match sorted(said):
         case ["hello", "language"]:
             return Hello(_text(said["hello"], _ID), _text(said["language"], _LANGUAGE))
@@ -71,16 +71,16 @@ def parse(text: str) -> Message:
             return Sent(_text(said["id"], _ID), _whole(said["turn"]), _text(said["said"], _SAID))
         case ["id", "of"]:
             return TakeBack(_text(said["id"], _ID), _text(said["of"], _ID))
-    raise Malformed
+    raise MalformedError
 
 
 def _text(value: Any, pattern: re.Pattern[str]) -> str:
     if not isinstance(value, str) or not pattern.fullmatch(value):
-        raise Malformed
+        raise MalformedError
     return value
 
 
 def _whole(value: Any) -> int:
     if type(value) is not int or not 0 <= value <= MOST_TURN:
-        raise Malformed
+        raise MalformedError
     return value

@@ -16,8 +16,8 @@ from typing import Any, Protocol
 
 from aiohttp import WSMsgType, web
 
-from rodcall.helper.gate import FIRST_REQUEST_S, MOST_MESSAGE, TOO_MANY, Gate, Phone, Refused, Wanted
-from rodcall.helper.messages import Hello, Malformed, Sent, TakeBack, parse
+from rodcall.helper.gate import FIRST_REQUEST_S, MOST_MESSAGE, TOO_MANY, Gate, Phone, RefusedError, Wanted
+from rodcall.helper.messages import Hello, MalformedError, Sent, TakeBack, parse
 from rodcall.helper.page_text import Page, language_of
 from rodcall.helper.reading import Answer
 from rodcall.i18n import say, speaking
@@ -198,7 +198,7 @@ class HelperServer:
             )
         try:
             return await self._live(request, peer)
-        except (web.HTTPException, Malformed):
+        except (web.HTTPException, MalformedError):
             self.gate.wrong(peer)
             return nothing()
 
@@ -208,12 +208,11 @@ class HelperServer:
         await ws.prepare(request)
         try:
             phone = await self._greet(ws, peer)
-        except (TimeoutError, Malformed, TypeError):
+        except (TimeoutError, MalformedError, TypeError):
             await ws.close(code=_POLICY)
             self.gate.wrong(peer)
             return ws
-        except Refused as refused:
-            code = _GONE if str(refused) != TOO_MANY else _GONE + 1
+        except RefusedError as refused:
             await ws.close(code=_FULL if str(refused) == TOO_MANY else _GONE)
             return ws
         await self._let_in(ws, phone)
@@ -222,7 +221,7 @@ class HelperServer:
     async def _greet(self, ws: web.WebSocketResponse, peer: str) -> Phone:
         hello = parse(await ws.receive_str(timeout=HELLO_S))
         if not isinstance(hello, Hello):
-            raise Malformed
+            raise MalformedError
         return self.gate.admit(hello.me, peer, "es" if hello.language == "es" else "en")
 
     async def _let_in(self, ws: web.WebSocketResponse, phone: Phone) -> None:
@@ -246,7 +245,7 @@ class HelperServer:
                 self._desk.phones_changed()
 
     async def _send(self, ws: web.WebSocketResponse, phone: Phone, news: asyncio.Event) -> None:
-        """Send what is newest whenever there is something, else a beat. One that reads slowly skips what was between."""
+        """Send what is newest whenever there is something, else a beat; one that reads slowly skips what was between."""
         with contextlib.suppress(ConnectionError):
             while not ws.closed:
                 try:
@@ -267,11 +266,11 @@ class HelperServer:
         async for message in ws:
             try:
                 if message.type is not WSMsgType.TEXT or not phone.said.take():
-                    raise Malformed
+                    raise MalformedError
                 sent = parse(message.data)
                 if isinstance(sent, Hello):
-                    raise Malformed
-            except Malformed:
+                    raise MalformedError
+            except MalformedError:
                 self.gate.wrong(phone.peer)
                 await ws.close(code=_POLICY)
                 return

@@ -21,6 +21,8 @@ from rodcall.tablet.paths import home
 EXIT_STATUS = 70
 """What sysexits.h calls an internal software error."""
 
+_HOUSE = Path(__file__).parents[1]
+
 _LIBRARIES = ("rodcall", "textual", "rich", "numpy", "pydantic", "click")
 
 
@@ -57,6 +59,11 @@ def report(error: BaseException) -> Iterator[str]:
         yield ""
         yield f"{type(cause).__module__}.{type(cause).__qualname__}"
         for frame in traceback.extract_tb(cause.__traceback__):
-            # Of a path only the package and the file: folders above are named after people.
-            yield f"  {'/'.join(Path(frame.filename).parts[-2:])}:{frame.lineno} {frame.name}"
+            yield f"  {_without_names(Path(frame.filename))}:{frame.lineno} {frame.name}"
         cause = cause.__cause__ or cause.__context__
+
+
+def _without_names(path: Path) -> str:
+    """A file by its path within the program, else by its last folder: folders above are named after people."""
+    inside = path.relative_to(_HOUSE) if path.is_relative_to(_HOUSE) else Path(*path.parts[-2:])
+    return inside.as_posix()

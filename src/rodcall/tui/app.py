@@ -7,7 +7,7 @@ import contextlib
 import gc
 import os
 import signal
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from types import FrameType
 from typing import ClassVar
@@ -17,21 +17,30 @@ from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 
 from rodcall.book.storage.opening import JobFile
-from rodcall.i18n import say, speak
+from rodcall.i18n import speak
 from rodcall.tablet.settings import Settings, write_setting
 from rodcall.tui.bindings.keymap import Keymap
-from rodcall.tui.shot_grid.screen import ShotScreen
+from rodcall.tui.navigator import Export, MakeGrid, Navigator
 from rodcall.tui.terminal import charset, themes
 from rodcall.tui.terminal.charset import Plain
 from rodcall.tui.terminal.keys import Bounces
 from rodcall.tui.terminal.themes import Recolour
-
-# Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
-Export = Callable[[JobFile], list[str]]
+from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.wanted import Wanted
 
 
 class RodcallApp(App[None], inherit_bindings=False):
-    """Opens on a job's shot grid, or on the list of jobs."""
+    """Opens on a job's shot grid, or on the list of jobs.
+
+    Textual's own Ctrl+Q would leave at once, whatever the disk says; here each screen takes it as one of its keys.
+
+    Args:
+        opened: The job; None for the list.
+        export: Writes sheets; None where none can be written from here.
+        settings: What the crew has set.
+        wrong: Lines of the settings file that could not be used.
+        grid: Makes the shot grid of the job that the program opens on, where it is another than usual.
+    """
 
     CSS = "Screen { background: #101214; color: #f7f7f7; }"
     ENABLE_COMMAND_PALETTE = False
@@ -46,12 +55,11 @@ class RodcallApp(App[None], inherit_bindings=False):
         export: Export | None = None,
         settings: Settings | None = None,
         wrong: tuple[str, ...] = (),
-        grid: Callable[[JobFile], ShotScreen] = ShotScreen,
+        grid: MakeGrid | None = None,
     ) -> None:
         super().__init__()
         charset.take_any_bytes()
-        self._grid = grid
-        """Makes the shot grid of the job that the program opens on."""
+        self._navigator = Navigator(self, opened, export, grid)
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
         self.bounces = Bounces(settings.vibration_ms)
@@ -61,13 +69,17 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.apply(settings)
         self.wrong_settings = (*wrong, *self.keymap.wrong)
         """Lines of the settings file that could not be used, each told in one line."""
-        self.export = export
-        """Writes a job's sheets beside it, and tells what came of it in lines."""
-        self._opened = opened
         self.fault: Exception | None = None
         """The mistake of the program that ended it."""
-        self.parting = ""
+
+    @property
+    def parting(self) -> str:
         """What is to be said once the terminal is its own again; empty when there is nothing."""
+        return self._navigator.parting
+
+    def open(self, wanted: Wanted) -> None:
+        """Show what a screen wants."""
+        self._navigator.open(wanted)
 
     def apply(self, settings: Settings) -> None:
         """Put settings in force, at the start and whenever one is changed."""
@@ -84,13 +96,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         self._heed_signals()
         self._heed_going_on()
         self.app_resume_signal.subscribe(self, self._wake)
-        if self._opened is not None:
-            self.push_screen(self._grid(self._opened))
-        else:
-            from rodcall.tui.pages.jobs import JobsScreen
-
-            self.push_screen(JobsScreen())
-        self.call_after_refresh(self._settle)
+        self._navigator.begin()
+        self.call_after_refresh(self._rest_collector)
 
     # -- colours --------------------------------------------------------------------------------------------
 
@@ -131,7 +138,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         ours = [each for each in (self._colours, self._plain) if each.enabled]
         return [*super().get_line_filters(), *ours]
 
-    def _settle(self) -> None:
+    def _rest_collector(self) -> None:
         # What stands now stands all day: keeping the collector off it takes the longest keys' time down. It does not
         # run first, since it would hold the first paint, or the first readings, up.
         gc.freeze()
@@ -145,37 +152,13 @@ class RodcallApp(App[None], inherit_bindings=False):
 
     def _say_where(self) -> None:
         """After an interruption: what the crew was doing."""
-        if isinstance(self.screen, ShotScreen):
+        if isinstance(self.screen, KeyScreen):
             self.screen.say_where()
 
     def action_leave_hint(self) -> None:
         """Ctrl+C leaves nothing behind it, so it only says how to leave."""
-        if isinstance(self.screen, ShotScreen):
-            self.screen.line.message = say("q leaves; {state}", state=self.screen.keeper.kept.words)
-            self.screen.repaint()
-
-    def leave(self, screen: ShotScreen) -> None:
-        """Close a job: back to the list where it came from there, else out."""
-        self.put_away(screen)
-        if self._opened is None:
-            screen.dismiss()
-        else:
-            self.exit()
-
-    def put_away(self, screen: ShotScreen) -> None:
-        """Save what is left; a book that its own disk refuses goes to the tablet's."""
-        from rodcall.tablet.paths import rescue
-
-        kept = screen.keeper.close()
-        if kept.trouble and screen.LASTING:
-            saved = rescue(screen.file)
-            told = say("the whole book is in {path}", path=saved) if saved else say("nor anywhere else")
-            self.parting = f"{kept.words}; {told}"
-
-    def _put_all_away(self) -> None:
-        for screen in self.screen_stack:
-            if isinstance(screen, ShotScreen):
-                self.put_away(screen)
+        if isinstance(self.screen, KeyScreen):
+            self.screen.say_how_to_leave()
 
     # -- ends -----------------------------------------------------------------------------------------------
 
@@ -185,7 +168,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         self._exit_renderables.clear()
         if self.fault is None:
             self.fault = error
-            self._put_all_away()
+            self._navigator.put_all_away()
 
     def _heed_signals(self) -> None:
         """SIGTERM, SIGINT and SIGHUP (a closed window) save and leave with 128 + n; Windows has SIGBREAK for it."""
@@ -224,5 +207,5 @@ class RodcallApp(App[None], inherit_bindings=False):
         signal.signal(signal.SIGCONT, go_on)
 
     def _told_to_stop(self, number: int) -> None:
-        self._put_all_away()
+        self._navigator.put_all_away()
         self.exit(return_code=128 + number)

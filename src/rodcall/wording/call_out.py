@@ -8,6 +8,7 @@ from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.units import in_words
 from rodcall.wording import words
+from rodcall.wording.read_back import ReadBack
 
 
 @dataclass(frozen=True)
@@ -24,16 +25,15 @@ class CallOut:
     """What is wanted is a reading of the rod; else a height."""
 
 
-def call_out(summary: Summary, at: int | None, read_back: str) -> CallOut:
+def call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
     """What the helper has to know.
 
     Args:
         summary: Of the page.
         at: Index of the next position, or None where all are shot.
-        read_back: What the shot grid reads back; its parts stand two blanks apart.
+        read_back: What the last act came to.
     """
-    parts = words.harmless(read_back).partition("  (")[0].split("  ")
-    first, *more = [part.strip() for part in parts if part.strip()] or [""]
+    first, *more = map(words.harmless, read_back.parts)
     said = (f"{first} {more[0]}", first) if more else (first,)
     if at is None:
         return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from rodcall.book.fold.page import ZERO
 from rodcall.book.model.grid import letters
@@ -19,11 +19,20 @@ MOST_ROWS = 14
 """Lines of the drawing between the pad's edges."""
 
 
-class Section(NamedTuple):
+@dataclass(frozen=True)
+class Section:
     """A heading and the lines under it."""
 
     title: str
     lines: list[str]
+
+    def heading(self, width: int) -> list[str]:
+        """The heading, broken where it is too long."""
+        return textwrap.wrap(self.title, width, subsequent_indent=" ")
+
+    def body(self, width: int) -> list[str]:
+        """What is under it, set in."""
+        return [part for line in self.lines for part in _set_in(line, width)]
 
 
 def sections(summary: Summary, at: int, width: int = 80) -> list[Section]:
@@ -45,11 +54,7 @@ def sections(summary: Summary, at: int, width: int = 80) -> list[Section]:
 
 def layout_lines(summary: Summary, at: int, width: int = 80) -> list[str]:
     """The same as lines of text, headings at the left edge and what is under them set in."""
-    told = []
-    for title, body in sections(summary, at, width):
-        told += textwrap.wrap(title, width, subsequent_indent=" ")
-        told += [part for line in body for part in _set_in(line, width)]
-    return told
+    return [line for each in sections(summary, at, width) for line in (*each.heading(width), *each.body(width))]
 
 
 def _set_in(line: str, width: int) -> list[str]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from rodcall.book.fold.round_page import SHOT
 from rodcall.figures.outliers.line_mistakes import BadLine, LineMistake
 from rodcall.figures.outliers.mistakes import Mistake
 from rodcall.figures.outliers.outlier import Bust, Explanation
@@ -57,3 +60,35 @@ def line_words(summary: Summary, bad: BadLine) -> str:
     return say(
         "line {number} would fit better: {mistake}.", number=bad.row + 1, mistake=say(LINE_MISTAKES[bad.mistake])
     )
+
+
+@dataclass(frozen=True)
+class LineRow:
+    """One spot of a line that does not fit; a reading is None where there is none."""
+
+    spot: str
+    as_read: str | None
+    would_be: str | None
+
+    @property
+    def changes(self) -> bool:
+        """Does it differ?"""
+        return self.as_read != self.would_be
+
+
+def line_rows(summary: Summary, bad: BadLine) -> tuple[LineRow, ...]:
+    """The line spot by spot, in readings as they are called out.
+
+    Args:
+        summary: Of the page.
+        bad: What is wrong with the line.
+    """
+    across = summary.grid.across
+    way = summary.way_at(bad.row * across)
+    rows = []
+    for column in range(across):
+        index = bad.row * across + column
+        read = way.text(way.reading(int(summary.heights[index]))) if summary.state[index] == SHOT else None
+        would_be = way.text(way.reading(int(bad.heights[column]))) if bad.counts[column] else None
+        rows.append(LineRow(summary.grid.name(index), read, would_be))
+    return tuple(rows)

@@ -112,16 +112,6 @@ def stake_words(job: Job, deviation: int | None) -> str:
     return f"{'C' if deviation > 0 else 'F'} {by}" if deviation else say("target")
 
 
-def read_back(summary: Summary, index: int) -> str:
-    """What the typist shouts back: `B3  LOW 1-3/8  fill 7/8`."""
-    nm = summary.height_at(index)
-    name = summary.grid.name(index)
-    if nm is None:
-        return name
-    parts = [name, grade_words(summary.job, nm), work_words(summary.job, summary.deviation_at(index))]
-    return "  ".join(part for part in parts if part)
-
-
 def slide(summary: Summary) -> str:
     """Which way the receiver goes on the rod: a LOWER target slides it UP."""
     if summary.target is None:
@@ -168,7 +158,7 @@ def volume(job: Job, m3: float | None, *, sign: bool = False) -> str:
     """A volume in yd3 or m3, as the job's heights are in feet or metres, to a tenth; `<0.1 yd3` is a little."""
     if m3 is None:
         return NOTHING
-    unit = "yd3" if is_imperial(job) else "m3"
+    unit = cubic_unit(job)
     shown = m3 / CUBIC_UNITS[unit]
     if shown < 0.05 and m3 > 1e-6 and not sign:
         return f"<0.1 {unit}"
@@ -178,6 +168,25 @@ def volume(job: Job, m3: float | None, *, sign: bool = False) -> str:
 def area(job: Job, m2: float) -> str:
     """An area in ft2 or m2, as the job's heights are in feet or metres."""
     return f"{m2 / FOOT_M**2:,.0f} ft2" if is_imperial(job) else f"{m2:,.1f} m2"
+
+
+def volume_number(job: Job, m3: float) -> str:
+    """A volume without its unit, where that stands beside it."""
+    return volume(job, m3).removesuffix(f" {cubic_unit(job)}")
+
+
+def cubic_unit(job: Job) -> str:
+    """The unit of volumes: yd3 or m3, as the job's heights are in feet or metres."""
+    return "yd3" if is_imperial(job) else "m3"
+
+
+def spare_volume(summary: Summary, dirt: Dirt) -> str:
+    """What is over or short, in volume alone: `over 3.2 yd3`."""
+    left = dirt.spare
+    if abs(left) < NO_DIRT_M3:
+        return say("even")
+    told = volume(summary.job, abs(left))
+    return say("over {volume}", volume=told) if left > 0 else say("SHORT {volume}", volume=told)
 
 
 def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:

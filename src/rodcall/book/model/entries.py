@@ -48,9 +48,15 @@ class Readings(StrEnum):
         Raises:
             LengthError: when it is not understood; `Unsigned` when a height lacks its sign.
         """
-        if self is Readings.HEIGHT:
-            return parse_height(said, unit)
-        return parse_reading(said, unit, signed=self is Readings.DIRECT_ROD)
+        return _parsed(self, said, unit)
+
+
+@lru_cache(maxsize=4096)
+def _parsed(readings: Readings, said: str, unit: Unit) -> int:
+    """Remembered, since a crew says the same few dozen readings all day, and each is held against its entry."""
+    if readings is Readings.HEIGHT:
+        return parse_height(said, unit)
+    return parse_reading(said, unit, signed=readings is Readings.DIRECT_ROD)
 
 
 class RoundKind(StrEnum):
@@ -410,9 +416,8 @@ AnyEntry = Annotated[
 ]
 
 
-@lru_cache(maxsize=4096)
 def _reading(said: str, unit: Unit, readings: Readings) -> int | None:
-    """What was said, read again; remembered, since a crew says the same few dozen readings all day."""
+    """What was said, read again."""
     try:
         return readings.parse(said, unit)
     except ValueError:

@@ -20,6 +20,7 @@ from rodcall.i18n.spanish import (
     sheets,
     shell,
     trade,
+    upstairs,
     words,
 )
 
@@ -36,6 +37,7 @@ _PARTS = (
     sheets.SENTENCES,
     shell.SENTENCES,
     trade.SENTENCES,
+    upstairs.SENTENCES,
     words.SENTENCES,
 )
 

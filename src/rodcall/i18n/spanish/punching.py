@@ -72,7 +72,6 @@ SENTENCES = {
     "rut or pile": "rodada o montón",
     "{position} was shot: why is it not pad?": "{position} está leído: ¿por qué no es plataforma?",
     "leave out {position}, why?": "¿por qué excluir {position}?",
-    "{position}  LEFT OUT  ({reason})": "{position}  EXCLUIDO  ({reason})",
     "not pad from {position} to which corner? such as {name}, or {numbers}": (
         "no es plataforma de {position} ¿hasta qué esquina? como {name}, o {numbers}"
     ),

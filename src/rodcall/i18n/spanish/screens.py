@@ -240,7 +240,6 @@ SENTENCES = {
     "call {position} the zero? heights are told from it.  y or + yes, n or - no": (
         "¿llamar cero a {position}? las alturas se cuentan desde ahí.  y o + sí, n o - no"
     ),
-    "TARGET {height}  receiver {slide}": "OBJETIVO {height}  receptor {slide}",
     "new round, all positions again:  1 working   2 final": "ronda nueva, todo otra vez:  1 de trabajo   2 final",
     "walk  1 snake: back and forth   2 every line from the left": (
         "recorrido  1 zigzag: ida y vuelta   2 cada línea desde la izquierda"
@@ -248,7 +247,6 @@ SENTENCES = {
     "{state}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere": (
         "{state}. ¿Salir igual?  y o + sí, n o - no, e o * guardar en otro sitio"
     ),
-    "SAVED  {path}": "GUARDADO  {path}",
     "save as which file? (Enter: {path})": "¿guardar en qué archivo? (Enter: {path})",
     "{lines} readings for {first} to {last}: Enter takes them, n or - drops them": (
         "{lines} lecturas de {first} a {last}: Enter las toma, n o - las quita"
@@ -257,7 +255,6 @@ SENTENCES = {
         "no sirve lo pegado en {refused} de {lines} líneas ({why}); Enter lo quita"
     ),
     "note written": "nota escrita",
-    "ROUND {number}  {kind}": "RONDA {number}  {kind}",
     "no sheets can be written from here": "desde aquí no se pueden escribir actas",
     "shot grid": "cuadrícula",
     "no check shot since the last shot.  c or + checks now, q or Enter leaves": (
@@ -377,26 +374,6 @@ SENTENCES = {
     "no reading": "no es lectura",
     "no spot left": "no quedan puntos",
     "# + HIGH out, in   = - LOW out, in   o goal": "# + ALTO fuera, dentro   = - BAJO fuera, dentro   o meta",
-    "+ -    HIGH (cut) and LOW (fill), orange and purple, deeper with distance": (
-        "+ -    ALTO (corte) y BAJO (relleno), naranja y morado, más fuerte con la distancia"
-    ),
-    "C F    cut and fill, where a cell is too narrow for the words": (
-        "C F    corte y relleno, si la casilla es estrecha para las palabras"
-    ),
-    "!      out of tolerance, in reverse": "!      fuera de tolerancia, en inverso",
-    "[ ]    where the next reading is written": "[ ]    donde se anota la lectura siguiente",
-    ".      not shot yet": ".      sin leer todavía",
-    "b      not shot yet in this round: as it was before": "b      sin leer en esta ronda: como estaba antes",
-    "x      left out: counts nowhere": "x      excluida: no cuenta",
-    "/      not pad: no part of it in any round": "/      no es plataforma en ninguna ronda",
-    "z      the zero": "z      el cero",
-    "water  ^ v < > the way it runs, as the pad lies; o it stands": (
-        "agua   ^ v < > adónde corre, según está la plataforma; o se queda"
-    ),
-    ": :    on the apron, outside of the footprint": ": :    en el borde, fuera de la huella",
-    "shades # + HIGH out, in   = - LOW out, in   o goal": (
-        "tramas # + ALTO fuera, dentro   = - BAJO fuera, dentro   o meta"
-    ),
     ", {number} line more": ", {number} línea más",
     ", {number} lines more": ", {number} líneas más",
     "{number} more": "{number} más",
@@ -416,7 +393,6 @@ SENTENCES = {
         "{name}: ¿dónde está? una posición, o palabras si está fuera del corte"
     ),
     "reference: its name (Enter: {name})": "referencia: su nombre (Enter: {name})",
-    "SETUP {name}  {said}": "ESTACIÓN {name}  {said}",
     "which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER": (
         "¿qué mira?  1 normal: lectura mayor es más BAJO   2 directa: mayor es más ALTO"
     ),

@@ -21,7 +21,7 @@ from rodcall.tui.bindings.actions import (
     by_key,
     key_words,
 )
-from rodcall.tui.widgets.entry_line import BEGIN_READING
+from rodcall.tui.terminal.keys import BEGIN_READING
 from rodcall.wording.words import harmless
 
 TABLES: Mapping[str, tuple[Action, ...]] = {

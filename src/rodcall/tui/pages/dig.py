@@ -15,20 +15,14 @@ from rodcall.figures.earthwork.dig import DigPlan
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tui.pages import dig_plan
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.widgets.styles import BAR, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import dig as words_dig
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
 
 LEAST_PLAN = 20
 """Columns that the plan needs beside the moves, unless the whole pad takes fewer; else it stands above them."""
@@ -47,7 +41,7 @@ class DigScreen(KeyScreen[None]):
 
     TABLE: ClassVar[str] = "dig"
 
-    class Progress(Message):
+    class Worked(Message):
         """So much of the work is done."""
 
         def __init__(self, percent: int) -> None:
@@ -101,11 +95,11 @@ class DigScreen(KeyScreen[None]):
         percent = int(100 * share)
         if percent != self._told:
             self._told = percent
-            self.post_message(self.Progress(percent))
+            self.post_message(self.Worked(percent))
 
     # -- on the screen's own --------------------------------------------------------------------------------
 
-    def on_dig_screen_progress(self, event: Progress) -> None:
+    def on_dig_screen_worked(self, event: Worked) -> None:
         """Say how far it is."""
         self._waiting = say("working out the least haul: {percent}%", percent=event.percent)
         self._show()
@@ -196,14 +190,14 @@ class DigScreen(KeyScreen[None]):
     def _head(self, width: int) -> list[Text]:
         summary, plan = self._summary, self._plan
         if plan is None:
-            return [Text(fitted(f" {say('order of work')}", width), _HEAD), Text(f" {self._waiting}", _STRONG)]
+            return [Text(fitted(f" {say('order of work')}", width), HEAD), Text(f" {self._waiting}", STRONG)]
         number = say(", move {number} of {moves}", number=self._at + 1, moves=len(self._moves)) if self._moves else ""
         return [
             Text(
                 fitted(f" {say('order of work')}{number}   {say(words_dig.MEASURE)}", width),
-                _HEAD,
+                HEAD,
             ),
-            Text(words.harmless(f" {words_dig.total_words(summary, plan)}", width), _STRONG),
+            Text(words.harmless(f" {words_dig.total_words(summary, plan)}", width), STRONG),
         ]
 
     def _foot(self, width: int) -> list[Text]:
@@ -212,15 +206,15 @@ class DigScreen(KeyScreen[None]):
         told: list[tuple[str, Style]] = []
         if plan is not None and self._moves:
             move = plan.moves[self._at]
-            told.append((words_dig.move_words(summary, move).ends, _STRONG))
-            told.append((words_dig.start_words(summary, plan, move), _PLAIN))
+            told.append((words_dig.move_words(summary, move).ends, STRONG))
+            told.append((words_dig.start_words(summary, plan, move), PLAIN))
         if plan is not None:
-            told.append((words_dig.end_words(summary, plan), _STRONG))
-        told.append((words_dig.idle_words(summary), _FAINT))
-        told.append((say(dig_plan.LEGEND), _FAINT))
+            told.append((words_dig.end_words(summary, plan), STRONG))
+        told.append((words_dig.idle_words(summary), FAINT))
+        told.append((say(dig_plan.LEGEND), FAINT))
         lines = [Text(words.harmless(f" {said}", width), style) for said, style in told if said]
         keys = self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words)
-        return [*lines, Text(keys, _FAINT)]
+        return [*lines, Text(keys, FAINT)]
 
     def _middle(self, width: int, height: int, top: int) -> list[Text]:
         """The plan beside the moves, or above them."""
@@ -241,9 +235,7 @@ class DigScreen(KeyScreen[None]):
         """The moves around the chosen one."""
         self._listed = Window.on([self._at], height, len(self._moves)) if self._moves else Window(0, 0)
         return [
-            Text(
-                fitted(f"{'>' if at == self._at else ' '}{self._moves[at]}", width), _BAR if at == self._at else _PLAIN
-            )
+            Text(fitted(f"{'>' if at == self._at else ' '}{self._moves[at]}", width), BAR if at == self._at else PLAIN)
             for at in self._listed
         ]
 

@@ -11,7 +11,7 @@ from rodcall.book.model.grid import Grid, letters
 from rodcall.figures.earthwork.dig import DigPlan, Move
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
-from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.widgets.styles import CUT, FAINT, FILL, HIGH, LOW
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import dig as words_dig
 
@@ -20,12 +20,6 @@ WIDE = 5
 OTHER_ROWS = 3
 """Lines beside those of positions: far end, letters, lanes."""
 LEGEND = phrase("C F this move  + high - low o on target ? guess x no part  below: lanes")
-
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_HIGH = Style(color=DAY.high[1], bgcolor=DAY.ground)
-_LOW = Style(color=DAY.low[1], bgcolor=DAY.ground)
-_CUT = Style(color=DAY.high[1], bgcolor=DAY.ground, reverse=True, bold=True)
-_FILL = Style(color=DAY.low[1], bgcolor=DAY.ground, reverse=True, bold=True)
 
 
 def least_width(summary: Summary) -> int:
@@ -48,21 +42,21 @@ def draw(summary: Summary, plan: DigPlan | None, move: Move | None, width: int, 
         (grid.across - columns.first - columns.count, "right"),
     )
     more = "".join(f", {count} {where}" for count, where in hidden if count)
-    lines = [Text(f"{'':{label}}{say('far end')}{more}", _FAINT)]
+    lines = [Text(f"{'':{label}}{say('far end')}{more}", FAINT)]
     for row in reversed(list(rows)):
-        line = Text(f"{row + 1:>{label - 1}} ", _FAINT)
+        line = Text(f"{row + 1:>{label - 1}} ", FAINT)
         for column in columns:
             word, letter, style = mark(row * grid.across + column)
             line.append(f"{word if cell == WIDE else letter:<{cell}}"[:cell], style)
         lines.append(line)
-    lines.append(Text(f"{'':{label}}{''.join(f'{letters(column):<{cell}}' for column in columns)}", _FAINT))
+    lines.append(Text(f"{'':{label}}{''.join(f'{letters(column):<{cell}}' for column in columns)}", FAINT))
     if plan is not None:
         number = {
             column: at
             for at, (first, last) in enumerate(words_dig.lane_columns(grid, plan), 1)
             for column in range(first, last + 1)
         }
-        lines.append(Text(f"{'':{label}}{''.join(f'{number[column]:<{cell}}' for column in columns)}", _FAINT))
+        lines.append(Text(f"{'':{label}}{''.join(f'{number[column]:<{cell}}' for column in columns)}", FAINT))
     return lines
 
 
@@ -79,13 +73,13 @@ def _marker(summary: Summary, move: Move | None) -> Callable[[int], tuple[str, s
     def mark(index: int) -> tuple[str, str, Style]:
         guess = "" if known[index] else "?"
         if index in take:
-            return say("cut{guess}", guess=guess), f"C{guess}", _CUT
+            return say("cut{guess}", guess=guess), f"C{guess}", CUT
         if index in put:
-            return say("fill{guess}", guess=guess), f"F{guess}", _FILL
+            return say("fill{guess}", guess=guess), f"F{guess}", FILL
         if keep_out[index]:
-            return "x", "x", _FAINT
+            return "x", "x", FAINT
         above = words_dig.deviation(summary, index) or 0
-        sign, style = ("+", _HIGH) if above > 0 else ("-", _LOW) if above < 0 else ("o", _FAINT)
+        sign, style = ("+", HIGH) if above > 0 else ("-", LOW) if above < 0 else ("o", FAINT)
         return f"{sign}{guess}", f"{sign}{guess}", style
 
     return mark

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import contextlib
 from dataclasses import replace
-from datetime import datetime
 from pathlib import Path
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -18,21 +16,17 @@ from rodcall.book.storage.opening import JobFileError, open_job, open_to_write
 from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
-from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.pages.job_rows import heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.widgets.styles import BAR, FAINT, HEAD
+from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 
 LARGEST = 200
 """Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
-ROOM_FOR_ROUND = 70
-"""Columns from which the kind of round stands beside the day."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
 
@@ -162,12 +156,12 @@ class JobsScreen(KeyScreen[None]):
         if event.y == self.size.height - 1:
             self.tap(self._buttons.key_at(event.x), event)
             return
-        row = event.y - 2 + self._first
-        if not 0 <= row < len(self._jobs):
+        at = event.y - 2 + self._first
+        if not 0 <= at < len(self._jobs):
             return
-        if row == self._bar:
+        if at == self._bar:
             self.do_open()
-        self._bar = row
+        self._bar = at
         self._show()
 
     def do_up(self) -> None:
@@ -180,8 +174,6 @@ class JobsScreen(KeyScreen[None]):
 
     def do_open(self) -> None:
         """Open the job under the bar."""
-        from rodcall.tui.shot_grid.screen import ShotScreen
-
         if not self._jobs:
             self.do_new()
             return
@@ -190,7 +182,7 @@ class JobsScreen(KeyScreen[None]):
         except JobFileError as error:
             self._message = str(error)
             return
-        self.app.push_screen(ShotScreen(opened))
+        self.open(JobChosen(opened))
 
     def do_find(self) -> None:
         """Look for jobs, as one types."""
@@ -227,13 +219,11 @@ class JobsScreen(KeyScreen[None]):
 
     def do_theme(self) -> None:
         """Other colours."""
-        self._message = say("colours: {theme}", theme=self.app.wear_next())  # type: ignore[attr-defined]
+        self._message = say("colours: {theme}", theme=self.program.wear_next())
 
     def do_new(self) -> None:
         """Begin a new job."""
-        from rodcall.tui.pages.new_job import NewJobScreen
-
-        self.app.push_screen(NewJobScreen())
+        self.open(NewJobWanted())
 
     def do_sample(self) -> None:
         """Write the sample jobs."""
@@ -248,9 +238,7 @@ class JobsScreen(KeyScreen[None]):
 
     def do_help(self) -> None:
         """Explain the keys."""
-        from rodcall.tui.pages.help import HelpScreen
-
-        self.app.push_screen(HelpScreen(say("list of jobs"), self.actions))
+        self.open(HelpWanted(say("list of jobs"), self.actions))
 
     def do_leave(self) -> None:
         """Leave the program."""
@@ -269,22 +257,22 @@ class JobsScreen(KeyScreen[None]):
             return
         width = self.size.width
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
-        rows = [Text(fitted(_row(job, width), width), _BAR if at == self._bar else "") for at, job in seen]
+        rows = [Text(fitted(row(job, width), width), BAR if at == self._bar else "") for at, job in seen]
         if not rows:
             rows = [Text(""), Text(f" {self._nothing()}")]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
         keys = self._buttons.line(of_actions(shown), width, always=2, told=self.swallowed_words)
         head = Text(
-            fitted(f" {say('rodcall: jobs in {folder}', folder=words.harmless(str(self._folder)))}", width), _HEAD
+            fitted(f" {say('rodcall: jobs in {folder}', folder=words.harmless(str(self._folder)))}", width), HEAD
         )
         self.query_one(Lines).show(
             [
                 head,
-                Text(_columns(width, say("job"), say("place"), say("shots"), say("state"), say("punch list")), _FAINT),
+                Text(heads(width), FAINT),
                 *rows[: self._room],
                 *[Text("")] * (self._room - len(rows)),
                 Text(f" {self._said()}"),
-                Text(keys, _FAINT),
+                Text(keys, FAINT),
             ]
         )
 
@@ -306,27 +294,3 @@ class JobsScreen(KeyScreen[None]):
             "find: {wanted}   Esc or * shows all again",
             wanted=words.harmless(self._wanted) + ("_" if self._finding else ""),
         )
-
-
-def _row(job: Glance, width: int) -> str:
-    if not job.seen:
-        return f" {words.harmless(job.name)}"
-    if job.trouble:
-        return f" {words.harmless(job.trouble)}"
-    when = datetime.fromtimestamp(job.changed)
-    day = when.strftime("%H:%M" if when.date() == datetime.now().date() else "%d %b")
-    shots = say("{shot} of {positions}", shot=job.shot, positions=job.positions)
-    verdict = say(job.verdict) if job.verdict else ""
-    listed = f"{verdict} {job.open}" if job.open else verdict
-    state = f"{say(job.round)}, {day}" if width >= ROOM_FOR_ROUND else day
-    return _columns(width, words.harmless(job.name), words.harmless(job.place), shots, state, listed)
-
-
-def _columns(width: int, name: str, place: str, shots: str, state: str, listed: str) -> str:
-    """One line of the list; where there is little room the place goes first, then the end of the name."""
-    columns = 18 if width >= ROOM_FOR_ROUND else 6
-    room = min(max(width - columns - 30, 4), 64)
-    if room >= 32:
-        name, place = fitted(name, room - 15), fitted(place, 14)
-        return f" {name} {place} {shots:>11}  {fitted(state, columns)} {listed}"
-    return f" {fitted(name, room)} {shots:>11}  {fitted(state, columns)} {listed}"

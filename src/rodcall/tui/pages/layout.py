@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from rich.style import Style
 from rich.text import Text
 
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tui.pages.help import PageScreen
-from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.widgets.styles import ACCENT
 from rodcall.wording import layout as words_layout
-
-_TITLE = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 
 
 class LayoutScreen(PageScreen):
@@ -24,5 +21,8 @@ class LayoutScreen(PageScreen):
 
     def lines(self, width: int) -> list[Text]:
         """Headings, and what is under them set in."""
-        told = words_layout.layout_lines(self._summary, self._cursor, width - 1)
-        return [Text(f" {line}", "" if line.startswith(" ") else _TITLE) for line in told]
+        told: list[Text] = []
+        for section in words_layout.sections(self._summary, self._cursor, width - 1):
+            told += [Text(f" {line}", ACCENT) for line in section.heading(width - 1)]
+            told += [Text(f" {line}") for line in section.body(width - 1)]
+        return told

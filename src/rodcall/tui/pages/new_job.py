@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -13,17 +12,13 @@ from rodcall.book.storage.opening import JobFileError, new_job_file
 from rodcall.i18n import say
 from rodcall.tablet.paths import file_for, tablet_name
 from rodcall.tui.pages.form import Form
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import PLAIN, Lines, fitted, tail
+from rodcall.tui.widgets.lines import Lines, fitted, tail
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN
+from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_WRONG = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 
 
 class NewJobScreen(KeyScreen[None]):
@@ -112,15 +107,13 @@ class NewJobScreen(KeyScreen[None]):
             self._show()
 
     def _begin(self) -> None:
-        from rodcall.tui.shot_grid.screen import ShotScreen
-
         try:
             job = self.form.job()
             begun = new_job_file(file_for(job.name), job, tablet_name())
         except (ValueError, JobFileError) as error:
             self._message = str(error)
             return
-        self.app.switch_screen(ShotScreen(begun))
+        self.open(JobChosen(begun, in_place=True))
 
     @property
     def _first(self) -> int:
@@ -133,20 +126,20 @@ class NewJobScreen(KeyScreen[None]):
         rows = []
         for at, row in enumerate(self.form.rows()):
             here = at == self.form.at
-            line = Text(f" {row.label:<17} ", _FAINT)
+            line = Text(f" {row.label:<17} ", FAINT)
             shown = tail(words.harmless(row.text), 26)
-            style = _BAR if here else _FAINT if row.customary else PLAIN
+            style = BAR if here else FAINT if row.customary else PLAIN
             line.append(fitted(f"{shown}{'_' if here else ''}", 27), style)
             if row.trouble:
-                line.append(f" {fitted(row.trouble, max(width - 47, 0))}", _WRONG)
+                line.append(f" {fitted(row.trouble, max(width - 47, 0))}", ACCENT)
             elif len(row.hint) <= width - 47:
-                line.append(f" {row.hint}", _FAINT)
+                line.append(f" {row.hint}", FAINT)
             rows.append(line)
         title = f" {say('new job')}  "
         buttons = self._buttons.line(
             of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
         )
-        head = Text(fitted(f"{title}{buttons}", width), _HEAD)
+        head = Text(fitted(f"{title}{buttons}", width), HEAD)
         room = max(height - 3, 1)
         seen = rows[self._first : self._first + room]
         self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), self._foot()])
@@ -155,5 +148,5 @@ class NewJobScreen(KeyScreen[None]):
         """What went wrong; else what is to be known of the field, which may have no room beside it."""
         row = self.form.rows()[self.form.at]
         if self._message or row.trouble:
-            return Text(f" {self._message or row.trouble}", _WRONG)
-        return Text(f" {row.hint}", _FAINT)
+            return Text(f" {self._message or row.trouble}", ACCENT)
+        return Text(f" {row.hint}", FAINT)

@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from rich.style import Style
 from rich.text import Text
 
 from rodcall.figures.punch_list import PunchList, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tui.pages.help import PageScreen
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets.styles import ACCENT, BAR, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
 
 
 class ProofScreen(PageScreen):
@@ -59,7 +54,7 @@ class ProofScreen(PageScreen):
 
     def lines(self, width: int) -> list[Text]:
         """The verdict and what stands behind it."""
-        told = [Text(f" {words.harmless(line)}"[:width], _STRONG) for line in self._written]
+        told = [Text(f" {words.harmless(line)}"[:width], STRONG) for line in self._written]
         return [*told, *(line for block in self._blocks() for line in block)]
 
     def _blocks(self) -> Iterator[list[Text]]:
@@ -77,11 +72,11 @@ class ProofScreen(PageScreen):
 
 
 def _finding(summary: Summary, name: str, listed: PunchList) -> Iterator[Text]:
-    style = _ALARM if listed.verdict is Verdict.FAIL else _STRONG
-    yield Text(f" {name:<10} ", _HEAD).append(f" {say(str(listed.verdict))} ", style)
+    style = BAR if listed.verdict is Verdict.FAIL else STRONG
+    yield Text(f" {name:<10} ", ACCENT).append(f" {say(str(listed.verdict))} ", style)
     for reason in words_punch.reasons(summary, listed):
         yield Text(f"{'':12} {reason}")
 
 
 def _listed(name: str, lines: list[str]) -> list[Text]:
-    return [Text(f" {name if at == 0 else '':<10} ", _HEAD).append(f" {line}", "") for at, line in enumerate(lines)]
+    return [Text(f" {name if at == 0 else '':<10} ", ACCENT).append(f" {line}", "") for at, line in enumerate(lines)]

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -16,21 +14,14 @@ from rodcall.figures.punch_list import Item, Kind, PunchList
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.tui.bindings.actions import Action
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
+from rodcall.tui.widgets.wanted import Clearing
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_GROUP = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
-_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 
 GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
     (phrase("out of tolerance"), frozenset({Kind.OUT})),
@@ -83,15 +74,7 @@ OTHER_ROWS = ABOUT + 3
 """Lines beside the items: head, the item in full, message, keys."""
 
 
-@dataclass(frozen=True)
-class Chosen:
-    """What the crew wants done about an item: the action's id, `go`, `accept` or `correct`."""
-
-    action: str
-    item: Item
-
-
-class PunchScreen(KeyScreen[Chosen | None]):
+class PunchScreen(KeyScreen[Clearing | None]):
     """Lists the open items, gravest first, and says what the crew wants done about one.
 
     Args:
@@ -171,7 +154,7 @@ class PunchScreen(KeyScreen[Chosen | None]):
 
     def do_go(self) -> None:
         """Go where the item under the bar is cleared."""
-        self.dismiss(None if self.item is None else Chosen("go", self.item))
+        self.dismiss(None if self.item is None else Clearing("go", self.item))
 
     def do_accept(self) -> None:
         """Accept the suspect shots of the item under the bar by decision."""
@@ -185,7 +168,7 @@ class PunchScreen(KeyScreen[Chosen | None]):
         if self.item is None or self.item.kind is not Kind.SUSPECT:
             self._message = say("only suspect shots can be accepted or corrected; put the bar on them")
             return
-        self.dismiss(Chosen(action, self.item))
+        self.dismiss(Clearing(action, self.item))
 
     def do_leave(self) -> None:
         """Back to the shot grid."""
@@ -230,12 +213,12 @@ class PunchScreen(KeyScreen[Chosen | None]):
         seen = lines[first : first + room]
         self._rows = [item for _, item in seen]
         shown = [
-            Text(fitted(self._head(), width), _HEAD),
+            Text(fitted(self._head(), width), HEAD),
             *(line for line, _ in seen),
             *[Text("")] * (room - len(seen)),
             *self._about(width),
-            Text(fitted(f" {self._message} ", width).rstrip(), _MESSAGE) if self._message else Text(""),
-            Text(self._buttons.line(of_actions(self._offered), width, always=2, told=self.swallowed_words), _FAINT),
+            Text(fitted(f" {self._message} ", width).rstrip(), MESSAGE) if self._message else Text(""),
+            Text(self._buttons.line(of_actions(self._offered), width, always=2, told=self.swallowed_words), FAINT),
         ]
         self.query_one(Lines).show(shown)
 
@@ -266,12 +249,12 @@ class PunchScreen(KeyScreen[Chosen | None]):
             group = next(name for name, kinds in GROUPS if item.kind in kinds)
             if group != heading:
                 heading = group
-                yield Text(f" {say(group)}", _GROUP), None
+                yield Text(f" {say(group)}", ACCENT), None
             told = words.harmless(words_punch.item_words(self._summary, item))
             cleared = words.harmless(words_punch.clears(self._summary, item))
-            style = _BAR if at == self._at else _STRONG if item.kind is Kind.OUT else _PLAIN
+            style = BAR if at == self._at else STRONG if item.kind is Kind.OUT else PLAIN
             yield Text(fitted(f"{'>' if at == self._at else ' '} {told}", width), style), at
-            yield Text(fitted(f"     {cleared}", width), _FAINT), at
+            yield Text(fitted(f"     {cleared}", width), FAINT), at
 
     def _about(self, width: int) -> list[Text]:
         """The item under the bar in full, where its line had no room for it."""
@@ -281,7 +264,7 @@ class PunchScreen(KeyScreen[Chosen | None]):
         if len(told) + 2 <= width:
             told = ""
         lines = textwrap.wrap(told, max(width - 2, 10))[:ABOUT]
-        return [Text(f" {line}", _STRONG) for line in [*lines, *[""] * (ABOUT - len(lines))]]
+        return [Text(f" {line}", STRONG) for line in [*lines, *[""] * (ABOUT - len(lines))]]
 
 
 def place_of(listed: PunchList, item: Item | None) -> int:

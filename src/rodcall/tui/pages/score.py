@@ -6,22 +6,17 @@ import textwrap
 from collections.abc import Sequence
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 
 from rodcall.i18n import say
 from rodcall.practice.score import Score, score_words
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import PLAIN, Lines, fitted
-
-_BAR = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
+from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.widgets.styles import FAINT, HEAD, PLAIN, STRONG
 
 NAME, NUMBER = 18, 10
 """Columns of a pad's name and of each number: 60 columns hold them."""
@@ -76,11 +71,11 @@ class ScoreScreen(KeyScreen[str | None]):
         if not self.is_mounted or width < 2:
             return
         told = [line for said in score_words(self._here) for line in textwrap.wrap(said, max(width - 2, 10))]
-        page = [Text(fitted(f" {say('practice')}", width), _BAR), *(Text(f" {line}", _STRONG) for line in told)]
+        page = [Text(fitted(f" {say('practice')}", width), HEAD), *(Text(f" {line}", STRONG) for line in told)]
         if len(self._scores) > 1:
-            page += [Text(""), Text(_heads(), _FAINT), *(Text(_row(score), PLAIN) for score in reversed(self._scores))]
+            page += [Text(""), Text(_heads(), FAINT), *(Text(_row(score), PLAIN) for score in reversed(self._scores))]
         page = [*page, *(Text("") for _ in range(height))][: height - 1]
-        foot = Text(self._buttons.line(of_actions(self.actions), width, told=self.swallowed_words), _FAINT)
+        foot = Text(self._buttons.line(of_actions(self.actions), width, told=self.swallowed_words), FAINT)
         self.query_one(Lines).show([*page, foot])
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import textwrap
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -13,18 +12,13 @@ from textual.app import ComposeResult
 from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import say
 from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file, stepped, with_value, write_setting
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import PLAIN, Lines, fitted, tail
+from rodcall.tui.widgets.lines import Lines, fitted, tail
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_WRONG = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 
 NAME, VALUE = 16, 24
 OTHER_ROWS = 3
@@ -173,7 +167,7 @@ class SettingsScreen(KeyScreen[None]):
             about += f" ({allowed.least} .. {allowed.most})"
         told = [Text(""), *(Text(f" {line}", PLAIN) for line in textwrap.wrap(about, width))]
         for wrong in self.program.wrong_settings:
-            told += [Text(f" {line}", _WRONG) for line in textwrap.wrap(f"! {words.harmless(wrong, 400)}", width)]
+            told += [Text(f" {line}", ACCENT) for line in textwrap.wrap(f"! {words.harmless(wrong, 400)}", width)]
         return told[:room]
 
     def show_anew(self) -> None:
@@ -183,11 +177,11 @@ class SettingsScreen(KeyScreen[None]):
             return
         below = self._below()
         rows = [self._row(at, width) for at in self._window]
-        head = Text(fitted(f" {say('settings in {file}', file=words.harmless(str(settings_file())))}", width), _HEAD)
+        head = Text(fitted(f" {say('settings in {file}', file=words.harmless(str(settings_file())))}", width), HEAD)
         gap = [Text("")] * max(height - OTHER_ROWS - len(rows) - len(below), 0)
-        foot = Text(self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words), _FAINT)
+        foot = Text(self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words), FAINT)
         self.query_one(Lines).show(
-            [head, *rows, *below, *gap, Text(f" {words.harmless(self._message, 400)}", _WRONG), foot]
+            [head, *rows, *below, *gap, Text(f" {words.harmless(self._message, 400)}", ACCENT), foot]
         )
 
     def _row(self, at: int, width: int) -> Text:
@@ -195,7 +189,7 @@ class SettingsScreen(KeyScreen[None]):
         shown = self._typed if here and self._typed is not None else _said(getattr(self.program.settings, name))
         mark, cursor = (">", "_") if here else (" ", "")
         told = f"{mark}{name:<{NAME}} {tail(words.harmless(shown), VALUE - 1)}{cursor}"
-        return Text(fitted(told, width), _BAR if here else PLAIN)
+        return Text(fitted(told, width), BAR if here else PLAIN)
 
 
 def _said(value: object) -> str:

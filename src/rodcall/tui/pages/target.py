@@ -3,62 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import partial
 from time import monotonic
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 
-from rodcall.figures.earthwork.machine import offset_from
 from rodcall.figures.earthwork.volumes import Grade
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
 from rodcall.i18n import say
-from rodcall.tui.shot_grid.footer import answers
-from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.pages import target_drawing as drawing
+from rodcall.tui.pages.target_drawing import Candidate
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets import chart
+from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.entry_line import EntryLine, Question
+from rodcall.tui.widgets.entry_line import Chosen, Command, EntryLine, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, MESSAGE, STRONG
+from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
-from rodcall.units.quantities import CUBIC_UNITS, parse_slope
+from rodcall.units.quantities import parse_slope
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 
 LEAP = 4
 """Rounding steps of the larger jump."""
-LABEL = 12
-HERE = "^"
-"""What marks where the target is now, in the chart and at the head of its column."""
 OTHER_ROWS = 7
 """Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
-
-
-@dataclass(frozen=True)
-class Aim:
-    """A target that was taken, and why."""
-
-    plane: Plane
-    why: str
-
-
-@dataclass(frozen=True)
-class Candidate:
-    """One height that the target could have, with what it costs."""
-
-    letter: str
-    name: str
-    summary: Summary
 
 
 class TargetScreen(KeyScreen[Aim | None]):
@@ -73,7 +49,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         self._ground = summary
         self.here = summary.with_target(summary.target)
         self._why = say("as it was") if summary.chosen is not None else say("suggested")
-        self.line = EntryLine(self._typed, self._command)
+        self.line: EntryLine[None] = EntryLine()
         self._candidates: list[Candidate] = []
         self._curves: chart.Curves | None = None
         self._buttons = Buttons()
@@ -96,7 +72,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         if self.line.question is None and not self.line.text and self._command(key):
             pass
         else:
-            self.line.press(key)
+            self._work_off(key)
         if self.is_attached:
             self._show()
             if self.line.question is not None:
@@ -111,10 +87,10 @@ class TargetScreen(KeyScreen[Aim | None]):
         if event.y == self.size.height - 1:
             self.tap(self._buttons.key_at(event.x), event)
             return
-        column = (event.x - LABEL) // self._column_width
-        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= LABEL
+        column = (event.x - drawing.LABEL) // self._column_width
+        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= drawing.LABEL
         if on_table and column < len(self._columns) and self.line.question is None:
-            if self._columns[column] == HERE:
+            if self._columns[column] == drawing.HERE:
                 self.do_take()
                 return
             self._jump(self._columns[column])
@@ -123,6 +99,19 @@ class TargetScreen(KeyScreen[Aim | None]):
     def wheel(self, key: str, event: events.MouseEvent) -> None:
         """The wheel moves the target by a step."""
         self.tap(key, event)
+
+    def _work_off(self, key: Stroke) -> None:
+        for outcome in self.line.press(key):
+            match outcome:
+                case Submitted(text):
+                    self.line.finish(partial(self._typed, text))
+                case Chosen(answer):
+                    self.line.finish(answer)
+                case Command(pressed):
+                    if not self._command(pressed):
+                        self.line.type_in(pressed)
+                    else:
+                        self.line.forget_refused()
 
     # -- what can be done -----------------------------------------------------------------------------------
 
@@ -306,101 +295,49 @@ class TargetScreen(KeyScreen[Aim | None]):
         lines = [
             Text(
                 f" {say('target')}   {words.slope_words(self._plane.along, self._plane.across)}".ljust(width),
-                _HEAD,
+                HEAD,
             )
         ]
         if rows >= 4:
             unit = "yd3" if words.is_imperial(self._ground.job) else "m3"
-            lines += [Text(line[:width], _FAINT) for line in self._chart(width, rows)]
+            lines += [Text(line[:width], FAINT) for line in self._chart(width, rows)]
             lines.append(
                 Text(
                     f" {say('C cut  F fill  S spare, {unit}, over the height of the target   | here', unit=unit)}",
-                    _FAINT,
+                    FAINT,
                 )
             )
         self._table_at, self._table_rows = len(lines), len(table)
         lines += table
         told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
-        lines.append(Text(f" {'; '.join(told)}"[:width], _STRONG))
+        lines.append(Text(f" {'; '.join(told)}"[:width], STRONG))
         lines += [Text("")] * max(height - len(lines) - 2, 0)
-        self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), _FAINT)])
+        self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), FAINT)])
 
     def _chart(self, width: int, rows: int) -> list[str]:
-        columns = max(width - chart.LABEL - 2, 10)
-        dirt = self.here.dirt
-        assert dirt is not None
-        marks = {
-            candidate.letter: candidate.summary.target.offset_nm
-            for candidate in self._candidates
-            if candidate.summary.target
-        }
-        marks[HERE] = self._plane.offset_nm
-        if self._curves is None or not self._curves.offsets[0] <= marks[HERE] <= self._curves.offsets[-1]:
-            low, high = self.here.chart_range(tuple(marks.values()))
-            offsets = [low + (high - low) * column // (columns - 1) for column in range(columns)]
-            earths = [dirt.relief.at(offset * 1e-9) for offset in offsets]
-            cubic = CUBIC_UNITS["yd3" if words.is_imperial(self._ground.job) else "m3"]
-            self._curves = chart.Curves(
-                offsets,
-                [earth.cut / cubic for earth in earths],
-                [earth.fill / cubic for earth in earths],
-                [dirt.spare_of(earth) / cubic for earth in earths],
-            )
+        marks = drawing.marks_of(self._candidates, self._plane.offset_nm)
+        offset = marks[drawing.HERE]
+        if self._curves is None or not self._curves.offsets[0] <= offset <= self._curves.offsets[-1]:
+            self._curves = drawing.curves(self.here, marks, max(width - chart.LABEL - 2, 10))
         return chart.draw(self._curves, marks, rows)
 
     def _table(self, width: int) -> list[Text]:
         """The candidates side by side, and where the target is now at the right."""
-        shown = [*self._candidates, Candidate(HERE, say("HERE"), self.here)]
-        while len(shown) * 9 + LABEL > width and len(shown) > 2:
-            shown.pop(1)
-        room = max(min((width - LABEL) // len(shown), 13), 2)
-        self._columns, self._column_width = [each.letter for each in shown], room
-        rows = [("", [f"{each.letter} {each.name}" for each in shown])]
-        rows += [(label, [tell(each.summary) for each in shown]) for label, tell in self._rows().items()]
-        lines = []
-        for at, (label, values) in enumerate(rows):
-            line = Text(f" {label:<{LABEL - 1}}", _FAINT)
-            for column, value in enumerate(values):
-                strong = column == len(values) - 1 or at == 0
-                line.append(f"{value[: room - 1]:>{room}}", _STRONG if strong else _FAINT)
-            lines.append(line)
-        return lines
-
-    def _rows(self) -> dict[str, Callable[[Summary], str]]:
-        job = self._ground.job
-        reference, height = next(((n, h) for n, h in self._ground.references.items() if n != "ZERO"), ("zero", 0))
-        rows: dict[str, Callable[[Summary], str]] = {
-            say("height"): lambda each: words.height(job, _offset(each)),
-            say("outside"): lambda each: str(len(each.outside)),
-            say("cut"): lambda each: words.volume(job, each.dirt.earth.cut if each.dirt else None),
-            say("fill"): lambda each: words.volume(job, each.dirt.earth.fill if each.dirt else None),
-            say("spare"): lambda each: words.volume(job, each.dirt.spare if each.dirt else None, sign=True),
-            say("loads"): lambda each: str(each.dirt.loads(each.dirt.spare)) if each.dirt else words.NOTHING,
-            say("receiver"): words.slide,
-            f"{say('mach.')} {reference}"[: LABEL - 2]: lambda each: words.height(
-                job, offset_from(_offset(each), height)
-            ),
-        }
-        if self._ground.level is not None:
-            rows[say("rod")] = lambda each: words.rod(job, each.rod)
-        return rows
+        table = drawing.table(self._ground, [*self._candidates, Candidate(drawing.HERE, say("HERE"), self.here)], width)
+        self._columns, self._column_width = table.letters, table.column_width
+        return table.lines
 
     def _entry(self) -> Text:
         if self.line.message:
-            return Text(f" {self.line.message}", _MESSAGE).append(f" > {words.harmless(self.line.text)}_", _PROMPT)
+            return Text(f" {self.line.message}", MESSAGE).append(f" > {words.harmless(self.line.text)}_", ACCENT)
         prompt = (
             self.line.question.prompt if self.line.question else say("Enter takes HERE, Esc leaves it; or type one")
         )
-        return Text(f" {prompt} > ", _PROMPT).append(f"{words.harmless(self.line.text)}_", _STRONG)
+        return Text(f" {prompt} > ", ACCENT).append(f"{words.harmless(self.line.text)}_", STRONG)
 
     def _keys(self, width: int) -> str:
         """The footer: what ends what is typed or asked, else the actions."""
         typing = self.line.question is not None or self.line.text
         buttons = answers(self.line) if typing else of_actions(self.actions)
         return self._buttons.line(buttons, width, always=0 if typing else 1, told=self.swallowed_words)
-
-
-def _offset(summary: Summary) -> int:
-    assert summary.target is not None
-    return summary.target.offset_nm

@@ -6,7 +6,6 @@ import textwrap
 from collections.abc import Callable
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -16,24 +15,16 @@ from rodcall.book.fold.round_page import Change
 from rodcall.book.model.terms import TERMS, Kind, parse_term
 from rodcall.figures.punch_list import LIMITS
 from rodcall.i18n import say
-from rodcall.tui.shot_grid.footer import answers
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
-from rodcall.tui.widgets.entry_line import EntryLine, Question
+from rodcall.tui.widgets.entry_line import Chosen, EntryLine, Question
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines, fitted, tail
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import terms as words_terms
 from rodcall.wording import words
-
-_HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_BAR = Style(color=DAY.text, bgcolor=DAY.ground, reverse=True, bold=True)
-_PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
 
 NAME, VALUE = 14, 16
 ABOUT = 3
@@ -63,7 +54,7 @@ class TermsScreen(KeyScreen[None]):
         self._at = self._names.index(at) if at in self._names else 0
         self._said = ""
         self._buttons = Buttons()
-        self.line = EntryLine(lambda _: None, lambda _: False)
+        self.line: EntryLine[None] = EntryLine()
 
     def compose(self) -> ComposeResult:
         """One widget for all."""
@@ -76,7 +67,9 @@ class TermsScreen(KeyScreen[None]):
     def press(self, key: Stroke) -> None:
         """With no question open keys choose a term; else they are its value."""
         if self.line.question is not None:
-            self.line.press(key)
+            for outcome in self.line.press(key):
+                if isinstance(outcome, Chosen):
+                    self.line.finish(outcome.answer)
         elif not self._command(key):
             return
         self._show()
@@ -192,12 +185,12 @@ class TermsScreen(KeyScreen[None]):
             f"{name}: {TERMS[name].explained}. {say(words_terms.MORE.get(name, ''))}", max(width - 2, 10)
         )[:ABOUT]
         lines = [
-            Text(fitted(f" {say('terms of the job')}", width), _HEAD),
+            Text(fitted(f" {say('terms of the job')}", width), HEAD),
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
-            *(Text(f" {line}", _PLAIN) for line in about + [""] * (ABOUT - len(about))),
+            *(Text(f" {line}", PLAIN) for line in about + [""] * (ABOUT - len(about))),
             *self._entry(width),
-            Text(self._buttons.line(self._offered(), width, told=self.swallowed_words), _FAINT),
+            Text(self._buttons.line(self._offered(), width, told=self.swallowed_words), FAINT),
         ]
         self.query_one(Lines).show(lines)
 
@@ -209,18 +202,18 @@ class TermsScreen(KeyScreen[None]):
         page, name = self._book.page, self._names[at]
         value = words.harmless(words_terms.value_words(page, name), VALUE)
         told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} {words_terms.origin_words(page, name)}"
-        return Text(fitted(told, width), _BAR if at == self._at else _STRONG if name in page.terms_set else _PLAIN)
+        return Text(fitted(told, width), BAR if at == self._at else STRONG if name in page.terms_set else PLAIN)
 
     def _entry(self, width: int) -> list[Text]:
         """The question and what is typed, and the message under it."""
         question = self.line.question
         if question is None:
-            return [Text(f" {self._said}"[:width], _STRONG), Text("")]
+            return [Text(f" {self._said}"[:width], STRONG), Text("")]
         prompt = words.harmless(f" {question.prompt} > ", width)
-        first = Text(prompt, _PROMPT)
+        first = Text(prompt, ACCENT)
         if question.take is not None:
-            first.append(f"{tail(words.harmless(self.line.text), max(width - len(prompt) - 2, 8))}_", _STRONG)
+            first.append(f"{tail(words.harmless(self.line.text), max(width - len(prompt) - 2, 8))}_", STRONG)
         return [
             first,
-            Text(words.harmless(f" {self.line.message} ", width), _MESSAGE) if self.line.message else Text(""),
+            Text(words.harmless(f" {self.line.message} ", width), MESSAGE) if self.line.message else Text(""),
         ]

@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rich.style import Style
 from rich.text import Text
 
 from rodcall.i18n import say
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.styles import FAINT, STRONG
 from rodcall.wording.call_out import CallOut
 
-_CAPTION = Style(color=DAY.faint, bgcolor=DAY.ground)
-_LETTERS = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 GAP = 3
 """Columns between the position and the tape distances."""
 
@@ -111,14 +108,14 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])
     return [
-        Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), _CAPTION),
-        *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), _LETTERS) for row in range(rows)),
+        Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), FAINT),
+        *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), STRONG) for row in range(rows)),
         *apart,
-        Text(f" {say('read back')}", _CAPTION),
-        *(Text(f" {row}", _LETTERS) for row in _large(said, sizes.read_back, width)),
+        Text(f" {say('read back')}", FAINT),
+        *(Text(f" {row}", STRONG) for row in _large(said, sizes.read_back, width)),
         *apart,
-        Text(f" {wanted}", _CAPTION),
-        *(Text(f" {row}", _LETTERS) for row in _large(told.wanted, sizes.wanted, width)),
+        Text(f" {wanted}", FAINT),
+        *(Text(f" {row}", STRONG) for row in _large(told.wanted, sizes.wanted, width)),
     ]
 
 

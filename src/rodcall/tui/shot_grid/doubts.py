@@ -1,10 +1,7 @@
-"""Readings and lines that do not fit: judged as they are written, and all of them anew while nobody keys."""
+"""Readings and lines that do not fit, as far as they are known: judged as they are written. No widget."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from importlib import import_module
-from time import perf_counter
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,24 +9,14 @@ import numpy as np
 from rodcall.book.fold.round_page import SHOT
 from rodcall.figures.punch_list import Doubts
 from rodcall.figures.summary import Summary
+from rodcall.tui.bindings.legend import KEPT, OPEN, SUSPECT, THIRD
 
 if TYPE_CHECKING:
-    from textual.timer import Timer
-
     from rodcall.figures.outliers.line_mistakes import BadLine
     from rodcall.figures.outliers.outlier import Bust
-    from rodcall.tui.shot_grid.screen import ShotScreen
 
-SUSPECT, THIRD, OPEN, KEPT = "s", "3", "~", "k"
-"""Marks on the plan: a bad check speaks against it; two readings disagree; does not fit; kept by an older book."""
 FEW = 2
 """With so few shots a new one may speak against the one before it; later that is found while nobody keys."""
-IDLE = 1.0
-"""Seconds without a key after which all readings are judged anew ..."""
-BETWEEN = 0.01
-"""... and between one look at a few of them and the next."""
-AT_ONCE = 0.004
-"""Seconds for which readings are judged before a key has its turn."""
 
 
 class KnownDoubts:
@@ -100,59 +87,3 @@ class KnownDoubts:
 
 def _row_of(summary: Summary, row: int, values: np.ndarray[tuple[int, ...], np.dtype[np.generic]]) -> np.ndarray:
     return values[row * summary.grid.across : (row + 1) * summary.grid.across]
-
-
-class Search:
-    """Looks through all readings of the round, a few at a time, while nobody keys; then the list is as a shell's."""
-
-    def __init__(self, screen: ShotScreen) -> None:
-        self._screen = screen
-        self._timer: Timer | None = None
-        self._of: Summary | None = None
-        self._steps: Iterator[Doubts | None] = iter(())
-
-    def begin(self) -> None:
-        """The first screen stands: load what judges, so that no key waits for that, and look once nobody keys."""
-        get_ready = import_module("rodcall.figures.outliers.outlier").get_ready
-        get_ready()
-        self.wanted()
-
-    def wanted(self) -> None:
-        """Something was written: look once nobody keys."""
-        if self._timer is None:
-            self._timer = self._screen.set_timer(IDLE, self._look)
-
-    def _look(self) -> None:
-        self._timer = None
-        screen = self._screen
-        summary = screen.summary
-        if screen.idle_s < IDLE:
-            self.wanted()
-            return
-        if screen.known.complete_for is summary:
-            return
-        if self._of is not summary:
-            self._of, self._steps = summary, _judged(summary)
-        until = perf_counter() + AT_ONCE
-        for found in self._steps:
-            if found is not None:
-                screen.known.complete(summary, found)
-                screen.doubts_known()
-                return
-            if perf_counter() > until:
-                self._timer = screen.set_timer(BETWEEN, self._look)
-                return
-
-
-def _judged(summary: Summary) -> Iterator[Doubts | None]:
-    """The same as `Summary.doubts`, in steps of some milliseconds: None after each, and at last all of it."""
-    busts: tuple[Bust, ...] = ()
-    for found in summary.search_busts():
-        if found is not None:
-            busts = found
-        yield None
-    lines: list[BadLine] = []
-    for row in summary.complete_lines:
-        lines += summary.line_mistakes(row)[:1]
-        yield None
-    yield Doubts(busts, lines)

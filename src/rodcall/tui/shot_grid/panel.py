@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from textwrap import wrap
 
 from rich.style import Style
@@ -11,18 +13,29 @@ from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Spot, Summary
 from rodcall.i18n import say
-from rodcall.tui.terminal.colours import DAY
+from rodcall.tui.widgets.styles import BAR, FAINT, PLAIN, STRONG
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
 
 WIDTH = 28
-MAKE_WAY = ("tilt", "spread", "lowest", "highest", "in the goal")
-"""What makes way, in this order, where the verdict would not be seen; phrases."""
+WHOLE = 0.9995
+"""Share of the pad from which all of it rests on real shots."""
 
-_STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-_PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
-_FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
-_ALARM = Style(color=DAY.text, bgcolor=DAY.ground, bold=True, reverse=True)
+
+@dataclass(frozen=True)
+class Row:
+    """One number beside the plan."""
+
+    label: str
+    value: str
+    style: Style = PLAIN
+    makes_way: int = 0
+    """Where the verdict would not be seen, those with the smallest number from 1 on make way first; 0 never does."""
+
+    def text(self) -> Text:
+        """The label at the left and the value at the right."""
+        gap = " " * max(WIDTH - 1 - len(self.label) - len(self.value), 1)
+        return Text(f"{self.label}{gap}", FAINT).append(self.value, self.style)
 
 
 def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[Text]:
@@ -33,71 +46,62 @@ def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[
         listed: What is open.
         room: Lines that can be seen, where some are to make way for the verdict.
     """
-    job, name = summary.job, summary.grid.name
-    lines = [_line(say("average"), words.rounded(job, summary.average), _STRONG)]
-    if summary.averages_differ:
-        lines.append(_line(say("by area"), words.rounded(job, summary.area_average)))
-    lines.append(_line(say("target"), _target(summary), _STRONG))
-    if summary.target is not None and (summary.target.along or summary.target.across):
-        lines.append(_line(say("slopes"), f"{_percent(summary.target.along)} {_percent(summary.target.across)}"))
-    if summary.level is not None:
-        lines.append(_line(say("rod on grade"), words.rod(job, summary.rod), _STRONG))
-    lines.append(_line(say("receiver"), words.slide(summary), _STRONG))
-    if summary.dirt is not None:
-        lines += _dirt(summary, summary.dirt)
-    out = int(summary.out_mask.sum())
-    lines.append(_line(say("outside"), _of(out, summary.counted), _ALARM if out else None))
-    if summary.worst is not None:
-        lines.append(_line(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}"))
-    lines += [
-        _line(
-            say("in tolerance"),
-            _of(summary.within_tolerance, summary.counted),
-        ),
-        _line(
-            say("in the goal"),
-            _of(summary.within_goal, summary.counted),
-        ),
-        _line(say("highest"), _spot(summary, summary.highest)),
-        _line(say("lowest"), _spot(summary, summary.lowest)),
-        _line(say("spread"), words.rounded(job, summary.spread).removeprefix("+")),
-    ]
-    if summary.tilt is not None:
-        lines.append(_line(say("tilt"), f"{_percent(summary.tilt.along)} {_percent(summary.tilt.across)}"))
-    lines.append(_line(say("shot"), _of(summary.counted, summary.positions)))
-    if summary.left_out:
-        lines.append(_line(say("left out"), str(len(summary.left_out))))
-    if summary.not_pad:
-        lines.append(_line(say("not pad"), str(len(summary.not_pad))))
-    over = len(lines) + 1 - room if room is not None else 0
-    if over > 0:
-        makes_way = [say(label) for label in MAKE_WAY][:over]
-        lines = [line for line in lines if not any(line.plain.startswith(f"{label} ") for label in makes_way)]
-    lines.append(_line(say("verdict"), say(str(listed.verdict)), _STRONG))
+    rows = list(_rows(summary))
+    over = len(rows) + 1 - room if room is not None else 0
+    makes_way = sorted((row for row in rows if row.makes_way), key=lambda row: row.makes_way)[: max(over, 0)]
+    lines = [row.text() for row in rows if row not in makes_way]
+    lines.append(Row(say("verdict"), say(str(listed.verdict)), STRONG).text())
     reasons = (
         wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")
         for reason in words_punch.reasons(summary, listed)
     )
-    lines += [Text(line, _FAINT) for broken in reasons for line in broken]
+    lines += [Text(line, FAINT) for broken in reasons for line in broken]
     return lines
 
 
-def _dirt(summary: Summary, dirt: Dirt) -> list[Text]:
+def _rows(summary: Summary) -> Iterator[Row]:
+    job, name = summary.job, summary.grid.name
+    yield Row(say("average"), words.rounded(job, summary.average), STRONG)
+    if summary.averages_differ:
+        yield Row(say("by area"), words.rounded(job, summary.area_average))
+    yield Row(say("target"), _target(summary), STRONG)
+    if summary.target is not None and (summary.target.along or summary.target.across):
+        yield Row(say("slopes"), f"{words.percent(summary.target.along)} {words.percent(summary.target.across)}")
+    if summary.level is not None:
+        yield Row(say("rod on grade"), words.rod(job, summary.rod), STRONG)
+    yield Row(say("receiver"), words.slide(summary), STRONG)
+    if summary.dirt is not None:
+        yield from _dirt(summary, summary.dirt)
+    out = int(summary.out_mask.sum())
+    yield Row(say("outside"), _of(out, summary.counted), BAR if out else PLAIN)
+    if summary.worst is not None:
+        yield Row(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}")
+    yield Row(say("in tolerance"), _of(summary.within_tolerance, summary.counted))
+    yield Row(say("in the goal"), _of(summary.within_goal, summary.counted), makes_way=5)
+    yield Row(say("highest"), _spot(summary, summary.highest), makes_way=4)
+    yield Row(say("lowest"), _spot(summary, summary.lowest), makes_way=3)
+    yield Row(say("spread"), words.rounded(job, summary.spread).removeprefix("+"), makes_way=2)
+    if summary.tilt is not None:
+        slopes = f"{words.percent(summary.tilt.along)} {words.percent(summary.tilt.across)}"
+        yield Row(say("tilt"), slopes, makes_way=1)
+    yield Row(say("shot"), _of(summary.counted, summary.positions))
+    if summary.left_out:
+        yield Row(say("left out"), str(len(summary.left_out)))
+    if summary.not_pad:
+        yield Row(say("not pad"), str(len(summary.not_pad)))
+
+
+def _dirt(summary: Summary, dirt: Dirt) -> Iterator[Row]:
     job = summary.job
-    told = [
-        _line(
-            say("cut / fill"), f"{words.volume(job, dirt.earth.cut).split()[0]} / {words.volume(job, dirt.earth.fill)}"
-        ),
-        _line(say("spare"), _with_room(say("spare"), words.spare(summary, dirt))),
-    ]
+    cut, fill = words.volume_number(job, dirt.earth.cut), words.volume(job, dirt.earth.fill)
+    yield Row(say("cut / fill"), f"{cut} / {fill}")
+    label, spare = say("spare"), words.spare(summary, dirt)
+    # Without the loads where there is no room for them; other pages have them.
+    yield Row(label, spare if len(label) + len(spare) + 1 < WIDTH else words.spare_volume(summary, dirt))
     if summary.evidence.of_before:
-        told.append(_line(say("touched"), _of(summary.evidence.touched, summary.evidence.of_before)))
+        yield Row(say("touched"), _of(summary.evidence.touched, summary.evidence.of_before))
     if summary.covered < WHOLE:
-        told.append(_line(say("on real shots"), say("{share:.0%} of pad", share=summary.covered)))
-    return told
-
-
-WHOLE = 0.9995
+        yield Row(say("on real shots"), say("{share:.0%} of pad", share=summary.covered))
 
 
 def folded(summary: Summary, listed: PunchList) -> str:
@@ -119,21 +123,8 @@ def folded(summary: Summary, listed: PunchList) -> str:
     return "  ".join(parts)
 
 
-def _with_room(label: str, value: str) -> str:
-    """A value with parts, without the last one where there is no room for it; other pages have it."""
-    return value if len(label) + len(value) + 1 < WIDTH else value.rpartition(", ")[0] or value
-
-
 def _of(part: int, whole: int) -> str:
     return say("{part} of {whole}", part=part, whole=whole)
-
-
-def _line(label: str, value: str, style: Style | None = None) -> Text:
-    """A label at the left and its value at the right."""
-    line = Text(label, _FAINT)
-    line.append(" " * max(WIDTH - 1 - len(label) - len(value), 1), _FAINT)
-    line.append(value, style or _PLAIN)
-    return line
 
 
 def _target(summary: Summary) -> str:
@@ -145,7 +136,3 @@ def _target(summary: Summary) -> str:
 
 def _spot(summary: Summary, spot: Spot | None) -> str:
     return words.NOTHING if spot is None else f"{summary.grid.name(spot.index)} {words.height(summary.job, spot.nm)}"
-
-
-def _percent(slope: float) -> str:
-    return words.percent(slope)

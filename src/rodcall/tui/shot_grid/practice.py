@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from time import monotonic
 from typing import ClassVar
 
@@ -14,10 +15,12 @@ from rodcall.figures.next_up import Do
 from rodcall.i18n import say
 from rodcall.practice.pads import Pad, Pads
 from rodcall.tui.bindings.actions import Action
-from rodcall.tui.shot_grid import status_lines
 from rodcall.tui.shot_grid.screen import ShotScreen
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.styles import STRONG
+from rodcall.tui.widgets.wanted import ScoreWanted
+from rodcall.wording.read_back import ReadBack
 
 TICK = 0.1
 """Seconds between looks at the clock."""
@@ -40,7 +43,7 @@ class PracticeGrid(ShotScreen):
 
     def compose(self) -> ComposeResult:
         """The helper's line above the grid."""
-        yield Lines(id="helper", style=status_lines.LARGE)
+        yield Lines(id="helper", style=STRONG)
         yield from super().compose()
 
     def on_mount(self) -> None:
@@ -68,34 +71,31 @@ class PracticeGrid(ShotScreen):
 
     def say_next(self) -> None:
         """Enter on an empty line shows the score once all is shot."""
-        if self.named is None:
+        if self.session.named is None:
             self.do_score()
         else:
             super().say_next()
 
     def do_score(self) -> None:
         """How it goes, on a page; from there one can go on with another pad."""
-        from rodcall.tui.pages.score import ScoreScreen
-
-        self.app.push_screen(ScoreScreen(self.pad.score, self.pads.scores), self._chosen)
+        self.open(ScoreWanted(self.pad.score, tuple(self.pads.scores), self._chosen))
 
     def do_another(self) -> None:
         """Leave this pad as it is, and begin another one."""
         try:
             pad = self.pads.begin()
         except JobFileError as error:
-            self.line.message = str(error)
+            self.session.line.message = str(error)
             return
         following = PracticeGrid(pad, self.pads)
         following.calling = self.calling
-        self.program.put_away(self)
+        self.put_away()
         self.give_way_to(following)
 
-    def written(self, change: Change) -> None:
+    def acted(self, told: ReadBack, changes: Sequence[Change]) -> None:
         """The helper goes on after each reading."""
-        super().written(change)
-        if isinstance(change.line.entry, Shot):
-            self._called_before.add(change.line.index)
+        super().acted(told, changes)
+        self._called_before |= {each.line.index for each in changes if isinstance(each.line.entry, Shot)}
         now = monotonic()
         self.pad.keys, self.pad.seconds = self._pressed, max(now - self._began, 0.0)
         self._next = now + self.pad.lesson.pace_s
@@ -107,9 +107,9 @@ class PracticeGrid(ShotScreen):
 
     def _called(self) -> str:
         """What is called now; of a reading that is doubted, or wanted once more, what stands on the rod."""
-        page, lesson = self.book.page, self.pad.lesson
-        question = self.line.question
-        named = self.named
+        page, lesson = self.session.book.page, self.pad.lesson
+        question = self.session.line.question
+        named = self.session.named
         if named is not None and named.spot is not None and named.do is Do.READ_AGAIN:
             right = lesson.calls[named.spot].right
             return say("helper: {position} again  {called}", position=page.grid.name(named.spot), called=right)

@@ -8,23 +8,19 @@ import signal
 import subprocess
 import threading
 from collections.abc import Callable
-from enum import IntEnum
+from typing import Protocol
 
 from rodcall.i18n import say
+from rodcall.tablet.settings import Settings
+from rodcall.wording.read_back import Call, ReadBack
 from rodcall.wording.speech import spoken
 from rodcall.wording.words import harmless
 
 LONGEST = 10.0
 """Seconds after which a command that still speaks is ended: by then other words are wanted."""
 MOST_CHARACTERS = 200
-
-
-class Heard(IntEnum):
-    """What happened, as the number of bells that tell it."""
-
-    TAKEN = 1
-    ASKED = 2
-    OUTSIDE = 3
+BELLS_APART = 0.25
+"""Seconds between bells, so that they can be counted."""
 
 
 class Speaker:
@@ -117,23 +113,73 @@ class Sounds:
         self._ring = ring
         self._speaker = speaker
 
-    def heard(self, what: Heard, text: str) -> None:
+    def heard(self, call: Call, text: str) -> None:
         """Let it be heard.
 
         Args:
-            what: What happened.
+            call: How it is called out.
             text: How the screen says it.
         """
         if self._speaker is None:
-            self._ring(int(what))
+            self._ring(int(call))
             return
         words = spoken(harmless(text))
-        self._speaker.say(say("out of tolerance, {words}", words=words) if what is Heard.OUTSIDE else words)
+        self._speaker.say(say("out of tolerance, {words}", words=words) if call is Call.OUT else words)
 
     def close(self) -> None:
         """Be silent from here on."""
         if self._speaker is not None:
             self._speaker.close()
+
+
+class Timer(Protocol):
+    """Something that is to come and can be stopped."""
+
+    def stop(self) -> None:
+        """Let it not come."""
+
+
+class Hearing:
+    """Lets the crew hear what the shot grid shows: what an act came to, each question, and what was not taken.
+
+    Args:
+        settings: What is set, `sound` not being off.
+        bell: Rings once.
+        after: Calls something after so many seconds.
+        silent: Told on the speaker's thread, in one line, when nothing is spoken any more.
+    """
+
+    def __init__(
+        self,
+        settings: Settings,
+        bell: Callable[[], None],
+        after: Callable[[float, Callable[[], None]], Timer],
+        silent: Callable[[str], None],
+    ) -> None:
+        self._bell = bell
+        self._after = after
+        self._to_come: list[Timer] = []
+        speaks = settings.sound == "command"
+        self._sounds = Sounds(self._ring, Speaker(settings.say_command, silent) if speaks else None)
+
+    def told(self, read_back: ReadBack) -> None:
+        """What an act came to."""
+        self._sounds.heard(read_back.call, read_back.spoken)
+
+    def asked(self, text: str) -> None:
+        """A question, or why the last thing was not taken."""
+        self._sounds.heard(Call.LOOK, text)
+
+    def close(self) -> None:
+        """Nothing is heard of a job that was left."""
+        self._sounds.close()
+
+    def _ring(self, times: int) -> None:
+        """So many bells; those of the last time that are still to come are dropped."""
+        for timer in self._to_come:
+            timer.stop()
+        self._bell()
+        self._to_come = [self._after(BELLS_APART * each, self._bell) for each in range(1, times)]
 
 
 def _argument(words: str) -> str:

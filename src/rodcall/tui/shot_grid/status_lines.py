@@ -1,33 +1,26 @@
-"""The shot grid's lines of text: top line, read-back, entry line, footer, and what each entry changed. No widget."""
+"""The shot grid's lines of text: top line, where the crew was, read-back and entry line. No widget."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import Any
 
-from rich.style import Style
 from rich.text import Text
 
-from rodcall.book.fold.round_page import Change, Line
-from rodcall.book.model.entries import Entry, LeaveOut, NotPad, Readings, Shot
+from rodcall.book.model.entries import Readings
 from rodcall.book.storage.autosave import Kept
 from rodcall.figures.next_up import Do, Next
-from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.tui.shot_grid.naming import Named
-from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.widgets.block_digits import ROWS, block_letters
 from rodcall.tui.widgets.entry_line import EntryLine
 from rodcall.tui.widgets.lines import fitted, tail
-from rodcall.wording import outliers as words_doubt
+from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import punch_list as words_punch
-from rodcall.wording import words
-
-LARGE = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
-PROMPT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
-_MESSAGE = Style(color=DAY.alarm, bgcolor=DAY.ground, reverse=True)
+from rodcall.wording import read_back, words
+from rodcall.wording.read_back import ReadBack
 
 ROOM_FOR_NAME = 12
 """Columns that the job's name has in the top line before anything else is said there."""
@@ -77,7 +70,7 @@ def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: 
     begun = say("round {number} {kind}", number=summary.round, kind=say(summary.kind))
     told = say("nothing shot in this round yet")
     if last is not None:
-        told = say("last {reading}", reading=" ".join(words.read_back(summary, last).split("  ")[:2]))
+        told = say("last {reading}", reading=" ".join(read_back.at_spot(summary, last).parts[:2]))
     following = words_punch.next_words(summary, first)
     check = words_proof.check_age(summary, now)
     parts = [
@@ -93,19 +86,19 @@ def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: 
     return lines
 
 
-def read_back_lines(text: str, width: int) -> list[str]:
-    """What is shouted back, in large letters as far as there is room for them."""
-    text = words.harmless(text)
-    first, _, rest = text.partition("  (")
-    for large, small in ((first, rest), *_shorter(first, rest)):
-        rows = block_letters(large)
+def read_back_lines(told: ReadBack, width: int) -> list[str]:
+    """What is shouted back, in large letters as far as there is room for them; the last parts go to the small ones."""
+    parts = [words.harmless(part) for part in told.parts]
+    beside = words.harmless(told.beside)
+    for keep in range(len(parts), 0, -1):
+        rows = block_letters("  ".join(parts[:keep]))
         if len(rows[0]) + 2 <= width:
-            beside = f"  {small.removesuffix(')')}" if small else ""
-            return [f" {row}{beside if at == ROWS - 1 else ''}" for at, row in enumerate(rows)]
-    return ["", f" {text}", ""]
+            small = "  ".join(part for part in (*parts[keep:], beside) if part)
+            return [f" {row}{f'  {small}' if small and at == ROWS - 1 else ''}" for at, row in enumerate(rows)]
+    return ["", f" {words.harmless(told.text)}", ""]
 
 
-def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = "") -> list[Text]:
+def entry_lines(line: EntryLine[Any], next_prompt: str, width: int, trouble: str = "") -> list[Text]:
     """Both lines of the entry line: what is asked and typed, and why the last thing was not taken.
 
     Args:
@@ -128,11 +121,11 @@ def entry_lines(line: EntryLine, next_prompt: str, width: int, trouble: str = ""
     elif len(prompt) + ROOM_FOR_TEXT > width:
         # The message has the second line: what is typed is to be seen all the same.
         prompt = tail(prompt, max(width - ROOM_FOR_TEXT, 0))
-    first = Text(f" {prompt} > ", PROMPT)
-    first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", LARGE)
+    first = Text(f" {prompt} > ", ACCENT)
+    first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", STRONG)
     if above:
-        return [Text(f" {above}", PROMPT), first]
-    return [first, Text(fitted(f" {message} ", width).rstrip(), _MESSAGE) if message else Text("")]
+        return [Text(f" {above}", ACCENT), first]
+    return [first, Text(fitted(f" {message} ", width).rstrip(), MESSAGE) if message else Text("")]
 
 
 def next_prompt(summary: Summary, index: int) -> str:
@@ -173,70 +166,3 @@ def prompt(summary: Summary, named: Named | None, first: Next, *, short: bool = 
     if named.do is Do.RESHOOT:
         return words_punch.next_words(summary, Next(named.do, named.spot, left=named.left))
     return say("next {position}", position=name) if short else next_prompt(summary, named.spot)
-
-
-def read_again(summary: Summary, bust: Bust) -> str:
-    """The key, what does not fit and what would: the line under the shout, which a small screen cuts at its end."""
-    why = bust.explanations[0] if bust.explanations else None
-    told = words_doubt.doubt_words(summary, bust, why)
-    return f"{summary.grid.name(bust.index)}: {say('= reads it again')}.  {told}"
-
-
-def third_time(summary: Summary, spot: int, readings: Sequence[Line]) -> str:
-    """Two readings that disagree, and the key: the line under the shout to read a spot a third time."""
-    zero = summary.evidence.zero_level_nm
-    told = ", ".join(words.grade_words(summary.job, line.datum_nm - zero) for line in readings[-2:])
-    return say("{position}: = reads it again.  It was read {readings}", position=summary.grid.name(spot), readings=told)
-
-
-def what_changed(summary: Summary, change: Change) -> str:
-    """What an entry did, as it is shouted back."""
-    entry, index = change.line.entry, change.line.index
-    if isinstance(entry, NotPad):
-        where = entry.position if entry.to is None else f"{entry.position}:{entry.to}"
-        again = say("{position} is pad again", position=where)
-        return f"{say('STRUCK')}   {again}" if change.undone else f"{where}  {say('NOT PAD')}"
-    if not isinstance(entry, Shot | LeaveOut):
-        return f"{say('STRUCK') if change.undone else say('WRITTEN')}   {_named(entry)}"
-    name = summary.grid.name(index)
-    if change.undone:
-        left = (
-            words.read_back(summary, index)
-            if change.now_nm is not None
-            else say("{position} is open again", position=name)
-        )
-        return f"{say('STRUCK')}   {left}"
-    if change.now_nm is None:
-        return f"{name}  {say('LEFT OUT')}"
-    said = words.read_back(summary, index)
-    if change.before_nm is None:
-        return said
-    by = change.now_nm - change.before_nm
-    if by == 0:
-        return f"{said}  ({say('same as before')})"
-    job = summary.job
-    apart = words.height(job, abs(by)).removeprefix("+")
-    moved = say("{by} higher", by=apart) if by > 0 else say("{by} lower", by=apart)
-    return f"{said}  ({say('was {height}, {moved}', height=words.height(job, change.before_nm), moved=moved)})"
-
-
-def what_became_of_line(summary: Summary, changes: Sequence[Change]) -> str:
-    """What an answer about a whole line did to it, or taking that back."""
-    number = changes[0].line.index // summary.grid.across + 1
-    if changes[0].undone:
-        return say("LINE {number} AS IT WAS READ", number=number)
-    return say("LINE {number} PUT RIGHT", number=number)
-
-
-def _named(entry: Entry) -> str:
-    """An entry in a few words: its kind and what it says."""
-    told = (getattr(entry, field, "") for field in ("name", "reference", "position", "order", "round", "text", "said"))
-    return " ".join([getattr(entry, "kind", ""), *(str(each) for each in told if each)])
-
-
-def _shorter(first: str, rest: str) -> list[tuple[str, str]]:
-    """Fewer words in large letters: the last ones go to the small ones."""
-    parts = first.split("  ")
-    return [
-        ("  ".join(parts[:keep]), "  ".join([*parts[keep:], rest]).strip()) for keep in range(len(parts) - 1, 0, -1)
-    ]

@@ -19,6 +19,8 @@ _KEYPAD = {
     "multiply": "*",
     "equal": "=",
 }
+BEGIN_READING = "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
+"""Characters that begin a reading: where readings are typed they can be no commands."""
 _NAMES = {"ctrl+j": "enter", "return": "enter", "ctrl+h": "backspace", "kp_begin": "end"}
 
 

@@ -1,22 +1,25 @@
 """The entry line's own mind: what is typed, what is asked, and what was typed ahead. No widget in here.
 
 Textual's Input loses what is typed ahead of it; here a key is worked off, whole, before the next one is looked at.
+The line calls nobody: `press` tells what came of a key, and whoever owns the line acts on that.
 """
 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
+from typing import Generic, TypeVar
 
 from rodcall.i18n import say
-from rodcall.tui.shot_grid.naming import Named
-from rodcall.tui.terminal.keys import Stroke, takes_back
+from rodcall.tui.terminal.keys import BEGIN_READING, Stroke, takes_back
 from rodcall.units import Unsigned
 
 MOST_CHARACTERS = 500
-BEGIN_READING = "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
-"""Characters that begin a reading: where readings are typed they can be no commands."""
+
+Place = TypeVar("Place")
+"""What the line names, where it names something: the spot that a reading goes to."""
 
 
 @dataclass
@@ -28,9 +31,9 @@ class Question:
 
     prompt: str
     take: Callable[[str], None] | None = None
-    """Called with the text at Enter; a ValueError keeps the text in the line and shows its message."""
+    """The answer to a text at Enter; a ValueError keeps the text in the line and shows its message."""
     choices: Mapping[str, Callable[[], None]] = field(default_factory=dict)
-    """By character or key name; called when pressed."""
+    """Answers by character or key name."""
     text: str = ""
     refused: bool = False
     """The text was not taken: it can be mended, and whatever is typed instead replaces it."""
@@ -38,27 +41,45 @@ class Question:
     """When it was seen on the screen; keys that came before cannot be its answer."""
 
 
-class EntryLine:
-    """Text, cursor and open question of the line at the bottom.
+@dataclass(frozen=True)
+class Submitted(Generic[Place]):
+    """Enter, with no question open: a reading."""
 
-    Args:
-        take_reading: Called with what was typed, at Enter, while no question is open.
-        command: Called with a key that begins no reading while the line is empty; False when it is none.
-        names: Asked what the line names, when the first character of a reading is typed.
-    """
+    text: str
+    meant_for: Place | None
+    """What the line named when the first character was typed."""
 
-    def __init__(
-        self,
-        take_reading: Callable[[str], None],
-        command: Callable[[Stroke], bool],
-        names: Callable[[], Named | None] = lambda: None,
-    ) -> None:
-        self._reading = Question("", take_reading)
-        self._command = command
-        self._names = names
-        self.meant_for: Named | None = None
+
+@dataclass(frozen=True)
+class Chosen:
+    """A question was answered, by text and Enter or by one key; `answer` does what the answer means."""
+
+    answer: Callable[[], None]
+
+
+@dataclass(frozen=True)
+class Command:
+    """A key that begins no reading, on an empty line; where it is no command either it is to be typed (`type_in`)."""
+
+    key: Stroke
+
+
+Outcome = Submitted[Place] | Chosen | Command
+"""What came of a key."""
+
+
+class EntryLine(Generic[Place]):
+    """Text and open question of the line at the bottom."""
+
+    def __init__(self) -> None:
+        self._reading = Question("")
+        self.names: Place | None = None
+        """What the line names now; a reading goes where it named when its first character was typed."""
+        self.meant_for: Place | None = None
         """What the line named when the first character of the reading in it was typed."""
         self._ahead: deque[Stroke] = deque()
+        self._answered = self._reading
+        """The question of which the last outcome told, or the reading."""
         self.question: Question | None = None
         self.message = ""
         """Why the last thing was not taken."""
@@ -101,18 +122,45 @@ class EntryLine:
         if self.question is not None and self.question.asked_at == float("inf"):
             self.question.asked_at = now
 
-    def press(self, key: Stroke) -> None:
-        """Work off one key, then those that were typed ahead of a question that it answered."""
-        self._work(key)
+    def press(self, key: Stroke) -> Iterator[Outcome[Place]]:
+        """Work off one key, then those that were typed ahead of a question that it answered.
+
+        Each outcome is to be acted upon before the next is asked for.
+        """
+        yield from self._work(key)
         while self._ahead and not self._holds_back(self._ahead[0]):
-            self._work(self._ahead.popleft())
+            yield from self._work(self._ahead.popleft())
 
     def paste(self, text: str) -> None:
         """Put one line of pasted text where typing would put it; a question of one key takes none."""
-        if self._open.take is None:
-            return
-        self._type(self._open, text)
+        if self._takes_text:
+            self._type(text)
+            self.message = ""
+
+    def type_in(self, key: Stroke) -> None:
+        """Type a key that is no command. A blank alone begins nothing, and must not keep a command from being one."""
+        if key.character and not (self.question is None and self._is_free and key.character.isspace()):
+            self._type(key.character)
+
+    def finish(self, act: Callable[[], None]) -> None:
+        """Do what the last outcome asks for; the line is emptied unless that was refused or led to a further question.
+
+        Args:
+            act: A ValueError of it is the refusal: the text stays in the line, with its message.
+        """
+        line, before = self._answered, self.question
         self.message = ""
+        try:
+            act()
+        except ValueError as error:
+            # An answer without its sign waits for an h or l after it.
+            self.message, line.refused = str(error), not isinstance(error, Unsigned)
+            return
+        if self.question is before:
+            self.question = None
+            line.text, line.refused = "", False
+
+    # -- inside ---------------------------------------------------------------------------------------------
 
     def _holds_back(self, key: Stroke) -> bool:
         question = self.question
@@ -120,38 +168,46 @@ class EntryLine:
             return False
         return key.time < question.asked_at
 
-    def _work(self, key: Stroke) -> None:
+    @property
+    def _takes_text(self) -> bool:
+        return self.question is None or self.question.take is not None
+
+    @property
+    def _is_free(self) -> bool:
+        return not self._open.text or self._open.refused
+
+    def _work(self, key: Stroke) -> Iterator[Outcome[Place]]:
         if self._holds_back(key):
             self._ahead.append(key)
             return
         self.message = ""
-        line = self._open
+        line, reading = self._open, self.question is None
         if line.choices and line.take is None:
-            self._choose(line, key)
+            yield from self._choose(line, key)
         elif key.name == "enter":
-            self._enter(line)
+            yield from self._enter(line)
         elif key.name == "escape":
             self.close()
             line.text = ""
-        elif takes_back(key, line.text) and (line.text or line is not self._reading):
+        elif takes_back(key, line.text) and (line.text or not reading):
             self._take_back(line)
         elif key.name == "backspace":
             line.text, line.refused = line.text[:-1], False
-        elif line is self._reading and self._is_free(line) and not _begins_reading(key) and self._command(key):
-            if line.refused:
-                line.text, line.refused = "", False
-        elif key.character and not (line is self._reading and self._is_free(line) and key.character.isspace()):
-            # A blank alone begins nothing, and must not keep a command from being one.
-            self._type(line, key.character)
+        elif reading and self._is_free and not (key.character and key.character in BEGIN_READING):
+            yield Command(key)
+        else:
+            self.type_in(key)
 
-    @staticmethod
-    def _is_free(line: Question) -> bool:
-        return not line.text or line.refused
+    def forget_refused(self) -> None:
+        """Empty the line where what stands in it was refused, as a command does."""
+        if self._reading.refused:
+            self._reading.text, self._reading.refused = "", False
 
-    def _type(self, line: Question, text: str) -> None:
+    def _type(self, text: str) -> None:
         """Add to what is typed; the first character of a reading settles where it goes."""
-        if line is self._reading and self._is_free(line):
-            self.meant_for = self._names()
+        line = self._open
+        if self.question is None and self._is_free:
+            self.meant_for = self.names
         line.text = (("" if line.refused else line.text) + text)[:MOST_CHARACTERS]
         line.refused = False
 
@@ -161,11 +217,12 @@ class EntryLine:
             self.close()
         line.text = ""
 
-    def _choose(self, question: Question, key: Stroke) -> None:
+    def _choose(self, question: Question, key: Stroke) -> Iterator[Outcome[Place]]:
         pressed = key.character.lower() or key.name
         if pressed in question.choices:
             self.close()
-            self._finish(self._reading, question.choices[pressed])
+            self._answered = self._reading
+            yield Chosen(question.choices[pressed])
         elif key.name in ("escape", "backspace") or takes_back(key, ""):
             self.close()
         else:
@@ -175,25 +232,9 @@ class EntryLine:
             else:
                 self.message = say("one of: {letters}   (Esc or * gives up)", letters=letters)
 
-    def _enter(self, line: Question) -> None:
-        take, text = line.take, line.text
-        if take is not None:
-            self._finish(line, lambda: take(text))
-
-    def _finish(self, line: Question, answer: Callable[[], None]) -> None:
-        """Let an answer be taken; the line is emptied unless it was refused or led to a further question."""
-        self.message = ""
-        before = self.question
-        try:
-            answer()
-        except ValueError as error:
-            # An answer without its sign waits for an h or l after it.
-            self.message, line.refused = str(error), not isinstance(error, Unsigned)
-            return
-        if self.question is before:
-            self.question = None
-            line.text, line.refused = "", False
-
-
-def _begins_reading(key: Stroke) -> bool:
-    return bool(key.character) and key.character in BEGIN_READING
+    def _enter(self, line: Question) -> Iterator[Outcome[Place]]:
+        self._answered = line
+        if line is self._reading:
+            yield Submitted(line.text, self.meant_for)
+        elif line.take is not None:
+            yield Chosen(partial(line.take, line.text))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from typing import ClassVar, Protocol, TypeVar, cast
 
 from textual import events
 from textual.await_complete import AwaitComplete
@@ -11,13 +10,32 @@ from textual.message import Message
 from textual.screen import Screen
 
 from rodcall.i18n import counted
+from rodcall.tablet.settings import Settings
 from rodcall.tui.bindings.actions import Action
-from rodcall.tui.terminal.keys import Stroke, stroke, stroke_of
-
-if TYPE_CHECKING:
-    from rodcall.tui.app import RodcallApp
+from rodcall.tui.bindings.keymap import Keymap
+from rodcall.tui.terminal.keys import Bounces, Stroke, stroke, stroke_of
+from rodcall.tui.widgets.wanted import MenuWanted, SettingsWanted, Wanted
 
 Result = TypeVar("Result")
+
+
+class Program(Protocol):
+    """What a screen may ask of the program that it runs in."""
+
+    settings: Settings
+    keymap: Keymap
+    bounces: Bounces
+    wrong_settings: tuple[str, ...]
+    """Lines of the settings file that could not be used, each told in one line."""
+
+    def apply(self, settings: Settings) -> None:
+        """Put settings in force."""
+
+    def wear_next(self) -> str:
+        """Step to the next theme, and return its name."""
+
+    def open(self, wanted: Wanted) -> None:
+        """Show what a screen wants."""
 
 
 class KeyScreen(Screen[Result]):
@@ -31,7 +49,7 @@ class KeyScreen(Screen[Result]):
     TABLE: ClassVar[str] = ""
     """The screen's table of actions, by the name that `keymap.TABLES` gives it."""
 
-    class MenuWanted(Message, bubble=False):
+    class MenuKey(Message, bubble=False):
         """The page over this one was closed with the menu's key."""
 
     _gone = False
@@ -47,10 +65,28 @@ class KeyScreen(Screen[Result]):
         self._gone = True
         self.app.switch_screen(screen)
 
+    # -- the program around it ------------------------------------------------------------------------------
+
     @property
-    def program(self) -> RodcallApp:
+    def program(self) -> Program:
         """The program, with its settings and keys."""
-        return cast("RodcallApp", self.app)
+        return cast(Program, self.app)
+
+    def open(self, wanted: Wanted) -> None:
+        """Ask the navigator for another page."""
+        self.program.open(wanted)
+
+    def say_where(self) -> None:
+        """Tell the crew what it was doing, after an interruption; a screen without work of its own tells nothing."""
+
+    def say_how_to_leave(self) -> None:
+        """Ctrl+C leaves nothing behind it, so it only says how to leave."""
+
+    def put_away(self) -> str:
+        """Save what is left, now that the screen is left; what is to be told of that once the program has ended."""
+        return ""
+
+    # -- what can be done -----------------------------------------------------------------------------------
 
     @property
     def actions(self) -> tuple[Action, ...]:
@@ -67,23 +103,15 @@ class KeyScreen(Screen[Result]):
 
     def do_menu(self) -> None:
         """All commands of this screen, by number or by letters."""
-        self.open_menu(self.actions)
+        self.open(MenuWanted(self.actions, self._chosen))
 
-    def on_key_screen_menu_wanted(self) -> None:
+    def on_key_screen_menu_key(self) -> None:
         """Open it."""
         self.do_menu()
 
-    def open_menu(self, actions: Iterable[Action]) -> None:
-        """Offer these actions; what is chosen is done here."""
-        from rodcall.tui.pages.help import MenuScreen
-
-        self.app.push_screen(MenuScreen(tuple(actions)), self._chosen)
-
     def do_settings(self) -> None:
         """What is set on this tablet."""
-        from rodcall.tui.pages.settings import SettingsScreen
-
-        self.app.push_screen(SettingsScreen(), lambda _: self.show_anew())
+        self.open(SettingsWanted(self.show_anew))
 
     def show_anew(self) -> None:
         """Show the state, as after another page was over this one."""
@@ -93,6 +121,8 @@ class KeyScreen(Screen[Result]):
         """How many keys were swallowed as repeats of a vibrating switch; empty where none was."""
         number = self.program.bounces.swallowed
         return counted(number, "{number} repeat swallowed", "{number} repeats swallowed") if number else ""
+
+    # -- keys -----------------------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
         """Take the key here, or where the crew meant it."""

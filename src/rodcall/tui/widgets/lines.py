@@ -12,9 +12,7 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from rodcall.tui.terminal.colours import DAY
-
-PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
+from rodcall.tui.widgets.styles import PLAIN
 
 
 class Lines(Widget):

@@ -8,20 +8,24 @@ from rodcall.book.fold.page import ZERO, PageError
 from rodcall.book.model.entries import LaserTest, Readings
 from rodcall.figures.next_up import Do
 from rodcall.i18n import say
-from rodcall.tui.widgets.asking import Answer, Asking
-from rodcall.wording import proof as words_proof
+from rodcall.tui.shot_grid.commands.asks import Answer, Asks
+from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.wording import words
 
 
-class Proving(Asking):
-    """References, setups, checks; one method an action, named `do_` and its id."""
+class Proving:
+    """References, setups, checks, and tests of the instruments."""
+
+    def __init__(self, session: ShotSession) -> None:
+        self._session = session
+        self._asks = Asks(session)
 
     # -- references and setups ------------------------------------------------------------------------------
 
-    def do_reference(self) -> None:
+    def reference(self) -> None:
         """Write down a reference: its name, its height, typed or read now, and where it is."""
-        screen = self._screen
-        book = screen.book
+        session = self._session
+        book = session.book
 
         def named(name: str) -> None:
             name = name.strip() or self._free_name()
@@ -30,10 +34,10 @@ class Proving(Asking):
             if book.page.setup is None:
                 typed(name)
                 return
-            read: Answer = lambda: self._ask(  # noqa: E731
+            read: Answer = lambda: self._asks.text(  # noqa: E731
                 say("{name}: what does the rod read on it now?", name=name), lambda said: where(name, said, read=True)
             )
-            self._ask_choice(
+            self._asks.choice(
                 say("{name}: 1 read it with the rod now   2 type its height", name=name),
                 {"1": read, "2": lambda: typed(name)},
             )
@@ -41,29 +45,28 @@ class Proving(Asking):
         def typed(name: str) -> None:
             small = book.job.heights.small
             prompt = say("{name}: how high above the zero? -{small} is low", name=name, small=small)
-            self._ask(prompt, lambda said: where(name, said, read=False))
+            self._asks.text(prompt, lambda said: where(name, said, read=False))
 
         def where(name: str, said: str, *, read: bool) -> None:
             way = book.page.readings if read else Readings.HEIGHT
             way.parse(said, book.job.heights)
             prompt = say("{name}: where is it? a position, or words for one outside of the dig", name=name)
-            self._ask(prompt, lambda place: write(name, said, place.strip(), read))
+            self._asks.text(prompt, lambda place: write(name, said, place.strip(), read))
 
         def write(name: str, said: str, place: str, read: bool) -> None:
             on_pad = place.upper() in book.job.grid.names
             if read:
-                screen.written(book.turn(name, said, place))
+                session.written(book.turn(name, said, place))
             else:
-                screen.written(
+                session.written(
                     book.refer(name, said, "" if on_pad else place, position=place.upper() if on_pad else None)
                 )
-            screen.say(f"{name} {words.grade_words(book.job, book.page.references[name])}")
 
-        self._ask(say("reference: its name (Enter: {name})", name=self._free_name()), named)
+        self._asks.text(say("reference: its name (Enter: {name})", name=self._free_name()), named)
 
-    def do_setup(self) -> None:
+    def setup(self) -> None:
         """Write a setup: which rod, on which reference, and what it reads there."""
-        screen = self._screen
+        session = self._session
 
         def on(way: Readings) -> Answer:
             return lambda: self._ask_reference(
@@ -71,41 +74,40 @@ class Proving(Asking):
             )
 
         def backsight(way: Readings, name: str) -> None:
-            self._ask(say("{name}: what does the rod read?", name=name), lambda said: set_up(way, name, said))
+            self._asks.text(say("{name}: what does the rod read?", name=name), lambda said: set_up(way, name, said))
 
         def set_up(way: Readings, name: str, said: str) -> None:
-            screen.written(screen.book.set_up(name, said, way))
-            screen.say(say("SETUP {name}  {said}", name=name, said=said.strip()))
+            session.written(session.book.set_up(name, said, way))
 
-        self._ask_choice(
+        self._asks.choice(
             say("which rod?  1 plain: bigger reading is LOWER   2 direct: bigger is HIGHER"),
             {"1": on(Readings.ROD), "2": on(Readings.DIRECT_ROD)},
         )
 
     # -- checks ---------------------------------------------------------------------------------------------
 
-    def do_check(self) -> None:
+    def check(self) -> None:
         """Read a reference again: is everything still where it was?"""
-        self._ask_reference(say("check: rod on which reference?"), self._check_on, self._named_check)
+        self._ask_reference(say("check: rod on which reference?"), self.check_on, self._named_check)
 
-    def _check_on(self, name: str) -> None:
+    def check_on(self, name: str) -> None:
         """Ask what a reference reads now."""
-        screen = self._screen
+        session = self._session
         what = (
             say("what is it called now")
-            if screen.book.page.readings is Readings.HEIGHT
+            if session.book.page.readings is Readings.HEIGHT
             else say("what does the rod read")
         )
-        self._ask(
+        self._asks.text(
             say("check {name}: {what}?", name=name, what=what),
-            lambda said: screen.checked(screen.book.check(name, said)),
+            lambda said: session.written(session.book.check(name, said)),
         )
 
     # -- instruments ----------------------------------------------------------------------------------------
 
-    def do_instrument(self) -> None:
+    def instrument(self) -> None:
         """Test the laser (quarter turns, two pegs) or the machine."""
-        self._ask_choice(
+        self._asks.choice(
             say("test  1 laser by quarter turns   2 laser by two pegs   3 the machine's display"),
             {"1": self._quarter_turns, "2": self._two_pegs, "3": self._machine},
         )
@@ -133,17 +135,16 @@ class Proving(Asking):
 
     def _step_through(self, test: LaserTest, steps: tuple[tuple[str, bool], ...]) -> None:
         """Ask step by step; the whole test is one entry, written after the last."""
-        screen = self._screen
+        session = self._session
         readings: list[str] = []
         distances: list[str] = []
 
         def ask(at: int) -> None:
             if at == len(steps):
-                screen.written(screen.book.test_laser(test, readings, distances))
-                screen.say(words_proof.laser_words(screen.summary.laser_results[-1]))
+                session.written(session.book.test_laser(test, readings, distances))
                 return
             prompt, is_distance = steps[at]
-            self._ask(
+            self._asks.text(
                 say(
                     "{test} {number} of {steps}: {prompt}",
                     test=say(str(test)),
@@ -155,23 +156,22 @@ class Proving(Asking):
             )
 
         def take(at: int, is_distance: bool, said: str) -> None:
-            screen.book.understand(said, is_distance=is_distance)
+            session.book.understand(said, is_distance=is_distance)
             (distances if is_distance else readings).append(said)
             ask(at + 1)
 
         ask(0)
 
     def _machine(self) -> None:
-        screen = self._screen
+        session = self._session
 
         def over(name: str) -> None:
-            self._ask(
+            self._asks.text(
                 say("bucket on {name}: what height does the machine show?", name=name), lambda said: write(name, said)
             )
 
         def write(name: str, said: str) -> None:
-            screen.written(screen.book.test_machine(name, said))
-            screen.say(words_proof.machine_words(screen.summary))
+            session.written(session.book.test_machine(name, said))
 
         self._ask_reference(say("machine: bucket on which reference?"), over)
 
@@ -180,11 +180,11 @@ class Proving(Asking):
     @property
     def _named_check(self) -> str | None:
         """The reference that is to be checked next, as the entry line names it; None where no check is due."""
-        return next((each.reference for each in self._screen.queue if each.do is Do.CHECK), None)
+        return next((each.reference for each in self._session.queue if each.do is Do.CHECK), None)
 
     def _ask_reference(self, prompt: str, then: Callable[[str], None], named: str | None = None) -> None:
         """Ask for a known reference by name or by its number; Enter takes the one named, else the one used last."""
-        known = list(self._screen.book.page.references)
+        known = list(self._session.book.page.references)
         outside = [name for name in known if name != ZERO]
         usual = named or (outside[-1] if outside else ZERO)
 
@@ -197,10 +197,12 @@ class Proving(Asking):
             then(name)
 
         numbered = "  ".join(f"{number} {name}" for number, name in enumerate(known, 1))
-        self._ask(say("{prompt} {numbered} (Enter: {usual})", prompt=prompt, numbered=numbered, usual=usual), take)
+        self._asks.text(
+            say("{prompt} {numbered} (Enter: {usual})", prompt=prompt, numbered=numbered, usual=usual), take
+        )
 
     def _free_name(self) -> str:
-        known = self._screen.book.page.references
+        known = self._session.book.page.references
         return next(name for name in (f"BM{number}" for number in range(1, 1000)) if name not in known)
 
 

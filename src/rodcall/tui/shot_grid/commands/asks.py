@@ -1,0 +1,60 @@
+"""How commands ask in the entry line and write what was answered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rodcall.book.fold.page import PageError
+from rodcall.book.fold.round_page import Change
+from rodcall.i18n import say
+from rodcall.tui.shot_grid.session import ShotSession
+from rodcall.tui.widgets.entry_line import Question
+
+Answer = Callable[[], None]
+
+
+class Asks:
+    """Questions about one session, and writing with its refusals."""
+
+    def __init__(self, session: ShotSession) -> None:
+        self._session = session
+
+    def write(self, entry: Callable[[], Change]) -> None:
+        """Write an entry; a refusal is shown where the crew looks."""
+        try:
+            self._session.written(entry())
+        except ValueError as error:
+            self._session.line.message = str(error)
+
+    def write_together(self, entries: Callable[[], list[Change]]) -> None:
+        """Write what one answer takes back or brings back, one entry or several."""
+        try:
+            self._session.written_together(entries())
+        except ValueError as error:
+            self._session.line.message = str(error)
+
+    def text(self, prompt: str, take: Callable[[str], None]) -> None:
+        """Ask for text and Enter."""
+        self._session.line.ask(Question(prompt, take))
+
+    def choice(self, prompt: str, answers: dict[str, Answer], enter: Answer | None = None) -> None:
+        """Ask for one key; each answer lists the characters that give it."""
+        choices = {character: answer for characters, answer in answers.items() for character in characters}
+        if enter is not None:
+            choices["enter"] = enter
+        self._session.line.ask(Question(prompt, choices=choices))
+
+
+def nothing() -> None:
+    """The answer that does nothing."""
+
+
+def given(reason: str) -> str:
+    """A reason that was typed.
+
+    Raises:
+        PageError: when none was.
+    """
+    if not reason.strip():
+        raise PageError(say("type the reason"))
+    return reason

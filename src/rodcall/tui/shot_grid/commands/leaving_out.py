@@ -1,0 +1,70 @@
+"""Spots that are left out of a round, and spots that are no part of the pad."""
+
+from __future__ import annotations
+
+from rodcall.book.fold.page import PageError
+from rodcall.i18n import say
+from rodcall.tui.shot_grid.commands.asks import Asks, given
+from rodcall.tui.shot_grid.session import ShotSession
+from rodcall.wording import words
+
+
+class LeavingOut:
+    """Asks what of the ground under the cursor does not count."""
+
+    def __init__(self, session: ShotSession) -> None:
+        self._session = session
+        self._asks = Asks(session)
+
+    def leave_out(self) -> None:
+        """Leave the cursor's spot out, or mark it, alone or up to another corner, as not pad.
+
+        The numbers are typed text with an Enter, so that a reading typed ahead is refused and never taken for one.
+        """
+        here = self._session.here
+
+        def take(said: str) -> None:
+            match said.strip():
+                case "" | "1":
+                    self._leave_out(here, words.RUT)
+                case "2":
+                    self._asks.text(
+                        say("leave out {position}, why?", position=here), lambda why: self._leave_out(here, given(why))
+                    )
+                case "3":
+                    self._not_pad(here)
+                case "4":
+                    self._ask_corner(here)
+                case _:
+                    raise PageError(say("type 1, 2, 3 or 4"))
+
+        numbered = say("1 rut or pile, left out  2 left out, other reason  3 not pad  4 not pad, to another corner")
+        self._asks.text(f"{here}: {numbered}", take)
+
+    def _leave_out(self, position: str, reason: str) -> None:
+        self._session.written(self._session.book.leave_out(position, reason))
+
+    def _ask_corner(self, here: str) -> None:
+        grid = self._session.book.job.grid
+        name, numbers = grid.name(grid.size - 1), f"{grid.across}.{grid.along}"
+        prompt = say(
+            "not pad from {position} to which corner? such as {name}, or {numbers}",
+            position=here,
+            name=name,
+            numbers=numbers,
+        )
+        self._asks.text(prompt, lambda said: self._not_pad(here, grid.name(grid.index_said(said.strip()))))
+
+    def _not_pad(self, position: str, to: str | None = None) -> None:
+        """What was read there counts nowhere, in any round, until the line is struck; one shot here needs a reason."""
+        grid, here = self._session.book.job.grid, self._session.book.page.round
+        spots = grid.rectangle(grid.index(position), grid.index(to or position))
+        if any(here.readings_at(spot) for spot in spots):
+            name = grid.name(next(int(spot) for spot in spots if here.readings_at(spot)))
+            prompt = say("{position} was shot: why is it not pad?", position=name)
+            self._asks.text(prompt, lambda why: self._write_not_pad(position, to, given(why)))
+        else:
+            self._write_not_pad(position, to)
+
+    def _write_not_pad(self, position: str, to: str | None, why: str = "") -> None:
+        self._session.written(self._session.book.not_pad(position, to, why))

@@ -1,0 +1,164 @@
+"""What screens ask of the navigator: another page, and what becomes of its answer.
+
+A screen says what it wants and knows no other screen. That is handed over at once and waits in no queue: a key typed
+ahead must find the page that it was meant for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rodcall.book.book import Book
+from rodcall.book.fold.round_page import Change
+from rodcall.book.storage.opening import JobFile
+from rodcall.figures.punch_list import Item, PunchList
+from rodcall.figures.summary import Summary
+from rodcall.figures.target import Plane
+from rodcall.tui.bindings.actions import Action
+
+# Nothing that the first screen does not need is loaded for its sake.
+if TYPE_CHECKING:
+    from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.practice.score import Score
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Something that the navigator is asked for."""
+
+
+@dataclass(frozen=True)
+class JobChosen(Wanted):
+    """A job to be worked on, in place of the page that asks or over it."""
+
+    file: JobFile
+    in_place: bool = False
+
+
+@dataclass(frozen=True)
+class JobLeft(Wanted):
+    """The shot grid that asks is to be closed: back to the list where it came from there, else out."""
+
+
+@dataclass(frozen=True)
+class NewJobWanted(Wanted):
+    """The form for a new job."""
+
+
+@dataclass(frozen=True)
+class MenuWanted(Wanted):
+    """All commands of a screen, to choose one: its id, or None."""
+
+    actions: tuple[Action, ...]
+    then: Callable[[str | None], None]
+
+
+@dataclass(frozen=True)
+class HelpWanted(Wanted):
+    """The keys of a screen, explained."""
+
+    name: str
+    actions: tuple[Action, ...]
+
+
+@dataclass(frozen=True)
+class LegendWanted(Wanted):
+    """What the marks and colours mean."""
+
+
+@dataclass(frozen=True)
+class SettingsWanted(Wanted):
+    """What is set on this tablet."""
+
+    then: Callable[[], None]
+
+
+@dataclass(frozen=True)
+class Aim:
+    """A target that was taken, and why."""
+
+    plane: Plane
+    why: str
+
+
+@dataclass(frozen=True)
+class TargetWanted(Wanted):
+    """Where the target must sit: what was taken, or None."""
+
+    summary: Summary
+    then: Callable[[Aim | None], None]
+
+
+@dataclass(frozen=True)
+class Clearing:
+    """What the crew wants done about an item: the action's id, `go`, `accept` or `correct`."""
+
+    action: str
+    item: Item
+
+
+@dataclass(frozen=True)
+class PunchListWanted(Wanted):
+    """What is open, and what is to be done about it.
+
+    Attributes:
+        look: The summary and the punch list as they are now.
+        at: The item on which the bar stood when the list was last seen.
+    """
+
+    look: Callable[[], tuple[Summary, PunchList]]
+    at: Item | None
+    then: Callable[[Clearing | None], None]
+
+
+@dataclass(frozen=True)
+class LinePreviewWanted(Wanted):
+    """A line that does not fit, as it was read and as it would fit: is it to be written so?"""
+
+    summary: Summary
+    bad: BadLine
+    then: Callable[[bool], None]
+
+
+@dataclass(frozen=True)
+class TermsWanted(Wanted):
+    """The terms of the job, the bar on one of them; `written` is told of each that is set."""
+
+    book: Book
+    written: Callable[[Change], None]
+    then: Callable[[], None]
+    at: str = ""
+
+
+@dataclass(frozen=True)
+class DigWanted(Wanted):
+    """The order of work."""
+
+    summary: Summary
+
+
+@dataclass(frozen=True)
+class LayoutWanted(Wanted):
+    """All that is taped off and keyed in, for a position."""
+
+    summary: Summary
+    at: int
+
+
+@dataclass(frozen=True)
+class ProofWanted(Wanted):
+    """The verdict and what stands behind it; from there the sheets of the file are written."""
+
+    summary: Summary
+    file: JobFile
+
+
+@dataclass(frozen=True)
+class ScoreWanted(Wanted):
+    """How practice goes: an action's id, or None to go on."""
+
+    here: Score
+    scores: tuple[Score, ...]
+    then: Callable[[str | None], None]
