@@ -45,6 +45,7 @@ class Plan(Widget):
         """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         picture = self.picture
         before, was = picture.summary, picture.cursor
+        picture.written = None
         picture.summary, picture.cursor = summary, cursor
         if picture.keep_in_view() or self.overview or not _same_ground(before, summary):
             self.refresh()
@@ -57,6 +58,11 @@ class Plan(Widget):
         if touched:
             # The far end's line tells which way the water runs.
             self.refresh(Region(0, 0, self.size.width, 1))
+
+    def write(self, index: int, height_nm: int | None) -> None:
+        """Paint a height that was just taken, before anything else is known of it."""
+        self.picture.written = index, height_nm
+        self.refresh_cell(index)
 
     def show_notice(self, lines: Sequence[str]) -> None:
         """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""

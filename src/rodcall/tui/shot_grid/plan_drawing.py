@@ -15,7 +15,7 @@ from rodcall.palette import standing
 from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.terminal.colours import DAY, cell_style
-from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN
+from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
@@ -65,6 +65,8 @@ class PlanPicture:
     row: int = 0
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
+    written: tuple[int, int | None] | None = None
+    """A height that was just taken: position and nanometres, before the summary knows of it."""
     _laid: Layout | None = field(default=None, repr=False)
 
     # -- where things lie -----------------------------------------------------------------------------------
@@ -160,6 +162,9 @@ class PlanPicture:
 
     def _cell(self, index: int, line: int) -> list[Segment]:
         laid = self.layout
+        if self.written is not None and self.written[0] == index:
+            told = words.height(self.summary.job, self.written[1]) if line == 0 else ""
+            return [Segment(f" {told:>{laid.width - 3}}  ", STRONG)]
         if line == 2:
             return [Segment(" " * laid.width, PLAIN)]
         inner = laid.width - 2

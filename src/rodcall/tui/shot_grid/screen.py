@@ -169,6 +169,7 @@ class ShotScreen(KeyScreen[None]):
 
     def press(self, key: Stroke) -> None:
         """Every key of this screen comes through here, one after the other, and is worked off whole."""
+        self.session.follow()
         line = self.session.line
         if self._grave:
             if key.name == "enter" and not line.text and line.question is None:
@@ -189,7 +190,13 @@ class ShotScreen(KeyScreen[None]):
         elif not self._move(key):
             self._work_off(key)
         self._let_hear(key, asked)
-        self.repaint()
+        taken = self.session.taken
+        if taken is None or self.calling or self.plan.overview:
+            self.repaint()
+        else:
+            # The number first: what follows from it is worked out while that is on its way to the eye.
+            self.plan.write(taken.line.index, taken.now_nm)
+            self.call_after_refresh(self.repaint)
 
     def _work_off(self, key: Stroke) -> None:
         """Let the entry line have a key, and act on what came of it."""
@@ -391,6 +398,7 @@ class ShotScreen(KeyScreen[None]):
 
     def repaint(self) -> None:
         """Show the state; each part repaints only what differs."""
+        self.session.follow()
         if not hasattr(self, "_foot"):
             return
         if self.session.line.question is None:
