@@ -336,7 +336,8 @@ def test_nothing_but_get(method: str) -> None:
 
 def malformed(run: Run) -> dict[str, bytes]:
     host, path = f"Host: {run.host}\r\n".encode(), f"/{run.secret}".encode()
-    page, live = (b"GET " + path + more + b" HTTP/1.1\r\n" + host for more in (b"", b"/live"))
+    page = b"GET " + path + b" HTTP/1.1\r\n" + host
+    live = page.replace(path, path + b"/live")
     return {
         "noise": b"\x00\xff\x16\x03\x01 hello\r\n\r\n",
         "no version": b"GET /\r\n\r\n",
@@ -346,18 +347,10 @@ def malformed(run: Run) -> dict[str, bytes]:
         "two hosts": page + b"Host: evil\r\n\r\n",
         "no host": b"GET " + path + b" HTTP/1.1\r\n\r\n",
         "two lengths": page + b"Content-Length: 1\r\nContent-Length: 2\r\n\r\nx",
-        "smuggled": b"GET "
-        + path
-        + b" HTTP/1.1\r\n"
-        + host
-        + b"Content-Length: 4\r\nTransfer-Encoding: chunked\r\n\r\n0",
+        "smuggled": page + b"Content-Length: 4\r\nTransfer-Encoding: chunked\r\n\r\n0",
         "a body": page + b"Content-Length: 1000000000\r\n\r\n" + b"x" * 1000,
         "split header": b"GET " + path + b" HTTP/1.1\r\nHost : " + run.host.encode() + b"\r\n\r\n",
-        "upgrade to nothing": b"GET "
-        + path
-        + b"/live HTTP/1.1\r\n"
-        + host
-        + b"Upgrade: h2c\r\nConnection: upgrade\r\n\r\n",
+        "upgrade to nothing": live + b"Upgrade: h2c\r\nConnection: upgrade\r\n\r\n",
     }
 
 

@@ -167,7 +167,7 @@ class HelperServer:
             loop=asyncio.get_running_loop(),
             keepalive_timeout=0,
             logger=_SILENT,
-            access_log=None,  # type: ignore[arg-type]
+            access_log=None,
             max_line_size=1024,
             max_field_size=4096,
             max_headers=64,
@@ -245,7 +245,7 @@ class HelperServer:
                 self._desk.phones_changed()
 
     async def _send(self, ws: web.WebSocketResponse, phone: Phone, news: asyncio.Event) -> None:
-        """Send what is newest whenever there is something, else a beat; one that reads slowly skips what was between."""
+        """Send what is newest whenever there is something, else a beat; a slow one skips what was between."""
         with contextlib.suppress(ConnectionError):
             while not ws.closed:
                 try:

@@ -61,6 +61,15 @@ class Shown:
     now: float
     """Seconds since 1970."""
 
+    def looks_like(self, other: Shown) -> bool:
+        """Is there nothing that a phone would show otherwise? Summaries and lists are compared by identity."""
+        same = self.summary is other.summary and self.listed is other.listed
+        return same and self._rest() == other._rest()
+
+    def _rest(self) -> tuple[object, ...]:
+        told = self.first, self.named, self.back, self.read_back, self.shouts, self.way, self.turn
+        return (*told, self.allowed, self.busy, int(self.now // 60))
+
 
 @dataclass(frozen=True)
 class Where:

@@ -120,6 +120,11 @@ class RodcallApp(App[None], inherit_bindings=False):
             self._plain = Plain(enabled=plain)
             self._show_all_anew()
 
+    @property
+    def ascii_only(self) -> bool:
+        """Does the terminal get no character beyond ASCII?"""
+        return self._plain.enabled
+
     def _show_all_anew(self) -> None:
         for screen in self.screen_stack if self.is_running else ():
             for widget in screen.walk_children(with_self=True):

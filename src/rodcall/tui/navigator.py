@@ -152,6 +152,11 @@ class Navigator:
     def _write_sheets(self, file: JobFile) -> list[str]:
         return self._export(file) if self._export is not None else [say("no sheets can be written from here")]
 
+    def _helper(self, asked: wanted.HelperWanted) -> None:
+        from rodcall.tui.pages.helper import HelperScreen
+
+        self._push(HelperScreen(asked.desk), lambda _: asked.then())
+
     def _score(self, asked: wanted.ScoreWanted) -> None:
         from rodcall.tui.pages.score import ScoreScreen
 
@@ -180,5 +185,6 @@ _OPENS: dict[type[Wanted], Callable[[Navigator, Any], None]] = {
     wanted.DigWanted: Navigator._dig,
     wanted.LayoutWanted: Navigator._layout,
     wanted.ProofWanted: Navigator._proof,
+    wanted.HelperWanted: Navigator._helper,
     wanted.ScoreWanted: Navigator._score,
 }

@@ -127,6 +127,8 @@ Said = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
+SentFrom = Annotated[str, Field(max_length=24)]
+"""The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
@@ -153,13 +155,6 @@ class Entry(BaseModel):
         return None
 
 
-class Sendable(Entry):
-    """An entry that a helper's phone can send too."""
-
-    sent_from: Text = ""
-    """The phone that it was sent from, as the cab calls it; empty for what was keyed in the cab."""
-
-
 class Reference(Entry):
     """A hard point whose height does not change: what setups and checks are read on."""
 
@@ -182,10 +177,11 @@ class Reference(Entry):
         return _disagreement(_elevation(self.said, unit), self.said, self.height_nm)
 
 
-class Setup(Sendable):
+class Setup(Entry):
     """The level is set up (again): a backsight on a reference ties the shots that follow to it."""
 
     kind: Literal["setup"] = "setup"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
@@ -196,10 +192,11 @@ class Setup(Sendable):
         return _disagreement(_reading(self.said, unit, self.readings), self.said, self.backsight_nm)
 
 
-class Shot(Sendable):
+class Shot(Entry):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
+    sent_from: SentFrom = ""
     position: PositionName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -229,10 +226,11 @@ class Confirm(Entry):
     """Logarithm of the odds against it, as they were when it was asked about."""
 
 
-class Check(Sendable):
+class Check(Entry):
     """A check shot: what a reference reads now. Its drift follows from the setup in force."""
 
     kind: Literal["check"] = "check"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -309,10 +307,11 @@ class NotPad(Entry):
     reason: Text = ""
 
 
-class Strike(Sendable):
+class Strike(Entry):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
+    sent_from: SentFrom = ""
     strikes: EntryNumber
     """Number of the struck entry."""
     written_on: TabletName

@@ -8,6 +8,7 @@ from dataclasses import replace
 from rodcall.i18n import counted, say
 from rodcall.tui.bindings.actions import (
     DIG_PAGE,
+    HELPER_PAGE,
     JOB_LIST,
     NEW_JOB,
     PRACTICE,
@@ -35,6 +36,7 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,
+    "helper": HELPER_PAGE,
 }
 """The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 

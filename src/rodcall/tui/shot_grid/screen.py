@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import textwrap
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from time import monotonic, perf_counter, time
@@ -20,7 +21,7 @@ from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Readings
 from rodcall.book.storage.autosave import Kept
 from rodcall.book.storage.opening import JobFile
-from rodcall.i18n import say, spoken
+from rodcall.i18n import phrase, say, spoken
 from rodcall.tablet.paths import cautions_seen, mark_cautions_seen
 from rodcall.tui.shot_grid import footer, panel, status_lines
 from rodcall.tui.shot_grid.plan import Plan
@@ -32,12 +33,13 @@ from rodcall.tui.widgets.entry_line import Chosen, Command, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Lines
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, STRONG
-from rodcall.tui.widgets.wanted import HelpWanted, JobLeft
+from rodcall.tui.widgets.wanted import HelperWanted, HelpWanted, JobLeft, MenuWanted
 from rodcall.wording import words
 from rodcall.wording.cautions import CAUTIONS
 from rodcall.wording.read_back import ReadBack
 
 if TYPE_CHECKING:
+    from rodcall.helper.desk import HelperDesk
     from rodcall.tui.shot_grid.sound import Hearing
 
 _event_clock = perf_counter if sys.platform == "win32" else monotonic
@@ -55,6 +57,9 @@ ROWS_OF_ENTRY = 2
 """Lines that the entry line takes."""
 ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
+
+
+_GET_HELPER = phrase("Not installed here: pip install 'rodcall[helper]' brings the helper's page.")
 
 
 class ShotScreen(KeyScreen[None]):
@@ -111,6 +116,8 @@ class ShotScreen(KeyScreen[None]):
         self._back = bool(file.book.entries)
         """The crew comes back to the job, and is told what it was doing."""
         self._last_key = time()
+        self.helper: HelperDesk | None = None
+        """Shows the session to the helper's phones; None until the crew wants it."""
 
     def compose(self) -> ComposeResult:
         """Top line, plan and numbers, read-back, entry line, footer."""
@@ -305,6 +312,35 @@ class ShotScreen(KeyScreen[None]):
         """Explain the keys."""
         self.open(HelpWanted(say("shot grid"), self.actions))
 
+    def do_menu(self) -> None:
+        """All commands; the helper's page says how to get it where it is not installed."""
+        from rodcall.helper.network import is_installed
+
+        actions = self.actions
+        if not is_installed():
+            actions = tuple(replace(each, help=_GET_HELPER) if each.id == "helper" else each for each in actions)
+        self.open(MenuWanted(actions, self._chosen))
+
+    def do_helper(self) -> None:
+        """The helper's page: the code for a phone, who is connected, how to stop."""
+        from rodcall.helper.network import is_installed
+
+        if not is_installed():
+            self.session.line.message = say(_GET_HELPER)
+            return
+        if self.helper is None:
+            from rodcall.helper.desk import HelperDesk
+            from rodcall.tui.shot_grid.session_cab import SessionCab
+
+            cab = SessionCab(
+                self.session,
+                on_top=lambda: self.app.screen is self,
+                show=self.repaint,
+                shouts=lambda: self.program.settings.ask_about_busts,
+            )
+            self.helper = HelperDesk(cab)
+        self.open(HelperWanted(self.helper, self.show_anew))
+
     def do_call_out(self) -> None:
         """Very large letters for the helper, or the grid again."""
         self.calling = not self.calling
@@ -413,6 +449,8 @@ class ShotScreen(KeyScreen[None]):
             self._repaint_grid()
         if self.session.line.question is not None:
             self.call_after_refresh(self._seen)
+        if self.helper is not None:
+            self.helper.changed()
 
     def _repaint_top(self) -> str:
         session, width = self.session, self.app.size.width
@@ -491,10 +529,22 @@ class ShotScreen(KeyScreen[None]):
         self.session.line.message = event.why
         self.repaint()
 
-    def on_unmount(self) -> None:
-        """Nothing is heard of a job that was left."""
+    async def on_unmount(self) -> None:
+        """Nothing is heard of a job that was left, and no phone shows it."""
         if self.hearing is not None:
             self.hearing.close()
+        if self.helper is not None:
+            await self.helper.stop()
+
+    def on_screen_suspend(self) -> None:
+        """Another page is over the grid: phones are told that no reading is taken now."""
+        if self.helper is not None:
+            self.helper.changed()
+
+    def on_screen_resume(self) -> None:
+        """The grid is up again."""
+        if self.helper is not None:
+            self.helper.changed()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
