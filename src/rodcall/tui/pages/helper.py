@@ -212,7 +212,7 @@ class HelperScreen(KeyScreen[None]):
         server = self._desk.server
         assert server is not None
         drawn = self._drawn(server.gate.address)
-        beside = width - len(drawn[0]) - 2 if drawn else 0
+        beside = width - len(drawn[0]) - 1 if drawn else 0
         fits = bool(drawn) and beside >= LEAST_BESIDE and len(drawn) <= room + 1  # the last line of the quiet zone may go
         words = list(self._words(beside if fits else width - 2, server.gate.address, code_shown=fits))
         if not fits:
@@ -221,7 +221,7 @@ class HelperScreen(KeyScreen[None]):
         rows = max(len(drawn), len(words))
         lines = [*words, *(blank for _ in range(rows))][:rows]
         codes = [Text(row, CODE) for row in drawn] + [Text(" " * len(drawn[0]))] * (rows - len(drawn))
-        return [Text.assemble(code_row, "  ", line) for code_row, line in zip(codes, lines, strict=True)]
+        return [Text.assemble(code_row, " ", line) for code_row, line in zip(codes, lines, strict=True)]
 
     def _drawn(self, address: str) -> list[str]:
         if self.program.ascii_only:
@@ -238,7 +238,7 @@ class HelperScreen(KeyScreen[None]):
             else say("No room for the code in this window. Type in the phone's browser:")
         )
         lines = [Text(line, FAINT) for line in textwrap.wrap(how, width)]
-        lines += [Text(line, STRONG) for line in (f"{host}/", *textwrap.wrap(secret, min(width, 13)))]
+        lines += [Text(line, STRONG) for line in (f"{host}/", secret[:13], secret[13:])]
         lines.append(Text(""))
         allowed = say("readings: allowed") if self._desk.inbox.allowed else say("readings: not allowed")
         lines.append(Text(allowed, ACCENT))
