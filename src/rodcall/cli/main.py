@@ -130,9 +130,10 @@ def cli(ctx: click.Context) -> int | None:
 
 @click.command("open", cls=SaidCommand, hidden=True)
 @JOB
-def open_(job: Path) -> int:
+@option("--helper", is_flag=True, help=phrase("Open the helper's page too: the call-out on a phone that scans a code."))
+def open_(job: Path, helper: bool) -> int:
     """Open a job on its shot grid."""
-    return _screens(job)
+    return _screens(job, helper=helper)
 
 
 @cli.command()
@@ -625,11 +626,11 @@ def _print_jobs() -> None:
         click.echo("\t".join(map(_shown, (str(job.path), *told))))
 
 
-def _screens(job: Path | None) -> int:
+def _screens(job: Path | None, *, helper: bool = False) -> int:
     from rodcall.tui import at_a_terminal, show
 
     if at_a_terminal():
-        return show(None if job is None else str(job))
+        return show(None if job is None else str(job), helper=helper)
     _print_jobs() if job is None else _print_figures(job)
     return Exit.DONE
 

@@ -26,12 +26,13 @@ def at_a_terminal() -> bool:
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
-def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) -> int:
+def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None, *, helper: bool = False) -> int:
     """Show a job on its shot grid, or the list of jobs, until the crew leaves; return the exit status.
 
     Args:
         job: Path of its file; None for the list.
         export: Writes a job's sheets beside it and tells what came of it; screens know no sheets.
+        helper: Open the helper's page over the shot grid.
     """
     from rodcall.book.storage.opening import JobFileError, open_to_write
     from rodcall.tablet.paths import tablet_name
@@ -44,7 +45,9 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
         return UNUSABLE
     from rodcall.tui.app import RodcallApp
 
-    return _run(RodcallApp(opened, export, settings, wrong))
+    app = RodcallApp(opened, export, settings, wrong)
+    app.begins_with = "helper" if helper else ""
+    return _run(app)
 
 
 def practise(pads: Pads) -> int:

@@ -83,4 +83,57 @@ SENTENCES = {
     ),
     "not undone: {why}": "no deshecho: {why}",
     "{address} is not one address of this tablet": "{address} no es una dirección de esta tableta",
+    "helper": "ayudante",
+    "The helper's page: the call-out on a phone that scans a code.": (
+        "La página del ayudante: lo que se dice a voces, en un teléfono que escanea un código."
+    ),
+    "Open the helper's page too: the call-out on a phone that scans a code.": (
+        "Abrir también la página del ayudante: lo que se dice a voces, en un teléfono que escanea un código."
+    ),
+    "start": "empezar",
+    "Start the page at the address under the bar.": "Empezar la página en la dirección bajo la barra.",
+    "The address before.": "La dirección anterior.",
+    "The next address.": "La dirección siguiente.",
+    "Let phones send readings for this job, or stop that.": (
+        "Permitir que los teléfonos envíen lecturas en este trabajo, o dejar de permitirlo."
+    ),
+    "send away": "desconectar",
+    "Send a phone away; it cannot come back before another start.": (
+        "Desconectar un teléfono; no puede volver antes de otro inicio."
+    ),
+    "Stop the page; every phone is told.": "Parar la página; cada teléfono lo muestra.",
+    "Back to the shot grid; the page stays up.": "Volver a la cuadrícula; la página sigue.",
+    "Not installed here: pip install 'rodcall[helper]' brings the helper's page.": (
+        "No está instalado: pip install 'rodcall[helper]' trae la página del ayudante."
+    ),
+    "from {sender}": "de {sender}",
+    "the cab is answering a question": "la cabina está respondiendo una pregunta",
+    "the cab is typing": "la cabina está tecleando",
+    "the cab has another page open": "la cabina tiene otra página abierta",
+    "not written: the cab names no spot": "no escrito: la cabina no indica ningún punto",
+    "Let phones send readings in this job?  y or + yes, n or - no": (
+        "¿Permitir lecturas desde teléfonos en este trabajo?  s o + sí, n o - no"
+    ),
+    "no phone is connected": "no hay ningún teléfono conectado",
+    "Send which phone away?  {numbers}": "¿Qué teléfono desconectar?  {numbers}",
+    "The helper's phone shows what the call-out shows, in its browser: no app, no account, no internet.": (
+        "El teléfono del ayudante muestra en su navegador lo que se dice a voces: sin aplicación, cuenta ni internet."
+    ),
+    "Phone and tablet must be on one hotspot; either of them can give it. Turn it on first.": (
+        "Teléfono y tableta deben estar en la misma red; cualquiera de los dos puede darla. Enciéndala primero."
+    ),
+    "Pick this tablet's address on that hotspot:": "Elija la dirección de esta tableta en esa red:",
+    "Scan the code with the phone's camera, or type:": "Escanee el código con la cámara del teléfono, o teclee:",
+    "No room for the code in this window. Type in the phone's browser:": (
+        "No hay sitio para el código en esta ventana. Teclee en el navegador del teléfono:"
+    ),
+    "readings: allowed": "lecturas: permitidas",
+    "readings: not allowed": "lecturas: no permitidas",
+    "not started: {why}; turn the hotspot on, then pick its address": (
+        "no se inició: {why}; encienda la red y elija su dirección"
+    ),
+    "this tablet only, to try it out": "solo esta tableta, para probar",
+    "phone {number}": "teléfono {number}",
+    "No phone yet. Same hotspot?": "Ningún teléfono aún. ¿La misma red?",
+    "starting ...": "empezando ...",
 }

@@ -213,7 +213,9 @@ class HelperScreen(KeyScreen[None]):
         assert server is not None
         drawn = self._drawn(server.gate.address)
         beside = width - len(drawn[0]) - 1 if drawn else 0
-        fits = bool(drawn) and beside >= LEAST_BESIDE and len(drawn) <= room + 1  # the last line of the quiet zone may go
+        fits = (
+            bool(drawn) and beside >= LEAST_BESIDE and len(drawn) <= room + 1
+        )  # the last line of the quiet zone may go
         words = list(self._words(beside if fits else width - 2, server.gate.address, code_shown=fits))
         if not fits:
             return [Text(fitted(f" {say('helper')}", width), HEAD), *(Text.assemble(" ", line) for line in words)]
