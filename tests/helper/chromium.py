@@ -83,6 +83,7 @@ class Phone:
         """What is seen of an element, by its id; empty where it is hidden or covered."""
         seen = await self.js(
             f"""(() => {{ const el = document.getElementById('{name}'), gone = document.getElementById('gone');
+            if (!el || !gone) return '';
             const covered = !gone.hidden && !gone.contains(el);
             return covered || el.offsetParent === null && getComputedStyle(el).position !== 'fixed' ? ''
             : el.innerText; }})()"""

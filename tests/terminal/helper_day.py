@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import re
 from collections.abc import AsyncIterator
+from fractions import Fraction
 from pathlib import Path
 from time import monotonic
 
@@ -101,25 +102,28 @@ async def typed_session(browser: Browser, folder: Path, cuts: int) -> dict[str, 
             here, then = spots[at], spots[at + 1]
             await phone.shows("name", here)
             how = at % 4
-            said = f"-{at // 8}-{at % 8}/8" if at % 8 else f"-{at // 8}"
+            said = f"-{1 + at // 8}" + (f"-{Fraction(at % 8, 8)}" if at % 8 else "")
             if how in (0, 2):
                 # The reading is on its way when the connection goes, before or after it is written.
-                await phone.key_in(said) if "/" not in said else await key_parts(phone, said)
-                hotspot.stall() if how == 0 and at % 8 == 0 else None
+                await key_parts(phone, said)
+                out_of_reach = at % 8 == 0
+                began = monotonic()
+                if out_of_reach:
+                    hotspot.stall()
+                elif how == 0:
+                    hotspot.cut()
                 await phone.tap("#enter")
                 if how == 2:
                     hotspot.cut()
-                began = monotonic()
-                if how == 0 and at % 8 == 0 or how == 2:
-                    await phone.until("!document.getElementById('gone').hidden")
-                    slowest = max(slowest, monotonic() - began)
-                    assert await phone.text("name") == "", "no spot is shown as current"
-                    hotspot.back()
+                await phone.until("!document.getElementById('gone').hidden")
+                slowest = max(slowest, monotonic() - began)
+                assert await phone.text("name") == "", "no spot is shown as current"
+                hotspot.back()
                 expected.append((here, said))
             else:
                 # The cab goes on while the phone is away: what it keyed for the old spot is refused.
                 if how == 1:
-                    await key_parts(phone, said) if "/" in said else await phone.key_in(said)
+                    await key_parts(phone, said)
                 hotspot.cut()
                 began = monotonic()
                 await phone.until("!document.getElementById('gone').hidden")
@@ -140,7 +144,7 @@ async def typed_session(browser: Browser, folder: Path, cuts: int) -> dict[str, 
         await hotspot.stop()
         cab.crew.key("q")
         await asyncio.to_thread(cab.crew.ended)
-    assert sent_from_phones(path) == expected
+    assert sent_from_phones(path) == expected, (sent_from_phones(path), expected)
     written = [each.position for each in entries(path) if isinstance(each, Shot)]
     assert written == spots[:cuts], "each spot once, in order"
     return {"slowest": slowest, "sent": len(expected), "connections": connections}
@@ -148,10 +152,7 @@ async def typed_session(browser: Browser, folder: Path, cuts: int) -> dict[str, 
 
 async def key_parts(phone: Phone, said: str) -> None:
     """Key a reading with a fraction: sign, whole, and the fraction's own key."""
-    whole, _, part = said.removeprefix("-").rpartition("-")
+    whole, _, part = said.removeprefix("-").partition("-")
     await phone.tap_key("\u25bc")
-    for digit in whole if whole != "0" else "0":
-        await phone.tap_key(digit)
-    from fractions import Fraction
-
-    await phone.tap_key(str(Fraction(part)))
+    for key in (*whole, *([part] if part else [])):
+        await phone.tap_key(key)
