@@ -69,7 +69,10 @@ def told(name: str, values: Sequence[float], bar: str = "") -> None:
 async def latency(readings: int) -> None:
     to_phone, to_cab = [], []
     with tempfile.TemporaryDirectory() as folder:
-        async with chromium() as browser, a_day(a_file(Path(folder), along=25, across=4, heights=Unit.MM)) as (cab, address):
+        async with (
+            chromium() as browser,
+            a_day(a_file(Path(folder), along=25, across=4, heights=Unit.MM)) as (cab, address),
+        ):
             phone = await browser.phone()
             await phone.open(address)
             await phone.shows("name", "A1")
@@ -182,7 +185,10 @@ async def flood(readings: int) -> None:
     calm: list[float] = []
     under: list[float] = []
     with tempfile.TemporaryDirectory() as folder:
-        async with a_day(a_file(Path(folder), along=100, across=4, heights=Unit.MM)) as (cab, address), phones(address, 3):
+        async with (
+            a_day(a_file(Path(folder), along=100, across=4, heights=Unit.MM)) as (cab, address),
+            phones(address, 3),
+        ):
             origin = address.rpartition("/")[0]
             for block in range(readings // 20):
                 calm += (await enters(cab, 20, 40 * block))[0]

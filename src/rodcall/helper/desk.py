@@ -15,6 +15,7 @@ from rodcall.helper.gate import Phone
 from rodcall.helper.messages import Sent, TakeBack
 from rodcall.helper.reading import Answer, Cab, Inbox
 from rodcall.helper.view import Shown, as_json, view
+from rodcall.i18n import speaking
 
 if TYPE_CHECKING:
     from rodcall.helper.server import HelperServer
@@ -113,7 +114,9 @@ class HelperDesk:
 
     def seen(self, language: str) -> str:
         """The newest view in a language, as JSON."""
-        return as_json(view(self._grid.shown(allowed=self.inbox.allowed), language))
+        with speaking(language):
+            shown = self._grid.shown(allowed=self.inbox.allowed)
+        return as_json(view(shown, language))
 
     # -- what phones send -----------------------------------------------------------------------------------
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
-from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
+from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.grid import letters
 from rodcall.figures.next_up import Do, Next
 from rodcall.figures.punch_list import Kind, PunchList
@@ -31,6 +32,7 @@ PLAN_ALONG, PLAN_ACROSS = 11, 9
 MOST_NAME = 60
 """Characters of a job's name."""
 _DOUBTFUL = (Kind.READINGS_DISAGREE, Kind.TABLETS_DISAGREE, Kind.DOES_NOT_FIT)
+_STATES = {UNSHOT: ".", LEFT_OUT: "x", NOT_PAD: "/"}
 _BAD_CHECK = (Do.CHECK_AGAIN, Do.LEVEL, Do.SET_UP)
 
 
@@ -57,7 +59,7 @@ class Shown:
     allowed: bool
     """Phones may send readings."""
     busy: str
-    """Why the cab takes none now."""
+    """Why the cab takes none now; empty while it only types, which a phone hears when it sends one."""
     now: float
     """Seconds since 1970."""
 
@@ -295,8 +297,12 @@ def _plan(shown: Shown, spot: int | None) -> Plan:
     grid = summary.grid
     row, column = divmod(next((each for each in (spot, shown.back) if each is not None), 0), grid.across)
     rows, columns = _window(row, PLAN_ALONG, grid.along), _window(column, PLAN_ACROSS, grid.across)
+    states = summary.state.reshape(grid.shape)[rows.start : rows.stop, columns.start : columns.stop].tolist()
     cells = (
-        tuple(_cell(summary, along * grid.across + across, spot, shown.back) for across in columns)
+        tuple(
+            _cell(summary, along * grid.across + across, state, spot, shown.back)
+            for across, state in zip(columns, states[along - rows.start], strict=True)
+        )
         for along in reversed(rows)
     )
     return Plan(tuple(letters(each) for each in columns), tuple(each + 1 for each in reversed(rows)), tuple(cells))
@@ -307,11 +313,10 @@ def _window(around: int, room: int, number: int) -> range:
     return range(first, min(first + room, number))
 
 
-def _cell(summary: Summary, at: int, spot: int | None, back: int | None) -> str:
-    state = summary.state[at]
+def _cell(summary: Summary, at: int, state: int, spot: int | None, back: int | None) -> str:
     marks = ">" * (at == spot) + "<" * (at == back)
     if state != SHOT:
-        return ("x" if state == LEFT_OUT else "/" if state == NOT_PAD else ".") + marks
+        return _STATES[state] + marks
     side, depth, out = standing(summary, at)
     suspect = bool(summary.trust.suspect_mask[at])
     return f"{'l0h'[side + 1]}{depth}" + "!" * out + "s" * suspect + marks
@@ -319,8 +324,10 @@ def _cell(summary: Summary, at: int, spot: int | None, back: int | None) -> str:
 
 def _keys(shown: Shown) -> Keys:
     job = shown.summary.job
-    fractions: tuple[str, ...] = ()
-    if job.heights is Unit.IN:
-        parts = 16 if job.step < INCH // 8 else 8
-        fractions = tuple(str(Fraction(each, parts)) for each in range(1, parts))
+    fractions = _fractions(16 if job.step < INCH // 8 else 8) if job.heights is Unit.IN else ()
     return Keys(shown.way == "height", shown.way == "direct-rod", fractions, words.unit_word(job.heights))
+
+
+@cache
+def _fractions(parts: int) -> tuple[str, ...]:
+    return tuple(str(Fraction(each, parts)) for each in range(1, parts))

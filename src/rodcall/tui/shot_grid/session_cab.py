@@ -45,10 +45,13 @@ class SessionCab:
     def busy(self) -> str:
         """Why nothing is taken from a phone now."""
         line = self._session.line
-        if line.question is not None:
+        typing = line.question is None and line.text and not line.refused
+        return say("the cab is typing") if typing else self._elsewhere
+
+    @property
+    def _elsewhere(self) -> str:
+        if self._session.line.question is not None:
             return say("the cab is answering a question")
-        if line.text and not line.refused:
-            return say("the cab is typing")
         return "" if self._on_top() else say("the cab has another page open")
 
     @property
@@ -104,6 +107,6 @@ class SessionCab:
             way=str(session.book.page.readings),
             turn=self.turn,
             allowed=allowed,
-            busy=self.busy,
+            busy=self._elsewhere,
             now=time(),
         )
