@@ -63,6 +63,7 @@ def made(path: Path) -> JobFile:
         "set agreed-by J. Doe",
         "set spacing 40ft",
         "set check-hours 12",
+        "hole 22ft,12ft 22ft,28ft 38ft,20ft",
     )
     return JobFile(path, book)
 

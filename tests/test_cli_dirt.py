@@ -13,6 +13,7 @@ from rodcall.cli.main import main
 from rodcall.units import FOOT
 from rodcall.wording import dig as words_dig
 from rodcall.wording import layout as words_layout
+from rodcall.wording.zones import blocks
 from tests.kit import a_book, a_job, figures
 
 PAD = a_job(along=5, across=3, length=40 * FOOT, width=20 * FOOT)
@@ -39,7 +40,9 @@ def test_dig_prints_the_moves_in_order_of_work(tmp_path, capsys):
     summary = figures(book)
     plan = summary.dig()
     assert out.splitlines() == words_dig.dig_lines(summary, plan)
-    assert out.splitlines()[3].startswith("1  ")
+    assert out.splitlines()[0] == "zones in order of work:"
+    assert out.splitlines()[1].startswith(" 1  ")
+    assert any(line.startswith("1  ") for line in out.splitlines())
     assert out.splitlines()[-1] == "no part: C5 (left out)"
 
 
@@ -123,7 +126,7 @@ def test_rock_that_swells_is_dug_too(tmp_path, capsys):
     ],
 )
 def test_blocks_of_positions(positions, said):
-    assert words_dig.blocks(PAD.grid, map(PAD.grid.index, positions.split())) == said
+    assert blocks(PAD.grid, map(PAD.grid.index, positions.split())) == said
 
 
 def test_nothing_to_dig_before_the_first_shot(tmp_path, capsys):

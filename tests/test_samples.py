@@ -103,6 +103,7 @@ def test_they_travel_in_the_wheel(tmp_path):
     names = zipfile.ZipFile(wheel).namelist()
     assert {f"rodcall/sample_jobs/{name}" for name in MADE_BY} <= set(names)
     assert "rodcall/py.typed" in names
+    assert [name for name in names if "/locale/" in name] == ["rodcall/i18n/locale/es/LC_MESSAGES/rodcall.mo"]
     assert [name for name in names if name.startswith("tests")] == []
 
     site = tmp_path / "site"

@@ -1,118 +1,82 @@
-"""The Spanish table against the code: every sentence is there, nothing more, and each takes the same values."""
+"""The Spanish catalogue against the code: every sentence is there, nothing more, and each takes the same values."""
 
 from __future__ import annotations
 
-import ast
-from collections import Counter
-from collections.abc import Iterator
-from pathlib import Path
 from string import Formatter
 
-import pytest
+from tests import catalogue
 
-import rodcall
-from rodcall.cli.help import paragraphs
-from rodcall.cli.main import cli, open_
-from rodcall.i18n import spanish
-
-HOUSE = Path(rodcall.__file__).parent
-SENTENCE_AT = {
-    "say": (0,),
-    "phrase": (0,),
-    "later": (0,),
-    "counted": (1, 2),
-    "later_counted": (1, 2),
-    "Action": (2, 3),
-}
-"""Which arguments are sentences."""
+ENTRIES = list(catalogue.read("es"))
 THE_SAME = {"final", "no", "- + h l", "{prompt} {numbered} (Enter: {usual})"}
 """Sentences that Spanish has too."""
 
-
-def calls(file: Path) -> Iterator[ast.Call]:
-    for node in ast.walk(ast.parse(file.read_text("utf-8"))):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in SENTENCE_AT:
-            yield node
-
-
-def given(argument: ast.expr) -> Iterator[str]:
-    """The sentences that an argument may be."""
-    if isinstance(argument, ast.Constant) and argument.value:
-        yield argument.value
-    elif isinstance(argument, ast.IfExp):
-        yield from given(argument.body)
-        yield from given(argument.orelse)
-
-
-def sentences() -> dict[str, str]:
-    """Each sentence that the program says, and a place where it stands."""
-    return {
-        sentence: f"{file.relative_to(HOUSE)}:{call.lineno}"
-        for file in HOUSE.rglob("*.py")
-        for call in calls(file)
-        for at in SENTENCE_AT[call.func.id]
-        if at < len(call.args)
-        for sentence in given(call.args[at])
-    }
+PAIRS = [
+    (english, other)
+    for entry in ENTRIES
+    for english, other in (
+        [(entry.msgid, entry.msgstr_plural[0]), (entry.msgid_plural, entry.msgstr_plural[1])]
+        if entry.msgid_plural
+        else [(entry.msgid, entry.msgstr)]
+    )
+]
 
 
 def test_the_program_says_something():
-    """Else the next test proves nothing."""
-    assert len(sentences()) > 1000
+    """Else the next tests prove nothing."""
+    assert len(catalogue.messages()) > 1000
+    assert sum(bool(message.many) for message in catalogue.messages()) > 20
 
 
-def test_every_sentence_has_its_spanish():
-    assert {english: at for english, at in sentences().items() if english not in spanish.SPANISH} == {}
+def test_every_sentence_has_its_spanish_and_no_sentence_is_left_over():
+    """Beside these the places are right, and the order: `python -m tests.catalogue update` writes the form."""
+    known = [catalogue.message_of(entry) for entry in ENTRIES]
+    assert set(catalogue.messages()) - set(known) == set()
+    assert set(known) - set(catalogue.messages()) == set()
+    assert len(known) == len(set(known))
+    assert [entry.msgid for entry in ENTRIES if not entry.translated()] == []
+    assert catalogue.updated(catalogue.read("es")) == catalogue.file_of("es").read_text("utf-8")
 
 
-def test_no_sentence_is_left_over():
-    """Of what the code no longer says; what a command is for stands in its function's own words."""
-    said = {
-        *sentences(),
-        *(each for command in (cli, open_, *cli.commands.values()) for each in paragraphs(command)),
-    }
-    assert set(spanish.SPANISH) - said == set()
+def test_no_sentence_stands_once_alone_and_once_with_its_plural():
+    """Gettext finds both by the English for one: the second would take the place of the first."""
+    names = [(message.english, message.context) for message in catalogue.messages()]
+    assert len(names) == len(set(names))
 
 
-def test_no_sentence_stands_in_two_parts_in_two_ways():
-    ways = Counter(english for english, _ in {pair for part in spanish._PARTS for pair in part.items()})
-    assert [english for english, count in ways.items() if count > 1] == []
+def test_spanish_takes_the_same_values_in_the_same_form():
+    def values(sentence: str) -> list[tuple[str, str, str]]:
+        fields = Formatter().parse(sentence)
+        return sorted((name, form or "", turned or "") for _, name, form, turned in fields if name is not None)
+
+    assert [pair for pair in PAIRS if values(pair[0]) != values(pair[1])] == []
 
 
-@pytest.mark.parametrize("english", spanish.SPANISH)
-def test_spanish_takes_the_same_values_in_the_same_form(english):
-    def values(sentence: str) -> list[tuple[str, str]]:
-        return sorted((name, form) for _, name, form, _ in Formatter().parse(sentence) if name is not None)
-
-    assert values(spanish.SPANISH[english]) == values(english)
-
-
-@pytest.mark.parametrize("english", spanish.SPANISH)
-def test_spanish_begins_and_ends_as_english_does(english):
+def test_spanish_begins_and_ends_as_english_does():
     """Blanks join parts of a sentence, and a question must end as one: what follows it hangs on that."""
-    other = spanish.SPANISH[english]
-    assert (english[:1] == " ", english[-1:] == " ") == (other[:1] == " ", other[-1:] == " ")
-    assert english.endswith("?") == other.endswith("?")
-    legend = english.startswith("!") or " ? " in english
-    assert legend or other.count("?") == other.count("¿")
+
+    def ends(sentence: str) -> tuple[bool, ...]:
+        return sentence[:1] == " ", sentence[-1:] == " ", sentence.endswith("?")
+
+    assert [pair for pair in PAIRS if ends(pair[0]) != ends(pair[1])] == []
+
+
+def test_a_spanish_question_is_opened_as_often_as_it_is_closed():
+    """In a legend, `!` and `?` are marks on the plan."""
+    sentences = [spanish for english, spanish in PAIRS if not english.startswith("!") and " ? " not in english]
+    assert len(sentences) > 1000
+    assert [each for each in sentences if each.count("?") != each.count("¿")] == []
 
 
 def test_one_and_several_are_said_in_two_ways():
     """A noun that follows a number agrees with it, in both languages."""
-    pairs = [
-        [argument.value for argument in call.args[1:3] if isinstance(argument, ast.Constant)]
-        for file in HOUSE.rglob("*.py")
-        for call in calls(file)
-        if call.func.id in ("counted", "later_counted")
+    plurals = [entry for entry in ENTRIES if entry.msgid_plural]
+    alike = [
+        each.msgid
+        for each in plurals
+        if each.msgid == each.msgid_plural or each.msgstr_plural[0] == each.msgstr_plural[1]
     ]
-    pairs = [pair for pair in pairs if len(pair) == 2]
-    assert len(pairs) > 20
-    alike = [one for one, many in pairs if one == many or spanish.SPANISH[one] == spanish.SPANISH[many]]
     assert alike == []
 
 
 def test_what_is_the_same_in_spanish_is_known():
-    same = {
-        english for english, other in spanish.SPANISH.items() if english == other and any(map(str.isalpha, english))
-    }
-    assert same <= THE_SAME
+    assert {english for english, other in PAIRS if english == other and any(map(str.isalpha, english))} <= THE_SAME

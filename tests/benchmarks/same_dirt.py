@@ -84,7 +84,7 @@ def same(summary: Summary, path: Path) -> float:
     by_plan = (
         plan.cut_m3,
         plan.needed_m3 * (1 - shrink),
-        float(plan.left_over_m3.sum() - plan.short_m3.sum()) * (1 - shrink) + dirt.on_hand,
+        plan.over_m3 * (1 - shrink) + dirt.on_hand,
     )
     ways = [
         by_plan,

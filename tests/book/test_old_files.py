@@ -51,6 +51,7 @@ def test_a_step_brings_a_file_up_and_the_old_one_stays_beside_it(tmp_path, monke
     lines, seal = [], job_format.first_seal(written["job"], {})
     for entry in written["entries"]:
         del entry["seal"]
+        entry.pop("own", None)
         line, seal = job_format.sealed(entry, seal)
         lines.append(line)
     old = job_format.document_text(written["job"], {}, lines)

@@ -6,6 +6,8 @@ Each Spanish word is that of the glossary that was agreed with the crew.
 from __future__ import annotations
 
 import ast
+import gettext
+import os
 from pathlib import Path
 
 import click
@@ -14,7 +16,7 @@ import pytest
 
 from rodcall.cli.help import CLICK, paragraphs
 from rodcall.cli.main import cli
-from rodcall.i18n.spanish import SPANISH
+from rodcall.i18n import say, speaking
 from tests.cli.kit import NEEDED, Told, rodcall
 
 
@@ -143,9 +145,11 @@ def test_help_is_said_in_the_language_of_the_settings(home, name):
     english, other = in_both(home, *([name] if name else []), "--help")
     assert english.status == other.status == 0
     for sentence in own:
+        with speaking("es"):
+            in_spanish = say(sentence)
         assert as_words(sentence) in as_words(english.out)
         assert as_words(sentence) not in as_words(other.out)
-        assert as_words(SPANISH[sentence]) in as_words(other.out)
+        assert as_words(in_spanish) in as_words(other.out)
 
 
 @pytest.mark.parametrize(
@@ -163,6 +167,15 @@ def test_help_is_said_in_the_language_of_the_settings(home, name):
 )
 def test_what_the_libraries_refuse_is_said_so_too(spanish, words, told):
     assert told in rodcall(*words).refusal
+
+
+@pytest.mark.parametrize("language", [None, "fr"])
+def test_after_a_command_other_programs_sentences_are_looked_up_as_before(spanish, pad, monkeypatch, language):
+    monkeypatch.delenv("LANGUAGE", raising=False)
+    if language is not None:
+        monkeypatch.setenv("LANGUAGE", language)
+    assert rodcall("verdict").refusal.startswith("Falta el argumento")
+    assert (gettext.textdomain(), os.environ.get("LANGUAGE")) == ("messages", language)
 
 
 def test_what_click_is_answered_still_stands_in_click():

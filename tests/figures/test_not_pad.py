@@ -15,9 +15,9 @@ from rodcall.book.model.grid import corners_on_pad
 from rodcall.figures.earthwork.volumes import Grade, Surface, balance, cut_and_fill
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.best_slopes import least_earth_grade, least_squares_grade
+from rodcall.figures.ground.cells import Cells
 from rodcall.figures.ground.drainage import basins
 from rodcall.figures.ground.interpolation import above_target
-from rodcall.figures.ground.pad_squares import Squares
 from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.summary import summarise
 from rodcall.units import MM, M, Unit
@@ -48,7 +48,7 @@ def with_part_missing(surface: Surface, seed: int) -> Surface:
 
 
 def has_area(surface: Surface) -> bool:
-    return surface.squares is None or surface.squares.area > 0
+    return surface.cells is None or surface.cells.area > 0
 
 
 PARTS = st.builds(with_part_missing, surfaces(), st.integers(0, 2**32 - 1)).filter(has_area)
@@ -159,8 +159,8 @@ def test_upside_down_cut_is_fill(surface, grade):
 def test_weights_are_the_area_and_the_integral(surface):
     """A third of a triangle to each of its corners, a quarter of a square: the integral of the surface."""
     weights = np.asarray(surface.area)
-    if surface.squares is not None:
-        weights = surface.squares.weights
+    if surface.cells is not None:
+        weights = surface.cells.weights
         assert (weights >= 0).all()
         assert (weights[~surface.pad] == 0).all()
     else:
@@ -185,7 +185,7 @@ def test_where_all_is_pad_nothing_changes(surface, grade, shrink):
 @given(surface=surfaces())
 def test_the_squares_of_a_whole_pad_have_the_weights_of_a_whole_pad(surface):
     """The general way agrees with the way of a whole pad."""
-    squares = Squares(surface.along_m, surface.across_m, surface.inset_m, np.ones(surface.heights.shape, bool))
+    squares = Cells(surface.along_m, surface.across_m, surface.inset_m, np.ones(surface.heights.shape, bool))
     expected = averages.area_weights(surface.along_m, surface.across_m, surface.inset_m)
     assert squares.weights == pytest.approx(expected, rel=1e-12)
     assert squares.centre == pytest.approx(surface.centre, rel=1e-12)
@@ -195,7 +195,7 @@ def test_the_squares_of_a_whole_pad_have_the_weights_of_a_whole_pad(surface):
 @given(surface=PARTS, grade=GRADES, seed=st.integers(0, 99))
 def test_what_is_no_pad_has_no_say(surface, grade, seed):
     """Whatever height is estimated there."""
-    assume(surface.squares is not None)
+    assume(surface.cells is not None)
     other = np.where(surface.pad, surface.heights, np.random.default_rng(seed).normal(0, 3, surface.pad.shape))
     elsewhere = replace(surface, heights=other)
     here, there = cut_and_fill(surface, grade), cut_and_fill(elsewhere, grade)
@@ -228,7 +228,7 @@ def an_l(seed: int, inset: float = 0.0) -> Surface:
 def test_least_squares_slopes_of_an_l(inset):
     """numpy's own least squares over the nodes, weighed by their area."""
     surface = an_l(1, inset)
-    weights = np.sqrt(surface.squares.node_weights.ravel())
+    weights = np.sqrt(surface.cells.node_weights.ravel())
     along, across = (each.ravel() for each in np.meshgrid(surface.node_along, surface.node_across, indexing="ij"))
     design = np.column_stack((np.ones_like(along), along, across))
     height, *slopes = np.linalg.lstsq(design * weights[:, None], surface.nodes.ravel() * weights)[0]
@@ -324,7 +324,7 @@ def test_area_above_a_slope_is_told_at_the_zero_exactly():
     book = a_book(job=a_job(Unit.MM, length=8 * M, width=6 * M, **slopes))
     say(book, *(f"{at} {7 + 10 * (int(at[1]) - 1) - 20 * 'ABC'.index(at[0]):+d}" for at in spots), "B4:C3 not pad")
     summary = figures(book)
-    strip = summary.squares
+    strip = summary.cells
     # In the strip the ground is level, so there the plane and it differ; by nodes, as the surface has it.
     rise = 5.0 * (strip.node_along[:, None]) - 10.0 * strip.node_across
     level = np.pad(summary.surface_m, 1, mode="edge") * 1e3 - rise

@@ -11,11 +11,11 @@ from pypdf import PdfReader
 from rodcall.book.model.entries import LaserTest, Readings, Remedy
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import LANGUAGES, speaking, spoken
-from rodcall.i18n.spanish import SPANISH
 from rodcall.sheets.digest import grouped, verify
 from rodcall.sheets.make import Form, make
 from rodcall.sheets.typeset.lettering import Lettering
 from rodcall.units import MM, M, Unit
+from tests import catalogue
 from tests.kit import put_right, say
 from tests.sheets.kit import a_file, finished, shoot, text_of
 
@@ -95,9 +95,9 @@ def test_no_english_word_is_left_on_paper(form):
     assert made["es"].missing == (), "a letter that the font lacks"
 
 
-def test_the_font_has_every_letter_of_the_table():
+def test_the_font_has_every_letter_of_the_catalogue():
     lettering = Lettering()
-    for sentence in SPANISH.values():
+    for sentence in (text for entry in catalogue.read("es") for text in (entry.msgstr, *entry.msgstr_plural.values())):
         lettering.printable(sentence)
         lettering.printable(sentence, bold=True)
     assert lettering.missing == ()

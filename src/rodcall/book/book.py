@@ -26,6 +26,7 @@ from rodcall.book.model.entries import (
     MachineCheck,
     Note,
     NotPad,
+    Outline,
     Readings,
     Reference,
     Remedy,
@@ -169,6 +170,20 @@ class Book:
         opposite = corner if to is None else self._name(to)
         return self._write(NotPad, position=corner, to=None if opposite == corner else opposite, reason=_fit(reason))
 
+    def outline(self, corners: Sequence[str], reason: str = "", *, hole: bool = False) -> Change:
+        """Write the pad's edge, or a hole in it, by its corners in order around.
+
+        Args:
+            corners: Positions, or two distances from A1 as `30ft,12ft`: out, then right.
+            reason: Why, in words.
+            hole: A part inside that is no pad.
+
+        Raises:
+            PageError: when they bound no pad, or no three spots of one square lie on it.
+        """
+        said = tuple(corner if "," in corner else corner.upper() for corner in corners)
+        return self._write(Outline, corners=said, hole=hole, reason=_fit(reason))
+
     # -- undo -----------------------------------------------------------------------------------------------
 
     def undo(self) -> list[Change]:
@@ -293,23 +308,33 @@ class Book:
         why: str = "",
         slope_along: float | None = None,
         slope_across: float | None = None,
+        shape: str | None = None,
     ) -> Change:
-        """Write the target to dig to; slopes not given stay as they are."""
+        """Write the target to dig to; slopes and shape not given stay as they are (`plane` takes the shape away)."""
         along, across = self.slopes
+        before = self.page.target.entry if self.page.target is not None else None
+        kept = before if isinstance(before, Target) and shape is None else None
         return self._write(
             Target,
             offset_nm=parse_height(said, self.job.heights),
             slope_along=along if slope_along is None else slope_along,
             slope_across=across if slope_across is None else slope_across,
+            shape=kept.shape if kept is not None else _shape_words(shape),
+            heights_nm=kept.heights_nm if kept is not None else (),
             said=said.strip(),
             why=_fit(why),
         )
 
     def aim_at(
-        self, offset_nm: int, why: str, slope_along: float | None = None, slope_across: float | None = None
+        self,
+        offset_nm: int,
+        why: str,
+        slope_along: float | None = None,
+        slope_across: float | None = None,
+        shape: str | None = None,
     ) -> Change:
         """Write a target that was worked out, such as the suggested one."""
-        return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across)
+        return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across, shape)
 
     @property
     def slopes(self) -> tuple[float, float]:
@@ -386,3 +411,9 @@ class Book:
 def _fit(text: str) -> str:
     """Words as they are kept: no longer than an entry holds, and encodable."""
     return text.strip()[:TEXT_LIMIT].encode("utf-8", "replace").decode("utf-8")
+
+
+def _shape_words(shape: str | None) -> str:
+    """A shape as it is kept: in one way, and none for a plane."""
+    said = " ".join((shape or "").split())
+    return "" if said.lower() == "plane" else said

@@ -8,6 +8,7 @@ from rodcall.book.book import Book, DoesNotFit
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Remedy, RoundKind
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.i18n import phrase, say
 
 Suggest = Callable[[], int | None]
@@ -30,6 +31,9 @@ FORMS = (
     ("machine BM1 -4 1/2in", phrase("what the machine shows over a reference or a position")),
     ("target -1/2in", phrase("the target, at the zero")),
     ("target suggested", phrase("the suggested target, taken")),
+    ("design crown B1 B4 2%", phrase("the target's shape: crown, valley, ramp A2 A4 6in, dish B3 1%, or plane")),
+    ("outline A1 C1 C3 B3 B4 A4", phrase("the pad's edge by its corners: positions, or OUT,RIGHT as 30ft,12ft")),
+    ("hole 22ft,12ft 22ft,28ft 38ft,20ft", phrase("a part inside that is no pad, by its corners")),
     ("zero B2", phrase("another position is the zero")),
     ("set shrink 10%", phrase("a term of the job and its value")),
     ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
@@ -98,6 +102,10 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return book.test_machine(at, height)
         case "target":
             return _aim(book, _wanted(rest, "target suggested"), suggest)
+        case "design":
+            return _design(book, _wanted(rest, "design crown B1 B4 2%"), suggest)
+        case "outline" | "hole":
+            return book.outline(_wanted(rest, "outline A1 C1 C3 B3 B4 A4").split(), hole=first.lower() == "hole")
         case "set":
             name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
             value, _, why = value.partition(" because ")
@@ -141,7 +149,16 @@ def _aim(book: Book, said: str, suggest: Suggest) -> Change:
     suggested = suggest()
     if suggested is None:
         raise PageError(say("nothing can be suggested before the first shot"))
-    return book.aim_at(suggested, "suggested")
+    return book.aim_at(suggested, OwnReason.SUGGESTED)
+
+
+def _design(book: Book, shape: str, suggest: Suggest) -> Change:
+    """A shape for the target in force; the height at the zero stays, or is the suggested one."""
+    target = book.page.target
+    if target is not None:
+        return book.aim_at(target.datum_nm - book.page.zero_level_nm, shape, shape=shape)
+    suggested = suggest()
+    return book.aim_at(0 if suggested is None else suggested, shape, shape=shape)
 
 
 def _wanted(rest: str, example: str) -> str:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import gettext
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from copy import copy
 from functools import partial
 
 import click
 
-from rodcall.i18n import phrase, say
+from rodcall.i18n import counted_phrase, phrase, say, spoken
 
 CLICK = (
     phrase("Usage:"),
@@ -19,32 +22,44 @@ CLICK = (
     phrase("Missing command."),
     phrase("Missing argument"),
     phrase("Missing option"),
-    phrase("Got unexpected extra argument ({args})"),
-    phrase("Got unexpected extra arguments ({args})"),
     phrase("Invalid value: {message}"),
     phrase("Invalid value for {param_hint}: {message}"),
     phrase("No such option {name!r}."),
-    phrase("Did you mean {possibility}?"),
-    phrase("(Did you mean one of: {possibilities}?)"),
-    phrase("{value!r} is not {choice}."),
-    phrase("{value!r} is not one of {choices}."),
     phrase("{value!r} is not a valid {number_type}."),
     phrase("Option {name!r} does not take a value."),
-    phrase("Option {name!r} requires an argument."),
-    phrase("Option {name!r} requires {nargs} arguments."),
     phrase("Show this message and exit."),
+    *counted_phrase("Got unexpected extra argument ({args})", "Got unexpected extra arguments ({args})"),
+    *counted_phrase("Did you mean {possibility}?", "(Did you mean one of: {possibilities}?)"),
+    *counted_phrase("{value!r} is not {choice}.", "{value!r} is not one of {choices}."),
+    *counted_phrase("Option {name!r} requires an argument.", "Option {name!r} requires {nargs} arguments."),
 )
 """Click's own sentences that our commands can lead to."""
 
 
-def answer_click() -> None:
-    """Let click's own sentences be said as ours are.
+@contextmanager
+def click_speaks() -> Iterator[None]:
+    """Let click say its own sentences in our language for a while.
 
-    Click looks them up through the standard library, which has no catalogue of them and no way to be given one that is
-    not a file; so what looks up there asks our tables. In English they are as click has them.
+    A library that binds no catalogue of its own has its sentences looked up in the program's, by the standard
+    `gettext`: the domain and its folder are told to that, and the language to the environment, where it looks.
     """
-    gettext.dgettext = lambda domain, message: say(message)
-    gettext.dngettext = lambda domain, msgid1, msgid2, n: say(msgid1 if n == 1 else msgid2)
+    if spoken() == "en":
+        yield
+        return
+    from rodcall.i18n.catalogues import DOMAIN, LOCALES
+
+    domain, language = gettext.textdomain(), os.environ.get("LANGUAGE")
+    gettext.bindtextdomain(DOMAIN, str(LOCALES))
+    gettext.textdomain(DOMAIN)
+    os.environ["LANGUAGE"] = spoken()
+    try:
+        yield
+    finally:
+        gettext.textdomain(domain)
+        if language is None:
+            del os.environ["LANGUAGE"]
+        else:
+            os.environ["LANGUAGE"] = language
 
 
 class SaidOption(click.Option):

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from rodcall import __version__
-from rodcall.cli.help import EnterCommand, SaidCommand, SaidOption, answer_click, option
+from rodcall.cli.help import EnterCommand, SaidCommand, SaidOption, click_speaks, option
 from rodcall.i18n import LANGUAGES, counted, phrase, say, speak
 from rodcall.units import LengthError, Unit, parse_length
 from rodcall.units.quantities import QuantityError, parse_share
@@ -650,11 +650,19 @@ def _heed_settings() -> None:
 
     settings, wrong = read()
     speak(settings.language)
-    answer_click()
     if wrong:
         # Once more, for the words in which they are told.
         for line in read()[1]:
             click.echo(f"rodcall: {_shown(line)}", err=True)
+
+
+def _run(arguments: list[str] | None) -> Any:
+    """Run a command and return its status; what it refuses is said in one line."""
+    try:
+        return cli.main(arguments, prog_name="rodcall", standalone_mode=False)
+    except click.ClickException as error:
+        click.echo(f"rodcall: {_shown(' '.join(error.format_message().splitlines()))}", err=True)
+        return Exit.UNUSABLE
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -664,10 +672,8 @@ def main(arguments: list[str] | None = None) -> None:
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
         _heed_settings()
-        status = cli.main(arguments, prog_name="rodcall", standalone_mode=False)
-    except click.ClickException as error:
-        click.echo(f"rodcall: {_shown(' '.join(error.format_message().splitlines()))}", err=True)
-        status = Exit.UNUSABLE
+        with click_speaks():
+            status = _run(arguments)
     except click.Abort:
         status = Exit.INTERRUPTED
     except SystemExit as end:

@@ -17,12 +17,13 @@ from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.entries import RoundKind
 from rodcall.book.model.grid import Grid, Walking
 from rodcall.book.model.job import Job
+from rodcall.book.model.outline import Outline
 from rodcall.book.model.terms import Terms
 from rodcall.figures.checks.evidence import Evidence
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask, Tilt
-from rodcall.figures.ground.pad_squares import Squares
-from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, slope_rise, suggested_target
+from rodcall.figures.ground.cells import Cells
+from rodcall.figures.target import Plane, Tolerance, metres, rod_on_grade, suggested_target
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,10 @@ class Measured:
     last: int | None
     """The position written last in this round."""
     zero: int
+    outline: Outline | None
+    """The pad's edge where it is no full rectangle."""
+    denied: Mask
+    """Positions that were said to be no part of the pad; those off the outline are besides."""
     chosen: Plane | None
     """The target that was chosen, told from the zero in force."""
     slopes: tuple[float, float]
@@ -214,17 +219,18 @@ class Measured:
         return heights
 
     @cached_property
-    def squares(self) -> Squares | None:
+    def cells(self) -> Cells | None:
         """What is pad between the positions; None where all of the grid is."""
-        if self.positions == self.grid.size:
+        if self.positions == self.grid.size and self.outline is None:
             return None
-        return Squares(self.along_m, self.across_m, self.job.inset * 1e-9, self.pad.reshape(self.grid.shape))
+        pad = ~self.denied.reshape(self.grid.shape)
+        return Cells(self.along_m, self.across_m, self.job.inset * 1e-9, pad, self.outline)
 
     @cached_property
     def area_weights(self) -> Floats:
         """The area in m2 that each position stands for, (along, across)."""
-        if self.squares is not None:
-            return self.squares.weights
+        if self.cells is not None:
+            return self.cells.weights
         return averages.area_weights(self.along_m, self.across_m, self.job.inset * 1e-9)
 
     @cached_property
@@ -252,30 +258,33 @@ class Measured:
     @cached_property
     def average_above_slope(self) -> Fraction | None:
         """Plain mean of height minus what the slopes in force ask for, exact, in nanometres; the height at the zero."""
-        along, across = slopes_of(self.chosen) if self.chosen else self.slopes
-        if not (along or across):
+        if self.rises.is_level:
             return self.average
-        return averages.average(self.heights - self._rise(along, across), self.counts)
+        return averages.average(self.heights - self._rise(self.rises), self.counts)
+
+    @property
+    def rises(self) -> Plane:
+        """The slopes and the shape in force, at any height: the target's, else those agreed."""
+        return self.chosen if self.chosen is not None else Plane(0, *self.slopes)
 
     @cached_property
     def area_average_above_slope(self) -> float | None:
         """The same by area, nanometres."""
         if self.area_average is None:
             return None
-        along, across = slopes_of(self.chosen) if self.chosen else self.slopes
-        if self.squares is not None:
+        along, across = slopes_of(self.rises)
+        if self.cells is not None and self.rises.shape is None:
             # Where a part is missing, the strip outside does not even out on both sides of the middle.
-            away, right = self.squares.centre
+            away, right = self.cells.centre
             row, column = divmod(self.zero, self.grid.across)
             rise_m = along * (away - self.along_m[row]) + across * (right - self.across_m[column])
             return self.area_average - float(rise_m) * 1e9
-        rise = self._rise(along, across).reshape(self.grid.shape)
+        rise = self._rise(self.rises).reshape(self.grid.shape)
         return self.area_average - float((self.area_weights * rise).sum() / self.area_weights.sum())
 
     def chart_range(self, marks: tuple[int, ...]) -> tuple[int, int]:
         """Heights of the target at the zero worth drawing: from the lowest ground to the highest, and all marks."""
-        along, across = slopes_of(self.target) if self.target else self.slopes
-        told = (self.known_heights - self._rise(along, across))[self.known]
+        told = (self.known_heights - self._rise(self.target or self.rises))[self.known]
         low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
         spare = max((high - low) // 10, self.job.round_to)
         return low - spare, high + spare
@@ -286,7 +295,7 @@ class Measured:
         for ground_before in self.evidence.earlier:
             counts = ground_before.state == SHOT
             if counts.any():
-                mean = averages.average(ground_before.heights - self._rise(*self.slopes), counts)
+                mean = averages.average(ground_before.heights - self._rise(Plane(0, *self.slopes)), counts)
                 return self._suggest(mean) if mean is not None else None
         return self.suggested
 
@@ -302,9 +311,9 @@ class Measured:
         """Height of the target at each position, nanometres."""
         if self.target is None:
             return None
-        if not (self.target.along or self.target.across):
+        if self.target.is_level:
             return np.full(self.grid.size, self.target.offset_nm, np.int64)
-        return self.target.offset_nm + self._rise(self.target.along, self.target.across)
+        return self.target.offset_nm + self._rise(self.target)
 
     @cached_property
     def deviations(self) -> Ints | None:
@@ -342,7 +351,7 @@ class Measured:
     @cached_property
     def within_tolerance(self) -> int:
         """How many positions count and lie inside the tolerance; 0 without a target."""
-        return self.counted - len(self.outside) if self.deviations is not None else 0
+        return self.counted - int(np.count_nonzero(self.outside_mask)) if self.deviations is not None else 0
 
     @cached_property
     def within_goal(self) -> int:
@@ -430,9 +439,9 @@ class Measured:
     def _suggest(self, mean: Fraction) -> int:
         return suggested_target(mean, self.job.round_to, self.job.least_drop, self.job.step)
 
-    def _rise(self, along: float, across: float) -> Ints:
+    def _rise(self, plane: Plane) -> Ints:
         zero = divmod(self.zero, self.grid.across)
-        return slope_rise(self.grid.along_nm, self.grid.across_nm, zero, along, across).ravel()
+        return plane.rise(self.grid.along_nm, self.grid.across_nm, zero).ravel()
 
 
 def slopes_of(plane: Plane) -> tuple[float, float]:
@@ -442,4 +451,5 @@ def slopes_of(plane: Plane) -> tuple[float, float]:
 
 def indices(mask: Mask) -> tuple[int, ...]:
     """The positions of a flat mask."""
-    return tuple(int(index) for index in np.flatnonzero(mask))
+    found: list[int] = np.flatnonzero(mask).tolist()
+    return tuple(found)

@@ -20,6 +20,7 @@ from rodcall.figures.as_built import AsBuilt, SlopeReached
 from rodcall.figures.checks.check_shots import Trust
 from rodcall.figures.checks.evidence import evidence, state_of
 from rodcall.figures.earthwork import volumes
+from rodcall.figures.earthwork.design import shape_of
 from rodcall.figures.earthwork.dirt import Dirt, soil_of
 from rodcall.figures.earthwork.machine import Undermined, undermined
 from rodcall.figures.earthwork.volumes import Grade, Surface
@@ -28,7 +29,7 @@ from rodcall.figures.ground.drainage import LEAST_SLOPE, Run, Shortfall, basins,
 from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
-from rodcall.figures.target import Plane, Tolerance, slope_rise
+from rodcall.figures.target import Plane, Tolerance
 from rodcall.i18n import phrase, say
 from rodcall.units import Unit
 
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from rodcall.figures.checks.rounds import Change, Offset, Tally
     from rodcall.figures.earthwork.dig import DigPlan
     from rodcall.figures.earthwork.haul import Progress
+    from rodcall.figures.earthwork.zones import ZonePlan
     from rodcall.figures.outliers.line_mistakes import BadLine
     from rodcall.figures.outliers.mistakes import Way
     from rodcall.figures.outliers.outlier import Bust
@@ -154,28 +156,30 @@ class Summary(Measured):
         row, column = divmod(self.zero, self.grid.across)
         return Dirt(
             self._surface(self.surface_m),
-            Grade(plane.offset_nm * 1e-9, plane.along, plane.across, self.along_m[row], self.across_m[column]),
+            Grade(
+                plane.offset_nm * 1e-9, plane.along, plane.across, self.along_m[row], self.across_m[column], plane.shape
+            ),
             soil_of(self.terms, self.job.shrink),
             self.terms,
         )
 
     def _surface(self, heights_m: Floats) -> Surface:
-        pad = None if self.squares is None else self.squares.pad
-        return Surface(heights_m, self.along_m, self.across_m, self.job.inset * 1e-9, pad)
+        pad = None if self.cells is None else self.cells.pad
+        return Surface(heights_m, self.along_m, self.across_m, self.job.inset * 1e-9, pad, self.outline)
 
     def with_target(self, plane: Plane) -> Summary:
         """The same page with another target, to see what it would cost; what hangs on the ground alone is kept."""
         other = replace(self, chosen=plane)
         other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_GROUND if name in self.__dict__})
-        if self.target is not None and self.dirt is not None and slopes_of(self.target) == slopes_of(plane):
+        if self.target is not None and self.dirt is not None and self.target.rises_as(plane):
             other.__dict__["dirt"] = self.dirt.at(plane.offset_nm * 1e-9)
         return other
 
     @property
     def area_m2(self) -> float:
         """Area of the pad, without what is no part of it."""
-        if self.squares is not None:
-            return self.squares.area
+        if self.cells is not None:
+            return self.cells.area
         return self.job.length * self.job.width * 1e-18
 
     @cached_property
@@ -195,7 +199,9 @@ class Summary(Measured):
 
     @cached_property
     def water(self) -> Run | None:
-        """Which way water runs on the target where it slopes, else on the ground as shot."""
+        """Which way water runs on the target where it slopes, else on the ground as shot; None where it is shaped."""
+        if self.target is not None and self.target.shape is not None:
+            return None
         if self.target is not None and (self.target.along or self.target.across):
             return water(self.target.along, self.target.across, self.least_slope)
         return water(self.tilt.along, self.tilt.across, self.least_slope) if self.tilt is not None else None
@@ -214,7 +220,7 @@ class Summary(Measured):
     @cached_property
     def shortfalls(self) -> tuple[Shortfall, ...]:
         """Slopes that the target asks for and the shots do not reach."""
-        if self.target is None or self.tilt is None:
+        if self.target is None or self.tilt is None or self.target.shape is not None:
             return ()
         asked, reached = (self.target.along, self.target.across), (self.tilt.along, self.tilt.across)
         spans = float(self.along_m[-1]), float(self.across_m[-1])
@@ -276,7 +282,31 @@ class Summary(Measured):
             swell=self.dirt.soil.loose - 1.0,
             leave_by=Exit(self.terms.word("exit").replace("-", " ")),
             keep_out=keep_out,
+            leave=self.near_enough.reshape(self.grid.shape),
             progress=progress,
+        )
+
+    @cached_property
+    def near_enough(self) -> Mask:
+        """Positions shot within the crew tolerance of the target, flat: nothing is dug or filled there."""
+        if self.target_heights is None:
+            return np.zeros(self.grid.size, np.bool_)
+        crew = Tolerance(self.job.goal, self.job.goal)
+        return self.known & ~crew.outside(self.known_heights - self.target_heights)
+
+    def zones(self, plan: DigPlan) -> ZonePlan:
+        """The order of work in a few areas of cut and of fill, from its single moves."""
+        from rodcall.figures.earthwork.dig import Exit
+        from rodcall.figures.earthwork.zones import zones
+
+        return zones(
+            plan,
+            self.along_m,
+            self.across_m,
+            self.area_weights.ravel(),
+            Exit(self.terms.word("exit").replace("-", " ")),
+            in_halves=self.terms.word("dig-by") == "halves",
+            least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
 
     # -- can it be trusted, is it proven ----------------------------------------------------------------------
@@ -356,7 +386,7 @@ class Summary(Measured):
         footprint = self.footprint.inside(self.grid) if self.footprint is not None else None
         short = {each.side for each in self.shortfalls}
         reached: tuple[SlopeReached, ...] = ()
-        if self.target is not None and self.tilt is not None:
+        if self.target is not None and self.tilt is not None and self.target.shape is None:
             asked, have = slopes_of(self.target), (self.tilt.along, self.tilt.across)
             spans = float(self.along_m[-1]), float(self.across_m[-1])
             running = drains(asked, have, spans, self.job.goal * 1e-9, self.least_slope)
@@ -485,6 +515,8 @@ def summarise(page: Page, round_number: int | None = None) -> Summary:
         walk=page.walk,
         last=shots.last,
         zero=page.zero_index,
+        outline=page.outline,
+        denied=page.denied,
         chosen=_chosen(page),
         slopes=(page.job.slope_along, page.job.slope_across),
         level=setup.datum_nm - zero_level if setup is not None else None,
@@ -501,17 +533,16 @@ def _chosen(page: Page) -> Plane | None:
     line = page.target
     if line is None or not isinstance(line.entry, Target):
         return None
-    along, across = line.entry.slope_along, line.entry.slope_across
-    rise = 0
-    if line.index != page.zero_index and (along or across):
-        grid = page.grid
-        chosen_at = divmod(line.index, grid.across)
-        rise = int(slope_rise(grid.along_nm, grid.across_nm, chosen_at, along, across).flat[page.zero_index])
-    return Plane(line.datum_nm + rise - page.zero_level_nm, along, across)
+    grid, entry = page.grid, line.entry
+    plane = Plane(line.datum_nm - page.zero_level_nm, entry.slope_along, entry.slope_across, shape_of(entry, grid))
+    if line.index == page.zero_index or plane.is_level:
+        return plane
+    rise = plane.rise(grid.along_nm, grid.across_nm, divmod(line.index, grid.across)).flat[page.zero_index]
+    return replace(plane, offset_nm=plane.offset_nm + int(rise))
 
 
 _OF_THE_GROUND = (
-    *("counts", "counted", "missing", "left_out", "not_pad", "pad", "positions", "squares"),
+    *("counts", "counted", "missing", "left_out", "not_pad", "pad", "positions", "cells"),
     *("average", "spread", "highest", "lowest", "along_m", "across_m"),
     *("tilt", "tilt_at_zero", "surface_m", "area_weights", "area_average", "averages_differ", "covered", "estimated"),
     *("from_before", "known", "known_heights"),

@@ -7,16 +7,38 @@ from fractions import Fraction
 
 import numpy as np
 
+from rodcall.figures.earthwork.design import Shape
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 
 
 @dataclass(frozen=True)
 class Plane:
-    """A target: a height at the zero in whole nanometres, and how it rises from there in m per m."""
+    """A target: a height at the zero in whole nanometres, how it rises from there in m per m, and its shape besides."""
 
     offset_nm: int
     along: float = 0.0
     across: float = 0.0
+    shape: Shape | None = None
+    """What it is besides a plane; None for a plane."""
+
+    @property
+    def is_level(self) -> bool:
+        """Is it one height everywhere?"""
+        return not (self.along or self.across or self.shape is not None)
+
+    def rises_as(self, other: Plane) -> bool:
+        """Is it the same but for its height?"""
+        return (self.along, self.across, self.shape) == (other.along, other.across, other.shape)
+
+    def rise(self, along_nm: Ints, across_nm: Ints, zero: tuple[int, int]) -> Ints:
+        """How far it stands above its height at the zero, at each position; arguments and result as `slope_rise`."""
+        if self.shape is None:
+            return slope_rise(along_nm, across_nm, zero, self.along, self.across)
+        row, column = zero
+        height = self.shape.at(metres(along_nm)[:, None], metres(across_nm))
+        plane = self.along * (along_nm - along_nm[row])[:, None] + self.across * (across_nm - across_nm[column])
+        rounded: Ints = np.rint(plane + (height - height[row, column]) * 1e9).astype(np.int64)
+        return rounded
 
 
 @dataclass(frozen=True)

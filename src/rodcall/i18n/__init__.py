@@ -1,52 +1,72 @@
-"""The words that people see, in the language that was chosen: English stands in the code, others in a table each.
+"""Sentences that people read, in the language that was chosen: English is in the code, others in gettext catalogues.
 
-`say` is the one way from a sentence of the code to a sentence on a screen, a sheet or in a message. Numbers, units,
-names of positions and what a person wrote are put in as they are. What scripts rely on is not said but printed.
+`say` is the one way from a sentence of the code to a screen, a sheet or a message. Numbers, units, names of positions
+and what a person wrote are put in as they are. What scripts rely on is printed without it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from gettext import NullTranslations
 
 LANGUAGES = {"en": "English", "es": "español"}
-"""What can be spoken, by its ISO 639-1 code, each called by its own name."""
+"""What can be spoken, by its ISO 639-1 code, each by its own name; all but English have a catalogue in `locale`."""
 
-
-Translate = Callable[[str], str]
-
-
-def _as_it_stands(english: str) -> str:
-    return english
-
-
-_spoken: tuple[str, Translate] = ("en", _as_it_stands)
-_for_a_while: ContextVar[tuple[str, Translate] | None] = ContextVar("spoken for a while", default=None)
+_ENGLISH: tuple[str, NullTranslations | None] = ("en", None)
+_spoken = _ENGLISH
+_for_a_while: ContextVar[tuple[str, NullTranslations | None] | None] = ContextVar("spoken for a while", default=None)
 """What a thread speaks while it writes for somebody else: the screen goes on in its own language meanwhile."""
 
 
-def say(english: str, /, **values: object) -> str:
+def say(english: str, context: str = "", /, **values: object) -> str:
     """A sentence in the language that is spoken.
 
     Args:
-        english: The sentence, which is also its name in the tables. `{name}` stands for a value.
+        english: The sentence, which is also its name in the catalogues. `{name}` stands for a value.
+        context: Which of its meanings, where one English word has two: "of a shot". It is never shown, and has no
+            name as an argument, so that a value may be called `context`.
         values: What is put in.
     """
-    _, translate = _for_a_while.get() or _spoken
-    sentence = translate(english)
+    _, catalogue = _for_a_while.get() or _spoken
+    if catalogue is None or not english:
+        sentence = english
+    else:
+        sentence = catalogue.pgettext(context, english) if context else catalogue.gettext(english)
     return sentence.format(**values) if values else sentence
 
 
-def counted(number: int, one: str, many: str, /, **values: object) -> str:
-    """Say one sentence for a single thing and another for none or several; `{number}` stands for how many."""
-    return say(one if number == 1 else many, number=number, **values)
+def counted(number: int, one: str, many: str, context: str = "", /, **values: object) -> str:
+    """Say a sentence as its number asks for: English has one form for 1 and one for the rest, others have more.
+
+    `{number}` stands for how many.
+    """
+    _, catalogue = _for_a_while.get() or _spoken
+    if catalogue is None:
+        sentence = one if number == 1 else many
+    elif context:
+        sentence = catalogue.npgettext(context, one, many, number)
+    else:
+        sentence = catalogue.ngettext(one, many, number)
+    return sentence.format(number=number, **values)
 
 
-def phrase(english: str) -> str:
-    """Mark a sentence that stands in a table and is said later, so that translators and tests find it."""
+def phrase(english: str, context: str = "", /) -> str:
+    """Mark a sentence of a table that is said later, so that it gets into the catalogues.
+
+    Where it has a context, the place that says it gives the same: `say(english, context)`.
+    """
     return english
+
+
+def counted_phrase(one: str, many: str, context: str = "", /) -> tuple[str, str]:
+    """Mark both forms of a sentence of a table, to be said later by `counted`."""
+    return one, many
 
 
 @dataclass(frozen=True)
@@ -57,19 +77,28 @@ class Sentence:
     values: Mapping[str, object]
     """What is put in: sentences too, or a tuple of them, with commas between."""
 
+    context: str = ""
+    many: str = ""
+    """The form for several, where the value `number` says how many."""
+
     def __str__(self) -> str:
         put_in = {name: _with_commas(value) for name, value in self.values.items()}
-        return say(self.english, **put_in)
+        if not self.many:
+            return say(self.english, self.context, **put_in)
+        del put_in["number"]
+        number = self.values["number"]
+        assert isinstance(number, int)
+        return counted(number, self.english, self.many, self.context, **put_in)
 
 
-def later(english: str, /, **values: object) -> Sentence:
+def later(english: str, context: str = "", /, **values: object) -> Sentence:
     """Keep a sentence, to be said whenever it is shown; the rest as for `say`."""
-    return Sentence(english, values)
+    return Sentence(english, values, context)
 
 
-def later_counted(number: int, one: str, many: str, /, **values: object) -> Sentence:
+def later_counted(number: int, one: str, many: str, context: str = "", /, **values: object) -> Sentence:
     """The same for what `counted` says."""
-    return Sentence(one if number == 1 else many, {"number": number, **values})
+    return Sentence(one, {"number": number, **values}, context, many)
 
 
 def _with_commas(value: object) -> object:
@@ -105,10 +134,15 @@ def speaking(language: str) -> Iterator[None]:
         _for_a_while.reset(before)
 
 
-def _speaker(language: str) -> tuple[str, Translate]:
-    if language != "es":
+def _speaker(language: str) -> tuple[str, NullTranslations | None]:
+    if language == "en":
+        return _ENGLISH
+    if language not in _loaded:
         LANGUAGES[language]
-        return language, _as_it_stands
-    from rodcall.i18n.spanish import SPANISH
+        from rodcall.i18n.catalogues import catalogue  # English is not to wait for it.
 
-    return language, lambda english: SPANISH.get(english, english)
+        _loaded[language] = catalogue(language)
+    return language, _loaded[language]
+
+
+_loaded: dict[str, NullTranslations] = {}

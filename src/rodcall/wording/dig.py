@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from itertools import chain, groupby
+from itertools import chain
 from typing import NamedTuple
 
 import numpy as np
@@ -16,25 +15,12 @@ from rodcall.i18n import counted, phrase, say
 from rodcall.units import round_half_even
 from rodcall.units.quantities import CUBIC_UNITS, FOOT_M
 from rodcall.wording import words
+from rodcall.wording.zones import blocks, left_words, zone_lines
 
 OUT = "!"
 """Marks a move for spots out of tolerance, as it does on the plan."""
 MEASURE = phrase("volumes as the dirt lies (bank), buckets loose")
 BLOCK = phrase("A1-B3 is all between these two corners")
-
-
-def blocks(grid: Grid, positions: Iterable[int]) -> str:
-    """Positions as blocks named by two corners: `A5-B5`, `A1-A3`, `A1-B3`, `C2`; near lines first, left first."""
-    found: list[tuple[int, int]] = []
-    growing: dict[tuple[int, int], int] = {}
-    for line, first, last in _runs(grid, positions):
-        at = growing.get((first, last))
-        if at is not None and found[at][1] == (line - 1) * grid.across + last:
-            found[at] = found[at][0], line * grid.across + last
-        else:
-            growing[first, last] = len(found)
-            found.append((line * grid.across + first, line * grid.across + last))
-    return " ".join(grid.name(a) if a == b else f"{grid.name(a)}-{grid.name(b)}" for a, b in found)
 
 
 class MoveWords(NamedTuple):
@@ -144,8 +130,7 @@ def end_words(summary: Summary, plan: DigPlan) -> str:
     dirt = summary.dirt
     assert dirt is not None
     over, short = (np.flatnonzero(volume) for volume in (plan.left_over_m3, plan.short_m3))
-    bank = float(plan.left_over_m3.sum() - plan.short_m3.sum())
-    spare = bank * (1 - dirt.soil.shrink) + dirt.on_hand
+    spare = plan.over_m3 * (1 - dirt.soil.shrink) + dirt.on_hand
     where = say(", from {blocks}", blocks=blocks(summary.grid, over)) if over.size else ""
     where += say(", to fill {blocks}", blocks=blocks(summary.grid, short)) if short.size else ""
     pile = (
@@ -202,7 +187,9 @@ def dig_lines(summary: Summary, plan: DigPlan) -> list[str]:
     """The whole order of work, one line each: what a shell prints."""
     moves = [move_words(summary, move) for move in plan.moves]
     return [
-        say("order of work: {lanes}", lanes=lane_words(summary, plan)),
+        *zone_lines(summary, plan, summary.zones(plan)),
+        *filter(None, [left_words(summary, plan)]),
+        say("move by move: {lanes}", lanes=lane_words(summary, plan)),
         total_words(summary, plan),
         f"{say(MEASURE)}; {say(BLOCK)}",
         *move_lines(moves),
@@ -215,13 +202,3 @@ def dig_lines(summary: Summary, plan: DigPlan) -> list[str]:
 def drive(job: Job, metres: float) -> str:
     """How far dirt is carried, to the foot or the metre."""
     return f"{metres / FOOT_M:.0f} ft" if words.is_imperial(job) else f"{metres:.0f} m"
-
-
-def _runs(grid: Grid, positions: Iterable[int]) -> Iterator[tuple[int, int, int]]:
-    """Neighbours in a line: its row, the first and the last column."""
-    in_order = enumerate(sorted(map(int, positions)))
-    # Within a run both the position and its number go up by one; a new line begins a new run.
-    for _, run in groupby(in_order, key=lambda pair: (pair[1] - pair[0], pair[1] // grid.across)):
-        members = [position for _, position in run]
-        line, first = divmod(members[0], grid.across)
-        yield line, first, first + len(members) - 1

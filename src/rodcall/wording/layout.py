@@ -13,7 +13,8 @@ from rodcall.figures.layout import Part, Squareness, diagonal, squareness
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.wording import words
-from rodcall.wording.dig import blocks, deviation
+from rodcall.wording.dig import deviation
+from rodcall.wording.zones import blocks
 
 MOST_ROWS = 14
 """Lines of the drawing between the pad's edges."""

@@ -25,6 +25,7 @@ from rodcall.book.model.entries import (
     Target,
     Zero,
 )
+from rodcall.book.model.own_reasons import reason_words
 from rodcall.figures.outliers.line_mistakes import BadLine
 from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.summary import Summary
@@ -171,7 +172,7 @@ def _shot(summary: Summary, change: Change) -> ReadBack:
 def _left_out(summary: Summary, change: Change) -> ReadBack:
     entry, index = change.line.entry, change.line.index
     assert isinstance(entry, LeaveOut)
-    reason = words.harmless(words.reason_words(entry.reason))
+    reason = words.harmless(reason_words(entry.reason))
     return ReadBack((summary.grid.name(index), say("LEFT OUT")), reason, spot=index)
 
 

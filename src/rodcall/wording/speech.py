@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 
-from rodcall.i18n import counted, phrase, say
+from rodcall.i18n import counted, counted_phrase, say
 
 _PARTS = {
-    2: (phrase("{number} half"), phrase("{number} halves")),
-    4: (phrase("{number} quarter"), phrase("{number} quarters")),
-    8: (phrase("{number} eighth"), phrase("{number} eighths")),
-    16: (phrase("{number} sixteenth"), phrase("{number} sixteenths")),
-    32: (phrase("{number} thirty-second"), phrase("{number} thirty-seconds")),
-    64: (phrase("{number} sixty-fourth"), phrase("{number} sixty-fourths")),
+    2: counted_phrase("{number} half", "{number} halves"),
+    4: counted_phrase("{number} quarter", "{number} quarters"),
+    8: counted_phrase("{number} eighth", "{number} eighths"),
+    16: counted_phrase("{number} sixteenth", "{number} sixteenths"),
+    32: counted_phrase("{number} thirty-second", "{number} thirty-seconds"),
+    64: counted_phrase("{number} sixty-fourth", "{number} sixty-fourths"),
 }
 """Parts of an inch. Numbers stay digits: a speech program knows how its own language says them."""
 

@@ -20,11 +20,6 @@ from rodcall.units.quantities import CUBIC_UNITS, FOOT_M
 NOTHING = "-"
 """What stands where there is nothing to say."""
 
-RUT = phrase("rut or pile")
-"""The reason why a spot is left out, where none is typed."""
-_OWN_REASONS = (RUT, phrase("suggested"), phrase("typed"))
-"""Reasons that the program writes by itself; the book keeps them in English, whatever is spoken."""
-
 UNIT_WORDS = {Unit.IN: phrase("inches"), Unit.FT: phrase("feet"), Unit.MM: "mm", Unit.CM: "cm", Unit.M: "m"}
 WAY_WORDS = {
     Readings.HEIGHT: phrase("heights"),
@@ -41,11 +36,6 @@ def unit_word(unit: Unit) -> str:
 def reading_words(unit: Unit, readings: Readings) -> str:
     """How readings are taken: `heights, inches`, `plain rod, feet`."""
     return f"{say(WAY_WORDS[readings])}, {unit_word(unit)}"
-
-
-def reason_words(reason: str) -> str:
-    """A reason as people read it: the program's own in the language that is spoken, a person's as it was typed."""
-    return say(reason) if reason in _OWN_REASONS else reason
 
 
 def height(job: Job, nm: int | None, *, mark: bool = False) -> str:
@@ -302,7 +292,11 @@ def harmless(text: str, width: int | None = None) -> str:
 
     What cannot be shown as it is becomes a middle dot; with a width, what is too long ends in two points.
     """
-    shown = "".join("·" if unicodedata.category(char)[0] == "C" or char in "\u2028\u2029" else char for char in text)
+    shown = (
+        text
+        if text.isascii() and text.isprintable()
+        else "".join("·" if unicodedata.category(char)[0] == "C" or char in "\u2028\u2029" else char for char in text)
+    )
     if width is not None and len(shown) > width:
         return shown[: max(width - 2, 0)] + ".."[:width]
     return shown

@@ -24,6 +24,7 @@ from rodcall.book.model.entries import (
     MachineCheck,
     Note,
     NotPad,
+    Outline,
     Readings,
     Reference,
     Remedy,
@@ -41,7 +42,9 @@ from rodcall.book.model.entries import (
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.grid import FEWEST_CORNERS, GridError, Walking, corners_on_pad
 from rodcall.book.model.job import Job
+from rodcall.book.model.outline import Outline as Polygon
 from rodcall.book.model.repeat_readings import MIDDLE
+from rodcall.book.model.shapes import ShapeError, parse_shape, place_of, ring_of
 from rodcall.book.model.terms import Terms
 from rodcall.i18n import counted, say
 from rodcall.units import FOOT, INCH, MM, Unit
@@ -97,12 +100,18 @@ class Page:
         self._tests = Pile()
         self._notes = Pile()
         self._not_pad = Pile()
+        self._outlines = Pile()
         self._denied: NDArray[np.int64] = np.zeros(self.grid.size, np.int64)
         """How many lines that count say that a position is no part of the pad, by index."""
         self.not_pad: NDArray[np.bool_] = np.zeros(self.grid.size, np.bool_)
         """Which positions are no part of the pad, in any round, by index; not to be written to."""
-        self.acts = Acts()
-        """What undo and redo take back."""
+        self._acts = Acts()
+        self._not_in_acts: list[Line] = []
+        """Lines written since undo was last thought of: most are never undone."""
+        self.outline: Polygon | None = None
+        """The pad's edge where it is no full rectangle, metres from A1."""
+        self._beyond: NDArray[np.bool_] = np.zeros(self.grid.size, np.bool_)
+        """Which positions lie off the outline."""
         self.edited: tuple[int, ...] = ()
         """Places in the book (1 is the first) of entries that were changed outside of rodcall, as its seals tell."""
         self.joined = 0
@@ -114,6 +123,14 @@ class Page:
         self._last_time: dict[str, datetime] = {}
 
     # -- what counts now ------------------------------------------------------------------------------------
+
+    @property
+    def acts(self) -> Acts:
+        """What undo and redo take back."""
+        for line in self._not_in_acts:
+            self._acts.wrote(line)
+        self._not_in_acts.clear()
+        return self._acts
 
     @property
     def round_index(self) -> int:
@@ -296,6 +313,17 @@ class Page:
         return sorted([*written, *([denied] if denied is not None else [])], key=lambda line: line.order)
 
     @property
+    def denied(self) -> NDArray[np.bool_]:
+        """Which positions a line says are no part of the pad, whatever the outline says."""
+        denied: NDArray[np.bool_] = self._denied > 0
+        return denied
+
+    @property
+    def outlines(self) -> list[Line]:
+        """All outlines and holes that are not struck, oldest first."""
+        return list(self._outlines)
+
+    @property
     def positions(self) -> int:
         """How many positions are part of the pad."""
         return self.grid.size - int(np.count_nonzero(self.not_pad))
@@ -387,6 +415,10 @@ class Page:
                 line.index = self.position(entry.position)
                 self._deny(line, +1)
                 self._not_pad.put(line)
+            case Outline():
+                line.index = self.standing
+                self._bound([*self._outlines, line])
+                self._outlines.put(line)
             case Setup():
                 line.datum_nm = self._level(entry)
                 self._setups.put(line)
@@ -398,6 +430,7 @@ class Page:
                 line.base = self.setup if entry.reading_nm is not None else None
                 self._references.setdefault(entry.name, Pile()).put(line)
             case Target():
+                self._fits_the_grid(entry)
                 line.datum_nm = entry.offset_nm + self.zero_level_nm
                 line.index = self.zero_index
                 self._targets.put(line)
@@ -423,7 +456,7 @@ class Page:
             case Note():
                 self._notes.put(line)
         self.lines[entry.tablet, entry.number] = line
-        self.acts.wrote(line)
+        self._not_in_acts.append(line)
         return change or Change(line)
 
     def _shoot(self, line: Line, entry: Shot) -> Change:
@@ -588,6 +621,8 @@ class Page:
                         kind=kind_words(struck.entry),
                     )
                 )
+            if isinstance(struck.entry, Outline) and not struck.struck:
+                self._bound([line for line in self._outlines if line is not struck])
             # Joined books may both have struck it; the first strike has done what there is to do.
             done, struck.struck_by = struck.struck, (*struck.struck_by, entry.tablet)
             change = Change(struck, undone=True) if done else self._count(struck, again=False)
@@ -608,6 +643,8 @@ class Page:
             )
         if not struck.struck and set(revived.struck_by) == {strike.tablet} and isinstance(revived.entry, NotPad):
             self._some_pad_without(self._said_not_pad(revived))
+        if not struck.struck and set(revived.struck_by) == {strike.tablet} and isinstance(revived.entry, Outline):
+            self._bound(sorted([*self._outlines, revived], key=lambda each: each.order))
         done, struck.struck_by = struck.struck, (*struck.struck_by, line.entry.tablet)
         if not done:
             revived.struck_by = tuple(each for each in revived.struck_by if each != strike.tablet)
@@ -640,8 +677,42 @@ class Page:
         if by > 0:
             self._some_pad_without(positions)
         self._denied[positions] += by
-        self.not_pad = self._denied > 0
+        self.not_pad = (self._denied > 0) | self._beyond
         self.round.last = line.index
+
+    def _bound(self, lines: list[Line]) -> None:
+        """Let these outlines bound the pad: the last edge of them, and every hole.
+
+        Raises:
+            PageError: when they bound nothing that can be shot; the page is as it was.
+        """
+        said = [line.entry for line in lines if isinstance(line.entry, Outline)]
+        edges = [each for each in said if not each.hole]
+        try:
+            holes = tuple(_in_metres(ring_of(self.grid, each.corners)) for each in said if each.hole)
+            edge = ring_of(self.grid, edges[-1].corners) if edges else self.grid.edge
+            outline = Polygon(_in_metres(edge), holes) if said else None
+        except ValueError as error:
+            raise PageError(str(error)) from None
+        beyond = np.zeros(self.grid.size, np.bool_)
+        if outline is not None:
+            along, across = (np.asarray(each, np.float64) * 1e-9 for each in (self.grid.along_nm, self.grid.across_nm))
+            beyond = ~outline.contains(along[:, None], across).ravel()
+        self._some_pad(~(self.denied | beyond))
+        self.outline, self._beyond, self.not_pad = outline, beyond, self.denied | beyond
+
+    def _fits_the_grid(self, target: Target) -> None:
+        """Refuse a shape that is not understood, or heights that are not one a position."""
+        try:
+            if target.shape:
+                shape = parse_shape(target.shape)
+                places = {place_of(self.grid, point) for point in shape.points}
+                if len(places) < len(shape.points):
+                    raise ShapeError(say("a line needs two places"))
+        except ShapeError as error:
+            raise PageError(str(error)) from None
+        if target.heights_nm and (len(target.heights_nm) != self.grid.size or target.shape):
+            raise PageError(say("a design by heights has one a position: {count} of them", count=self.grid.size))
 
     def _said_not_pad(self, line: Line) -> NDArray[np.int64]:
         """The positions that a line says are no part of the pad."""
@@ -653,6 +724,9 @@ class Page:
         """Raise where nothing with an area would be left: three corners of one square at least."""
         pad = ~self.not_pad
         pad[positions] = False
+        self._some_pad(pad)
+
+    def _some_pad(self, pad: NDArray[np.bool_]) -> None:
         if not (corners_on_pad(pad.reshape(self.grid.shape)) >= FEWEST_CORNERS).any():
             raise PageError(say("that leaves nothing of the pad: three spots of one square must stay"))
 
@@ -694,3 +768,7 @@ class Page:
         if height is None and any(each.shots for each in self.rounds):
             raise PageError(say("shoot {position} first: a zero needs a height", position=position))
         return index, height if height is not None else self.zero_level_nm
+
+
+def _in_metres(ring: tuple[tuple[int, int], ...]) -> tuple[tuple[float, float], ...]:
+    return tuple((along * 1e-9, across * 1e-9) for along, across in ring)

@@ -23,6 +23,9 @@ ELEVATION_LIMIT = 10_000 * M
 MOST_NUMBER = 2**31 - 1
 """Of an entry: more than any tablet writes in its life."""
 
+MOST_POSITIONS = 20_000
+"""On a pad of one crew."""
+
 TEXT_LIMIT = 500
 """Characters in one note, name or reason: more than anybody keys in a cab."""
 
@@ -133,6 +136,7 @@ EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
+Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
@@ -330,11 +334,25 @@ class Target(Entry):
     """Rise in m per m going away from the near edge."""
     slope_across: Slope = 0.0
     """Rise in m per m going right."""
+    shape: Text = ""
+    """What it is besides a plane, in words (`shapes.parse_shape`); its height at the zero is the offset."""
+    heights_nm: Annotated[tuple[Elevation, ...], Field(strict=False, max_length=MOST_POSITIONS)] = ()
+    """A height a position, by index, as from a drawing; only how they differ from the zero's counts."""
     why: Text = ""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the offset with what was said."""
         return _disagreement(_reading(self.said, unit, Readings.HEIGHT), self.said, self.offset_nm)
+
+
+class Outline(Entry):
+    """The pad's edge where it is no full rectangle, or a hole in it, by corner points in order around."""
+
+    kind: Literal["outline"] = "outline"
+    corners: Annotated[tuple[Corner, ...], Field(strict=False, min_length=3, max_length=100)]
+    """Positions, or two distances from A1 as `30 ft,12 ft`: out, then right."""
+    hole: bool = False
+    reason: Text = ""
 
 
 class TermSet(Entry):
@@ -406,6 +424,7 @@ AnyEntry = Annotated[
     | NotPad
     | Strike
     | Target
+    | Outline
     | TermSet
     | Zero
     | Round

@@ -17,6 +17,7 @@ KINDS = (
     phrase("not pad"),
     phrase("strike"),
     phrase("target"),
+    phrase("outline"),
     phrase("term"),
     phrase("zero"),
     phrase("round"),

@@ -13,10 +13,9 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.book.model.entries import Walk
+from rodcall.book.model.entries import MOST_POSITIONS, Walk
 from rodcall.i18n import say
 
-MOST_POSITIONS = 20_000
 MOST_LETTERS = 26 * 27
 """A to Z, then AA to ZZ."""
 
@@ -82,6 +81,13 @@ class Grid:
     def across_nm(self) -> NDArray[np.int64]:
         """Distance of each column from A1's, to the right; nearest whole nanometre."""
         return _spread(self.width - 2 * self.inset, self.across)
+
+    @property
+    def edge(self) -> tuple[tuple[int, int], ...]:
+        """Corners of the full rectangle, nanometres from A1: along, across; around from the near left one."""
+        near, far = -self.inset, self.length - self.inset
+        left, right = -self.inset, self.width - self.inset
+        return (near, left), (near, right), (far, right), (far, left)
 
     def rectangle(self, one: int, other: int) -> NDArray[np.int64]:
         """The indices of a rectangle of positions between two that are opposite corners of it, line by line."""

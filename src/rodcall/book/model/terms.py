@@ -22,6 +22,7 @@ SOIL_NAMES = ("sand", "loam", "clay", "rock")
 SURFACES = ("soil", "asphalt", "concrete")
 STAGES = ("stripped", "rough", "compacted", "stone")
 COMPASS = ("n", "ne", "e", "se", "s", "sw", "w", "nw")
+DIG_BY = ("whole", "halves")
 EXIT_NAMES = ("near-left", "near-middle", "near-right", "far-left", "far-middle", "far-right")
 
 
@@ -165,6 +166,14 @@ TERMS: Mapping[str, Term] = {
             "near-middle",
             Kind.CHOICE,
             EXIT_NAMES,
+        ),
+        Term(
+            "dig-by",
+            phrase("whole pad, or one half finished before the other"),
+            _one_of(DIG_BY),
+            DIG_BY[0],
+            Kind.CHOICE,
+            DIG_BY,
         ),
         Term("margin-near", phrase("from the pad's near edge to the footprint"), parse_length, None),
         Term("margin-far", phrase("from the pad's far edge to the footprint"), parse_length, None),

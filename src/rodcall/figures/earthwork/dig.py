@@ -12,7 +12,7 @@ its flat index, row by row. All volumes are bank measure, dirt as it lies, unles
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from math import ceil, frexp, inf
@@ -21,7 +21,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from rodcall.figures.earthwork.haul import Haul, Progress, least_haul
+from rodcall.figures.earthwork.haul import Progress, least_haul
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 
 GRAINS = 50
@@ -32,6 +32,8 @@ LEAST_DIRT = -40
 """Below 2^-40 m3, a thousandth of a mm3, nobody digs: grains grow no finer."""
 NM = 1e-9
 """One nanometre in m."""
+MOST_SINGLY = 3600
+"""Positions that are matched one by one, within some seconds; on a bigger pad blocks of them are."""
 ROUNDING = 1e-9
 """What binary fractions may add to a quotient that is whole on paper."""
 
@@ -95,17 +97,27 @@ class Move:
         return tuple(at for at in sorted({*self.take, *self.put}) if spots[at])
 
 
+class Load(NamedTuple):
+    """What one position gives to another."""
+
+    source: int
+    sink: int
+    bank_m3: float
+
+
 @dataclass(frozen=True, eq=False)
 class DigPlan:
     """The moves of least total haul, in order of work.
 
-    What is moved, spread in place and left over is the cut; what is moved, spread in place and short is what the fill
-    needs. So spare = (left_over - short) x (1 - shrink), summed.
+    What is moved, spread in place, left over and left alone is the cut; what is moved, spread in place, short and left
+    alone is what the fill needs. So spare = `over_m3` x (1 - shrink).
     """
 
     lanes: tuple[tuple[int, ...], ...]
     """Positions of each lane; lanes and positions in order of work."""
     moves: tuple[Move, ...]
+    loads: tuple[Load, ...]
+    """The same spot by spot, by source and sink."""
     total_haul: float
     """Sum of volume x distance over all moves, m3 x m."""
     in_place_m3: float
@@ -114,6 +126,12 @@ class DigPlan:
     """By position, (along, across): cut that no fill needs."""
     short_m3: Floats
     """By position, (along, across): cut of the same dirt that would still be needed to fill it."""
+    left_alone: tuple[int, ...]
+    """Positions that are near enough to the target: nothing is moved there."""
+    left_cut_m3: float
+    """What would be cut at these."""
+    left_fill_m3: float
+    """The cut that filling these would take."""
 
     @property
     def moved_m3(self) -> float:
@@ -122,13 +140,18 @@ class DigPlan:
 
     @property
     def cut_m3(self) -> float:
-        """All that is dug."""
-        return self.moved_m3 + self.in_place_m3 + float(self.left_over_m3.sum())
+        """The surface's cut: what is dug, and what is left alone."""
+        return self.moved_m3 + self.in_place_m3 + float(self.left_over_m3.sum()) + self.left_cut_m3
 
     @property
     def needed_m3(self) -> float:
         """Cut that all of the fill needs."""
-        return self.moved_m3 + self.in_place_m3 + float(self.short_m3.sum())
+        return self.moved_m3 + self.in_place_m3 + float(self.short_m3.sum()) + self.left_fill_m3
+
+    @property
+    def over_m3(self) -> float:
+        """Left over (above 0) or short (below 0) of all cut, left alone or not: the target's own spare, bank."""
+        return float(self.left_over_m3.sum() - self.short_m3.sum()) + self.left_cut_m3 - self.left_fill_m3
 
 
 def order_of_work(
@@ -166,6 +189,7 @@ def plan_dig(
     swell: float,
     leave_by: Exit = Exit.NEAR_LEFT,
     keep_out: Mask | None = None,
+    leave: Mask | None = None,
     progress: Progress | None = None,
 ) -> DigPlan:
     """Find the moves of least total haul and put them in order of work.
@@ -185,6 +209,7 @@ def plan_dig(
         swell: Fraction by which the cut grows when loosened.
         leave_by: Where the machine leaves the pad.
         keep_out: Positions that neither give nor take (left out, a corner of the footprint); not read there.
+        leave: Positions near enough to the target, where nothing is moved; their volumes are told apart.
         progress: Called some ten times a second or oftener with the share that is done; may raise to cancel.
 
     Raises:
@@ -195,21 +220,26 @@ def plan_dig(
     shape = along_m.size, across_m.size
     gives, takes = (_counted(volume, shape, keep_out) for volume in (cut_m3, fill_m3))
     takes = takes / (1 - shrink)
+    alone = np.zeros(gives.size, np.bool_) if leave is None else leave.ravel()
+    left_cut_m3, left_fill_m3 = float(gives[alone].sum()), float(takes[alone].sum())
+    gives, takes = np.where(alone, 0.0, gives), np.where(alone, 0.0, takes)
     grain_m3: float = 2.0 ** (max(frexp(max(float(gives.sum()), float(takes.sum())))[1], LEAST_DIRT) - GRAINS)
     cut, wanted = (_whole_grains(volume, grain_m3) for volume in (gives, takes))
     in_place = np.minimum(cut, wanted)
-    high, low = np.flatnonzero(cut > wanted), np.flatnonzero(wanted > cut)
-    distance = _distance_nm(along_m, across_m, high, low)
-    haul = least_haul((cut - in_place)[high], (wanted - in_place)[low], distance, progress)
+    hauled = _hauled(cut - in_place, wanted - in_place, along_m, across_m, progress)
     lanes = order_of_work(along_m, across_m, machine.lane_width_m, leave_by)
     stands = _stands(lanes, along_m, machine.lane_width_m)
     return DigPlan(
         lanes=lanes,
-        moves=_moves(_loads(haul, high, low, distance), stands, machine.bucket_m3 / (1 + swell), grain_m3),
-        total_haul=haul.total * (grain_m3 * NM),
+        moves=_moves(hauled.loads, stands, machine.bucket_m3 / (1 + swell), grain_m3),
+        loads=tuple(Load(load.source, load.sink, load.grains * grain_m3) for load in hauled.loads),
+        total_haul=sum(load.grains * load.nm for load in hauled.loads) * (grain_m3 * NM),
         in_place_m3=int(in_place.sum()) * grain_m3,
-        left_over_m3=_over_grid(haul.left_over, grain_m3, high, shape),
-        short_m3=_over_grid(haul.short, grain_m3, low, shape),
+        left_over_m3=np.asarray(hauled.left_over.reshape(shape), np.float64) * grain_m3,
+        left_alone=tuple(np.flatnonzero(alone).tolist()),
+        left_cut_m3=left_cut_m3,
+        left_fill_m3=left_fill_m3,
+        short_m3=np.asarray(hauled.short.reshape(shape), np.float64) * grain_m3,
     )
 
 
@@ -222,9 +252,64 @@ class _Load(NamedTuple):
     nm: int
 
 
-def _loads(haul: Haul, high: Ints, low: Ints, distance: Ints) -> Iterator[_Load]:
-    flows = high[haul.source], low[haul.sink], haul.volume, distance[haul.source, haul.sink]
-    return map(_Load._make, zip(*(flow.tolist() for flow in flows), strict=True))
+class _Hauled(NamedTuple):
+    """Which dirt goes where, spot by spot, in grains."""
+
+    loads: list[_Load]
+    left_over: Ints
+    """By position, flat."""
+    short: Ints
+
+
+def _hauled(supply: Ints, demand: Ints, along_m: Floats, across_m: Floats, progress: Progress | None) -> _Hauled:
+    """Match highs with lows at the least haul; on a big pad block by block, and within each in the order of its spots.
+
+    A pad of ten thousand positions would take minutes spot by spot. Blocks are squares of neighbours, each of which
+    serves itself first; what is said of them is exact in volume, and the haul is told spot to spot.
+    """
+    side = ceil((supply.size / MOST_SINGLY) ** 0.5)
+    rows, columns = np.divmod(np.arange(supply.size), across_m.size)
+    block = rows // side * -(-across_m.size // side) + columns // side
+    left, lacks, loads = supply.copy(), demand.copy(), []
+    number = int(block.max()) + 1
+    givers: list[list[int]] = [[] for _ in range(number)]
+    takers: list[list[int]] = [[] for _ in range(number)]
+    for spots, amounts in ((givers, supply), (takers, demand)):
+        for at in np.flatnonzero(amounts).tolist():
+            spots[block[at]].append(at)
+
+    def carry(grains: int, sources: list[int], sinks: list[int]) -> None:
+        """Take this much from sources and put it into sinks, in their order."""
+        while grains:
+            source, sink = sources[0], sinks[0]
+            now = min(grains, int(left[source]), int(lacks[sink]))
+            loads.append((source, sink, now))
+            left[source] -= now
+            lacks[sink] -= now
+            grains -= now
+            if not left[source]:
+                sources.pop(0)
+            if not lacks[sink]:
+                sinks.pop(0)
+
+    for sources, sinks in zip(givers, takers, strict=True):
+        carry(min(int(left[sources].sum()), int(lacks[sinks].sum())), sources, sinks)
+    high, low = (np.array([at for at, spots in enumerate(each) if spots], np.intp) for each in (givers, takers))
+    members = np.bincount(block, minlength=number)
+    along, across = (np.bincount(block, at, number) / members for at in (along_m[rows], across_m[columns]))
+    haul = least_haul(
+        np.array([left[givers[at]].sum() for at in high], np.int64),
+        np.array([lacks[takers[at]].sum() for at in low], np.int64),
+        _distance_nm(along, across, high, low),
+        progress,
+    )
+    for source, sink, volume in zip(haul.source.tolist(), haul.sink.tolist(), haul.volume.tolist(), strict=True):
+        carry(volume, givers[high[source]], takers[low[sink]])
+    ends = np.array([load[:2] for load in loads], np.intp).reshape(-1, 2).T
+    away = np.hypot(*(at[ends[0]] - at[ends[1]] for at in (along_m[rows], across_m[columns])))
+    distances = np.rint(away / NM).astype(np.int64).tolist()
+    told = [_Load(*load, nm) for load, nm in zip(loads, distances, strict=True)]
+    return _Hauled(sorted(told), left, lacks)
 
 
 def _moves(loads: Iterable[_Load], stands: list[Ints], bucket_m3: float, grain_m3: float) -> tuple[Move, ...]:
@@ -278,15 +363,7 @@ def _whole_grains(volume_m3: Floats, grain_m3: float) -> Ints:
     return np.diff(total, prepend=0)
 
 
-def _distance_nm(along_m: Floats, across_m: Floats, high: Ints, low: Ints) -> Ints:
-    """From every high to every low."""
-    columns = across_m.size
-    away = np.subtract.outer(along_m[high // columns], along_m[low // columns])
-    aside = np.subtract.outer(across_m[high % columns], across_m[low % columns])
+def _distance_nm(along_m: Floats, across_m: Floats, high: NDArray[np.intp], low: NDArray[np.intp]) -> Ints:
+    """From every high to every low, for places by number."""
+    away, aside = (np.subtract.outer(at[high], at[low]) for at in (along_m, across_m))
     return np.rint(np.hypot(away, aside) / NM).astype(np.int64)
-
-
-def _over_grid(grains: Ints, grain_m3: float, at: Ints, shape: tuple[int, int]) -> Floats:
-    volume = np.zeros(shape)
-    volume.ravel()[at] = grains * grain_m3
-    return volume

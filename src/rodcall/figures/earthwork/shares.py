@@ -34,22 +34,20 @@ def dirt_at_spots(surface: Surface, grade: Grade, keep_out: Mask | None = None) 
     spots = np.arange(surface.heights.size).reshape(shape)
     nodes = np.pad(spots, 1, mode="edge") if surface.inset_m else spots
     served = np.ones(spots.size, np.bool_) if keep_out is None else ~keep_out.ravel()
+    if surface.pad is not None:
+        served = served & surface.pad.ravel()
     if not served.any():
         return np.zeros(shape), np.zeros(shape)
     nearest = _nearest_served(surface, served)
     relief = surface.over(grade)
-    parts = [(relief, corners_of(nodes)[:-1])]
-    if relief.triangles is not None and surface.squares is not None:
-        parts.append((relief.triangles, surface.squares.triangles.corners(nodes)[:-1]))
+    corners, above = corners_of(nodes)[:-1], relief.corners[:-1] - grade.offset
     shared = np.zeros((2, spots.size))
-    for part, corners in parts:
-        above = part.corners[:-1] - grade.offset
-        for side, (volumes, sign) in enumerate(zip(part.by_cell(grade.offset), (1.0, -1.0), strict=True)):
-            cells = np.flatnonzero(volumes > 0.0)
-            own = corners.take(cells, axis=1)
-            weights = _weights(np.maximum(sign * above.take(cells, axis=1), 0.0), served[own])
-            shares = weights * (volumes[cells] / weights.sum(axis=0))
-            shared[side] += np.bincount(nearest[own].ravel(), shares.ravel(), spots.size)
+    for side, (volumes, sign) in enumerate(zip(relief.by_square(grade.offset), (1.0, -1.0), strict=True)):
+        cells = np.flatnonzero(volumes > 0.0)
+        own = corners.take(cells, axis=1)
+        weights = _weights(np.maximum(sign * above.take(cells, axis=1), 0.0), served[own])
+        shares = weights * (volumes[cells] / weights.sum(axis=0))
+        shared[side] += np.bincount(nearest[own].ravel(), shares.ravel(), spots.size)
     cut, fill = shared.reshape(2, *shape)
     return cut, fill
 

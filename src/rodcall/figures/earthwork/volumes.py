@@ -5,8 +5,8 @@ metres from A1, `along` away from you and `across` to the right. The surface has
 centre of a square and each of its edges, the centre standing at the mean of the four corners. That choice
 makes a square's signed volume its area times its mean, which is the handbook's four-corner method, and lets a
 square that the target cuts through be split without ever subtracting two large numbers (see
-`_across_the_line`). A square of which one corner is no part of the pad is the plane triangle of the other three, split
-about its own middle in the same way (see `squares`).
+`_across_the_line`). Where the pad's edge or a crease of the design cuts a square, the plane triangles that are left of
+it are split about their own middles in the same way (see `cells`).
 """
 
 from __future__ import annotations
@@ -18,8 +18,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from rodcall.book.model.outline import Outline
+from rodcall.figures.earthwork.design import Shape
 from rodcall.figures.ground.averages import Floats, Mask, out_to_the_edge
-from rodcall.figures.ground.pad_squares import Number, Squares
+from rodcall.figures.ground.cells import Cells, Crease, Number, Pieces
 
 Indices = NDArray[np.intp]
 
@@ -33,7 +35,7 @@ TINY = np.finfo(np.float64).tiny
 
 @dataclass(frozen=True)
 class Grade:
-    """The target plane: its height at the zero in metres, and how it rises from there in m per m."""
+    """The target: its height at the zero in metres, how it rises from there in m per m, and its shape besides."""
 
     offset: float
     along: float = 0.0
@@ -41,11 +43,22 @@ class Grade:
     zero_along: float = 0.0
     zero_across: float = 0.0
     """Where the zero lies, metres from A1."""
+    shape: Shape | None = None
+    """What the design is besides a plane; it is moved so that the height at the zero is the offset."""
 
     def at(self, along: float | Floats, across: float | Floats) -> float | Floats:
-        """Height of the plane at distances in metres from A1."""
+        """Height of the target at distances in metres from A1."""
         rise_along, rise_across = self.along * (along - self.zero_along), self.across * (across - self.zero_across)
-        return self.offset + rise_along + rise_across
+        plane = self.offset + rise_along + rise_across
+        if self.shape is None:
+            return plane
+        at_zero = self.shape.at(np.array(self.zero_along), np.array(self.zero_across))
+        return plane + (self.shape.at(np.asarray(along), np.asarray(across)) - at_zero)
+
+    @property
+    def creases(self) -> tuple[Crease, ...]:
+        """Lines in which it bends."""
+        return () if self.shape is None else self.shape.creases
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,6 +71,7 @@ class Surface:
         across_m: Distance of each column from A1, rising.
         inset_m: Width of the strip between the outermost shots and the pad's edge.
         pad: Which positions are part of the pad, with three corners of one square at least; None where all are.
+        outline: The pad's edge where it is no full rectangle; positions beyond it need a height too.
 
     Raises:
         ValueError: when the shapes do not fit or a height is not finite.
@@ -68,6 +82,7 @@ class Surface:
     across_m: Floats
     inset_m: float = 0.0
     pad: Mask | None = None
+    outline: Outline | None = None
 
     def __post_init__(self) -> None:
         if self.heights.shape != (self.along_m.size, self.across_m.size) or min(self.heights.shape) < 2:
@@ -91,49 +106,58 @@ class Surface:
         return np.pad(self.heights, 1, mode="edge") if self.inset_m else self.heights
 
     @cached_property
-    def squares(self) -> Squares | None:
-        """What is pad between the positions; None where all are pad, as all squares then are."""
-        if self.pad is None or self.pad.all():
+    def cells(self) -> Cells | None:
+        """What is pad between the positions; None where all is, as all squares then are whole."""
+        return self.cells_along(())
+
+    def cells_along(self, creases: tuple[Crease, ...]) -> Cells | None:
+        """The same, with the squares that the creases of a design cut in pieces too."""
+        all_pad = self.pad is None or bool(self.pad.all())
+        if all_pad and self.outline is None and not creases:
             return None
-        return Squares(self.along_m, self.across_m, self.inset_m, self.pad)
+        pad = np.ones(self.heights.shape, np.bool_) if self.pad is None else self.pad
+        return Cells(self.along_m, self.across_m, self.inset_m, pad, self.outline, creases)
 
     @cached_property
     def cell_areas(self) -> Floats:
         """Area of every cell in m2, flat, line by line; 0 for one that is not whole."""
-        if self.squares is not None:
-            return self.squares.whole_areas.ravel()
+        if self.cells is not None:
+            return self.cells.whole_areas.ravel()
         return np.outer(np.diff(self.node_along), np.diff(self.node_across)).ravel()
 
     @property
     def centre(self) -> tuple[float, float]:
         """Middle of the pad's area, metres along and across from A1."""
-        if self.squares is not None:
-            return self.squares.centre
+        if self.cells is not None:
+            return self.cells.centre
         along, across = self.node_along, self.node_across
         return float(along[0] + along[-1]) / 2, float(across[0] + across[-1]) / 2
 
     @property
     def area(self) -> float:
         """Area of the pad in m2."""
-        if self.squares is not None:
-            return self.squares.area
+        if self.cells is not None:
+            return self.cells.area
         return float(np.ptp(self.node_along) * np.ptp(self.node_across))
 
     @property
     def average(self) -> float:
         """Average by area: the integral of the surface over the pad's area, metres."""
-        if self.squares is not None:
-            return _dot(self.squares.node_weights, self.nodes) / self.area
+        if self.cells is not None:
+            return _dot(self.cells.node_weights, self.nodes) / self.area
         return _dot(self.cell_areas, corners_of(self.nodes)[:4].mean(axis=0)) / self.area
 
     def over(self, slopes: Grade) -> Relief:
-        """The surface as it stands above a plane of these slopes through height 0 at the zero."""
+        """The surface as it stands above a target of these slopes and this shape through height 0 at the zero."""
         through_zero = replace(slopes, offset=0.0)
         above = self.nodes - through_zero.at(self.node_along[:, None], self.node_across)
-        if self.squares is None:
+        cells = self.cells if not slopes.creases else self.cells_along(slopes.creases)
+        if cells is None:
             return Relief(corners_of(above), self.cell_areas)
-        triangles = self.squares.triangles
-        return Relief(corners_of(above), self.cell_areas, Relief(triangles.corners(above), triangles.areas))
+        pieces = cells.pieces
+        heights = pieces.heights(self.nodes) - through_zero.at(pieces.along, pieces.across)
+        triangles = Relief(np.concatenate((heights, heights[:1])), pieces.areas)
+        return Relief(corners_of(above), cells.whole_areas.ravel(), triangles, pieces)
 
 
 @dataclass(frozen=True)
@@ -167,11 +191,14 @@ class Relief:
         corners: Corners of every cell in order around it, metres, (5, cells): the first again at the end; (4, cells)
             where the cells are triangles.
         areas: m2, (cells,).
-        triangles: Those beside the squares, where there are any.
+        triangles: The pieces of squares that are not whole, where there are any.
+        pieces: Where these lie.
     """
 
-    def __init__(self, corners: Floats, areas: Floats, triangles: Relief | None = None) -> None:
-        self.corners, self.areas, self.triangles = corners, areas, triangles
+    def __init__(
+        self, corners: Floats, areas: Floats, triangles: Relief | None = None, pieces: Pieces | None = None
+    ) -> None:
+        self.corners, self.areas, self.triangles, self.pieces = corners, areas, triangles, pieces
         if len(corners) == 5:
             self.mean = (corners[0] + corners[1] + corners[2] + corners[3]) * 0.25
         else:
@@ -208,6 +235,14 @@ class Relief:
         for cells in self.mixed(offset):
             smaller[cells], _ = _across_the_line(self.corners.take(cells, axis=1) - offset, mean.take(cells))
         return self.areas * (np.maximum(mean, 0.0) + smaller), self.areas * (np.maximum(-mean, 0.0) + smaller)
+
+    def by_square(self, offset: float) -> tuple[Floats, Floats]:
+        """Cut and fill of each square with its pieces, m3, (squares,)."""
+        cut, fill = self.by_cell(offset)
+        if self.triangles is not None and self.pieces is not None:
+            for whole, part in zip((cut, fill), self.triangles.by_cell(offset), strict=True):
+                whole += np.bincount(self.pieces.cells, part, whole.size)
+        return cut, fill
 
     def balance(self, shrink: float, on_hand: float = 0.0) -> float:
         """The offset at which spare is 0, in metres; see the function of that name.

@@ -13,7 +13,7 @@ import numpy as np
 
 from rodcall.figures.earthwork.volumes import Grade, Relief, Surface, balance, rays
 from rodcall.figures.ground.averages import Floats
-from rodcall.figures.ground.pad_squares import Squares
+from rodcall.figures.ground.cells import Cells, Pieces
 
 MOST_STEPS = 60
 MOST_HALVINGS = 30
@@ -42,8 +42,8 @@ def least_squares_grade(
     Raises:
         ValueError: when shrink is 1 or more.
     """
-    if surface.squares is not None:
-        slopes = Grade(0.0, *_slopes_of_part(surface, surface.squares), *zero)
+    if surface.cells is not None:
+        slopes = Grade(0.0, *_slopes_of_part(surface, surface.cells), *zero)
         return replace(slopes, offset=balance(surface, slopes, shrink, on_hand))
     weigh_along, weigh_across = _served(surface.node_along), _served(surface.node_across)
     along = surface.node_along - np.average(surface.node_along, weights=weigh_along)
@@ -60,9 +60,9 @@ def least_squares_grade(
     return replace(slopes, offset=balance(surface, slopes, shrink, on_hand))
 
 
-def _slopes_of_part(surface: Surface, squares: Squares) -> tuple[float, float]:
+def _slopes_of_part(surface: Surface, cells: Cells) -> tuple[float, float]:
     """Slopes along and across of the plane that fits best where not all of the grid is pad."""
-    weights, (middle_along, middle_across) = squares.node_weights, squares.centre
+    weights, (middle_along, middle_across) = cells.node_weights, cells.centre
     along, across = surface.node_along - middle_along, surface.node_across - middle_across
     by_line, by_column = weights.sum(axis=1), weights.sum(axis=0)
     # As above; nodes that are no pad weigh nothing.
@@ -150,18 +150,17 @@ def _moment_in_cut(surface: Surface, relief: Relief, offset: float) -> Floats:
         signed = np.copysign(relief.areas[cells], mean[cells])
         moment[0] -= signed @ (beyond.area * along[row] + beyond.moment(UNIT_ALONG) * rows[row])
         moment[1] -= signed @ (beyond.area * across[column] + beyond.moment(UNIT_ACROSS) * columns[column])
-    if surface.squares is not None and relief.triangles is not None:
-        moment += _moment_of_triangles(surface, surface.squares, relief.triangles, offset)
+    if relief.pieces is not None and relief.triangles is not None:
+        moment += _moment_of_pieces(surface, relief.pieces, relief.triangles, offset)
     return moment
 
 
-def _moment_of_triangles(surface: Surface, squares: Squares, relief: Relief, offset: float) -> Floats:
-    """The same of the squares with a corner missing."""
-    triangles, mean = squares.triangles, relief.mean - offset
-    moment = np.zeros(2)
-    ways = (surface.node_along[triangles.lines], surface.node_across[triangles.columns])
-    for way, (corners, centre) in enumerate(zip(ways, surface.centre, strict=True)):
-        middle = corners[:-1].mean(axis=0)
+def _moment_of_pieces(surface: Surface, pieces: Pieces, relief: Relief, offset: float) -> Floats:
+    """The same of the pieces of squares."""
+    mean, moment = relief.mean - offset, np.zeros(2)
+    for way, (at, centre) in enumerate(zip((pieces.along, pieces.across), surface.centre, strict=True)):
+        corners = np.concatenate((at, at[:1]))
+        middle = at.mean(axis=0)
         moment[way] = (relief.areas * (mean >= 0.0)) @ (middle - centre)
         for cells in relief.mixed(offset):
             beyond = _Beyond(relief.corners.take(cells, axis=1) - offset, mean[cells])

@@ -6,7 +6,7 @@ import numpy as np
 
 from rodcall.figures.earthwork.volumes import Grade, Surface
 from rodcall.figures.ground.averages import Floats, Mask
-from rodcall.figures.ground.pad_squares import RING, WHOLE, Squares
+from rodcall.figures.ground.cells import RING, WHOLE, Indices, fan_weights, place
 
 
 def above_target(surface: Surface, target: Grade, lines: int, columns: int) -> Floats:
@@ -17,38 +17,33 @@ def above_target(surface: Surface, target: Grade, lines: int, columns: int) -> F
 
     Args:
         surface: The ground.
-        target: The plane it is held against.
+        target: What it is held against.
         lines: Rows of the raster, the first along the near edge.
         columns: Columns of the raster, the first along the left edge.
 
     Returns:
         Metres, shape (lines, columns); NaN where there is no pad.
     """
-    nodes = surface.nodes - target.at(surface.node_along[:, None], surface.node_across)
-    row, v = _place(surface.node_along, lines)
-    column, u = _place(surface.node_across, columns)
-    near_left, near_right = nodes[np.ix_(row, column)], nodes[np.ix_(row, column + 1)]
-    far_left, far_right = nodes[np.ix_(row + 1, column)], nodes[np.ix_(row + 1, column + 1)]
-    on_pad = _corners_on_pad(surface.squares, row, column) if surface.squares is not None else None
+    along, across = _middles(surface.node_along, lines), _middles(surface.node_across, columns)
+    (row, v), (column, u) = place(surface.node_along, along), place(surface.node_across, across)
+    ring = [surface.nodes[np.ix_(row + away, column + right)] for away, right in RING]
+    on_pad = None if surface.pad is None else _corners_on_pad(surface, surface.pad, row, column)
     if on_pad is not None:
-        ring = _as_planes([near_left, near_right, far_right, far_left], on_pad)
-        near_left, near_right, far_right, far_left = ring
+        ring = _as_planes(ring, on_pad)
     u, v = np.broadcast_arrays(u[None, :], v[:, None])
-    centre = (near_left + near_right + far_left + far_right) / 4
-    # From the centre a triangle rises to the middle of its edge, and leans with that edge.
-    sideways = np.where(u > 0, near_right + far_right, near_left + far_left) / 2 - centre
-    away = np.where(v > 0, far_left + far_right, near_left + near_right) / 2 - centre
-    lean_along = np.where(u > 0, far_right - near_right, far_left - near_left)
-    lean_across = np.where(v > 0, far_right - far_left, near_right - near_left)
-    beside = centre + 2 * np.abs(u) * sideways + v * lean_along
-    beyond = centre + 2 * np.abs(v) * away + u * lean_across
-    result: Floats = np.where(np.abs(u) >= np.abs(v), beside, beyond)
-    return result if on_pad is None else np.where(_is_pad(on_pad, u, v), result, np.nan)
+    heights = np.einsum("nij,nij->ij", fan_weights(u, v), np.array(ring))
+    result: Floats = heights - target.at(along[:, None], across[None, :])
+    if on_pad is not None:
+        result = np.where(_is_pad(on_pad, u, v), result, np.nan)
+    if surface.outline is not None:
+        result = np.where(surface.outline.contains(along[:, None], across[None, :]), result, np.nan)
+    return result
 
 
-def _corners_on_pad(squares: Squares, row: np.ndarray, column: np.ndarray) -> Mask:
+def _corners_on_pad(surface: Surface, pad: Mask, row: Indices, column: Indices) -> Mask:
     """Which corners of the square around each raster cell are pad, walked around: (4, lines, columns)."""
-    return np.array([squares.on_pad[np.ix_(row + away, column + right)] for away, right in RING])
+    nodes = np.pad(pad, 1, mode="edge") if surface.inset_m else pad
+    return np.array([nodes[np.ix_(row + away, column + right)] for away, right in RING])
 
 
 def _as_planes(ring: list[Floats], on_pad: Mask) -> list[Floats]:
@@ -69,8 +64,7 @@ def _is_pad(on_pad: Mask, u: Floats, v: Floats) -> Mask:
     return mask
 
 
-def _place(nodes: Floats, count: int) -> tuple[np.ndarray, Floats]:
-    """The square in which the middle of each raster cell falls, and where in it: -0.5 to 0.5 from its middle."""
-    at = nodes[0] + (np.arange(count) + 0.5) / count * (nodes[-1] - nodes[0])
-    square = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, nodes.size - 2)
-    return square, (at - nodes[square]) / (nodes[square + 1] - nodes[square]) - 0.5
+def _middles(nodes: Floats, count: int) -> Floats:
+    """The middles of so many even steps from the first line to the last."""
+    middles: Floats = nodes[0] + (np.arange(count) + 0.5) / count * (nodes[-1] - nodes[0])
+    return middles

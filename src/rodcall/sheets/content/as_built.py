@@ -108,7 +108,7 @@ def _job_facts(summary: Summary, record: Record) -> Facts:
     told = (
         (say("place"), job.place),
         (say("customer"), job.customer),
-        (say("shot"), _span(record)),
+        (say("shot", "from when to when"), _span(record)),
         (say("round"), f"{summary.round} ({say(summary.kind)})"),
         *((say(name), str(terms.said.get(name, ""))) for name in _NOTED),
         (say("last check"), _last_check(summary, record)),

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from rodcall.book.fold.page import ALLOWED_DRIFT
 from rodcall.book.fold.round_page import Fate, Reading
+from rodcall.book.model.own_reasons import reason_words
 from rodcall.figures.checks.check_shots import State
 from rodcall.figures.checks.evidence import Agreed, CheckShot, length_agreed
 from rodcall.figures.punch_list import SPACING
@@ -43,7 +44,7 @@ def agreed_and_changed(summary: Summary) -> Table:
             called(each.what),
             _agreed(summary, each),
             each.tablet,
-            words.reason_words(each.why) or (say("no reason given") if each.what in _WITH_REASON else words.NOTHING),
+            reason_words(each.why) or (say("no reason given") if each.what in _WITH_REASON else words.NOTHING),
         )
         for each in summary.evidence.agreed
     )
@@ -59,7 +60,7 @@ def agreed_and_changed(summary: Summary) -> Table:
 def _set_up(summary: Summary) -> Iterator[tuple[str, str]]:
     """What was in force before anybody set it."""
     job = summary.job
-    target = say("none")
+    target = say("none", "of targets")
     if job.slope_along or job.slope_across:
         slopes = words.slope_words(job.slope_along, job.slope_across)
         target = say("none, slopes {slopes}", slopes=slopes)

@@ -26,9 +26,9 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.grid import Walking
+from rodcall.book.model.own_reasons import reason_words
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import counted, say
-from rodcall.wording import words
 
 _E = TypeVar("_E", bound=Entry)
 
@@ -215,7 +215,7 @@ def _dropped(page: Page, lines: list[Line]) -> Iterator[Dropped]:
         if isinstance(entry, NotPad) and entry.to is not None:
             at = f"{entry.position}:{entry.to}"
         common = entry.number, entry.time, numbers.get(line.round, 0)
-        reason = words.reason_words(entry.reason) if isinstance(entry, LeaveOut | NotPad) else ""
+        reason = reason_words(entry.reason) if isinstance(entry, LeaveOut | NotPad) else ""
         if line.struck and not isinstance(entry, Strike):
             strike = struck_by.get(key)
             if strike is not None and _read_again(page, strike, line):

@@ -185,7 +185,12 @@ def target_words(summary: Summary) -> str:
 def result_facts(summary: Summary) -> Facts:
     """What lies in and out of tolerance."""
     job = summary.job
-    lines = [(say("outside"), f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or say('none')}")]
+    lines = [
+        (
+            say("outside"),
+            f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or say('none', 'of spots')}",
+        )
+    ]
     if summary.worst is not None and summary.differences is not None:
         name, told = summary.grid.name, summary.differences
         high, low = told.highest, told.lowest
@@ -229,7 +234,7 @@ def proof_facts(summary: Summary) -> Facts:
     ]
     if change is not None:
         lines += [(say("round {number}", number=each.round), _tally(each)) for each in summary.tallies()]
-        lines.append((say("overdug"), " ".join(summary.names(indices(change.overdug))) or say("none")))
+        lines.append((say("overdug"), " ".join(summary.names(indices(change.overdug))) or say("none", "of spots")))
     return [*lines, *((say("remark"), remark) for remark in words_proof.remarks(summary))]
 
 

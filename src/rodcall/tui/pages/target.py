@@ -12,6 +12,7 @@ from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.figures.earthwork.volumes import Grade
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
@@ -48,7 +49,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         assert summary.target is not None
         self._ground = summary
         self.here = summary.with_target(summary.target)
-        self._why = say("as it was") if summary.chosen is not None else say("suggested")
+        self._why = OwnReason.AS_IT_WAS if summary.chosen is not None else OwnReason.SUGGESTED
         self.line: EntryLine[None] = EntryLine()
         self._candidates: list[Candidate] = []
         self._curves: chart.Curves | None = None
@@ -176,7 +177,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         def across(along: float) -> Callable[[str], None]:
             def take(said: str) -> None:
                 rise = parse_slope(said, job.width) if said.strip() else plane.across
-                self._slope(along, rise, say("slopes as typed"))
+                self._slope(along, rise, OwnReason.SLOPES_TYPED)
 
             return take
 
@@ -198,23 +199,23 @@ class TargetScreen(KeyScreen[Aim | None]):
         """The slopes that the ground has now."""
         tilt = self._ground.tilt
         if tilt is not None:
-            self._slope(tilt.along, tilt.across, say("slopes of the ground"))
+            self._slope(tilt.along, tilt.across, OwnReason.SLOPES_OF_GROUND)
 
     def do_best_fit(self) -> None:
         """The balanced plane that fits the ground best."""
         dirt = self.here.dirt
         if dirt is not None:
-            self._take_grade(dirt.least_squares, say("balanced, best fit"))
+            self._take_grade(dirt.least_squares, OwnReason.BEST_FIT)
 
     def do_least_earth(self) -> None:
         """The balanced plane with the least cut and fill."""
         dirt = self.here.dirt
         if dirt is not None:
-            self._take_grade(dirt.least_earth, say("balanced, least earth"))
+            self._take_grade(dirt.least_earth, OwnReason.LEAST_EARTH)
 
     def do_level(self) -> None:
         """No slopes."""
-        self._slope(0.0, 0.0, "level")
+        self._slope(0.0, 0.0, OwnReason.LEVEL)
 
     # -- moving ---------------------------------------------------------------------------------------------
 
@@ -228,18 +229,18 @@ class TargetScreen(KeyScreen[Aim | None]):
         step = self._ground.job.round_to
         at = self._plane.offset_nm
         start = at // step if steps > 0 else -(-at // step)
-        self._move((start + steps) * step, say("moved by hand"))
+        self._move((start + steps) * step, OwnReason.BY_HAND)
 
     def _jump(self, letter: str) -> None:
         found = next((candidate for candidate in self._candidates if candidate.letter == letter), None)
-        if found is not None and found.summary.target is not None:
-            self._move(found.summary.target.offset_nm, found.name)
+        if found is not None and found.why is not None:
+            self._move(found.offset_nm, found.why)
 
-    def _move(self, offset_nm: int, why: str) -> None:
+    def _move(self, offset_nm: int, why: OwnReason) -> None:
         self._why = why
         self.here = self.here.with_target(replace(self._plane, offset_nm=offset_nm))
 
-    def _slope(self, along: float, across: float, why: str) -> None:
+    def _slope(self, along: float, across: float, why: OwnReason) -> None:
         """Other slopes; the target goes to the height suggested for them."""
         sloped = self._ground.with_target(Plane(self._plane.offset_nm, along, across))
         offset = sloped.suggested if sloped.suggested is not None else self._plane.offset_nm
@@ -247,7 +248,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         self._why = why
         self._weigh()
 
-    def _take_grade(self, grade: Grade, why: str) -> None:
+    def _take_grade(self, grade: Grade, why: OwnReason) -> None:
         offset = round_half_even(round(grade.offset * 1e9), self._ground.job.step)
         self.here = self._ground.with_target(Plane(offset, grade.along, grade.across))
         self._why = why
@@ -262,7 +263,7 @@ class TargetScreen(KeyScreen[Aim | None]):
             offset = parse_height(said, self._ground.job.heights)
         except Unsigned:
             raise LengthError(say("above or below the zero? say it with its sign, such as -1/2")) from None
-        self._move(offset, "typed")
+        self._move(offset, OwnReason.TYPED)
         self.do_take()
 
     def _weigh(self) -> None:
@@ -271,15 +272,15 @@ class TargetScreen(KeyScreen[Aim | None]):
         dirt = here.dirt
         average = here.average_above_slope
         heights = {
-            ("a", say("average")): average,
-            ("r", say("by area")): here.area_average_above_slope,
-            ("b", say("balance")): dirt.balance * 1e9 if dirt is not None else None,
-            ("s", say("suggested")): here.suggested,
-            ("c", say("chosen")): self._ground.chosen.offset_nm if self._ground.chosen is not None else None,
+            ("a", OwnReason.AVERAGE): average,
+            ("r", OwnReason.BY_AREA): here.area_average_above_slope,
+            ("b", OwnReason.BALANCE): dirt.balance * 1e9 if dirt is not None else None,
+            ("s", OwnReason.SUGGESTED): here.suggested,
+            ("c", OwnReason.CHOSEN): self._ground.chosen.offset_nm if self._ground.chosen is not None else None,
         }
         self._candidates = [
-            Candidate(letter, name, here.with_target(replace(self._plane, offset_nm=round_half_even(round(nm), step))))
-            for (letter, name), nm in heights.items()
+            Candidate(letter, why, here.with_target(replace(self._plane, offset_nm=round_half_even(round(nm), step))))
+            for (letter, why), nm in heights.items()
             if nm is not None
         ]
         self._curves = None
@@ -324,7 +325,7 @@ class TargetScreen(KeyScreen[Aim | None]):
 
     def _table(self, width: int) -> list[Text]:
         """The candidates side by side, and where the target is now at the right."""
-        table = drawing.table(self._ground, [*self._candidates, Candidate(drawing.HERE, say("HERE"), self.here)], width)
+        table = drawing.table(self._ground, [*self._candidates, Candidate(drawing.HERE, None, self.here)], width)
         self._columns, self._column_width = table.letters, table.column_width
         return table.lines
 

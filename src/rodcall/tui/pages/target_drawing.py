@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
+from rodcall.book.model.own_reasons import OwnReason, reason_words
 from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.earthwork.machine import offset_from
 from rodcall.figures.summary import Summary
@@ -26,8 +27,14 @@ class Candidate:
     """One height that the target could have, with what it costs."""
 
     letter: str
-    name: str
+    why: OwnReason | None
+    """How it was found; None for where the target is now."""
     summary: Summary
+
+    @property
+    def name(self) -> str:
+        """The head of its column."""
+        return say("HERE") if self.why is None else reason_words(self.why)
 
     @property
     def offset_nm(self) -> int:

@@ -198,7 +198,7 @@ class ShotScreen(KeyScreen[None]):
             self._work_off(key)
         self._let_hear(key, asked)
         taken = self.session.taken
-        if taken is None or self.calling or self.plan.overview:
+        if taken is None or taken.now_nm is None or self.calling or self.plan.overview:
             self.repaint()
         else:
             # The number first: what follows from it is worked out while that is on its way to the eye.
@@ -548,6 +548,8 @@ class ShotScreen(KeyScreen[None]):
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
+        if self.session.taken is not None:
+            return
         if self.session.keeper.kept.trouble or self.calling:
             self.repaint()
         elif hasattr(self, "_foot"):

@@ -140,7 +140,10 @@ def next_prompt(summary: Summary, index: int) -> str:
     right = int(grid.across_nm[column] - grid.across_nm[zero_column])
     parts = [
         f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
-        for nm, way, back in ((away, say("away"), say("back")), (right, say("right"), say("left")))
+        for nm, way, back in (
+            (away, say("away"), say("back", "toward the near edge")),
+            (right, say("right"), say("left")),
+        )
         if nm
     ]
     return say("next {position}, {tapes} of {zero}", position=name, tapes=", ".join(parts), zero=grid.name(zero))

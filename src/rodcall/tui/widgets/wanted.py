@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.punch_list import Item, PunchList
 from rodcall.figures.summary import Summary
@@ -81,7 +82,7 @@ class Aim:
     """A target that was taken, and why."""
 
     plane: Plane
-    why: str
+    why: OwnReason
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from functools import partial
 
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import RoundKind, Walk
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.i18n import say
 from rodcall.tui.shot_grid.commands.asks import Asks, nothing
 from rodcall.tui.shot_grid.session import ShotSession
@@ -73,7 +74,7 @@ class Aiming:
 
     def _take_suggested(self, offset_nm: int) -> None:
         along, across = self._session.summary.slopes
-        self._session.written(self._session.book.aim_at(offset_nm, "suggested", along, across))
+        self._session.written(self._session.book.aim_at(offset_nm, OwnReason.SUGGESTED, along, across))
         self._which_round()
 
     def _which_round(self) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from rodcall.book.fold.page import PageError
+from rodcall.book.model.own_reasons import OwnReason
 from rodcall.i18n import say
 from rodcall.tui.shot_grid.commands.asks import Asks, given
 from rodcall.tui.shot_grid.session import ShotSession
-from rodcall.wording import words
 
 
 class LeavingOut:
@@ -26,7 +26,7 @@ class LeavingOut:
         def take(said: str) -> None:
             match said.strip():
                 case "" | "1":
-                    self._leave_out(here, words.RUT)
+                    self._leave_out(here, OwnReason.RUT)
                 case "2":
                     self._asks.text(
                         say("leave out {position}, why?", position=here), lambda why: self._leave_out(here, given(why))
