@@ -13,6 +13,7 @@ from pathlib import Path
 from rodcall.book.entry_lines import FORMS
 from rodcall.tui.bindings.actions import (
     DIG_PAGE,
+    HELPER_PAGE,
     JOB_LIST,
     MOVES,
     NEW_JOB,
@@ -64,6 +65,7 @@ def blocks() -> dict[str, str]:
         "keys of the terms page": keys(TERMS_PAGE),
         "keys of the dig page": keys(DIG_PAGE),
         "keys of the settings page": keys(SETTINGS_PAGE),
+        "keys of the helper page": keys(HELPER_PAGE),
         "keys of practice": keys(PRACTICE),
         "keys of the score": keys(SCORE_PAGE),
         "lines of enter": table(("line, by example", "what it writes"), ((f"`{form}`", does) for form, does in FORMS)),
