@@ -17,7 +17,7 @@ from rodcall.book.entry_lines import FORMS, write_line
 from rodcall.book.model.entries import Readings
 from rodcall.book.model.terms import TERMS
 from rodcall.book.storage.schema import json_schema
-from rodcall.cli.main import cli
+from rodcall.cli.main import cli, open_
 from rodcall.figures.summary import summarise
 from rodcall.sheets.exports.figures_json import figures
 from rodcall.tui.bindings import actions
@@ -70,7 +70,7 @@ def test_no_command_stands_in_the_readme_that_is_not_there():
     for line in re.findall(r"^\| `rodcall .*$", TEXT, re.MULTILINE):
         name = re.match(r"\| `rodcall ([a-z]+)", line)
         known = {word for each in (COMMANDS[name[1]] if name else cli).params for word in each.opts}
-        known |= {"--help"} if name is None else set()
+        known |= {"--help", *(word for each in open_.params for word in each.opts)} if name is None else set()
         assert set(re.findall(r"--[a-z-]+", line)) <= known
 
 
