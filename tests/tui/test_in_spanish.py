@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.model.terms import SOIL_NAMES, SURFACES, TERMS
+from rodcall.book.model.terms import DIG_BY, SOIL_NAMES, SURFACES, TERMS
 from rodcall.i18n import speak
 from rodcall.tui.widgets.lines import Lines
 from tests.kit import a_book
@@ -35,7 +35,21 @@ PAGES: dict[str, tuple[str, ...]] = {
 }
 OURS_IN_BOTH = {
     *("Enter", "Greenhouse", "rodcall", "final", "zero", "along", "across", "Hollow", "with"),
-    *("Army", "Ohio", "WSDOT", "Design", "Manual", "ZERO", "Backspace", "Down", "base", *TERMS, *SOIL_NAMES, *SURFACES),
+    *(
+        "Army",
+        "Ohio",
+        "WSDOT",
+        "Design",
+        "Manual",
+        "ZERO",
+        "Backspace",
+        "Down",
+        "base",
+        *TERMS,
+        *SOIL_NAMES,
+        *SURFACES,
+        *DIG_BY,
+    ),
 }
 """Names, marks and words that both languages have."""
 DATA = re.compile(r"[a-z]+-[a-z0-9-]+")
