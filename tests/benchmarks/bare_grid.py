@@ -47,8 +47,9 @@ class Grid(Widget):
         flipped = np.argwhere(out != self.out)
         self.out = out
         step = -1 if row % 2 else 1
-        inside = 0 <= column + step < self.heights.shape[1]
-        self.here = (row, column + step) if inside else ((row + 1) % self.heights.shape[0], column)
+        columns, rows = min(self.heights.shape[1], self.size.width // WIDTH), min(len(self.heights), self.size.height)
+        inside = 0 <= column + step < columns
+        self.here = (row, column + step) if inside else ((row + 1) % rows, column)
         cells = {(row, column), self.here, *map(tuple, flipped.tolist())}
         seen = Region(0, 0, *self.size)
         regions = [Region(WIDTH * x, y, WIDTH, 1) for y, x in cells]

@@ -65,12 +65,12 @@ class Plan(Painted):
     def write(self, index: int, height_nm: int) -> None:
         """Paint a height that was just taken, before anything else is known of it."""
         line = self.picture.line_of(index)
-        if line is None or line >= len(self._drawn):
+        if line is None or line >= len(self._drawn) or self._notice or self.overview:
             return
         self._fresh.clear()
         self._drawn[line] = self.picture.with_written(self._drawn[line], index, height_nm)
         self._fresh.add(line)
-        self.repaint_line(line)
+        self.repaint_lines([line])
 
     def show_notice(self, lines: Sequence[str]) -> None:
         """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
@@ -125,10 +125,9 @@ class Plan(Painted):
 
     def _repaint_what_differs(self) -> None:
         drawn, self._drawn = self._drawn, [self._draw(y) for y in range(self.size.height)]
-        for y, line in enumerate(self._drawn):
-            if y >= len(drawn) or drawn[y] != line:
-                self._fresh.add(y)
-                self.repaint_line(y)
+        changed = [y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line]
+        self._fresh.update(changed)
+        self.repaint_lines(changed)
 
     def _draw(self, y: int) -> list[Segment]:
         if 1 <= y <= len(self._notice):

@@ -7,10 +7,26 @@ from dataclasses import replace
 from time import time
 
 from rodcall.figures.next_up import Next
+from rodcall.helper.network import is_installed
 from rodcall.helper.reading import Turns
 from rodcall.helper.view import Shown
-from rodcall.i18n import say
+from rodcall.i18n import phrase, say
+from rodcall.tui.bindings.actions import Action
 from rodcall.tui.shot_grid.session import ShotSession
+
+_GET_IT = phrase("Not installed here: pip install 'rodcall[helper]' brings the helper's page.")
+
+
+def missing() -> str:
+    """How to get the helper's page, in one line; empty where it is installed."""
+    return "" if is_installed() else say(_GET_IT)
+
+
+def told_how(actions: tuple[Action, ...]) -> tuple[Action, ...]:
+    """The same actions; that of the helper's page says how to get it where it is not installed."""
+    if is_installed():
+        return actions
+    return tuple(replace(each, help=_GET_IT) if each.id == "helper" else each for each in actions)
 
 
 class SessionCab:

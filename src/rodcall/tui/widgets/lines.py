@@ -26,7 +26,7 @@ _GROUND = Color.parse(DAY.ground)
 
 
 class Painted(Widget):
-    """Paints segments line by line; whoever changes a line says so (`repaint_line`, or `refresh` for all)."""
+    """Paints segments line by line; whoever changes a line says so (`repaint_lines`, or `refresh` for all)."""
 
     def __init__(self, *, id: str, style: Style = PLAIN) -> None:
         super().__init__(id=id)
@@ -41,9 +41,11 @@ class Painted(Widget):
         """What stands in a line; what is too long is cut."""
         raise NotImplementedError
 
-    def repaint_line(self, y: int) -> None:
-        """A line looks different."""
-        self.refresh(Region(0, y, self.size.width, 1))
+    def repaint_lines(self, lines: Sequence[int]) -> None:
+        """These lines look different."""
+        width = self.size.width
+        if lines:
+            self.refresh(*(Region(0, y, width, 1) for y in lines))
 
     def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Painted:
         """All lines look different, or those in these regions."""
@@ -51,7 +53,7 @@ class Painted(Widget):
             self._kept.clear()
             self._line_filters = None
         for region in regions:
-            for y in region.line_range:
+            for y in range(region.y, region.y + region.height):
                 self._kept.pop(y, None)
         super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
         return self
@@ -96,9 +98,9 @@ class Lines(Painted):
         """Show these lines from the top; what stood below them is cleared."""
         new = [Text(line) if isinstance(line, str) else line for line in lines]
         old, self._lines = self._lines, new
-        for y in range(max(len(old), len(new))):
-            if y >= len(old) or y >= len(new) or not _same(old[y], new[y]):
-                self.repaint_line(y)
+        both = min(len(old), len(new))
+        changed = [y for y in range(both) if not _same(old[y], new[y])]
+        self.repaint_lines([*changed, *range(both, max(len(old), len(new)))])
 
     @property
     def shown(self) -> str:
