@@ -119,6 +119,22 @@ async def test_a_reading_goes_where_the_grid_names_and_says_whose_it_is(tmp_path
         assert at.on_disk().count("strike") == 1 or at.book.entries[-1].kind == "strike"
 
 
+async def test_a_phone_that_comes_on_is_told_on_the_grid(tmp_path: Path) -> None:
+    async with crew(a_book("A1 0"), tmp_path) as at:
+        desk = await started(at, "n")
+        await at.key("q")
+        assert desk.server is not None
+        desk.server.gate.admit("b" * 32, "127.0.0.1", "en")
+        desk.phones_changed()
+        await at.pilot.pause()
+        assert "phone 1 is connected" in at.prompt
+        await at.key("-1")
+        desk.server.gate.admit("c" * 32, "127.0.0.1", "en")
+        desk.phones_changed()
+        await at.pilot.pause()
+        assert "phone 2" not in at.prompt, "never over what is being typed"
+
+
 async def test_characters_of_two_who_type_never_mix(tmp_path: Path) -> None:
     async with crew(a_book("A1 0"), tmp_path) as at:
         desk = await started(at, "y")

@@ -37,6 +37,9 @@ class Grid(Cab, Protocol):
     def shown(self, *, allowed: bool) -> Shown:
         """What it shows now."""
 
+    def phone_came(self, number: int) -> None:
+        """Tell the crew that a phone is on."""
+
 
 class HelperDesk:
     """Shows a grid to phones and hands it their readings.
@@ -55,6 +58,8 @@ class HelperDesk:
         """Told when a phone came or went."""
         self._grid = grid
         self._due: asyncio.TimerHandle | None = None
+        self._on: set[int] = set()
+        """Numbers of the phones that are on."""
         self._last: Shown | None = None
         """What phones were told of last."""
 
@@ -130,5 +135,8 @@ class HelperDesk:
         return self.inbox.can_take_back(phone.me)
 
     def phones_changed(self) -> None:
-        """A phone came or went."""
+        """A phone came or went: nobody reads along unseen."""
+        before, self._on = self._on, {phone.number for phone in self.phones}
+        for number in sorted(self._on - before):
+            self._grid.phone_came(number)
         self.changed_phones()

@@ -400,7 +400,8 @@ class ShotScreen(KeyScreen[None]):
             shown.show_grid(session, actions, size, self.swallowed_words, low=low, narrow=narrow)
         if session.line.question is not None:
             self.call_after_refresh(self._seen)
-        if self.helper is not None:
+        if self.helper is not None and (session.line.question is not None or not session.line.text):
+            # What is being typed, no phone shows.
             self.helper.changed()
 
     def _seen(self) -> None:

@@ -102,6 +102,13 @@ class SessionCab:
         self._show()
         return told.spoken
 
+    def phone_came(self, number: int) -> None:
+        """Tell the crew that a phone is on, where nothing more urgent is told."""
+        line = self._session.line
+        if not line.message and not line.text:
+            line.message = say("phone {number} is connected: & shows who", number=number)
+            self._show()
+
     @property
     def settled(self) -> bool:
         """False while a reading is written and what follows from it is not worked out yet."""
