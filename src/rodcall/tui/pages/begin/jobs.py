@@ -12,11 +12,12 @@ from textual import events
 from textual.message import Message
 
 from rodcall.book.storage.opening import JobFileError, open_job, open_to_write
+from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.tui.pages.base import ListPage
-from rodcall.tui.pages.job_rows import heads, row
+from rodcall.tui.pages.begin.job_rows import heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import fitted
@@ -207,7 +208,7 @@ class JobsScreen(ListPage[None]):
             new = [path for path, written in write_samples(jobs_folder()) if written]
             self._message = counted(len(new), "{number} sample job written", "{number} sample jobs written")
         except OSError as error:
-            self._message = say("the samples cannot be written: {why}", why=(error.strerror or str(error)).lower())
+            self._message = say("the samples cannot be written: {why}", why=reason(error))
         self._list_anew()
 
     def do_help(self) -> None:
