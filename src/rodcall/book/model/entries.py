@@ -9,9 +9,17 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+)
 
 from rodcall.book.model.facts import MOST_DISTANCES, parse_fact
 from rodcall.book.model.terms import parse_term
@@ -154,6 +162,18 @@ Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
+def _without(name: str) -> Any:
+    """Leave a field that older files do not have out while it says nothing."""
+
+    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        if not written[name]:
+            del written[name]
+        return written
+
+    return model_serializer(mode="wrap")(lean)
+
+
 class Entry(BaseModel):
     """One line of the book. It is never changed and never taken out; a wrong one is struck."""
 
@@ -206,6 +226,7 @@ class Setup(Entry):
     """Which way the rod counts, asked once a setup."""
     shared: Shared = ""
     """Of one that another job of the site wrote first: that job, its tablet and the number there."""
+    _lean = _without("shared")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the backsight with what was said."""
@@ -256,6 +277,7 @@ class Check(Entry):
     """As read: a height, or a rod reading, as the setup in force says."""
     shared: Shared = ""
     """Of one that was shot in another job, on a set-up that both share; likewise."""
+    _lean = _without("shared")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
@@ -388,6 +410,7 @@ class TermSet(Entry):
     """The reason that was given, as for a limit that is widened."""
     together: bool = False
     """One act with this tablet's entry before it, as a tolerance high and low alike is."""
+    _lean = _without("together")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""
