@@ -131,10 +131,20 @@ NEW_JOB = (
 
 TERMS_PAGE = (
     Action("set", "enter", "set", "Set the term under the bar."),
+    Action("facts", "f", "facts", "Size, counts, distances, unit, names: see and change them.", ("=",)),
     Action("up", "up", "up", "The term before.", ("8", "k")),
     Action("down", "down", "down", "The next term.", ("2", "j")),
     Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
     Action("leave", "q", "back", "Back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
+)
+
+FACTS_PAGE = (
+    Action("next", "enter", "next", "Next fact; on the last line: write the changes.", ("down", "tab")),
+    Action("previous", "up", "back", "Previous fact.", ("shift+tab",)),
+    Action("choose", "right", "choose", "On the last line: nothing.", ("left",)),
+    Action("menu", "*", "menu", "All commands of the form; a * of your own needs a letter before it."),
+    Action("leave", "escape", "give up", "Back to the terms; nothing is written.", ("ctrl+q",)),
+    Action("clear", "delete", "clear", "Empty the line: the fact stays as it is."),
 )
 
 PUNCH_PAGE = (
@@ -212,6 +222,7 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "punch": PUNCH_PAGE,
     "jobs": JOB_LIST,
     "form": NEW_JOB,
+    "facts": FACTS_PAGE,
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,
