@@ -64,6 +64,7 @@ def made(path: Path) -> JobFile:
         "set spacing 40ft",
         "set check-hours 12",
         "hole 22ft,12ft 22ft,28ft 38ft,20ft",
+        "fact customer Orchard because it was left out",
     )
     return JobFile(path, book)
 

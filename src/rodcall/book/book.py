@@ -21,6 +21,7 @@ from rodcall.book.model.entries import (
     Damage,
     Decision,
     Entry,
+    Fact,
     LaserCheck,
     LaserTest,
     LeaveOut,
@@ -42,6 +43,7 @@ from rodcall.book.model.entries import (
     WalkOrder,
     Zero,
 )
+from rodcall.book.model.facts import parse_fact
 from rodcall.book.model.job import Job
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import say
@@ -67,7 +69,6 @@ class Book:
     """
 
     def __init__(self, job: Job, tablet: str, clock: Callable[[], datetime] = local_time) -> None:
-        self.job = job
         self.tablet = tablet
         self.clock = clock
         self.entries: list[Entry] = []
@@ -78,6 +79,16 @@ class Book:
         self.admit: Callable[[Entry], None] | None = None
         """Raises a PageError where what keeps the book has no room for an entry."""
         self._number = 0
+
+    @property
+    def job(self) -> Job:
+        """The job as it is now, with the facts that were mended."""
+        return self.page.job
+
+    @property
+    def began(self) -> Job:
+        """The job as it was begun: what a file has before its entries."""
+        return self.page.began
 
     def take(self, entry: Entry) -> Change:
         """Fold in an entry that is written already, as when a file is opened.
@@ -204,6 +215,20 @@ class Book:
         if not written:
             raise PageError(say("nothing is written at {position} in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
+
+    def strike_entry(self, number: int) -> Change:
+        """Strike an entry by its number, whatever it is: this tablet's, else the only one of that number.
+
+        Raises:
+            PageError: when there is none, or several tablets have one.
+        """
+        own = self.page.lines.get((self.tablet, number))
+        found = [own] if own is not None else [line for key, line in self.page.lines.items() if key[1] == number]
+        if len(found) != 1:
+            raise PageError(say("there is no one entry {number} in this book", number=number))
+        if isinstance(found[0].entry, Strike):
+            raise PageError(say("entry {number} is a strike; undo takes it back", number=number))
+        return self._strike(found[0])
 
     # -- what readings hang on ------------------------------------------------------------------------------
 
@@ -337,8 +362,27 @@ class Book:
 
     def set_term(self, name: str, said: str, why: str = "") -> Change:
         """Set a term of the job, such as its shrink or the bucket, with the reason where there is one to give."""
-        name = name.lower()
-        return self._write(TermSet, name=name, value=parse_term(name, said), said=said.strip(), why=_fit(why))
+        return self._set_term(name.lower(), said, why)
+
+    def set_tolerance(self, high: str, low: str, why: str = "") -> list[Change]:
+        """Set the tolerance above and below the target, as one act: the terms `tolerance-high` and `tolerance-low`."""
+        parse_term("tolerance-low", low)
+        first = self.set_term("tolerance-high", high, why)
+        return [first, self._set_term("tolerance-low", low, why, together=True)]
+
+    def mend(self, name: str, said: str, why: str = "") -> Change:
+        """Mend a fact that the job was begun with; readings stay at their positions.
+
+        Args:
+            name: Of the fact (`facts.FACTS`).
+            said: Its value, lengths with their unit.
+            why: The reason, where there is one to give.
+
+        Raises:
+            FactError: when it is none, or cannot have that value.
+            PageError: when it does not go with the others, or something written would be off the grid.
+        """
+        return self._write(Fact, name=name, value=parse_fact(name, said), said=said.strip(), why=_fit(why))
 
     def begin_round(self, kind: RoundKind) -> Change:
         """Begin a new round of shots: all positions are unshot again."""
@@ -359,6 +403,10 @@ class Book:
         return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
 
     # -- inside ---------------------------------------------------------------------------------------------
+
+    def _set_term(self, name: str, said: str, why: str, *, together: bool = False) -> Change:
+        value = parse_term(name, said)
+        return self._write(TermSet, name=name, value=value, said=said.strip(), why=_fit(why), together=together)
 
     def _shoot(self, position: str, said: str, **more: object) -> Change:
         if self.page.needs_setup:

@@ -80,7 +80,7 @@ def at_spot(summary: Summary, index: int) -> ReadBack:
     name = summary.grid.name(index)
     if nm is None:
         return ReadBack((name,), spot=index)
-    told = name, words.grade_words(summary.job, nm), words.work_words(summary.job, summary.deviation_at(index))
+    told = name, words.level_words(summary, nm), words.work_words(summary.job, summary.deviation_at(index))
     return ReadBack(tuple(part for part in told if part), spot=index)
 
 

@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
 
+from rodcall.book.model.facts import MOST_DISTANCES, parse_fact
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import phrase, say
 from rodcall.units import HEIGHT_LIMIT, M, Unit, parse_height, parse_length, parse_reading
@@ -370,6 +371,8 @@ class TermSet(Entry):
     """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
     why: Text = ""
     """The reason that was given, as for a limit that is widened."""
+    together: bool = False
+    """One act with this tablet's entry before it, as a tolerance high and low alike is."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""
@@ -387,6 +390,27 @@ class TermSet(Entry):
                 name=self.name,
             )
         )
+
+
+class Fact(Entry):
+    """A fact that the job was begun with is mended: the job is as if it had begun with it (see `facts.FACTS`)."""
+
+    kind: Literal["fact"] = "fact"
+    name: Annotated[str, Field(max_length=32)]
+    value: Elevation | float | Text | Annotated[tuple[Elevation, ...], Field(strict=False, max_length=MOST_DISTANCES)]
+    """Nanometres, several of them, m per m, or a word."""
+    why: Text = ""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare the value with what was said."""
+        try:
+            meant = parse_fact(self.name, self.said)
+        except ValueError as error:
+            return str(error)
+        if meant == self.value:
+            return None
+        said = repr(self.said[:24])
+        return say("what was said, {said}, means another {name} than is stored", said=said, name=self.name)
 
 
 class Zero(Entry):
@@ -445,6 +469,7 @@ AnyEntry = Annotated[
     | Target
     | Outline
     | TermSet
+    | Fact
     | Zero
     | Round
     | WalkOrder

@@ -27,6 +27,7 @@ from rodcall.sheets.content.marks import LEGEND, marks
 from rodcall.sheets.content.record import Record
 from rodcall.sheets.digest import grouped
 from rodcall.sheets.exports.table import (
+    datum_facts,
     dirt_facts,
     ground_facts,
     proof_facts,
@@ -128,6 +129,7 @@ def _agreed_facts(summary: Summary) -> Facts:
             (say("pad"), words.pad_words(job)),
             (say("positions"), words.grid_words(job)),
             (say("zero"), say("{zero}, height 0", zero=zero)),
+            *datum_facts(summary),
             (say("reading step"), _size(summary, job.step)),
         ),
     )
@@ -175,14 +177,19 @@ def _last_check(summary: Summary, record: Record) -> str:
 
 
 def _references(summary: Summary, record: Record) -> Table:
-    job = summary.job
+    job, zero = summary.job, summary.datum.zero_nm
     return Table(
         say("References"),
-        (say("name"), say("height"), say("where"), say("description")),
+        (
+            *(say("name"), say("height")),
+            *([] if zero is None else [say("elevation")]),
+            *(say("where"), say("description")),
+        ),
         tuple(
             (
                 reference.name,
                 words.height(job, reference.height_nm, mark=True),
+                *([] if zero is None else [words.elevation(job, reference.height_nm + zero, mark=True)]),
                 say("on the pad, {position}", position=reference.position)
                 if reference.position
                 else say("outside of the pad"),
@@ -190,7 +197,7 @@ def _references(summary: Summary, record: Record) -> Table:
             )
             for reference in record.references
         ),
-        frozenset({0, 2, 3}),
+        frozenset({0, 2, 3} if zero is None else {0, 3, 4}),
     )
 
 
@@ -241,8 +248,8 @@ def _positions(summary: Summary) -> Table:
     table = tuple(
         (
             row.name,
-            words.height(job, row.height),
-            words.rounded(job, row.target),
+            words.level(summary, row.height),
+            words.rounded_level(summary, row.target),
             words.difference(job, row.difference),
             _plus_minus(summary, row.uncertainty),
             f"{say(row.state)} {marks(summary, index)}".rstrip(),

@@ -35,7 +35,7 @@ def label(plan: Plan, index: int) -> Label:
         return Label("x" if summary.state[index] == LEFT_OUT else ".", zero)
     difference = summary.deviation_at(index)
     told = (
-        words.height(summary.job, summary.height_at(index))
+        words.level(summary, summary.height_at(index))
         if difference is None
         else words.difference(summary.job, difference)
     )

@@ -126,6 +126,7 @@ def figures(summary: Summary) -> dict[str, Any]:
         "touched": summary.evidence.touched if summary.evidence.earlier else None,
         "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
         "area_m2": summary.area_m2,
+        "datum": _datum(summary),
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
         "busts": [_bust(summary, bust) for bust in summary.busts] if summary.busts is not None else None,
@@ -247,6 +248,21 @@ def _guarded(summary: Summary) -> dict[str, list[str]] | None:
     if summary.guarded is None:
         return None
     return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}
+
+
+def _datum(summary: Summary) -> dict[str, Any] | None:
+    """How the pad lies in the drawing's system; None where nobody said."""
+    datum = summary.datum
+    if not (datum.reference or datum.has_coordinates):
+        return None
+    return {
+        "reference": datum.reference or None,
+        "elevation_mm": _mm(datum.elevation_nm) if datum.reference else None,
+        "zero_elevation_mm": _mm(datum.zero_nm),
+        "a1_north_m": datum.north_m if datum.has_coordinates else None,
+        "a1_east_m": datum.east_m if datum.has_coordinates else None,
+        "bearing": datum.bearing if datum.knows_bearing else None,
+    }
 
 
 def _part(summary: Summary, which: int) -> dict[str, Any] | None:

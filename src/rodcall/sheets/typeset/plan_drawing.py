@@ -11,13 +11,17 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 
+import numpy as np
+from numpy.typing import NDArray
+
 from rodcall.book.fold.round_page import SHOT
 from rodcall.book.model.grid import letters
+from rodcall.book.model.job import Job
+from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.palette import HIGH, LOW, NEUTRAL, standing
 from rodcall.sheets.content.blocks import Plan
 from rodcall.sheets.content.marks import LEGEND, label
-from rodcall.sheets.exports.points import BEARINGS
 from rodcall.sheets.typeset.paper import GREY, GUTTER, LINE, Flow
 from rodcall.units import FOOT, M
 from rodcall.wording import words
@@ -74,7 +78,7 @@ class _Drawing:
         summary = self.summary
         if self.block.walking is not None or summary.deviation_at(index) is None:
             return ""
-        return words.height(summary.job, summary.height_at(index))
+        return words.level(summary, summary.height_at(index))
 
     def box(self, tall: bool) -> tuple[float, float]:
         """Width and height of a box."""
@@ -92,7 +96,8 @@ class _Drawing:
         wide, high = self.flow.width - LABELS, room - ABOVE - BELOW
         every = range(grid.across), range(grid.along)
         heights_told = any(self.heights)
-        for tall in (True, False) if heights_told else (False,):
+        # Boxes stand evenly on the page, so uneven spots are never to scale.
+        for tall in ((True, False) if heights_told else (False,)) if grid.is_even else ():
             width, height = self.box(tall)
             scale = min((wide - width) / grid.width, (high - height) / grid.length)
             across = scale * float(grid.across_nm[-1]) / (grid.across - 1)
@@ -171,7 +176,7 @@ def _draw(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     place = partial(_place, frame, left, near)
     _outlines(flow, drawing, frame, (left, near))
     flow.pen.text(middle, near + frame.height + height / 2 + LINE, say("far end"), align="middle", colour=GREY)
-    _north(flow, drawing.block.north)
+    _north(flow, drawing.summary)
     for line in frame.lines:
         y = place(frame.columns[0], line)[1] - 3
         flow.pen.text(left - width / 2 - 6, y, str(line + 1), align="right", colour=GREY)
@@ -247,7 +252,7 @@ def _outline(
         # Half a box's share around the boxes is all the room there is, unless it is drawn to scale.
         spare = math.inf if frame.to_scale else 0.5
         last = places.size - 1
-        at = [min(max((nm - grid.inset) * last / float(places[-1]), -spare), last + spare) for nm in ends]
+        at = [min(max(_among(places, nm - grid.inset), -spare), last + spare) for nm in ends]
         seen = [part[0] - spare <= side <= part[-1] + spare for side in at]
         shown = [start + (min(max(side, part[0] - spare), part[-1] + spare) - part[0]) * step for side in at]
         drawn.append((shown, seen))
@@ -260,14 +265,13 @@ def _outline(
             flow.pen.rule(x[0], at_y, x[1], at_y, thick=0.8, dash=dash)
 
 
-def _north(flow: Flow, north: str) -> None:
+def _north(flow: Flow, summary: Summary) -> None:
     """An arrow to the north, turned as the pad lies; nothing where nobody said how."""
-    bearing = BEARINGS.get(north)
-    if bearing is None:
+    if not summary.datum.knows_bearing:
         flow.text(flow.right, say("which way north lies was not noted"), align="right", colour=GREY)
         return
     # The far end, which is up, looks along the bearing: north lies as far to the left of up.
-    angle = math.radians(90 + bearing)
+    angle = math.radians(90 + summary.datum.bearing)
     x, y, reach = flow.right - 14, flow.y - 22, 12.0
     ahead, aside = (math.cos(angle), math.sin(angle)), (-math.sin(angle), math.cos(angle))
 
@@ -283,10 +287,8 @@ def _north(flow: Flow, north: str) -> None:
 def _scale(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     """A bar of a round length, or the distances where it is not to scale."""
     job, grid = drawing.summary.job, drawing.grid
-    steps = (int(grid.across_nm[1]), int(grid.along_nm[1]))
-    apart = say(
-        "columns {across} apart, lines {along} apart", across=words.tape(job, steps[0]), along=words.tape(job, steps[1])
-    )
+    across, along = (_apart(job, places) for places in (grid.across_nm, grid.along_nm))
+    apart = say("columns {across} apart, lines {along} apart", across=across, along=along)
     x = flow.left + LABELS
     if frame.to_scale:
         per_nm = frame.across / float(grid.across_nm[-1]) * (grid.across - 1)
@@ -299,6 +301,19 @@ def _scale(flow: Flow, drawing: _Drawing, frame: Frame) -> None:
     else:
         flow.text(x, say("not to scale: {apart}", apart=apart), colour=GREY)
     flow.move(LINE)
+
+
+def _among(places: NDArray[np.int64], nm: int) -> float:
+    """Where a distance lies among lines or columns, in their numbers; beyond the outermost as far as the gap there."""
+    at = min(max(int(np.searchsorted(places, nm, side="right")) - 1, 0), places.size - 2)
+    return at + (nm - int(places[at])) / int(places[at + 1] - places[at])
+
+
+def _apart(job: Job, places: NDArray[np.int64]) -> str:
+    """How far spots lie from each other: one distance, or the least and the most."""
+    gaps = np.diff(places)
+    least, most = (words.tape(job, int(nm)) for nm in (gaps.min(), gaps.max()))
+    return least if least == most else say("{least} to {most}", least=least, most=most)
 
 
 def draw_key(flow: Flow, block: Plan) -> None:
