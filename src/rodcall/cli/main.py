@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, jobs, pages, practice, reports
+from rodcall.cli import entries, exports, jobs, pages, practice, reports
 from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
@@ -70,8 +70,9 @@ def open_(job: Path) -> int:
     return _screens(job)
 
 
-for _command in (*jobs.COMMANDS, *entries.COMMANDS, *reports.COMMANDS, *practice.COMMANDS, *pages.COMMANDS):
-    cli.add_command(_command)
+for _room in (jobs, entries, reports, exports, practice, pages):
+    for _command in _room.COMMANDS:
+        cli.add_command(_command)
 
 
 def _screens(job: Path | None) -> int:

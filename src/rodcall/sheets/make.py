@@ -88,10 +88,11 @@ def _made(opened: JobFile, kind: str, form: Form, paper: str, progress: Progress
         # A spreadsheet takes the mark for the encoding; a points table is plain ASCII and read by stricter programs.
         return Made(text.encode("ascii" if form is Form.POINTS else "utf-8-sig"))
     if kind == ".xml":
+        from rodcall.sheets.exports.export import before_the_dig
         from rodcall.sheets.exports.landxml import to_landxml
 
         try:
-            return Made(to_landxml(summary, record))
+            return Made(to_landxml(summary, record, before_the_dig(opened, summary)))
         except ValueError as error:
             raise SheetError(str(error)) from None
     from rodcall.sheets.content.as_built import as_built
