@@ -21,8 +21,8 @@ from rodcall.sheets.exports.named_points import NamedPoint, references, shots
 
 DECIMALS = 9
 """Of degrees: a tenth of a millimetre."""
-MM = 1e-6
-"""Millimetres in a nanometre."""
+MM = 1_000_000
+"""Nanometres in a millimetre."""
 
 
 class NowhereError(ValueError):
@@ -73,9 +73,9 @@ def _pad(summary: Summary, record: Record) -> dict[str, Any]:
         "round": summary.round,
         "kind": summary.kind,
         "area_m2": summary.area_m2,
-        "design_at_zero_mm": target.offset_nm * MM if target is not None else None,
-        "limit_high_mm": tolerance.high_nm * MM,
-        "limit_low_mm": tolerance.low_nm * MM,
+        "design_at_zero_mm": target.offset_nm / MM if target is not None else None,
+        "limit_high_mm": tolerance.high_nm / MM,
+        "limit_low_mm": tolerance.low_nm / MM,
         "outside": summary.names(summary.outside),
         "digest": record.digest,
     }
@@ -91,9 +91,9 @@ def _shots(summary: Summary) -> list[dict[str, Any]]:
         told = {
             "what": "shot",
             **_heights(summary, point),
-            "design_mm": int(targets[point.index]) * MM if targets is not None else None,
-            "deviation_mm": deviation * MM if deviation is not None else None,
-            "uncertainty_mm": round(float(uncertainty[point.index])) * MM,
+            "design_mm": int(targets[point.index]) / MM if targets is not None else None,
+            "deviation_mm": deviation / MM if deviation is not None else None,
+            "uncertainty_mm": round(float(uncertainty[point.index])) / MM,
             "time": iso_time(float(seconds[point.index])) or None,
         }
         found.append(_feature({"type": "Point", "coordinates": place}, told))
@@ -113,7 +113,7 @@ def _heights(summary: Summary, point: NamedPoint) -> dict[str, Any]:
     return {
         "name": point.name,
         "description": point.description,
-        "height_mm": point.height_nm * MM,
+        "height_mm": point.height_nm / MM,
         "elevation_m": (point.height_nm + zero) * 1e-9 if zero is not None else None,
     }
 

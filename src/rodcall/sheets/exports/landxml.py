@@ -105,7 +105,7 @@ def _monuments(summary: Summary) -> Iterator[str]:
     yield "<Monuments>"
     for name, height in found.items():
         is_benchmark = name == summary.datum.reference
-        told = f"{plain_number(height, 10**9, 9)} m above the zero"
+        told = f"{plain_number(abs(height), 10**9, 9)} m {'below' if height < 0 else 'above'} the zero"
         if is_benchmark:
             told += f", elevation {plain_number(summary.datum.elevation_nm, 10**9, 9)} m"
         category = "benchmark" if is_benchmark else "reference"
