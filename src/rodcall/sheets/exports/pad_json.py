@@ -50,7 +50,9 @@ def _pad(summary: Summary) -> dict[str, Any]:
         "inset_mm": grid.inset / MM,
         "spacing_along_mm": _apart(grid.along_nm),
         "spacing_across_mm": _apart(grid.across_nm),
-        "outline_mm": [[[round(along * 1e3, 6), round(across * 1e3, 6)] for along, across in ring] for ring in edges(summary)],
+        "outline_mm": [
+            [[round(along * 1e3, 6), round(across * 1e3, 6)] for along, across in ring] for ring in edges(summary)
+        ],
         "zero": grid.name(summary.zero),
     }
 
