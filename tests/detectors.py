@@ -15,10 +15,10 @@ import numpy as np
 from rodcall.figures.outliers import outlier
 from rodcall.figures.outliers.expectation import Expectation
 from rodcall.figures.outliers.mistakes import Mistake, Way
-from rodcall.units import FOOT, INCH, LengthError, Unit
+from rodcall.units import CM, FOOT, INCH, MM, LengthError, M, Unit
 from tests.simulated_ground import Ground, drawn_covariance, ground, places
 
-INCHES, FEET = Way(Unit.IN, INCH // 8), Way(Unit.FT, FOOT // 100)
+INCHES, FEET, MILLIMETRES = Way(Unit.IN, INCH // 8), Way(Unit.FT, FOOT // 100), Way(Unit.MM, MM)
 FEWEST: Final = outlier.FEWEST_SHOTS
 
 
@@ -77,6 +77,7 @@ def flip(case: Case, way: Way) -> int:
 MADE: Final = {
     INCHES: {Mistake.FOOT: by(FOOT), Mistake.INCH: by(INCH), Mistake.SIGN: flip},
     FEET: {Mistake.FOOT: by(FOOT), Mistake.TENTH: by(FOOT // 10), Mistake.SIGN: flip, Mistake.SWAPPED: swap},
+    MILLIMETRES: {Mistake.METRE: by(M), Mistake.DECIMETRE: by(10 * CM), Mistake.SIGN: flip},
 }
 
 
@@ -181,6 +182,19 @@ def told_truth(some: list[Case], way: Way) -> Judged:
 
     wrong = {mistake: np.array([off(case, made(case, make)) for case in some]) for mistake, make in MADE[way].items()}
     return Judged(np.array([off(case, case.height) for case in some]), wrong, {})
+
+
+def told_truth_and_mistakes(some: list[Case], way: Way) -> Judged:
+    """The sharper one: log odds by the true statistics of each pad, with the same weights of mistakes as ours.
+
+    Nothing can do better on average when mistakes have those weights (Bayes' rule).
+    """
+
+    def expected(case: Case) -> Expectation:
+        # A Student t of so many degrees of freedom is a normal distribution.
+        return Expectation(np.array([case.mean_m]), np.array([case.deviation_m]), np.ones(1), 1e7)
+
+    return by_program(some, way, expected)
 
 
 def told_how_drawn(pad: Ground, step_nm: int, rng: np.random.Generator, draws: int) -> dict[int, Expectation]:

@@ -63,35 +63,63 @@ def drawn_covariance(rng: np.random.Generator, places: np.ndarray) -> np.ndarray
 
 
 OTHER_KINDS = ("spherical", "ridge and ruts", "edge of a fill")
+KINDS = ("trend", "ridge", "waves", "steps", "two levels", "rough", "finished", "heavy tails")
+"""What is shot on a pad from the first cut to the last pass; no member of the detector's bank made any of it."""
+_KNOWN_AS = {"ridge": "ridge and ruts", "two levels": "edge of a fill"}
 
 
 def other_ground(rng: np.random.Generator, step_nm: int, kind: str, shape: tuple[int, int] | None = None) -> Ground:
-    """A pad of a kind that the detector's bank knows nothing of, drawn anew: angular, ridged and rutted, or stepped.
+    """A pad of a kind that the detector's bank knows nothing of, drawn anew; `kind` of `OTHER_KINDS` or `KINDS`.
 
     The spherical variogram is the usual one of geostatistics (Cressie, Statistics for Spatial Data, 1993, MEMORY).
     """
     along, across, at = _places(rng, shape)
-    spread, rough = rng.uniform(0.5, 2) * INCH * 1e-9, rng.uniform(0.05, 0.3)
-    away, aside = (at / across[1]).T
+    spread, rough = rng.uniform(0.5, 2), rng.uniform(0.05, 0.3)
+    inches = _inches(rng, _KNOWN_AS.get(kind, kind), at / across[1], across.size, spread, rough)
+    return Ground(_read(inches * INCH * 1e-9, step_nm, (along.size, across.size)), along, across, None)
+
+
+def _inches(
+    rng: np.random.Generator, kind: str, at: np.ndarray, columns: int, spread: float, rough: float
+) -> np.ndarray:
+    """Heights of a kind of ground at places in spacings across, (places, 2)."""
+    (away, aside), noise = at.T, rng.normal(size=len(at))
     match kind:
         case "spherical":
-            near = np.minimum(_distances(at) / (across[1] * rng.uniform(3, 10)), 1)
-            made = np.linalg.cholesky(1 - 1.5 * near + 0.5 * near**3 + 1e-9 * np.eye(len(at))) @ rng.normal(
-                size=len(at)
-            )
+            near = np.minimum(_distances(at) / rng.uniform(3, 10), 1)
+            covariance = 1 - 1.5 * near + 0.5 * near**3 + 1e-9 * np.eye(len(at))
+            made = np.linalg.cholesky(covariance) @ rng.normal(size=len(at))
         case "ridge and ruts":
-            crest, left = rng.uniform(0, aside.max()), rng.integers(0, across.size - 1)
+            crest, left = rng.uniform(0, aside.max()), rng.integers(0, columns - 1)
             made = (
                 2
                 - np.abs(aside - crest) / rng.uniform(1, 4)
                 - rng.uniform(0.5, 1.5) * np.isin(np.rint(aside), (left, left + 2))
             )
-        case "edge of a fill":
+        case "edge of a fill" | "steps":
             turned, lift = rng.uniform(0, np.pi), rng.uniform(1, 3)
             far = away * np.cos(turned) + aside * np.sin(turned)
-            made = lift * (far > rng.uniform(*np.quantile(far, (0.2, 0.8)))) + 0.1 * far
-    heights = spread * (made + rough * rng.normal(size=len(at)))
-    return Ground(_read(heights, step_nm, (along.size, across.size)), along, across, None)
+            edges = 1 if kind == "edge of a fill" else int(rng.integers(2, 4))
+            lines = np.quantile(far, rng.uniform(0.2, 0.8, edges))
+            made = lift * (far[:, None] > lines).sum(axis=1) + 0.1 * far
+        case "heavy tails":
+            # Most of it smooth, the roughness a Student t of 3: stones, clods, and a heel print now and then.
+            made, noise = rng.uniform(-0.3, 0.3, 2) @ at.T, rng.standard_t(3, len(at))
+            near = KERNELS[0](_distances(at) / np.exp(rng.uniform(np.log(2), np.log(8))))
+            made = made + np.linalg.cholesky(near + 1e-6 * np.eye(len(at))) @ rng.normal(size=len(at))
+        case "trend":
+            return np.asarray(rng.uniform(-0.5, 0.5, 2) @ at.T + 0.15 * spread * noise)
+        case "waves":
+            way, lengths, phases = rng.uniform(0, 2 * np.pi, 4), rng.uniform(3, 12, 4), rng.uniform(0, 2 * np.pi, 4)
+            swell = np.sin(at @ np.array([np.cos(way), np.sin(way)]) * 2 * np.pi / lengths + phases)
+            made, rough = swell.sum(axis=1) / 2, 0.1
+        case "rough":
+            made, rough = np.zeros(len(at)), 0.5
+        case "finished":
+            return np.asarray(rng.uniform(-0.2, 0.2, 2) @ at.T + 0.06 * noise)
+        case _:
+            raise ValueError(kind)
+    return np.asarray(spread * (made + rough * noise))
 
 
 def _places(rng: np.random.Generator, shape: tuple[int, int] | None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

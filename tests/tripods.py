@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -12,39 +13,19 @@ from rodcall.figures.target import metres
 from rodcall.units import INCH, Unit
 from tests.kit import a_job
 from tests.make_samples import ground as swinging
-from tests.simulated_ground import OTHER_KINDS, Ground, ground, other_ground, places
+from tests.simulated_ground import KINDS as GROUNDS
+from tests.simulated_ground import Ground, ground, other_ground, places
 
 SIZES: Final = {12: (4, 3), 80: (10, 8), 160: (16, 10)}
-KINDS: Final = ("natural", *OTHER_KINDS, "trend", "waves", "rough", "finished")
+KINDS: Final = ("natural", "spherical", *GROUNDS)
 STEP: Final = INCH // 8
 BETWEEN_SHOTS: Final = 45.0
 
 
 def pad(rng: np.random.Generator, kind: str, shots: int) -> Ground:
     """Ground of a kind, on a grid of so many spots."""
-    shape = SIZES[shots]
-    if kind == "natural":
-        return ground(rng, STEP, shape)
-    if kind in OTHER_KINDS:
-        return other_ground(rng, STEP, kind, shape)
-    even = other_ground(rng, STEP, "edge of a fill", shape)
-    at = places(even.along_m, even.across_m) / even.across_m[1]
-    spread = rng.uniform(0.5, 2)
-    way = rng.uniform(0, 2 * np.pi, 4)
-    along = at @ np.array([np.cos(way), np.sin(way)])
-    noise = rng.normal(size=len(at))
-    match kind:
-        case "trend":
-            inches = rng.uniform(-0.5, 0.5, 2) @ at.T + 0.15 * spread * noise
-        case "waves":
-            lengths, phases = rng.uniform(3, 12, 4), rng.uniform(0, 2 * np.pi, 4)
-            inches = spread * (np.sin(along * 2 * np.pi / lengths + phases).sum(axis=1) / 2 + 0.1 * noise)
-        case "rough":
-            inches = 0.5 * spread * noise
-        case "finished":
-            inches = rng.uniform(-0.2, 0.2, 2) @ at.T + 0.06 * noise
-    heights = np.rint(inches * INCH / STEP).astype(np.int64).reshape(shape) * STEP
-    return Ground(heights, even.along_m, even.across_m, None)
+    make = ground if kind == "natural" else partial(other_ground, kind=kind)
+    return make(rng, STEP, shape=SIZES[shots])
 
 
 def shot(of: Ground, moved: np.ndarray, checked: dict[int, int], hours: float = 0.0) -> tuple[Walk, Series]:
@@ -69,6 +50,19 @@ def unseen(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Serie
     """One that did not move while the shots were taken, though the check reads two to four marks off."""
     marks = int(rng.choice((-4, -3, -2, 2, 3, 4)))
     return shot(pad(rng, kind, shots), np.zeros(shots), {shots: marks * STEP})
+
+
+def settling_on_an_edge(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+    """One that settled little by little, on ground with an edge across the lines, as high as the check is off.
+
+    The edge runs between two lines, or up to a line off that over the whole width: what a bump would look like.
+    """
+    by, on, steps = int(rng.choice((-4, -3, -2, 2, 3, 4))) * STEP, pad(rng, kind, shots), np.arange(shots)
+    lines, columns = SIZES[shots]
+    row, column = np.indices((lines, columns))
+    edge = rng.integers(1, lines) - 0.5 + rng.uniform(-1, 1) * (column / (columns - 1) - 0.5)
+    raised = Ground(on.heights + by * (row > edge), on.along_m, on.across_m, None)
+    return shot(raised, by * (steps + 1) / shots, {shots: by})
 
 
 def told(walk: Walk, checks: Series) -> Movement:

@@ -4,6 +4,7 @@
     python -m tests.benchmarks.start        start to first paint, beside a minimal Textual program
     python -m tests.benchmarks.fold         folding one more entry into a page
     python -m tests.benchmarks.busts        wrong readings caught against sound ones questioned
+    python -m tests.benchmarks.grounds      questions and gross mistakes on every kind of ground, unit and size
     python -m tests.benchmarks.plausible    gross mistakes caught among the first shots of a pad
     python -m tests.benchmarks.drift        bumps and settling told, and remarks on tripods that stood still
     python -m tests.benchmarks.durable      an entry to the disk: its line in the journal, or the whole file

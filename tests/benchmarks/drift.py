@@ -2,10 +2,12 @@
 
     python -m tests.benchmarks.drift [--pads 1000] [--seed 8888]
 
-`still`: pads of every kind of ground (tests/tripods.py), one to four checks that read true or a mark (1/8 in) off; any
-remark counts. `unseen`: a check two to four marks off, of which the shots saw nothing. `bumped`: two to four marks,
-anywhere with four shots on either side. `settling`: the same, little by little. The last table is the bump of 3/8 in
-after shot 40 of 80, on 100 pads of ground that swings so many inches.
+`still`: pads of every kind of ground (tests/tripods.py), one to four checks that read true or a mark (1/8 in) off;
+any remark counts. `unseen`: a check two to four marks off, of which the shots saw nothing. `bumped`: two to four
+marks, anywhere with four shots on either side. `settling`: the same, little by little. `on an edge`: likewise, on
+ground with an edge across the lines that is as high as the movement. `sure, all`: whatever is sure of these, and the
+share of it that is right: of a bump its place too. The last table is the bump of 3/8 in after shot 40 of 80, on 100
+pads of ground that swings so many inches.
 """
 
 from __future__ import annotations
@@ -22,14 +24,14 @@ from tests.tripods import KINDS, SIZES, STEP
 
 
 def share(of: list[bool]) -> str:
-    return f"{np.mean(of):.2%}" if of else ""
+    return f"{np.mean(of):.2%} of {len(of)}" if of else ""
 
 
 def report(shots: int, pads: int, seed: int) -> None:
     rng, rows = np.random.default_rng(seed), []
     everything: list[list[list[bool]]] = []
     for kind in KINDS:
-        still, unseen, bumped, settling = [], [], [], []
+        still, unseen, bumped, settling, on_edge = [], [], [], [], []
         for _ in range(pads // len(KINDS)):
             still.append(tripods.told(*tripods.still(rng, kind, shots)))
             unseen.append(tripods.told(*tripods.unseen(rng, kind, shots)))
@@ -38,6 +40,7 @@ def report(shots: int, pads: int, seed: int) -> None:
             at = tripods.told(*tripods.shot(pad, np.where(steps >= after, by, 0), {shots: by}))
             bumped.append((at, abs(at.shots_before - after) <= 2))
             settling.append(tripods.told(*tripods.shot(pad, by * (steps + 1) / shots, {shots: by})))
+            on_edge.append(tripods.told(*tripods.settling_on_an_edge(rng, kind, shots)))
         named = [(each, right) for each, right in bumped if each.motion is Motion.STEP]
         cells = [
             [each.moved for each in still],
@@ -48,13 +51,21 @@ def report(shots: int, pads: int, seed: int) -> None:
             [right for each, right in named if each.sure],
             [each.motion is Motion.STEP for each in settling],
             [each.motion is Motion.STEP and each.sure for each in settling],
+            [each.motion is Motion.STEP for each in on_edge],
+            [each.motion is Motion.STEP and each.sure for each in on_edge],
+            [
+                *(right and each.motion is Motion.STEP for each, right in bumped if each.sure),
+                *(each.motion is Motion.DRIFT for each in (*settling, *on_edge) if each.sure),
+                *(False for each in unseen if each.sure),
+            ],
         ]
         everything.append(cells)
         rows.append((kind, *map(share, cells)))
     rows.append(("all", *(share([each for cells in some for each in cells]) for some in zip(*everything, strict=True))))
     print(f"{shots} shots, {pads} pads\n")
     head = ("still: any remark", "unseen: named", "sure", "bumped: named", "right", "right where sure")
-    table(("ground", *head, "settling: called a bump", "sure"), *rows)
+    settled = ("settling: called a bump", "sure", "on an edge: called a bump", "sure")
+    table(("ground", *head, *settled, "sure, all: right"), *rows)
 
 
 def power() -> None:

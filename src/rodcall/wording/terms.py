@@ -23,6 +23,7 @@ SOURCES = {
 
 MORE = {
     "shrink": phrase("With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%."),
+    "lift": phrase("8 in under a 12-ton vibratory roller, 6 in under one of 10 to 12 tons, 4 in without."),
     "swell": phrase("25% makes 1.25 in the truck of 1 in the bank."),
     "soil": phrase("Brings its own shrink and swell, unless they are said."),
     "diagonal-1": phrase("With diagonal-2 it tells how far the pad is out of square."),

@@ -17,6 +17,10 @@ or a reference that moved), by as much as the checks say, and only with `BESIDE`
 what the checks say is told.
 Of movements that the shots did not see at most 2 in 100 get a likely place, and 1 in 200 a sure one.
 
+An edge in the ground makes the seam of a bump when one straight line parts the earlier shots from the later ones, as
+it does wherever lines are shot one after another; an edge of the size that the checks show cannot be told from a bump
+then, whatever the figures say. So a bump is sure only where no straight line makes such a seam, and else likely.
+
 How well that does hangs on the ground. A bump of 3/8 in after shot 40 of 80 is found within two shots 100 times in 100
 where natural ground swings by about 0.3 in, 96 times at 0.6 in, 74 times at 1 in and 30 at 1.5 in; where it is not told
 with certainty `Movement.sure` is False. All thresholds come from simulation (tests/benchmarks/drift.py).
@@ -47,12 +51,16 @@ GOOD_CHECKS = 17.0
 """Deviance by which no movement must fit worse, against good checks."""
 SEAM, SURE_SEAM = 8.0, 12.0
 """Deviance by which a movement that the shots did not see must fit worse than a step, to name it, and to be sure."""
-SETTLING = 4.0
+SETTLING, SURE_SETTLING = 4.0, 12.0
 """The same for a drift, which has no place to be looked for."""
 AGREE, SURELY_AGREE = 3.0, 2.0
 """Standard errors that a step by the shots may differ from the checks: a seam of the ground has another size."""
 NEAR, LIKELY = 2, 0.7
 """Share of likelihood that must lie within so many shots of the place."""
+DIRECTIONS = 360
+"""So many straight lines are laid along every seam: a degree apart, a third of a line over 20 columns."""
+ASTRAY = 0.1
+"""A line makes a seam though so great a share of the shots lies on its wrong side: an edge is not quite straight."""
 ROUNDS = 3
 """Times that the size of the ground and that of the movement are estimated in turn; it settles in two."""
 
@@ -87,7 +95,7 @@ class Movement:
     between: tuple[int, int] = (0, 0)
     """The fewest and the most that may have, nineteen times in twenty."""
     checked: tuple[int, int] | None = None
-    """Where the shots do not tell: first and last position shot between the two checks that differ most, by index."""
+    """First and last position shot between the two checks that differ most, by index; None where none lies there."""
 
     @property
     def moved(self) -> bool:
@@ -164,20 +172,42 @@ def movement(walk: Walk, checks: Series, step_m: float, allowed_m: float) -> Mov
         between = int(np.searchsorted(total, 0.025)), int(np.searchsorted(total, 0.975))
         return Movement(
             Motion.STEP,
-            min(share, near) >= SURE and seam >= SURE_SEAM and apart <= SURELY_AGREE,
+            min(share, near) >= SURE
+            and seam >= SURE_SEAM
+            and apart <= SURELY_AGREE
+            and not could_be_an_edge(shots.along, shots.across, best),
             float(stories.size[2 + best]) * 1e9,
             0.0,
             int(shots.index[best - 1]),
             best + skipped,
             (between[0] + skipped, between[1] + skipped),
+            _between_checks(walk, checks),
         )
     if share < 0.5 and unseen - ramp >= SETTLING:
         per_hour = float(stories.size[1]) * 1e9
         hours = float(checks.seconds[-1] - checks.seconds[0]) / 3600
-        return Movement(Motion.DRIFT, 1 - share >= SURE, per_hour * hours, per_hour)
+        checked = _between_checks(walk, checks)
+        sure = bool(1 - share >= SURE and unseen - ramp >= SURE_SETTLING)
+        return Movement(Motion.DRIFT, sure, per_hour * hours, per_hour, checked=checked)
     if good:
         return Movement(Motion.NONE, False, 0.0, 0.0)
     return Movement(Motion.UNTOLD, False, float(checks.drift[-1]) * 1e9, 0.0, checked=_between_checks(walk, checks))
+
+
+def could_be_an_edge(along: Floats, across: Floats, before: int) -> bool:
+    """Does a straight line part the first so many shots from the later ones, all but a few?
+
+    Args:
+        along: Where the shots lie, in the order they were taken; as `across`, any unit.
+        across: Across the pad.
+        before: How many of them are earlier; at least one, and not all.
+    """
+    turned = np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False)
+    far = np.cos(turned)[:, None] * (along - along.mean()) + np.sin(turned)[:, None] * (across - across.mean())
+    later = np.argsort(far, axis=1, kind="stable") >= before
+    # Up to each place along the line, later ones are astray, and behind it earlier ones.
+    astray = later.cumsum(axis=1) + before - (~later).cumsum(axis=1)
+    return bool(astray.min() <= ASTRAY * along.size)
 
 
 def _between_checks(walk: Walk, checks: Series) -> tuple[int, int] | None:

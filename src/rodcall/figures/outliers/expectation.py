@@ -5,6 +5,10 @@ statistics beforehand, so every member of a bank of them says what it expects, a
 each member is believed (marginal likelihood; the scale of the heights is integrated out, which makes every answer
 a Student t). Method: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2, 4 and 5
 (MEMORY); the bank and its priors are our own.
+
+Ground has edges and stones, which no Gaussian process has. How often it jumps is learned from the shots too: each is
+held against all others (leave-one-out, ibid. 5.4.2), and its surprise says how much of the ground is so much wider
+than expected (a mixture of scales, fitted by expectation maximization with a Dirichlet prior; our own).
 """
 
 from __future__ import annotations
@@ -29,11 +33,27 @@ _ROUGH = (2.2, 0.3)
 _SLOPE, _STEEP = 0.1, 0.5
 """Standard deviation of the plane's slopes, in standard deviations of the ground per spacing: of most ground, and of
 ground that is hardly more than a slope."""
-_MEMBERS = [*((*ground, _SLOPE) for ground in (*_SMOOTH, _ROUGH)), *((*ground, _STEEP) for ground in _SMOOTH[-2:])]
+_LINED = ((8.0, 1.0), (1.0, 8.0))
+"""Reach along and across of ground that goes on in lines: ridges, ruts, and edges that run with the grid."""
+_LINED_ROUGH = 0.02
+_MEMBERS = [
+    *((reach, reach, rough, _SLOPE) for reach, rough in (*_SMOOTH, _ROUGH)),
+    *((*reaches, _LINED_ROUGH, _SLOPE) for reaches in _LINED),
+    *((reach, reach, rough, _STEEP) for reach, rough in _SMOOTH[-2:]),
+]
 _BANK = np.array(_MEMBERS).T[..., None, None]
-"""Reach, roughness and slope of each member."""
+"""Reach along and across, roughness and slope of each member; those of one slope together."""
+_ALONG, _ACROSS, _ROUGHNESS = 0.5 / _BANK[0] ** 2, 0.5 / _BANK[1] ** 2, _BANK[2]
+_SLOPES = ((_SLOPE, slice(0, -2)), (_STEEP, slice(-2, None)))
 _LEVEL = 1.0
 """Standard deviation of the plane's height about the zero, in those of the ground: the zero is a spot on it."""
+
+_TAILS = np.array([1.0, 3.0, 8.0])
+"""Scales of what the ground does, in those expected: as expected, at a stone or a step, at the edge of a fill ..."""
+_USUAL = np.array([4.0, 0.4, 0.2])
+"""... and how often each, as if so many shots had shown it."""
+_ROUNDS = 6
+"""So often is it estimated; it settles in four."""
 
 _ABOVE_ALL = 1e12
 """A corner so great that the border stays positive definite; it decides nothing else."""
@@ -49,15 +69,15 @@ _FEW = 8
 
 @dataclass(frozen=True, eq=False)
 class Expectation:
-    """The distribution of a height in metres: a mixture of Student t, one for each member of the bank.
+    """The distribution of a height in metres: a mixture of Student t, one for each member of the bank and scale.
 
-    Arrays end in the members; those of several positions at once have the positions before.
+    Arrays end in these; those of several positions at once have the positions before.
     """
 
     centres: Floats
     scales: Floats
     shares: Floats
-    """How far each member is believed; they sum to 1."""
+    """How far each is believed; they sum to 1."""
     freedom: float
     """Degrees of freedom of each."""
 
@@ -96,27 +116,72 @@ class Expectation:
         return lgamma((self.freedom + 1) / 2) - lgamma(self.freedom / 2) - log(self.freedom * pi) / 2
 
 
-def expect(heights_m: Floats, offsets: Floats) -> Expectation:
+def expect(heights_m: Floats, offsets: Floats, *, jumps: bool = True) -> Expectation:
     """What some shots lead one to expect at a position, or at several whose shots lie alike.
 
     Args:
         heights_m: Heights of the shots, metres; of several positions, (positions, shots).
         offsets: Where they lie from the position, in spacings of the grid, shape (shots, 2).
+        jumps: Whether the ground may jump; else all is one smooth piece.
     """
     rows = np.atleast_2d(heights_m)
     n, middles = rows.shape[1], _middles(rows)
     # The position comes last among the places; with 0 for its unknown height, the row of heights ends in the
     # expected one, negative and in its own standard deviations.
     known = np.column_stack([rows - middles[:, None], np.zeros(len(rows))])
-    independent, roots = _made_independent(np.vstack([offsets, np.zeros(2)]), known)
+    independent, roots, factor = _made_independent(np.vstack([offsets, np.zeros(2)]), known)
     alone = roots[:, n:]
     belief, squares = _belief(independent[..., :n], roots[:, :n])
     # A share of nothing would have no logarithm.
     shares = np.maximum(np.exp(belief - belief.max(axis=0)), 1e-300)
     freedom = _SHOTS_WORTH + n
     scales, centres = alone * np.sqrt(squares / freedom), middles - independent[..., n] * alone
-    expected = Expectation(centres.T, scales.T, (shares / shares.sum(axis=0)).T, freedom)
+    believed = (shares / shares.sum(axis=0)).T
+    if not jumps:
+        plain = Expectation(centres.T, scales.T, believed, freedom)
+        return plain if heights_m.ndim > 1 else plain[0]
+    tails = _tails(_surprise(factor[:, :n, :n], independent[..., :n], np.sqrt(squares / freedom), belief), freedom - 1)
+    expected = Expectation(
+        np.repeat(centres.T, _TAILS.size, axis=1),
+        _each_with_each(scales.T, np.broadcast_to(_TAILS, tails.shape)),
+        _each_with_each(believed, tails),
+        freedom,
+    )
     return expected if heights_m.ndim > 1 else expected[0]
+
+
+def _each_with_each(members: Floats, tails: Floats) -> Floats:
+    """Products of every member's figure and every tail's, (positions, members x tails)."""
+    products: Floats = (members[:, :, None] * tails[:, None, :]).reshape(len(members), -1)
+    return products
+
+
+def _surprise(factor: Floats, independent: Floats, ground: Floats, belief: Floats) -> Floats:
+    """How far each height lies from what all others lead the likeliest member to expect, in standard deviations.
+
+    The residual is (K^-1 y)_i / (K^-1)_ii and its variance 1 / (K^-1)_ii (Rasmussen and Williams 2006, eq. 5.12,
+    MEMORY), both by the inverse of the Cholesky factor. Shapes as `_made_independent` gives them; `ground`: the scale
+    by each member, (members, rows); the surprise is (rows, places).
+    """
+    likeliest, row = belief.argmax(axis=0), np.arange(belief.shape[1])
+    used, of = np.unique(likeliest, return_inverse=True)
+    inverse = np.linalg.inv(factor[used])
+    precise = np.sqrt((inverse**2).sum(axis=1))[of]
+    back = np.einsum("ri,rij->rj", independent[likeliest, row], inverse[of])
+    surprise: Floats = back / (precise * ground[likeliest, row][:, None])
+    return surprise
+
+
+def _tails(surprise: Floats, freedom: float) -> Floats:
+    """Share of each of `_TAILS` among some surprises, (rows, places), and what is usual: (rows, tails)."""
+    wide = (1 + (surprise[..., None] / _TAILS) ** 2 / freedom) ** (-(freedom + 1) / 2) / _TAILS
+    known = _USUAL.sum() + surprise.shape[1]
+    shares = np.broadcast_to(_USUAL / _USUAL.sum(), (len(surprise), _TAILS.size))
+    for _ in range(_ROUNDS):
+        whose = wide * shares[:, None, :]
+        whose /= np.maximum(whose.sum(axis=2, keepdims=True), 1e-300)
+        shares = (_USUAL + whose.sum(axis=1)) / known
+    return shares
 
 
 def log_evidence(heights_m: Floats, offsets: Floats) -> float:
@@ -124,7 +189,8 @@ def log_evidence(heights_m: Floats, offsets: Floats) -> float:
 
     Only differences between equally many heights mean anything. Arguments as for `expect`, of one position.
     """
-    belief, _ = _belief(*_made_independent(offsets, heights_m[None] - _middles(heights_m[None])))
+    independent, roots, _ = _made_independent(offsets, heights_m[None] - _middles(heights_m[None]))
+    belief, _ = _belief(independent, roots)
     return float(np.logaddexp.reduce(belief[:, 0]))
 
 
@@ -173,10 +239,11 @@ def _belief(independent: Floats, roots: Floats) -> tuple[Floats, Floats]:
     return -log_root - (_SHOTS_WORTH + roots.shape[1]) / 2 * np.log(squares), squares
 
 
-def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats]:
+def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats, Floats]:
     """Rows of heights over some places, (rows, places), made independent by each member's covariance.
 
-    Returns them, (members, rows, places), and the diagonal of the covariance's Cholesky factor, (members, places).
+    Returns them, (members, rows, places), the diagonal of the covariance's Cholesky factor, (members, places), and the
+    factor, (members, places, places).
     """
     covariance, n, rows = _covariance(places), len(places), len(heights_m)
     few = rows <= _FEW
@@ -190,18 +257,20 @@ def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats
     factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
     roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
     independent: Floats = factor[:, n:, :n] if few else heights_m @ np.linalg.inv(factor).transpose(0, 2, 1)
-    return independent, roots
+    return independent, roots, factor[:, :n, :n]
 
 
 def _covariance(places: Floats) -> Floats:
     """Of the heights at some places, in variances of the ground, (members, places, places)."""
-    reach, rough, slope = _BANK
-    squared = ((places[:, None, :] - places[None, :, :]) ** 2).sum(axis=2)
-    covariance: Floats = (1 - rough) * _smooth(squared, reach) + _LEVEL**2 + slope**2 * (places @ places.T)
-    covariance[:, range(len(places)), range(len(places))] += rough[:, :, 0]
+    across, along = ((places[:, None, at] - places[None, :, at]) ** 2 for at in (1, 0))
+    # The smooth part is rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes. In one array,
+    # since this is most of the work at a key.
+    covariance: Floats = along * _ALONG
+    covariance += across * _ACROSS
+    covariance += 1
+    np.divide(1 - _ROUGHNESS, covariance, out=covariance)
+    plane = places @ places.T
+    for slope, members in _SLOPES:
+        covariance[members] += _LEVEL**2 + slope**2 * plane
+    covariance[:, range(len(places)), range(len(places))] += _ROUGHNESS[:, :, 0]
     return covariance
-
-
-def _smooth(squared_distance: Floats, reach: Floats) -> Floats:
-    """Correlation of the smooth part: rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes."""
-    return 1 / (1 + squared_distance / (2 * reach * reach))

@@ -1,7 +1,7 @@
 """The first shots of a round: a jump that no ground has in that distance, and the mistake that would explain it.
 
 With fewer than six shots little is known of the ground, so only what is gross is asked about: a slash that was not
-typed, a foot, ten times. The two stories are weighed as in `busts`; what is asked about lies further off than ground
+typed, a foot, ten times. The two stories are weighed as in `outlier`; what is asked about lies further off than ground
 goes from one spot to the next, and is more surely wrong than a reading among many has to be.
 """
 
@@ -133,7 +133,8 @@ class _Page:
         around, offsets = nearest(known, divmod(index, known.shape[1]), self.along_m, self.across_m)
         if not around.size:
             return None
-        expected = expect(metres(heights.flat[around]), offsets)
+        # Few shots say nothing of how the ground jumps: LEAST_JUMP_M stands for that.
+        expected = expect(metres(heights.flat[around]), offsets, jumps=False)
         way, said = self.way_at(index), self.said.get(index, "")
         return weigh(expected, index, int(self.heights.flat[index]), way, said, least, GROSS)
 

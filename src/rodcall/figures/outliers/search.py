@@ -10,14 +10,15 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers import first_shots
-from rodcall.figures.outliers.expectation import expect, nearest
+from rodcall.figures.outliers.expectation import NEAREST, expect, nearest
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.neighbours import alike
 from rodcall.figures.outliers.outlier import ASK_FROM, FEWEST_SHOTS, Bust, at_most, judge, listened_to, log_odds, weigh
 from rodcall.figures.target import metres
 
-ABOUT = 12
-"""So many neighbours of a bust that was set aside are judged anew: it may have hidden theirs."""
+ABOUT = NEAREST
+"""So many neighbours of a bust that was set aside are judged anew: it may have hidden theirs, and made the
+ground look as if it jumped."""
 
 _WORTH_SHARING = 4
 """Fewer readings whose neighbours lie alike are judged one by one."""

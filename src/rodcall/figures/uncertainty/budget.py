@@ -12,9 +12,10 @@ import numpy as np
 from rodcall.book.fold.page import ZERO
 from rodcall.book.model.grid import Grid, GridError
 from rodcall.figures.checks.check_shots import Trust
-from rodcall.figures.checks.evidence import NO_SETUP, Evidence, Standing, TurningPoint
+from rodcall.figures.checks.evidence import NO_SETUP, CheckShot, Evidence, Standing, TurningPoint
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.target import Tolerance
+from rodcall.figures.uncertainty.level import Coefficients, Known, Seen, known
 from rodcall.figures.uncertainty.repeatability import Repeatability, repeatability
 from rodcall.i18n import Sentence, later, phrase
 from rodcall.units import Unit, parse_length
@@ -92,19 +93,25 @@ class Uncertainty:
 
         - Reading a mark: half a step as a bound, nothing more known inside it, so step / sqrt 12 (JCGM 100, 4.3.7).
         - Placing the rod: the scatter of spots read again, else common practice; see `repeatability`.
-        - Both again for each reading that the shot hangs on, times the square root of how many those are.
+        - Both again for each reading that the shot hangs on, times the square root of how many those are, less what
+          checks confirm.
         - The laser: specification times distance as a bound, over sqrt 3. A tilt differs from spot to spot and yet is
           one tilt; it counts as shared, which is the careful choice for an average.
-        - Drift: what the checks around the shot show, likewise a bound, likewise shared.
+        - Drift: what the checks around the shot leave open (`level`); after the last one what is allowed, as a bound
+          over sqrt 3. Likewise shared.
 
         A spot that was read more than once is taken as read once: its own part is stated rather too wide.
         """
         shots = self._evidence.order.size
         rounding, placing = self.trust.step_nm / math.sqrt(12), self.repeatability.placing_nm
-        before = np.sqrt(self.readings_before)
+        square = self.known.square if self.known is not None else np.zeros(shots)
+        prior = self.readings_before * self._one_reading
+        before = np.sqrt(self.readings_before * np.minimum(square / np.maximum(prior, 1e-300), 1.0))
+        drift = np.sqrt(np.maximum(square - prior, 0.0))
         mark = later("half a mark as a bound: mark / sqrt 12 (JCGM 100, 4.3.7)")
         laser = phrase("specification times distance as a bound: / sqrt 3")
         farthest = phrase("specification times distance from the pad's farthest corner as a bound: / sqrt 3")
+        checked = phrase("what the checks before and after leave open; after the last one what is allowed, / sqrt 3")
         return (
             Part(phrase("reading the rod"), np.full(shots, rounding), False, mark),
             Part(phrase("placing the rod"), np.full(shots, placing), False, self.repeatability.source),
@@ -116,12 +123,7 @@ class Uncertainty:
                 True,
                 later(laser if self.tripod_known else farthest),
             ),
-            Part(
-                phrase("drift"),
-                self.drift_nm / math.sqrt(3),
-                True,
-                later("what the checks before and after show, else what is allowed, as a bound: / sqrt 3"),
-            ),
+            Part(phrase("drift"), drift, True, later(checked)),
         )
 
     def _times(self, source: Sentence) -> Sentence:
@@ -138,33 +140,105 @@ class Uncertainty:
     # -- what a shot hangs on -------------------------------------------------------------------------------
 
     @cached_property
-    def readings_before(self) -> Ints:
-        """How many readings each shot hangs on, flat by position index.
+    def hangs_on(self) -> dict[int, Coefficients]:
+        """The readings that the shots of each set-up hang on, by the set-up's order.
 
         Its set-up's backsight; where that is on a turning point, the foresight to it and that set-up's backsight, and
         so on to a reference that is known. Where another shot became the zero, heights are told from it: the readings
         that it hangs on count too, but for those that the shot shares with it, which cancel. Heights said directly
         hang on one reading, the mark that was set at the zero.
         """
+        orders = np.unique(self._evidence.setup[self.trust.counts]).tolist()
+        return {order: self._height_of(order) for order in {NO_SETUP, *orders}}
+
+    def _height_of(self, order: int) -> Coefficients:
+        """The readings that heights by one set-up hang on."""
+        setup, zero = self._setups.get(order), self._evidence.zero
+        if order == NO_SETUP or setup is None:
+            return {("zero", NO_SETUP): 1}
+        if zero is None or zero.setup == NO_SETUP or (setup.reference == ZERO and setup.order > zero.order):
+            return _less(self._chain(setup), frozenset())
+        return _less(self._chain(setup), self._chain(self._setups.get(zero.setup)) | {("zero", zero.order)})
+
+    @cached_property
+    def readings_before(self) -> Ints:
+        """How many readings each shot hangs on, flat by position index; see `hangs_on`."""
         result = np.ones(self._evidence.setup.size, np.int64)
-        known = {setup.order: setup for setup in self._evidence.setups}
+        for order, readings in self.hangs_on.items():
+            result[self._evidence.setup == order] = len(readings)
+        return result
+
+    @cached_property
+    def average_nm(self) -> float | None:
+        """Half-width of the average of the shots that count, at two standard deviations; None before the first.
+
+        What each shot has for itself averages out; what they share does not (JCGM 100, 5.2.2): a reading that many
+        hang on, the drift, and the laser, whose error is taken for the same on all shots.
+        """
+        if self.known is None:
+            return None
+        counts = self.trust.counts
+        laser = self.specification * float(self.distance_nm[counts].mean()) / math.sqrt(3)
+        own = self._one_reading / np.count_nonzero(counts)
+        return COVERAGE * math.sqrt(own + laser**2 + self.known.of_average)
+
+    @property
+    def _one_reading(self) -> float:
+        """Variance of reading the rod once, placing it included."""
+        return self.trust.step_nm**2 / 12 + self.repeatability.placing_nm**2
+
+    @cached_property
+    def known(self) -> Known | None:
+        """How far off everything may read, as the checks leave it open; None before the first shot.
+
+        A check that was decided about, or misread, shows nothing.
+        """
+        if not self.trust.counts.any():
+            return None
+        shown = (each for each in self.trust.checks if not each.decided and each.order not in self.trust.misread)
+        seen = [Seen(each.setup, each.order, self._check_of(each), each.drift_nm) for each in shown]
+        return known(
+            *(self._evidence.order, self._evidence.setup, self.trust.counts, self.hangs_on, seen),
+            self._one_reading,
+            self._evidence.allowed_drift_nm,
+        )
+
+    def _check_of(self, check: CheckShot) -> Coefficients:
+        """The readings that a check hangs on, its own left out: those of its set-up, less those of its reference."""
+        setup = self._setups.get(check.setup)
+        if setup is None or check.reference == ZERO:
+            return self._height_of(check.setup)
+        named = self._points.get(check.reference, [])
+        point = next((point for point in reversed(named) if point.order < check.order), None)
+        if point is None:
+            return _less(self._chain(setup), frozenset())
+        return _less(self._chain(setup), self._chain(self._setups.get(point.setup)) | {("turning point", point.order)})
+
+    @cached_property
+    def _setups(self) -> dict[int, Standing]:
+        return {setup.order: setup for setup in self._evidence.setups}
+
+    @cached_property
+    def _points(self) -> dict[str, list[TurningPoint]]:
         points: dict[str, list[TurningPoint]] = {}
         for point in self._evidence.turning_points:
             points.setdefault(point.name, []).append(point)
-        zero = self._evidence.zero
-        of_zero = frozenset[tuple[str, int]]()
-        if zero is not None and zero.setup != NO_SETUP:
-            of_zero = _chain(known.get(zero.setup), known, points) | {("zero", zero.order)}
-        for order in np.unique(self._evidence.setup[self.trust.counts]):
-            if order == NO_SETUP:
-                continue
-            setup = known[int(order)]
-            on_zero = zero is not None and setup.reference == ZERO and setup.order > zero.order
-            readings = 1 if on_zero else len(_chain(setup, known, points) ^ of_zero)
-            result[self._evidence.setup == order] = readings
-        return result
+        return points
 
-    # -- the laser and its drift ----------------------------------------------------------------------------
+    def _chain(self, setup: Standing | None) -> frozenset[tuple[str, int]]:
+        """The readings that a set-up hangs on, back to a known reference, by their order."""
+        found: set[tuple[str, int]] = set()
+        at = setup
+        while at is not None:
+            found.add(("backsight", at.order))
+            points = reversed(self._points.get(at.reference, []))
+            point = next((each for each in points if each.order < at.order and each.height_nm == at.known_nm), None)
+            if point is not None:
+                found.add(("turning point", point.order))
+            at = self._setups.get(point.setup) if point is not None else None
+        return frozenset(found)
+
+    # -- the laser --------------------------------------------------------------------------------------
 
     @property
     def tripod_known(self) -> bool:
@@ -187,26 +261,6 @@ class Uncertainty:
         stands = np.array([(away, aside) for _, away, aside in self._tripods], np.float64)[which]
         distance: Floats = np.hypot(along - stands[:, 0], across - stands[:, 1])
         return distance
-
-    @cached_property
-    def drift_nm(self) -> Floats:
-        """How far the level may have moved before each shot.
-
-        Between two checks (or the backsight and a check) no more than the greater of the two shows; after the last one
-        as much as is allowed. A check that was decided about, or misread, shows nothing.
-        """
-        result = np.full(self._evidence.order.size, float(self._evidence.allowed_drift_nm))
-        for setup in np.unique(self._evidence.setup):
-            shown = (c for c in self.trust.checks if not c.decided and c.order not in self.trust.misread)
-            checks = [check for check in shown if check.setup == setup]
-            if not checks:
-                continue
-            ends = np.array([check.order for check in checks])
-            seen = np.abs(np.array([0, *(check.drift_nm for check in checks)], np.float64))
-            greater = np.append(np.maximum(seen[:-1], seen[1:]), self._evidence.allowed_drift_nm)
-            here = self._evidence.setup == setup
-            result[here] = greater[np.searchsorted(ends, self._evidence.order[here])]
-        return result
 
     # -- at a limit -----------------------------------------------------------------------------------------
 
@@ -268,26 +322,9 @@ def nearer_limit(tolerance: Tolerance) -> float:
     return float(min(high, low)) or max(high, low) / 2
 
 
-def _chain(
-    setup: Standing | None, setups: dict[int, Standing], points: dict[str, list[TurningPoint]]
-) -> frozenset[tuple[str, int]]:
-    """The readings that a set-up hangs on, back to a known reference: backsights and turning points, by their order."""
-    found: set[tuple[str, int]] = set()
-    at = setup
-    while at is not None:
-        found.add(("backsight", at.order))
-        point = next(
-            (
-                point
-                for point in reversed(points.get(at.reference, []))
-                if point.order < at.order and point.height_nm == at.known_nm
-            ),
-            None,
-        )
-        if point is not None:
-            found.add(("turning point", point.order))
-        at = setups.get(point.setup) if point is not None else None
-    return frozenset(found)
+def _less(some: frozenset[tuple[str, int]], others: frozenset[tuple[str, int]]) -> Coefficients:
+    """A height that hangs on some readings, less one that hangs on others: what both share cancels."""
+    return {**dict.fromkeys(some - others, 1), **dict.fromkeys(others - some, -1)}
 
 
 def tripod_at(said: str, grid: Grid) -> tuple[int, int] | None:

@@ -299,6 +299,8 @@ def _budget(summary: Summary) -> Iterator[Facts]:
         )
         rows.append((say("not pooled"), left_out))
     rows.append((say("plus/minus"), say(how, span=span)))
+    if told.average_nm is not None:
+        rows.append((say("plus/minus of the average"), _decimal(summary, told.average_nm)))
     yield Facts(say("Plus/minus: what it is made of (largest of the shots, one standard deviation)"), tuple(rows))
 
 

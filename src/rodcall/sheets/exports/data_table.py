@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from rodcall.figures.checks.evidence import NO_SETUP
 from rodcall.figures.summary import Summary
-from rodcall.sheets.exports.named_points import places
+from rodcall.sheets.exports.named_points import places, six_decimals
 from rodcall.sheets.exports.table import inert, plain_number, rows
 
 NM_A_M = 1_000_000_000
@@ -72,7 +72,15 @@ def to_data_csv(summary: Summary) -> str:
         by, reference = setups.get(setup[index], ("", "")) if shot and setup[index] != NO_SETUP else ("", "")
         table.writerow(
             [
-                *(*same, row.name, row.state, columns[column], lines[line], _six(north[index]), _six(east[index])),
+                *(
+                    *same,
+                    row.name,
+                    row.state,
+                    columns[column],
+                    lines[line],
+                    six_decimals(north[index]),
+                    six_decimals(east[index]),
+                ),
                 *(_mm(row.height), elevation, _mm(row.target), chosen, _mm(row.difference), *limits),
                 *(_mm(row.uncertainty), *((marginal[index], suspect[index]) if shot else ("", "")), times[index]),
                 *((by, reference, number[index], iso_time(seconds[index])) if shot else ("", "", "", "")),
@@ -97,8 +105,3 @@ def _mm(nm: int | None) -> str:
 def _metres(nm: int) -> str:
     """Metres as a plain decimal number, exact."""
     return plain_number(nm, NM_A_M, 9)
-
-
-def _six(metres: float) -> str:
-    """Metres to the micrometre; no zero has a sign."""
-    return f"{round(metres, 6) + 0.0:.6f}"

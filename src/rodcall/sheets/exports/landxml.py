@@ -13,12 +13,21 @@ from xml.sax.saxutils import quoteattr
 
 import numpy as np
 
+from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.figures.ground.mesh import Mesh, mesh
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.sheets.content.record import Record
 from rodcall.sheets.exports.data_table import iso_time
-from rodcall.sheets.exports.named_points import NamedPoint, elevation_nm, estimates, off_the_pad, references, shots
+from rodcall.sheets.exports.named_points import (
+    NamedPoint,
+    elevation_nm,
+    estimates,
+    off_the_pad,
+    references,
+    shots,
+    six_decimals,
+)
 from rodcall.sheets.exports.table import plain_number
 from rodcall.wording import words
 
@@ -85,15 +94,15 @@ def _points(summary: Summary) -> Iterator[str]:
         ("references", "the zero, and references that lie on the pad", REFERENCE, references(summary)),
     )
     for group, told, marks, found in groups:
-        points = list(found)
+        points, same = list(found), _told_in(marks)
         if points:
             yield _tag("CgPoints", {"name": group, "desc": told})
             for point in points:
                 more = of_shot(point) if marks is SHOT else {}
                 height = plain_number(elevation_nm(summary, point.height_nm), 10**9, 9)
-                place = f"{_six(point.north_m)} {_six(point.east_m)} {height}"
-                head = _tag("CgPoint", {"name": point.name, "desc": point.description, **marks, **more})
-                yield f"{head}{place}</CgPoint>"
+                place = f"{six_decimals(point.north_m)} {six_decimals(point.east_m)} {height}"
+                own = _told_in({"name": point.name, "desc": point.description, **more})
+                yield f"<CgPoint{own}{same}>{place}</CgPoint>"
             yield "</CgPoints>"
 
 
@@ -136,23 +145,30 @@ def _tin(summary: Summary, ground: Mesh, name: str, told: str, state: str) -> It
     north, east = summary.datum.coordinates(ground.points[:, 0], ground.points[:, 1])
     level = ground.points[:, 2] + (summary.datum.zero_nm or 0) * 1e-9
     # Adding 0 takes the sign from a zero.
-    places = (np.stack((north, east, level), axis=1).round(6) + 0.0).tolist()
+    places = np.stack((north, east, level), axis=1).round(6) + 0.0
+    numbered: Floats = np.column_stack((np.arange(1, len(places) + 1), places))
     yield _tag("Surface", {"name": name, "desc": told, **({"state": state} if state else {})})
-    yield _tag("Definition", {"surfType": "TIN", "elevMin": _six(level.min()), "elevMax": _six(level.max())})
+    yield _tag(
+        "Definition", {"surfType": "TIN", "elevMin": six_decimals(level.min()), "elevMax": six_decimals(level.max())}
+    )
     yield "<Pnts>"
-    yield from (f'<P id="{at}">{n:.6f} {e:.6f} {h:.6f}</P>' for at, (n, e, h) in enumerate(places, 1))
+    yield _each('<P id="%d">%.6f %.6f %.6f</P>', numbered)
     yield "</Pnts>"
     yield "<Faces>"
-    yield from (f"<F>{a} {b} {c}</F>" for a, b, c in (ground.faces + 1).tolist())
+    yield _each("<F>%d %d %d</F>", ground.faces + 1)
     yield "</Faces>"
     yield "</Definition>"
     yield "</Surface>"
 
 
+def _each(form: str, rows: Floats | Ints) -> str:
+    """A line for each row, in one go: a list of its own for each row keeps the collector of garbage busy."""
+    return "\n".join([form] * len(rows)) % tuple(rows.ravel().tolist())
+
+
 def _tag(name: str, attributes: dict[str, str], *, end: bool = False) -> str:
-    told = "".join(f" {each}={quoteattr(value)}" for each, value in attributes.items())
-    return f"<{name}{told}{'/' if end else ''}>"
+    return f"<{name}{_told_in(attributes)}{'/' if end else ''}>"
 
 
-def _six(metres: float) -> str:
-    return f"{round(float(metres), 6) + 0.0:.6f}"
+def _told_in(attributes: dict[str, str]) -> str:
+    return "".join(f" {each}={quoteattr(value)}" for each, value in attributes.items())

@@ -35,6 +35,11 @@ def places(summary: Summary) -> tuple[Floats, Floats]:
     return north.ravel(), east.ravel()
 
 
+def six_decimals(metres: float) -> str:
+    """Metres to the micrometre; no zero has a sign."""
+    return f"{round(metres, 6) + 0.0:.6f}"
+
+
 def elevation_nm(summary: Summary, height_nm: int) -> int:
     """What is told of a height: its elevation where the datum is known, else the height above the zero itself."""
     return height_nm + (summary.datum.zero_nm or 0)

@@ -8,14 +8,15 @@ from rich.segment import Segment
 from rich.style import Style
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
-from rodcall.book.model.grid import letters
+from rodcall.book.model.grid import Grid, letters
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.palette import standing
 from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.terminal.colours import DAY, cell_style
-from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN
+from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
+from rodcall.units import Unit, write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
@@ -52,6 +53,11 @@ class Shades:
     """Lines of shades."""
 
 
+_PARTS = 3
+"""Segments of a cell: its frame on both sides of what stands in it."""
+_GAP = Segment(" ", PLAIN)
+
+
 @dataclass
 class PlanPicture:
     """What of a pad is seen in a room of so many columns and lines, and how it is drawn."""
@@ -65,7 +71,12 @@ class PlanPicture:
     row: int = 0
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
+    grid: Grid = field(init=False)
+    _unit: Unit = field(init=False)
     _laid: Layout | None = field(default=None, repr=False)
+
+    def __post_init__(self) -> None:
+        self.grid, self._unit = self.summary.grid, self.summary.job.heights
 
     # -- where things lie -----------------------------------------------------------------------------------
 
@@ -97,7 +108,7 @@ class PlanPicture:
         row, column = divmod(self.cursor, grid.across)
         before = self.row, self.column
         self.row = _scrolled(self.row, row, laid.rows, grid.along)
-        self.column = _scrolled(self.column, column, laid.columns, grid.across)
+        self.column = _leafed(self.column, column, laid.columns, grid.across)
         return before != (self.row, self.column)
 
     def scroll(self, rows: int) -> None:
@@ -122,13 +133,30 @@ class PlanPicture:
     def region_of(self, index: int) -> tuple[int, int, int, int] | None:
         """Column, line, width and height of a position's cell; None where it is not seen."""
         laid = self.layout
-        row, column = divmod(index, self.summary.grid.across)
+        row, column = divmod(index, self.grid.across)
         up, right = row - self.row, column - self.column
         if index < 0 or not (0 <= up < laid.rows and 0 <= right < laid.columns):
             return None
         return laid.label + right * laid.width, 1 + (laid.rows - 1 - up) * laid.height, laid.width, laid.height
 
     # -- drawn ----------------------------------------------------------------------------------------------
+
+    def line_of(self, index: int) -> int | None:
+        """The first line of a position's cell; None where it is not seen."""
+        region = self.region_of(index)
+        return region[1] if region is not None else None
+
+    def with_written(self, drawn: list[Segment], index: int, height_nm: int) -> list[Segment]:
+        """A line that was drawn, with a height that was just taken, before anything else is known of it.
+
+        Args:
+            drawn: The first line of the position's row of cells.
+            index: The position, which is seen.
+            height_nm: Nanometres above the zero.
+        """
+        at = 1 + _PARTS * (index % self.grid.across - self.column)
+        told = Segment(f"{write(height_nm, self._unit):>{self.layout.width - 3}} ", STRONG)
+        return [*drawn[:at], drawn[at], told, drawn[at + 2], *drawn[at + _PARTS :]]
 
     def line(self, y: int) -> list[Segment]:
         """One line of the plan."""
@@ -161,7 +189,7 @@ class PlanPicture:
     def _cell(self, index: int, line: int) -> list[Segment]:
         laid = self.layout
         if line == 2:
-            return [Segment(" " * laid.width, PLAIN)]
+            return [_GAP, Segment(" " * (laid.width - 2), PLAIN), _GAP]
         inner = laid.width - 2
         here = index == self.cursor
         apron = index in self._apron
@@ -271,6 +299,18 @@ def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
         return value, mark
     told = next((told for told in (f"{other} {value}", f"{other}{value}") if len(told) <= room), None)
     return (value, other) if told is None else (told, mark)
+
+
+def _leafed(first: int, at: int, seen: int, of: int) -> int:
+    """The first column to show so that `at` is seen: by the page, since a walk goes from column to column.
+
+    One column at a time, all of the plan would move at every reading.
+    """
+    spare = 1 if seen > 2 else 0
+    if first + min(spare, at) <= at < first + seen - min(spare, of - 1 - at):
+        return min(max(first, 0), max(of - seen, 0))
+    ahead = at - spare if at >= first + seen - spare else at + spare - seen + 1
+    return min(max(ahead, 0), max(of - seen, 0))
 
 
 def _scrolled(first: int, at: int, seen: int, of: int) -> int:
