@@ -21,10 +21,19 @@ EXAMPLES = {
     Kind.BEAM: "1/8in/100ft",
 }  # fmt: skip
 
+PLACES = {
+    "datum": "BM1 812.40ft",
+    "a1": "5000ft,2000ft",
+    "a1-wgs84": "46.2087310,-116.8800000",
+    "bearing": "37.5",
+}
+
 
 def an_example(name: str) -> str:
     """Something that can be said for a term."""
     term = TERMS[name]
+    if name in PLACES:
+        return PLACES[name]
     return term.choices[-1] if term.choices else EXAMPLES.get(term.kind, "C1")
 
 
