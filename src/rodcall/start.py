@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from rodcall.tui import at_a_terminal
 
 if TYPE_CHECKING:
+    from rodcall.book.fold.round_page import Change
     from rodcall.book.storage.opening import JobFile
 
 
@@ -26,7 +27,7 @@ def main() -> None:
         gc.disable()
         from rodcall.tui import show
 
-        sys.exit(show(words[0] if words else None, write_beside))
+        sys.exit(show(words[0] if words else None, write_beside, issue))
     from rodcall.cli.main import main as command_line
 
     command_line()
@@ -37,6 +38,13 @@ def write_beside(file: JobFile) -> list[str]:
     from rodcall.sheets.beside import write_beside
 
     return write_beside(file)
+
+
+def issue(file: JobFile) -> Change:
+    """Write into a job's book that its certificate is issued."""
+    from rodcall.sheets.issue import issue
+
+    return issue(file)
 
 
 def _is_for_the_screen(words: list[str]) -> bool:

@@ -418,6 +418,7 @@ def _told(book: Book) -> dict[str, Any]:
         check.pop("n")
     # The history of what was agreed is what differs.
     told.pop("agreed")
+    told.pop("machine_time")
     return json.loads(json.dumps(told))
 
 

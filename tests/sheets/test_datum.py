@@ -21,6 +21,7 @@ from rodcall.sheets.exports.table import figures_text
 from rodcall.sheets.make import Form, make
 from rodcall.units import FOOT
 from rodcall.wording import words
+from rodcall.wording.read_back import at_spot
 from tests.kit import a_book, figures, say
 from tests.sheets.kit import a_file, figures_of, shoot
 
@@ -43,11 +44,11 @@ def test_before_the_reference_has_a_height_no_elevation_is_told() -> None:
 def test_the_switch_tells_elevations_and_leaves_differences_and_signs() -> None:
     book = a_book("reference BM1 0in", "datum BM1 812.40ft", "A1 0", "B2 -6", "target -3")
     low = book.job.grid.index("B2")
-    assert words.read_back(figures(book), low) == "B2  LOW 6  fill 3"
+    assert at_spot(figures(book), low).spoken == "B2  LOW 6  fill 3"
     before = figures_json(figures(book))
     say(book, "set heights-as elevation")
     summary = figures(book)
-    assert words.read_back(summary, low) == "B2  811.90  fill 3"
+    assert at_spot(summary, low).spoken == "B2  811.90  fill 3"
     text = figures_text(summary)
     assert "811.90 at B2" in text
     assert "812.15" in text

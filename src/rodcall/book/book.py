@@ -22,6 +22,7 @@ from rodcall.book.model.entries import (
     Decision,
     Entry,
     Fact,
+    Issue,
     LaserCheck,
     LaserTest,
     LeaveOut,
@@ -29,6 +30,7 @@ from rodcall.book.model.entries import (
     Note,
     NotPad,
     Outline,
+    Photo,
     Readings,
     Reference,
     Remedy,
@@ -78,6 +80,8 @@ class Book:
         """Why nothing may be written here, in one line; empty where it may."""
         self.admit: Callable[[Entry], None] | None = None
         """Raises a PageError where what keeps the book has no room for an entry."""
+        self.keep_photo: Callable[[str], tuple[str, str]] | None = None
+        """Puts a copy of a picture beside the job; returns its name and SHA-256, or raises a ValueError of one line."""
         self._number = 0
 
     @property
@@ -249,14 +253,16 @@ class Book:
             position=None if position is None else self._name(position),
         )
 
-    def set_up(self, reference: str, said: str, readings: Readings | None = None) -> Change:
-        """Write a setup: the backsight on a reference, and which way the rod counts."""
+    def set_up(self, reference: str, said: str, readings: Readings | None = None, *, shared: str = "") -> Change:
+        """Write a setup: the backsight on a reference, and which way the rod counts; `shared` as `Setup.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
             raise PageError(say("heights are said directly in this job; a setup belongs to a rod (plain or direct)"))
         backsight = way.parse(said, self.job.heights)
-        return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
+        return self._write(
+            Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip(), shared=shared
+        )
 
     def turn(self, name: str, said: str, description: str = "") -> Change:
         """Write a turning point: a reference whose height comes from what the rod reads there now."""
@@ -265,11 +271,11 @@ class Book:
             Reference, name=name, height_nm=0, reading_nm=reading, said=said.strip(), description=_fit(description)
         )
 
-    def check(self, reference: str, said: str) -> Change:
-        """Write a check shot: what a reference reads now."""
+    def check(self, reference: str, said: str, *, shared: str = "") -> Change:
+        """Write a check shot: what a reference reads now; `shared` as `Check.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         reading = self.page.readings.parse(said, self.job.heights)
-        return self._write(Check, reference=name, reading_nm=reading, said=said.strip())
+        return self._write(Check, reference=name, reading_nm=reading, said=said.strip(), shared=shared)
 
     def decide(self, remedy: Remedy, check: Line, reason: str = "") -> Change:
         """Keep or shift the shots that a bad check made suspect.
@@ -352,6 +358,17 @@ class Book:
         """Write a target that was worked out, such as the suggested one."""
         return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across, shape)
 
+    def aim_by_heights(self, heights_nm: Sequence[int], said: str, why: str = "") -> Change:
+        """Write a design that has a height for each position, as from a drawing.
+
+        Args:
+            heights_nm: Above the zero, by index.
+            said: That of the zero, in words.
+            why: Where they come from.
+        """
+        offset = parse_height(said, self.job.heights)
+        return self._write(Target, offset_nm=offset, heights_nm=tuple(heights_nm), said=said.strip(), why=_fit(why))
+
     @property
     def slopes(self) -> tuple[float, float]:
         """Slopes along and across in force: the target's, else those agreed with the job."""
@@ -398,6 +415,41 @@ class Book:
             raise PageError(say("an empty note says nothing"))
         return self._write(Note, text=_fit(text))
 
+    def photo(self, said: str) -> Change:
+        """Keep a copy of a picture beside the job, and write its digest: a file, and where it was taken.
+
+        Raises:
+            PageError: when it is no picture, damaged or too large, or shows no position and no reference.
+        """
+        if self.closed:
+            raise PageError(self.closed)
+        file, at = self._file_and_place(said.strip())
+        if not file:
+            raise PageError(say("name the picture's file: {example}", example="photo IMG_0012.jpg B3"))
+        if self.keep_photo is None:
+            raise PageError(say("a photo needs a job file to lie beside"))
+        try:
+            name, digest = self.keep_photo(file)
+        except ValueError as error:
+            raise PageError(str(error)) from None
+        return self._write(Photo, file=name, sha256=digest, at=at, said=_fit(said))
+
+    def issue(self, report: str, digest: str, verdict: str) -> Change:
+        """Write that a certificate was issued on the book as it stands.
+
+        Args:
+            report: Its number; a revision keeps that of the first.
+            digest: The seal of the last entry.
+            verdict: What it says.
+
+        Raises:
+            PageError: when nothing was written since the last one.
+        """
+        issued = self.page.issues
+        if issued and self.entries[-1] is issued[-1].entry:
+            raise PageError(say("nothing was written since the last certificate was issued"))
+        return self._write(Issue, report=report, revision=len(issued) + 1, digest=digest, verdict=verdict)
+
     def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
         """Write for ever that entries were damaged (see `Damage`)."""
         return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
@@ -436,6 +488,21 @@ class Book:
         if self.admit is not None:
             self.admit(entry)
         return self.take(entry)
+
+    def _file_and_place(self, said: str) -> tuple[str, str]:
+        """A file's name, in quotes where it has blanks of its own, and the position or reference behind it."""
+        if said[:1] in ('"', "'") and said.count(said[0]) > 1:
+            file, _, at = said[1:].partition(said[0])
+            return file, self._place(at.strip())
+        file, _, at = said.rpartition(" ")
+        try:
+            return (file.strip(), self._place(at)) if file.strip() else (said, "")
+        except PageError:
+            # A name of several words without a place behind it.
+            return said, ""
+
+    def _place(self, at: str) -> str:
+        return at if not at or at in self.page.references else self._name(at)
 
     def _name(self, position: str) -> str:
         return self.job.grid.name(self.page.position(position))

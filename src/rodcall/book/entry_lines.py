@@ -48,6 +48,7 @@ FORMS = (
     ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
     ("datum BM1 812.40ft", phrase("the drawing's elevation of a reference; also set a1, set bearing, set heights-as")),
     ("round working", phrase("a new round over the same positions: working, or final")),
+    ("photo IMG_0012.jpg B3", phrase("a photo and what it shows; a copy is kept beside the job")),
     ("note dry, light wind", phrase("a note")),
 )
 """An example of each form of a line and what it writes, a phrase: what `rodcall enter --help` and the README list."""
@@ -134,6 +135,8 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return book.begin_round(RoundKind(rest))
         case "zero":
             return book.move_zero(_wanted(rest, "zero B2"))
+        case "photo":
+            return book.photo(_wanted(rest, "photo IMG_0012.jpg B3"))
         case "note":
             return book.note(rest)
     if not rest:

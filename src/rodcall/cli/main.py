@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, exports, jobs, pages, practice, reports
+from rodcall.cli import entries, exports, files, jobs, pages, practice, reports, sites
 from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
@@ -70,7 +70,7 @@ def open_(job: Path) -> int:
     return _screens(job)
 
 
-for _room in (jobs, entries, reports, exports, practice, pages):
+for _room in (jobs, entries, files, reports, exports, sites, practice, pages):
     for _command in _room.COMMANDS:
         cli.add_command(_command)
 

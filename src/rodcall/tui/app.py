@@ -20,7 +20,7 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import speak
 from rodcall.tablet.settings import Settings, write_setting
 from rodcall.tui.bindings.keymap import Keymap
-from rodcall.tui.navigator import Export, MakeGrid, Navigator
+from rodcall.tui.navigator import Certify, Export, MakeGrid, Navigator
 from rodcall.tui.terminal import charset, themes
 from rodcall.tui.terminal.charset import Plain
 from rodcall.tui.terminal.keys import Bounces
@@ -43,6 +43,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         settings: What the crew has set.
         wrong: Lines of the settings file that could not be used.
         grid: Makes the shot grid of the job that the program opens on, where it is another than usual.
+        certify: Issues certificates; None where none can be issued from here.
     """
 
     CSS = "Screen { background: #101214; color: #f7f7f7; }"
@@ -59,10 +60,11 @@ class RodcallApp(App[None], inherit_bindings=False):
         settings: Settings | None = None,
         wrong: tuple[str, ...] = (),
         grid: MakeGrid | None = None,
+        certify: Certify | None = None,
     ) -> None:
         super().__init__()
         charset.take_any_bytes()
-        self._navigator = Navigator(self, opened, export, grid)
+        self._navigator = Navigator(self, opened, export, grid, certify)
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
         self.bounces = Bounces(settings.vibration_ms)

@@ -18,6 +18,7 @@ def fact_words(job: Job) -> Mapping[str, str]:
         "name": job.name,
         "place": job.place or words.NOTHING,
         "customer": job.customer or words.NOTHING,
+        "site": job.site or words.NOTHING,
         "size": words.pad_words(job),
         "count": say("{along} away x {across} across", along=job.along, across=job.across),
         "spacing-along": _apart(job, "along"),

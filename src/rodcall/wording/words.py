@@ -71,6 +71,12 @@ def level_words(summary: Summary, nm: int) -> str:
     return grade_words(summary.job, nm) if summary.datum.told_from_nm is None else level(summary, nm)
 
 
+def rounded_level_words(summary: Summary, value: int | Fraction | float) -> str:
+    """A height that was worked out, in words, or its elevation."""
+    told_from = summary.datum.told_from_nm
+    return rounded_words(summary.job, value) if told_from is None else rounded_level(summary, value)
+
+
 def rounded(job: Job, value: int | Fraction | float | None, *, mark: bool = False) -> str:
     """A height that was worked out, at the job's reading step."""
     if value is None:

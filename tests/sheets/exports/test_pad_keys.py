@@ -19,6 +19,8 @@ from tests.kit import a_book, a_job
 from tests.sheets.exports.test_landxml import an_l
 from tests.sheets.kit import INCHES, a_file, figures_of, finished, shoot, sloped
 
+SAMPLES = Path(__file__).parents[3] / "sample_jobs"
+
 
 def test_every_key_is_explained():
     for opened in (finished(), an_l(), a_file()):
@@ -79,6 +81,15 @@ def test_the_digest_is_the_one_that_verify_takes(on_disk):
     assert told["seals"] == {"state": "whole", "edited": [], "damaged": []}
     assert rodcall("verify", told["digest"], on_disk).status == 0
     assert (told["customer"], told["place"]) == ("the dairy", "")
+
+
+def test_certificates_that_were_issued_are_listed():
+    """The sample that was issued: its last entry is the certificate, on the book before it."""
+    opened = open_job(SAMPLES / "nursery-slab.json", "reader")
+    (issued,) = figures(figures_of(opened), record_of(opened))["issued"]
+    assert (issued["revision"], issued["digest"]) == (1, opened.seals[-2])
+    assert issued["verdict"] == str(figures_of(opened).verdict)
+    assert figures(figures_of(a_file()))["issued"] == []
 
 
 def test_an_edited_book_says_so(on_disk):

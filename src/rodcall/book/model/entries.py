@@ -143,7 +143,12 @@ EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
+FileName = Annotated[str, Field(pattern=r"^[^/\\\\:\x00-\x1f]{1,200}$")]
+"""A name in the job's own folder, never a path."""
+Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+ReportNumber = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,31}$")]
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
+Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]{0,63}:[0-9]{1,10})?$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
@@ -196,6 +201,8 @@ class Setup(Entry):
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
     """Which way the rod counts, asked once a setup."""
+    shared: Shared = ""
+    """Of one that another job of the site wrote first: that job, its tablet and the number there."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the backsight with what was said."""
@@ -242,6 +249,8 @@ class Check(Entry):
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
+    shared: Shared = ""
+    """Of one that was shot in another job, on a set-up that both share; likewise."""
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
@@ -441,6 +450,32 @@ class Note(Entry):
     text: Text
 
 
+class Photo(Entry):
+    """A picture of the work: a copy lies beside the job's file, and its digest in the book."""
+
+    kind: Literal["photo"] = "photo"
+    file: FileName
+    """Of the copy, in the job's folder."""
+    sha256: Digest
+    """Of the copy's bytes."""
+    at: Annotated[str, Field(max_length=24)] = ""
+    """The position or the reference that it shows; empty for the whole pad."""
+
+
+class Issue(Entry):
+    """A certificate was issued: what was written before it is what that certificate says."""
+
+    kind: Literal["issue"] = "issue"
+    report: ReportNumber
+    """Counted on the tablet that issued the job's first certificate; every revision keeps it."""
+    revision: Annotated[int, Field(ge=1, le=MOST_NUMBER)]
+    """Counted in the book, from 1."""
+    digest: Digest
+    """Seal of the entry before this one."""
+    verdict: Annotated[str, Field(max_length=24)] = ""
+    """As the certificate says it, a code."""
+
+
 class Damage(Entry):
     """Entries that an opening found damaged and in no file: written by the program, and never to be struck."""
 
@@ -473,6 +508,8 @@ AnyEntry = Annotated[
     | Zero
     | Round
     | WalkOrder
+    | Photo
+    | Issue
     | Note
     | Damage,
     Field(discriminator="kind"),

@@ -23,6 +23,8 @@ KINDS = (
     phrase("zero"),
     phrase("round"),
     phrase("walk"),
+    phrase("photo"),
+    phrase("issue"),
     phrase("note"),
     phrase("damage"),
 )

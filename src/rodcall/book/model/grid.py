@@ -72,8 +72,8 @@ class Grid:
         for gaps, count, side in sides:
             if gaps and (len(gaps) != count - 1 or min(gaps) <= 0 or sum(gaps) != side - 2 * self.inset):
                 raise GridError(say("the distances from spot to spot and the pad's size and counts do not go together"))
-        even = (self.length - 2 * self.inset) // (self.along - 1), (self.width - 2 * self.inset) // (self.across - 1)
-        if min(*(self.spacing_along or even[:1]), *(self.spacing_across or even[1:])) < LEAST_APART:
+        apart = (self.length - 2 * self.inset) // (self.along - 1), (self.width - 2 * self.inset) // (self.across - 1)
+        if min(*apart, *self.spacing_along, *self.spacing_across) < LEAST_APART:
             raise GridError(say("the shots must lie at least 1 mm apart"))
 
     @property

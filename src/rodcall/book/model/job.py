@@ -116,6 +116,8 @@ class Job(BaseModel):
     shrink: Annotated[float, Field(ge=0, lt=1, allow_inf_nan=False, strict=False)] = 0.1
     slope_along: Slope = 0.0
     slope_across: Slope = 0.0
+    site: Text = ""
+    """Jobs of one folder and one site share benchmarks, set-ups and dirt; empty for a pad by itself."""
     spacing_along: Sizes = ()
     """Distances from line to line, near line first; empty where they lie evenly."""
     spacing_across: Sizes = ()
@@ -144,7 +146,7 @@ class Job(BaseModel):
         return Grid(*sizes, self.spacing_along, self.spacing_across)
 
 
-_LATER = ("spacing_along", "spacing_across")
+_LATER = ("spacing_along", "spacing_across", "site")
 
 
 AGREED: dict[Unit, tuple[int, int]] = {

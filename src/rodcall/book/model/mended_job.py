@@ -26,6 +26,7 @@ _FIELDS = {
     "name": "name",
     "place": "place",
     "customer": "customer",
+    "site": "site",
 }
 """Field of a job by the fact that sets it alone."""
 

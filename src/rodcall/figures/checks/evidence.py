@@ -124,6 +124,8 @@ class RoundShots:
     state: NDArray[np.uint8]
     stage: Mapping[int, str]
     """What the rod stood on, of those shot."""
+    times: Floats
+    """When each of those shot was read, seconds since 1970, in the order of the grid."""
 
 
 class Before(NamedTuple):
@@ -313,7 +315,8 @@ def _shots(page: Page, number: int) -> RoundShots:
     shots = page.rounds[page.rounds_counted[number - 1]]
     state = state_of(page, shots)
     heights = np.where(state == SHOT, shots.datum_nm - page.zero_level_nm, 0)
-    return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage))
+    times = shots.seconds[state == SHOT]
+    return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage), times)
 
 
 HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")

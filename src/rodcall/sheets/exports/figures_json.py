@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
+from rodcall.figures.machine_time import machine_time
 from rodcall.figures.measured import indices
 from rodcall.figures.next_up import next_up
 from rodcall.figures.outliers.outlier import Bust
@@ -64,6 +65,8 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "the pad's edge, then its holes, corners out and right from A1",
         "design_mm": "height of the target at each position of the pad",
         "moved_m3": "earth dug (`cut`) and filled (`fill`) from the existing ground to this round; null in the first",
+        "machine_time": "shots, dirt and hours as the times in the book say, and what is left at that pace",
+        "issued": "certificates issued on this book: `report`, `revision`, `time`, `verdict`, `digest`, entry `n`",
         "digest": "seal of the book's last entry, as printed on the sheet",
         "seals": "`state` of the book's seals: whole, edited or damaged; places of the entries `edited` and `damaged`",
         "footprint": "figures inside the footprint",
@@ -145,6 +148,7 @@ def figures(summary: Summary, record: Record | None = None) -> dict[str, Any]:
         "area_m2": summary.area_m2,
         "datum": _datum(summary),
         **agreed_of_the_pad(summary, record),
+        "machine_time": _machine_time(summary),
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
         "busts": [_bust(summary, bust) for bust in summary.busts] if summary.busts is not None else None,
@@ -266,6 +270,27 @@ def _guarded(summary: Summary) -> dict[str, list[str]] | None:
     if summary.guarded is None:
         return None
     return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}
+
+
+def _machine_time(summary: Summary) -> dict[str, Any]:
+    """What the times in the book say, hours and m3; the forecast None where nothing was measured or is left."""
+    measured = machine_time(summary)
+    return {
+        "shooting": [
+            {"round": each.round, "shots": each.shots, "hours": each.hours, "shots_an_hour": each.an_hour}
+            for each in measured.shooting
+        ],
+        "passes": [
+            {
+                "after_round": each.after,
+                "hours": each.hours,
+                "cut_m3": each.moved_m3,
+                "m3_an_hour": each.an_hour if each.counts else None,
+            }
+            for each in measured.passes
+        ],
+        "forecast": asdict(measured.forecast) if measured.forecast is not None else None,
+    }
 
 
 def _datum(summary: Summary) -> dict[str, Any] | None:

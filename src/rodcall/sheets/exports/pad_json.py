@@ -8,7 +8,7 @@ import numpy as np
 
 from rodcall.figures.ground.averages import Ints
 from rodcall.figures.summary import Summary
-from rodcall.sheets.content.record import Record
+from rodcall.sheets.content.record import IssueRecord, Record
 from rodcall.sheets.exports.geojson import edges
 
 MM = 1_000_000
@@ -35,6 +35,7 @@ def agreed_of_the_pad(summary: Summary, record: Record | None) -> dict[str, Any]
         "pad": _pad(summary),
         "design_mm": _design(summary),
         "moved_m3": {"cut": moved.cut, "fill": moved.fill} if moved is not None else None,
+        "issued": [_issued(each) for each in record.issues] if record is not None else [],
         "digest": record.digest if record is not None else None,
         "seals": _seals(summary),
     }
@@ -67,6 +68,17 @@ def _design(summary: Summary) -> dict[str, float]:
         return {}
     pad = np.flatnonzero(summary.pad)
     return {summary.grid.name(index): nm / MM for index, nm in zip(pad.tolist(), targets[pad].tolist(), strict=True)}
+
+
+def _issued(issue: IssueRecord) -> dict[str, Any]:
+    return {
+        "report": issue.report,
+        "revision": issue.revision,
+        "time": issue.time.isoformat(),
+        "verdict": issue.verdict or None,
+        "digest": issue.digest,
+        "n": issue.number,
+    }
 
 
 def _seals(summary: Summary) -> dict[str, Any]:

@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.checks.rounds import Tally
 from rodcall.figures.earthwork.dirt import Dirt
+from rodcall.figures.machine_time import machine_time
 from rodcall.figures.measured import indices
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
+from rodcall.wording.machine_time import time_facts
 from rodcall.wording.punch_list import reasons
 
 MM = 1_000_000
@@ -106,6 +108,7 @@ def figures_text(summary: Summary) -> str:
         *target_facts(summary),
         *dirt_facts(summary),
         *result_facts(summary),
+        *time_facts(summary, machine_time(summary)),
         (say("verdict"), say(summary.verdict)),
         *(("", reason) for reason in reasons(summary, summary.punch_list)),
         *proof_facts(summary),

@@ -40,6 +40,7 @@ SHOT_GRID = (
     Action("check", "c", "check", "Check shot: read a reference again to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
+    Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
     Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
     Action("zero", "z", "zero", "Call this position grade; heights are told from it from here on."),
@@ -129,10 +130,20 @@ NEW_JOB = (
 
 TERMS_PAGE = (
     Action("set", "enter", "set", "Set the term under the bar."),
+    Action("facts", "f", "facts", "Size, counts, distances, unit, names: see and change them.", ("=",)),
     Action("up", "up", "up", "The term before.", ("8", "k")),
     Action("down", "down", "down", "The next term.", ("2", "j")),
     Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
     Action("leave", "q", "back", "Back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
+)
+
+FACTS_PAGE = (
+    Action("next", "enter", "next", "Next fact; on the last line: write the changes.", ("down", "tab")),
+    Action("previous", "up", "back", "Previous fact.", ("shift+tab",)),
+    Action("choose", "right", "choose", "On the last line: nothing.", ("left",)),
+    Action("menu", "*", "menu", "All commands of the form; a * of your own needs a letter before it."),
+    Action("leave", "escape", "give up", "Back to the terms; nothing is written.", ("ctrl+q",)),
+    Action("clear", "delete", "clear", "Empty the line: the fact stays as it is."),
 )
 
 PUNCH_PAGE = (
@@ -198,6 +209,7 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "punch": PUNCH_PAGE,
     "jobs": JOB_LIST,
     "form": NEW_JOB,
+    "facts": FACTS_PAGE,
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,

@@ -12,7 +12,6 @@ from rodcall.i18n import say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import FAINT, STRONG
-from rodcall.units import in_words
 from rodcall.wording import words
 from rodcall.wording.read_back import ReadBack
 
@@ -60,7 +59,7 @@ def _wanted(summary: Summary, at: int) -> str:
         return words.NOTHING
     mark = "" if summary.chosen else " ?"
     if rod is None:
-        return in_words(int(summary.target_heights[at]), job.heights, step=job.step) + mark
+        return words.rounded_level_words(summary, int(summary.target_heights[at])) + mark
     return words.rod(job, round(rod / job.step) * job.step) + mark
 
 

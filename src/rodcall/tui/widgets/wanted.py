@@ -134,6 +134,15 @@ class TermsWanted(Wanted):
 
 
 @dataclass(frozen=True)
+class FactsWanted(Wanted):
+    """The facts of the job; `written` is told of each that is changed."""
+
+    book: Book
+    written: Callable[[Change], None]
+    then: Callable[[], None]
+
+
+@dataclass(frozen=True)
 class DigWanted(Wanted):
     """The order of work."""
 
@@ -150,10 +159,11 @@ class LayoutWanted(Wanted):
 
 @dataclass(frozen=True)
 class ProofWanted(Wanted):
-    """The verdict and what stands behind it; from there the sheets of the file are written."""
+    """The verdict and what stands behind it; from there the sheets of the file are written, and issued."""
 
     summary: Summary
     file: JobFile
+    written: Callable[[Change], None]
 
 
 @dataclass(frozen=True)
