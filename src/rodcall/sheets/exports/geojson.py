@@ -74,6 +74,7 @@ def _pad(summary: Summary, record: Record) -> dict[str, Any]:
         "kind": summary.kind,
         "area_m2": summary.area_m2,
         "design_at_zero_mm": target.offset_nm / MM if target is not None else None,
+        "target_chosen": summary.chosen is not None,
         "limit_high_mm": tolerance.high_nm / MM,
         "limit_low_mm": tolerance.low_nm / MM,
         "outside": summary.names(summary.outside),

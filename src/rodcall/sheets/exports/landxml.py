@@ -46,7 +46,7 @@ REFERENCE = {"code": "REFERENCE", "pntSurv": "control", "role": "control point",
 
 
 def to_landxml(summary: Summary, record: Record, first: Summary | None = None) -> bytes:
-    """The surface of the round out to the pad's edge, the ground before the dig, the design, and all points by name.
+    """The surface of the round out to the pad's edge, the ground before the dig, the target chosen, all points by name.
 
     Heights are elevations where the datum is known, else above the zero.
 
@@ -129,9 +129,10 @@ def _surfaces(summary: Summary, first: Summary | None, name: str) -> Iterator[st
     yield from _tin(summary, mesh(summary.dirt.surface), name, _told(summary, above), "existing")
     if first is not None and first.dirt is not None:
         yield from _tin(first, mesh(first.dirt.surface), f"{name}, before the dig", _told(first, above), "")
-    chosen = "the target" if summary.chosen is not None else "the suggested target, not chosen yet"
-    design = mesh(summary.dirt.surface, summary.dirt.grade)
-    yield from _tin(summary, design, f"{name}, design", f"{chosen}, {above}", "proposed")
+    if summary.chosen is not None:
+        # A target that is only suggested is no design of anybody's.
+        design = mesh(summary.dirt.surface, summary.dirt.grade)
+        yield from _tin(summary, design, f"{name}, design", f"the target, {above}", "proposed")
 
 
 def _told(summary: Summary, above: str) -> str:
