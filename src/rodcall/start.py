@@ -27,7 +27,7 @@ def main() -> None:
         gc.disable()
         from rodcall.tui import show
 
-        sys.exit(show(words[0] if words else None, write_beside, issue))
+        sys.exit(show(words[0] if words else None, write_beside, issue, helper=len(words) > 1))
     from rodcall.cli.main import main as command_line
 
     command_line()
@@ -48,6 +48,6 @@ def issue(file: JobFile) -> Change:
 
 
 def _is_for_the_screen(words: list[str]) -> bool:
-    """A job file and nothing else, or nothing at all, at a terminal."""
-    is_file = len(words) == 1 and words[0].lower().endswith(".json") and not words[0].startswith("-")
-    return (is_file or not words) and at_a_terminal()
+    """A job file and nothing else but `--helper`, or nothing at all, at a terminal."""
+    is_file = words[1:] in ([], ["--helper"]) and words[0].lower().endswith(".json") if words else False
+    return (not words or (is_file and not words[0].startswith("-"))) and at_a_terminal()

@@ -6,7 +6,8 @@ line of text and leaves the book as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 
 from pydantic import ValidationError
@@ -83,6 +84,16 @@ class Book:
         self.keep_photo: Callable[[str], tuple[str, str]] | None = None
         """Puts a copy of a picture beside the job; returns its name and SHA-256, or raises a ValueError of one line."""
         self._number = 0
+        self._sender = ""
+
+    @contextmanager
+    def sent_from(self, sender: str) -> Iterator[None]:
+        """Sign what is written meanwhile as sent from elsewhere, such as the helper's phone."""
+        self._sender = sender
+        try:
+            yield
+        finally:
+            self._sender = ""
 
     @property
     def job(self) -> Job:
@@ -478,6 +489,8 @@ class Book:
         if self.closed:
             raise PageError(self.closed)
         line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
+        if self._sender and "sent_from" in kind.model_fields:
+            line["sent_from"] = self._sender
         try:
             entry = kind.model_validate(line)
         except ValidationError as error:

@@ -74,6 +74,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.apply(settings)
         self.wrong_settings = (*wrong, *self.keymap.wrong)
         """Lines of the settings file that could not be used, each told in one line."""
+        self.begins_with = ""
+        """The action that the first screen does by itself; empty for none."""
         self.fault: Exception | None = None
         """The mistake of the program that ended it."""
 
@@ -103,6 +105,13 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.app_resume_signal.subscribe(self, self._wake)
         self._navigator.begin()
         self.call_after_refresh(self._rest_collector)
+        if self.begins_with:
+            self.call_after_refresh(self._begin_with, self.begins_with)
+
+    def _begin_with(self, action: str) -> None:
+        if isinstance(self.screen, KeyScreen):
+            self.screen.do(action)
+            self.screen.show_anew()
 
     # -- colours --------------------------------------------------------------------------------------------
 
@@ -124,6 +133,11 @@ class RodcallApp(App[None], inherit_bindings=False):
         if plain != self._plain.enabled:
             self._plain = Plain(enabled=plain)
             self._show_all_anew()
+
+    @property
+    def ascii_only(self) -> bool:
+        """Does the terminal get no character beyond ASCII?"""
+        return self._plain.enabled
 
     def _show_all_anew(self) -> None:
         for screen in self.screen_stack if self.is_running else ():

@@ -178,6 +178,11 @@ class Navigator:
             return str(error)
         return ""
 
+    def _helper(self, asked: wanted.HelperWanted) -> None:
+        from rodcall.tui.pages.helper import HelperScreen
+
+        self._push(HelperScreen(asked.desk), lambda _: asked.then())
+
     def _score(self, asked: wanted.ScoreWanted) -> None:
         from rodcall.tui.pages.score import ScoreScreen
 
@@ -207,5 +212,6 @@ _OPENS: dict[type[Wanted], Callable[[Navigator, Any], None]] = {
     wanted.DigWanted: Navigator._dig,
     wanted.LayoutWanted: Navigator._layout,
     wanted.ProofWanted: Navigator._proof,
+    wanted.HelperWanted: Navigator._helper,
     wanted.ScoreWanted: Navigator._score,
 }

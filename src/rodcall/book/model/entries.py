@@ -139,6 +139,8 @@ Said = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
+SentFrom = Annotated[str, Field(max_length=24)]
+"""The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
@@ -197,6 +199,7 @@ class Setup(Entry):
     """The level is set up (again): a backsight on a reference ties the shots that follow to it."""
 
     kind: Literal["setup"] = "setup"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
@@ -213,6 +216,7 @@ class Shot(Entry):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
+    sent_from: SentFrom = ""
     position: PositionName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -246,6 +250,7 @@ class Check(Entry):
     """A check shot: what a reference reads now. Its drift follows from the setup in force."""
 
     kind: Literal["check"] = "check"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -328,6 +333,7 @@ class Strike(Entry):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
+    sent_from: SentFrom = ""
     strikes: EntryNumber
     """Number of the struck entry."""
     written_on: TabletName

@@ -52,6 +52,7 @@ SHOT_GRID = (
     Action("as_built", "a", "as-built", "The verdict and all behind it; Enter there writes the as-built sheets."),
     Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
     Action("call_out", "j", "call out", "Very large, for the helper: where next, what was read back, what is wanted."),
+    Action("helper", "%", "helper", "The helper's page: the call-out on a phone that scans a code.", ("f4",)),
     Action("next_worst", "!", "next item", "To the gravest spot on the punch list, then to the next."),
     Action("go", ";", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
@@ -182,6 +183,18 @@ SETTINGS_PAGE = (
 )
 """The settings page's keys; digits type a number, and in a setting that is a text every character types."""
 
+HELPER_PAGE = (
+    Action("start", "enter", "start", "Start the page at the address under the bar."),
+    Action("up", "up", "up", "The address before.", ("8",)),
+    Action("down", "down", "down", "The next address.", ("2",)),
+    Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
+    Action("send_away", "x", "send away", "Send a phone away; it cannot come back before another start."),
+    Action("stop", "s", "stop", "Stop the page; every phone is told.", (".",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("leave", "q", "back", "Back to the shot grid; the page stays up.", ("-", "/", "escape", "ctrl+q")),
+)
+"""The keys of the helper's page in the cab."""
+
 MOVES = (
     (
         phrase("digits, Enter"),
@@ -213,6 +226,7 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,
+    "helper": HELPER_PAGE,
 }
 """The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 

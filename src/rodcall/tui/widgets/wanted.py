@@ -22,6 +22,7 @@ from rodcall.tui.bindings.actions import Action
 # Nothing that the first screen does not need is loaded for its sake.
 if TYPE_CHECKING:
     from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.helper.desk import HelperDesk
     from rodcall.practice.score import Score
 
 
@@ -164,6 +165,14 @@ class ProofWanted(Wanted):
     summary: Summary
     file: JobFile
     written: Callable[[Change], None]
+
+
+@dataclass(frozen=True)
+class HelperWanted(Wanted):
+    """The helper's page as the cab sees it: the code, who is connected, and what phones may do."""
+
+    desk: HelperDesk
+    then: Callable[[], None]
 
 
 @dataclass(frozen=True)
