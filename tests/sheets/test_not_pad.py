@@ -10,10 +10,12 @@ from rodcall.sheets.content.plan import OFF_PAD, plan_of
 from rodcall.sheets.make import Form, make
 from tests.kit import say
 from tests.sheets.exports.test_landxml import landxml_of, surfaces_of
+from tests.sheets.exports.test_landxml import test_every_element_is_as_the_schema_has_it as has_the_elements
+from tests.sheets.exports.test_landxml import (
+    test_the_ground_comes_first_and_is_the_surface_of_cut_and_fill as has_the_surface,
+)
 from tests.sheets.kit import a_file, figures_of, finished, pdf, shoot, sloped, text_of
 from tests.sheets.test_points import points_of
-from tests.sheets.test_points import test_the_elements_are_as_the_schema_wants_them as has_the_elements
-from tests.sheets.test_points import test_the_triangles_are_the_surface_of_cut_and_fill as has_the_surface
 
 
 def with_parts_missing():

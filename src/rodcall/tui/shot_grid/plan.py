@@ -30,7 +30,6 @@ class Plan(Painted):
     def __init__(self, summary: Summary, cursor: int, doubted: KnownDoubts) -> None:
         super().__init__(id="plan")
         self.picture = PlanPicture(summary, cursor, doubted)
-        self.picture.elevations = summary.datum.told_from_nm is not None
         self.overview = False
         self._notice: list[str] = []
         self._drawn: list[list[Segment]] = []
@@ -50,8 +49,8 @@ class Plan(Painted):
         picture = self.picture
         before, was = picture.summary, picture.cursor
         self._fresh.clear()
-        picture.summary, picture.cursor = summary, cursor
-        picture.elevations = summary.datum.told_from_nm is not None
+        picture.take(summary)
+        picture.cursor = cursor
         if before.grid != summary.grid:
             picture.row = picture.column = 0
             self._forget_drawn()

@@ -71,14 +71,18 @@ class PlanPicture:
     row: int = 0
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
-    elevations: bool = False
+    grid: Grid = field(init=False)
+    elevations: bool = field(init=False)
     """Heights are told as elevations: known beforehand, since a height that was just taken waits for nothing."""
     _laid: Layout | None = field(default=None, repr=False)
 
-    @property
-    def grid(self) -> Grid:
-        """Where the positions lie, as the facts of the job are now."""
-        return self.summary.grid
+    def __post_init__(self) -> None:
+        self.take(self.summary)
+
+    def take(self, summary: Summary) -> None:
+        """Another summary, perhaps on another grid, since facts may be mended."""
+        self.summary, self.grid = summary, summary.grid
+        self.elevations = summary.datum.told_from_nm is not None
 
     # -- where things lie -----------------------------------------------------------------------------------
 
