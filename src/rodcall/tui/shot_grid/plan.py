@@ -44,7 +44,7 @@ class Plan(Widget):
     def show(self, summary: Summary, cursor: int) -> None:
         """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         picture = self.picture
-        before, was = picture.summary, picture.cursor
+        before, was, ground = picture.summary, picture.cursor, picture.ground
         picture.summary, picture.cursor = summary, cursor
         if picture.keep_in_view() or self.overview or not _same_ground(before, summary):
             self.refresh()
@@ -52,6 +52,7 @@ class Plan(Widget):
         touched = _changed(before, summary)
         if was != cursor:
             touched |= {was, cursor}
+        touched |= picture.reshaded(ground)
         for index in touched:
             self.refresh_cell(index)
         if touched:
