@@ -82,7 +82,8 @@ def messages() -> dict[Message, list[str]]:
     for command in (cli, open_, *cli.commands.values()):
         for paragraph in paragraphs(command):
             if paragraph:
-                places[Message(paragraph)].add("cli/main.py")
+                assert command.callback is not None
+                places[Message(paragraph)].add(f"{command.callback.__module__.replace('.', '/')}.py".split("/", 1)[1])
     return {message: sorted(files) for message, files in places.items()}
 
 

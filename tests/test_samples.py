@@ -101,6 +101,7 @@ def test_they_travel_in_the_wheel(tmp_path):
     subprocess.run([*build, "--wheel-dir", str(tmp_path), str(FOLDER.parent)], check=True, capture_output=True)
     (wheel,) = tmp_path.glob("rodcall-*.whl")
     names = zipfile.ZipFile(wheel).namelist()
+    assert {f"rodcall/manual/pages/{page}.md" for page in ("start", "keys", "changes")} <= set(names)
     assert {f"rodcall/sample_jobs/{name}" for name in MADE_BY} <= set(names)
     assert "rodcall/py.typed" in names
     assert [name for name in names if "/locale/" in name] == ["rodcall/i18n/locale/es/LC_MESSAGES/rodcall.mo"]

@@ -140,3 +140,35 @@ def test_the_shell_prints_a_schema_that_another_validator_accepts():
     jsonschema.validate({"language": "es"}, told)
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate({"tongue": "es"}, told)
+
+
+def test_what_is_toml_is_read_as_toml():
+    """A value over several lines, a quoted name, a table in one line (TOML 1.0)."""
+    written('"theme" = """\\\n    sun"""\nkeys = { shots.undo = "j", "jobs.find" = "g" }\n')
+    found, wrong = read()
+    assert wrong == ()
+    assert found.theme == "sun"
+    assert dict(found.keys) == {"shots.undo": "j", "jobs.find": "g"}
+    assert set(found.key_lines.values()) == {3}
+
+
+def test_a_wrong_value_is_told_with_the_line_on_which_it_begins():
+    written('# ours\nsound = [\n  "bell",\n]\n[keys]\nshots.undo = 3\n[colours]\nhigh = "red"\n')
+    _, wrong = read()
+    assert [line.split(":")[0] for line in wrong] == [f"settings, line {number}" for number in (2, 6, 7)]
+
+
+def test_a_doubled_name_is_told_and_the_first_counts():
+    found, wrong = read(written('theme = "sun"\ntheme = "night"\n[keys]\nshots.undo = "j"\n[keys]\njobs.find = "g"\n'))
+    assert found.theme == "sun"
+    assert wrong == (
+        "settings, line 2: theme is already set in line 1",
+        "settings, line 5: [keys] begins already in line 3",
+    )
+
+
+def test_a_value_over_several_lines_is_not_torn_by_a_change():
+    path = written('theme = """\\\n  sun"""\n')
+    with pytest.raises(SettingError, match="cannot be changed here"):
+        write_setting("theme", "night")
+    assert read(path)[0].theme == "sun"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 
 import jsonschema
 import pytest
@@ -11,7 +12,7 @@ import pytest
 from rodcall import __version__
 from rodcall.cli.main import cli
 from rodcall.tablet.paths import jobs_folder
-from tests.cli.kit import NEEDED, SHOTS, on_disk, rodcall
+from tests.cli.kit import NEEDED, SHOTS, on_disk, program, rodcall
 
 
 def test_a_pad_out_of_tolerance_fails(pad):
@@ -131,3 +132,39 @@ def test_a_file_name_cannot_disturb_the_terminal(folder):
 @pytest.mark.parametrize("words", [("figurs",), ("figures",), ("figures", "a", "b"), ("--colour",), ("sheet", "a")])
 def test_a_wrong_command_line_is_one_line(words):
     assert rodcall(*words).refusal
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("figurs", "figures"), ("VERDICT", "verdict"), ("jion", "join")])
+def test_a_mistyped_command_says_what_was_meant(typed, meant):
+    assert rodcall(typed).refusal == f"no command or file {typed}; did you mean {meant}?"
+
+
+def test_a_file_called_nearly_as_a_command_is_opened(pad, folder, monkeypatch):
+    monkeypatch.chdir(folder)
+    pad.rename(folder / "figurs")
+    assert rodcall("figurs").out == rodcall("figures", "figurs").out
+    assert "did you mean" not in rodcall("figure.json").refusal
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish", "powershell"])
+def test_completion_names_the_program_and_the_variable_it_answers_to(shell):
+    told = rodcall("completion", shell)
+    assert (told.status, told.err) == (0, "")
+    assert "_RODCALL_COMPLETE" in told.out
+    assert f"{shell}_complete" in told.out
+
+
+COMPLETED = [
+    ("bash", {"COMP_WORDS": "rodcall fig", "COMP_CWORD": "1"}, "figures"),
+    ("bash", {"COMP_WORDS": "rodcall manual check-", "COMP_CWORD": "2"}, "check-shots"),
+    ("powershell", {"COMP_WORDS": "rodcall\nfig", "COMP_INCOMPLETE": "fig"}, "figures"),
+    ("powershell", {"COMP_WORDS": "rodcall\nsheet\npad.json\n--pap", "COMP_INCOMPLETE": "--pap"}, "--paper"),
+    ("powershell", {"COMP_WORDS": "rodcall\nmanual", "COMP_INCOMPLETE": ""}, "check-shots"),
+]
+
+
+@pytest.mark.parametrize(("shell", "asked", "offered"), COMPLETED)
+def test_what_a_shell_asks_is_answered(shell, asked, offered):
+    told = program(env={**asked, "_RODCALL_COMPLETE": f"{shell}_complete"})
+    assert told.status == 0
+    assert offered in re.split(r"[,\t\n]", told.out)

@@ -9,7 +9,6 @@ import subprocess
 from unittest import mock
 
 import pytest
-from pypdf import PdfReader
 
 from rodcall.book.model.entries import Readings
 from rodcall.sheets.digest import grouped
@@ -259,14 +258,12 @@ def test_paper_is_not_thought_of_before_somebody_asks_for_it(tmp_path):
 KINDS = ("txt", "csv", "xml")
 
 
-def test_a_sheet_that_takes_long_tells_of_its_pages(tmp_path):
+def test_a_sheet_that_takes_long_says_nothing_where_there_is_no_terminal(tmp_path):
     path = tmp_path / "pad.json"
     path.write_bytes(finished().content())
-    with mock.patch("rodcall.cli.main.PATIENCE_S", -1.0):
+    with mock.patch("rodcall.cli.progress.PATIENCE_S", 0.0):
         told = rodcall("sheet", path, "--to", tmp_path / "pad.pdf", "--paper", "a4")
-    assert (told.status, told.out) == (0, f"{tmp_path / 'pad.pdf'}\n")
-    pages = len(PdfReader(tmp_path / "pad.pdf").pages)
-    assert told.err.splitlines() == [f"page {number} of {pages}" for number in range(1, pages + 1)]
+    assert (told.status, told.out, told.err) == (0, f"{tmp_path / 'pad.pdf'}\n", "")
     assert rodcall("sheet", path, "--to", tmp_path / "pad.pdf", "--paper", "a5").refusal
 
 

@@ -11,12 +11,13 @@ from pathlib import Path
 
 import pytest
 
+from rodcall import manual as rodcall_manual
 from rodcall.book.storage.opening import JobFile, open_job
 from rodcall.figures.summary import summarise
 from tests.cli.kit import rodcall
 from tests.kit import a_book, a_job
 
-README = Path(__file__).parents[2] / "README.md"
+PAGE = Path(rodcall_manual.__file__).parent / "pages" / "figures.md"
 
 
 @pytest.fixture
@@ -81,11 +82,11 @@ def test_an_edited_book_says_so_in_its_row(folder):
 
 
 def test_the_query_of_the_readme_gives_what_adding_up_gives(folder, tmp_path, monkeypatch):
-    """COMPUTED here by hand, beside the engine that the README names."""
+    """COMPUTED here by hand, beside the engine that the manual names."""
     duckdb = pytest.importorskip("duckdb")
     monkeypatch.chdir(tmp_path)
     (tmp_path / "season.jsonl").write_text(rodcall("season", folder, "--jsonl").out, "utf-8")
-    (query,) = re.findall(r"```sql\n(.*?)```", README.read_text("utf-8"), re.DOTALL)
+    (query,) = re.findall(r"```sql\n(.*?)```", PAGE.read_text("utf-8"), re.DOTALL)
     found = duckdb.sql(query).fetchall()
     rows = [row for row in json_lines(folder) if row["verdict"]]
     assert len(found) == len({row["verdict"] for row in rows})

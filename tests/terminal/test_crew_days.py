@@ -449,7 +449,7 @@ def as_worked_by_hand(path: Path, final: dict[str, int], target: int, mark_mm: F
 
 
 def in_the_table(rows: list[str]) -> None:
-    """Each row stands in DEVELOPERS.md as it was counted."""
+    """Each row stands in tests/benchmarks/FIGURES.md as it was counted."""
     print(*rows, sep="\n")
-    page = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text("utf-8").splitlines()
+    page = (Path(__file__).parents[1] / "benchmarks" / "FIGURES.md").read_text("utf-8").splitlines()
     assert [row for row in rows if row not in page] == []

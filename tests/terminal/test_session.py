@@ -156,13 +156,15 @@ def test_what_is_typed_ahead_of_a_question_does_not_answer_it(tmp_path: Path) ->
 
 HELD = """
 import sys, time
-from rodcall.tui import show, shots
-written = shots.ShotScreen.written
-def hold(screen, change):
-    written(screen, change)
+from rodcall.tui import show
+from rodcall.tui.shot_grid.session import ShotSession
+written = ShotSession.written
+def hold(session, change, *others, **named):
+    answer = written(session, change, *others, **named)
     if change.line.index == 2:
         time.sleep(0.5)
-shots.ShotScreen.written = hold
+    return answer
+ShotSession.written = hold
 sys.exit(show(sys.argv[1]))
 """
 """The program, whose event loop stands still for half a second once the third reading is written."""

@@ -11,6 +11,7 @@ from functools import partial
 
 import click
 
+from rodcall import i18n
 from rodcall.i18n import counted_phrase, phrase, say, spoken
 
 CLICK = (
@@ -90,8 +91,8 @@ class SaidCommand(click.Command):
         return asks
 
     def get_short_help_str(self, limit: int = 45) -> str:
-        """What stands in the list of commands."""
-        return click.Command.get_short_help_str(self._said(), limit)
+        """What stands in the list of commands: the first sentence, whole; the formatter breaks it over lines."""
+        return say(paragraphs(self)[0])
 
     def _said(self) -> click.Command:
         said = copy(self)
@@ -101,7 +102,7 @@ class SaidCommand(click.Command):
 
 def paragraphs(command: click.Command) -> list[str]:
     """What a command is for, a phrase each paragraph, as its function has it."""
-    return [" ".join(each.split()) for each in (command.help or "").split("\n\n")]
+    return i18n.paragraphs(command.help or "")
 
 
 class EnterCommand(SaidCommand):

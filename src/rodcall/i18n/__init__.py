@@ -69,6 +69,11 @@ def counted_phrase(one: str, many: str, context: str = "", /) -> tuple[str, str]
     return one, many
 
 
+def paragraphs(text: str) -> list[str]:
+    """The paragraphs of a docstring that people read, each of which is one sentence of the catalogues."""
+    return [" ".join(each.split()) for each in text.split("\n\n")]
+
+
 @dataclass(frozen=True)
 class Sentence:
     """A sentence that is kept, as a figure keeps its reasons; `str` says it in the language that is spoken then."""

@@ -15,11 +15,9 @@ from importlib import metadata
 from pathlib import Path
 
 from rodcall.book.storage.atomic_write import replace_file
+from rodcall.exits import Exit
 from rodcall.i18n import say
 from rodcall.tablet.paths import home
-
-EXIT_STATUS = 70
-"""What sysexits.h calls an internal software error."""
 
 _HOUSE = Path(__file__).parents[1]
 
@@ -41,7 +39,7 @@ def tell(error: BaseException, saved: str | None = None) -> int:
     except OSError:
         pass
     print(words, file=sys.stderr)
-    return EXIT_STATUS
+    return Exit.INTERNAL_ERROR
 
 
 def report(error: BaseException) -> Iterator[str]:

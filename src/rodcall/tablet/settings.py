@@ -1,10 +1,11 @@
-"""What a crew has set on this tablet: one file of lines, each checked by itself, so that one mistake costs one line."""
+"""What a crew has set on this tablet: one TOML file; where it is not TOML, one mistake costs one line."""
 
 from __future__ import annotations
 
 import json
+import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import Field, dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
@@ -105,21 +106,82 @@ def read(path: Path | None = None) -> tuple[Settings, tuple[str, ...]]:
 
 
 def _understand(text: str) -> tuple[Settings, tuple[str, ...]]:
+    """The settings in a text that is TOML; of one that is not, those of each line that is by itself."""
+    try:
+        document = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        # RecursionError: brackets nested deeper than Python goes; ValueError: no TOML, or numbers it does not read.
+        return _line_by_line(text, error)
+    found, keys, lines, wrong = Settings(), dict[str, str](), dict[str, int](), list[tuple[int, str]]()
+    places = _places(text)
+    for name, value in document.items():
+        section = name == "keys" and isinstance(value, dict)
+        for part, given in _flat(value) if section else [(name, value)]:
+            line = places.get(("[keys]" if section else "", part), places.get(("", name), 1))
+            try:
+                if section:
+                    keys[part], lines[part] = _key(part, given), line
+                elif isinstance(given, dict) and name not in SETTINGS:
+                    raise SettingError(say("no section is called that; only [keys]"))
+                else:
+                    found = with_value(found, name, given)
+            except SettingError as error:
+                wrong.append((line, str(error)))
+    told = [say("settings, line {number}: {why}", number=number, why=why) for number, why in sorted(wrong)]
+    return replace(found, keys=keys, key_lines=lines), tuple(told)
+
+
+def _places(text: str) -> dict[tuple[str, str], int]:
+    """The line of each name by its section, as far as lines tell; a section's own line has its name in no section."""
+    places: dict[tuple[str, str], int] = {}
+    section = ""
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.strip().startswith("["):
+            section = line.split("#")[0].strip()
+            places.setdefault(("", section.strip("[]").split(".")[0].strip(" \"'")), number)
+            continue
+        try:
+            names = [name for name, _ in _flat(tomllib.loads(line))]
+        except (ValueError, RecursionError):
+            # The first line of a value that goes on, or a line within one.
+            names = [line.split("=")[0].strip(" \"'")] if "=" in line else []
+        for name in names:
+            places.setdefault((section, name), number)
+            places.setdefault((section, name.split(".")[0]), number)
+    return places
+
+
+def _line_by_line(text: str, error: Exception) -> tuple[Settings, tuple[str, ...]]:
+    """What each line says by itself, where the whole is no TOML, so that one mistake costs one line."""
     found, keys, lines, wrong, section = Settings(), dict[str, str](), dict[str, int](), list[str](), ""
+    first: dict[tuple[str, str], int] = {}
     for number, line in enumerate(text.splitlines(), 1):
         try:
             if line.strip().startswith("["):
                 section = line.split("#")[0].strip()
                 if section != "[keys]":
                     raise SettingError(say("no section is called that; only [keys]"))
+                if ("", section) in first:
+                    raise SettingError(say("[keys] begins already in line {number}", number=first["", section]))
+                first["", section] = number
                 continue
             for name, value in _line(line).items():
+                if (section, name) in first:
+                    told = _told(name)
+                    raise SettingError(
+                        say("{name} is already set in line {number}", name=told, number=first[section, name])
+                    )
+                first[section, name] = number
                 if section == "[keys]":
                     keys[name], lines[name] = _key(name, value), number
                 else:
                     found = with_value(found, name, value)
-        except SettingError as error:
-            wrong.append(say("settings, line {number}: {why}", number=number, why=error))
+        except SettingError as trouble:
+            wrong.append(say("settings, line {number}: {why}", number=number, why=trouble))
+    if not wrong and text:
+        at = re.search(r"line (\d+)", str(error))
+        told = say("not TOML: {why}", why=_told(str(error)))
+        wrong.append(say("settings, line {number}: {why}", number=at[1] if at else 1, why=told))
     return replace(found, keys=keys, key_lines=lines), tuple(wrong)
 
 
@@ -210,7 +272,18 @@ def write_setting(name: str, value: object, path: Path | None = None) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     # What JSON writes of a text, a number or a truth, TOML reads.
     new = [*kept[:at], f"{name} = {json.dumps(value, ensure_ascii=False)}", *kept[at:]]
+    if _is_toml(lines) and not _is_toml(new):
+        # Its value goes on over several lines, of which this would leave some behind.
+        raise SettingError(say("{name} cannot be changed here: edit {file}", name=name, file=path))
     replace_file(path, ("\n".join(new) + "\n").encode("utf-8", "surrogateescape"))
+
+
+def _is_toml(lines: Sequence[str]) -> bool:
+    try:
+        tomllib.loads("\n".join(lines))
+    except (ValueError, RecursionError):
+        return False
+    return True
 
 
 def schema() -> dict[str, Any]:

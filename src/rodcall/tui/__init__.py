@@ -8,6 +8,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rodcall.exits import Exit
+
 if TYPE_CHECKING:
     from rodcall.book.storage.opening import JobFile
     from rodcall.practice.pads import Pads
@@ -16,9 +18,6 @@ if TYPE_CHECKING:
 
 FRAMES_A_SECOND = "120"
 """At 60 an Enter close on the last digit waits for the next frame; measured in tests/benchmarks/latency.py."""
-
-UNUSABLE = 2
-"""Exit status for a file that cannot be opened, as from the shell."""
 
 
 def at_a_terminal() -> bool:
@@ -41,7 +40,7 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
         opened = open_to_write(Path(job), tablet_name()) if job is not None else None
     except JobFileError as error:
         print(f"rodcall: {error}", file=sys.stderr)
-        return UNUSABLE
+        return Exit.UNUSABLE
     from rodcall.tui.app import RodcallApp
 
     return _run(RodcallApp(opened, export, settings, wrong))

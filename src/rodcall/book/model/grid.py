@@ -17,6 +17,7 @@ from rodcall.book.model.entries import MOST_POSITIONS, Walk
 from rodcall.i18n import say
 
 MOST_LETTERS = 26 * 27
+MOST_LINES = 9999
 """A to Z, then AA to ZZ."""
 
 FEWEST_CORNERS = 3
@@ -51,7 +52,7 @@ class Grid:
             raise GridError(say("the pad needs a length and a width above 0"))
         if self.along < 2 or self.across < 2:
             raise GridError(say("a pad needs at least 2 shots along and 2 across, one in each corner"))
-        if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > 9999:
+        if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > MOST_LINES:
             raise GridError(
                 say(
                     "more than {most} positions (or {columns} across) is no pad of one crew",

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
@@ -16,6 +18,71 @@ from rodcall.i18n import speaking
 from rodcall.wording.punch_list import clears, item_words
 
 MM = 1_000_000
+
+KEYS: Mapping[str, str] = MappingProxyType(
+    {
+        "job": "the job's name",
+        "round": "number of the round, from 1 (the existing ground)",
+        "kind": "existing, working or final",
+        "positions": "spots of the whole grid",
+        "shot": "spots shot in this round",
+        "counted": "spots whose height counts",
+        "left_out": "spots left out in this round",
+        "not_pad": "spots that are no part of the pad",
+        "missing": "spots not shot yet",
+        "heights_mm": "height of each spot above the zero",
+        "average_mm": "mean of the heights",
+        "area_average_mm": "mean of the surface through the shots",
+        "highest": "`at` and `mm`",
+        "lowest": "`at` and `mm`",
+        "spread_mm": "sample standard deviation of the heights",
+        "tilt": "least-squares plane: `along` and `across` in m per m away from A1, `rms_mm`, `at_zero_mm`",
+        "suggested_target_mm": "the suggested target at the zero",
+        "target": "`offset_mm` at the zero, slopes `along` and `across`, `chosen` or only suggested",
+        "rod_on_grade_mm": "rod reading at the zero when it is on target",
+        "deviations_mm": "height minus target at each spot: above 0 is cut",
+        "outside": "spots out of tolerance",
+        "worst": "`at` and `mm` of the largest deviation",
+        "within_tolerance": "how many spots are within tolerance",
+        "within_goal": "how many spots are within the crew tolerance",
+        "balance_mm": "target at which cut and fill balance",
+        "cut_m3": "cut, in the ground",
+        "fill_m3": "fill, compacted",
+        "spare_m3": "left over above 0, short below 0",
+        "stone_m3": "stone to order, compacted",
+        "covered": "share of the pad with real shots",
+        "touched": "later rounds: how many spots of the round before are shot again",
+        "of_before": "later rounds: how many those are",
+        "area_m2": "area of the pad",
+        "footprint": "figures inside the footprint",
+        "apron": "figures on the apron around it",
+        "busts": "readings that do not fit: `at`, `mm`, `expected_mm`, `explanation`",
+        "doubt_mm": "plus/minus of each shot: two standard deviations",
+        "marginal": "spots too close to a limit to call",
+        "checks": "check shots: `n`, `reference`, `drift_mm`, `state`",
+        "suspect": "spots that a bad check made suspect",
+        "verdict": "PASS, FAIL or NOT PROVEN",
+        "reasons": "why it is not PASS, in words",
+        "punch_list": "what is open: `item`, `at`, `opened_by`, `clears`",
+        "next": "what to do next: `do`, `at`",
+        "agreed": "targets, zeros, limits as they were set: `what`, `said`, `n`, `tablet`, `why`",
+        "readings": "spots read more than once: all readings in mm in the order read, struck ones too",
+        "goal_verdict": "the verdict by the crew tolerance",
+        "footprint_verdict": "the verdict inside the footprint",
+        "guarded": "the limits read with the plus/minus allowed for",
+        "slopes": "slopes asked for and reached",
+        "drains": "which way the water runs, or that it does not",
+        "least_slope": "the least slope anywhere, in m per m",
+        "ponds": "where water stands",
+        "rounds": "each round so far: number, kind, and how many spots",
+        "overdug": "spots that a later round left lower than the target",
+        "moved_mm": "change of each spot since the round before",
+        "levels": "level notes and their closures",
+        "laser_checks": "tests of the laser",
+        "machine_checks": "tests of the machine's display",
+    }
+)
+"""What each key means, as the manual lists them."""
 
 
 def figures(summary: Summary) -> dict[str, Any]:

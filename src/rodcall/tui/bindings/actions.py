@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rodcall.i18n import phrase
@@ -188,6 +189,20 @@ MOVES = (
     ),
 )
 """What the shot grid does with keys that are no commands."""
+
+TABLES: Mapping[str, tuple[Action, ...]] = {
+    "shots": SHOT_GRID,
+    "target": TARGET_PAGE,
+    "terms": TERMS_PAGE,
+    "dig": DIG_PAGE,
+    "punch": PUNCH_PAGE,
+    "jobs": JOB_LIST,
+    "form": NEW_JOB,
+    "settings": SETTINGS_PAGE,
+    "practice": PRACTICE,
+    "score": SCORE_PAGE,
+}
+"""The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 
 
 def by_key(actions: tuple[Action, ...]) -> dict[str, Action]:

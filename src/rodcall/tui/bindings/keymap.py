@@ -6,37 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from rodcall.i18n import counted, say
-from rodcall.tui.bindings.actions import (
-    DIG_PAGE,
-    JOB_LIST,
-    NEW_JOB,
-    PRACTICE,
-    PUNCH_PAGE,
-    SCORE_PAGE,
-    SETTINGS_PAGE,
-    SHOT_GRID,
-    TARGET_PAGE,
-    TERMS_PAGE,
-    Action,
-    by_key,
-    key_words,
-)
+from rodcall.tui.bindings.actions import TABLES, Action, by_key, key_words
 from rodcall.tui.terminal.keys import BEGIN_READING
 from rodcall.wording.words import harmless
-
-TABLES: Mapping[str, tuple[Action, ...]] = {
-    "shots": SHOT_GRID,
-    "target": TARGET_PAGE,
-    "terms": TERMS_PAGE,
-    "dig": DIG_PAGE,
-    "punch": PUNCH_PAGE,
-    "jobs": JOB_LIST,
-    "form": NEW_JOB,
-    "settings": SETTINGS_PAGE,
-    "practice": PRACTICE,
-    "score": SCORE_PAGE,
-}
-"""The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 
 _MOVES = {"up", "down", "left", "right", "pageup", "pagedown", "home", "end"}
 _LINE = {"enter", "escape", "backspace"}

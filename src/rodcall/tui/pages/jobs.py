@@ -13,6 +13,7 @@ from textual.app import ComposeResult
 from textual.message import Message
 
 from rodcall.book.storage.opening import JobFileError, open_job, open_to_write
+from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
@@ -233,7 +234,7 @@ class JobsScreen(KeyScreen[None]):
             new = [path for path, written in write_samples(jobs_folder()) if written]
             self._message = counted(len(new), "{number} sample job written", "{number} sample jobs written")
         except OSError as error:
-            self._message = say("the samples cannot be written: {why}", why=(error.strerror or str(error)).lower())
+            self._message = say("the samples cannot be written: {why}", why=reason(error))
         self._list_anew()
 
     def do_help(self) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from rich.text import Text
 
+from rodcall.book.storage.safe_read import reason
 from rodcall.figures.punch_list import PunchList, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
@@ -45,7 +46,7 @@ class ProofScreen(PageScreen):
         try:
             told = self._export()
         except OSError as error:
-            told = [say("NOT WRITTEN: {why}", why=(error.strerror or str(error)).lower())]
+            told = [say("NOT WRITTEN: {why}", why=reason(error))]
         self.app.call_from_thread(self._tell, told)
 
     def _tell(self, told: list[str]) -> None:
@@ -74,8 +75,8 @@ class ProofScreen(PageScreen):
 def _finding(summary: Summary, name: str, listed: PunchList) -> Iterator[Text]:
     style = BAR if listed.verdict is Verdict.FAIL else STRONG
     yield Text(f" {name:<10} ", ACCENT).append(f" {say(str(listed.verdict))} ", style)
-    for reason in words_punch.reasons(summary, listed):
-        yield Text(f"{'':12} {reason}")
+    for why in words_punch.reasons(summary, listed):
+        yield Text(f"{'':12} {why}")
 
 
 def _listed(name: str, lines: list[str]) -> list[Text]:

@@ -10,6 +10,7 @@ import threading
 from collections.abc import Callable
 from typing import Protocol
 
+from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import say
 from rodcall.tablet.settings import Settings
 from rodcall.wording.read_back import Call, ReadBack
@@ -66,7 +67,7 @@ class Speaker:
             try:
                 status = self._speak(words)
             except (OSError, ValueError) as error:
-                why = getattr(error, "strerror", None) or str(error)
+                why = reason(error) if isinstance(error, OSError) else str(error)
             else:
                 if status == 0 or self._closed:
                     continue

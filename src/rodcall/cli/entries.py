@@ -1,0 +1,78 @@
+"""The command that writes: `rodcall enter`, one entry a line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import IO, TYPE_CHECKING
+
+import click
+
+from rodcall.cli.help import EnterCommand
+from rodcall.cli.opened import JOB, save, to_write
+from rodcall.cli.progress import Waiting
+from rodcall.cli.types import LinesType, Unusable
+from rodcall.i18n import counted, say
+
+if TYPE_CHECKING:
+    from rodcall.book.model.entries import Entry
+    from rodcall.figures.summary import Summary
+
+
+@click.command(cls=EnterCommand)
+@JOB
+@click.argument("lines", type=LinesType("r", encoding="utf-8-sig"), default="-", metavar="[FILE|-]")
+def enter(job: Path, lines: IO[str]) -> None:
+    """Write entries, one a line; # begins a comment; all lines or none are written."""
+    from rodcall.book.entry_lines import DictationError, dictate
+    from rodcall.book.storage.safe_read import reason
+    from rodcall.figures.summary import summarise
+    from rodcall.tablet.paths import tablet_name
+
+    opened = to_write(job, tablet_name())
+    before = len(opened.book.entries)
+    try:
+        page = opened.book.page
+        # Nothing is shown while somebody types the lines.
+        with Waiting(say("writing entries, line"), shown=not lines.isatty()) as waiting:
+            written = dictate(
+                opened.book,
+                waiting.counted(lines),
+                lambda: summarise(page).suggested_before_dig,
+                lambda index: summarise(page).judged(index) is not None,
+            )
+    except DictationError as error:
+        raise Unusable(str(error)) from None
+    except UnicodeDecodeError:
+        raise Unusable(say("the lines are no UTF-8 text")) from None
+    except OSError as error:
+        raise Unusable(say("the lines cannot be read ({why})", why=reason(error))) from None
+    else:
+        with Waiting(say("saving")):
+            save(opened)
+    finally:
+        opened.close()
+    click.echo(counted(written, "{number} entry written", "{number} entries written"))
+    with Waiting(say("looking for readings that do not fit")):
+        told = _outliers(summarise(opened.book.page), opened.book.entries[before:])
+    for line in told:
+        click.echo(line, err=True)
+
+
+def _outliers(summary: Summary, entries: Sequence[Entry]) -> list[str]:
+    """Those of the readings just written that do not fit their neighbours, in words; the status does not change."""
+    from rodcall.book.model.entries import Shot
+    from rodcall.wording import outliers as words_doubt
+
+    told = []
+    shot = {summary.grid.index(entry.position): entry.said for entry in entries if isinstance(entry, Shot)}
+    for index, said in shot.items():
+        bust = summary.judged(index, said) if summary.counts[index] and not summary.read_again[index] else None
+        if bust is not None:
+            why = bust.explanations[0] if bust.explanations else None
+            name = summary.grid.name(index)
+            told.append(f"{name}: {words_doubt.doubt_words(summary, bust, why)}")
+    return told
+
+
+COMMANDS = (enter,)
