@@ -14,7 +14,7 @@ from time import perf_counter
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from rodcall.tui.shot_grid import screen
+from rodcall.tui.shot_grid import screen, view
 from tests.tui.key_path import Action, Program, WrongPlaceError, sequences
 
 
@@ -22,7 +22,7 @@ def main(number: int = 1000, begin: int = 20_260_418) -> int:
     """Try so many sequences; 1 where one of them went wrong."""
     screen.cautions_seen = lambda today: True
     # What stands beside the entry line says nothing of where a reading goes, and costs half of a key.
-    screen.panel.panel = lambda *_: []
+    view.panel.panel = lambda *_: []
     tried = keys = 0
     began = perf_counter()
     with TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as folder:

@@ -103,6 +103,7 @@ class Crew:
         self.done.append(key)
         before, entries = self.look(), len(self.book.entries)
         self.screen.press(stroke_of(key, monotonic()))
+        self.screen.repaint()
         self.screen._seen()
         await self._come_back()
         after = self.look()

@@ -9,7 +9,7 @@ import pytest
 from rodcall.book.model.grid import GridError
 from rodcall.tui.app import RodcallApp
 from rodcall.tui.bindings.actions import NEW_JOB, SHOT_GRID, Action
-from rodcall.tui.pages.help import PageScreen
+from rodcall.tui.pages.base import TextPage
 from rodcall.tui.pages.jobs import JobsScreen
 from rodcall.tui.pages.menu import MenuScreen
 from rodcall.tui.pages.new_job import NewJobScreen
@@ -43,7 +43,7 @@ def test_a_position_off_the_grid_is_refused(said: str) -> None:
 async def test_from_a_page_the_star_goes_on_to_the_menu(tmp_path: Path, page: str) -> None:
     async with crew(a_book("A1 -1", "B1 -1/2", "C1 0"), tmp_path) as at:
         await at.key(number(SHOT_GRID, page))
-        assert isinstance(at.pilot.app.screen, PageScreen)
+        assert isinstance(at.pilot.app.screen, TextPage)
         await at.key("*")
         assert isinstance(at.pilot.app.screen, MenuScreen)
         await at.key("-")
@@ -85,3 +85,11 @@ async def test_a_field_of_the_form_is_emptied_and_left(home: Path) -> None:
 
 def _names(text: str) -> list[str]:
     return ["enter" if character == "\n" else character for character in text]
+
+
+@pytest.mark.parametrize(("typed", "called"), [("pnch", "punch list"), ("lvout", "leave out"), ("asblt", "as-built")])
+async def test_the_menu_finds_what_is_typed_with_letters_missing(tmp_path: Path, typed: str, called: str) -> None:
+    async with crew(a_book(), tmp_path) as at:
+        await at.key("*", typed)
+        first = at.pilot.app.screen.query_one(Lines).shown.splitlines()[1]
+        assert called in first

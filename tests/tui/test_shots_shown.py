@@ -142,11 +142,14 @@ async def test_taking_the_suggested_target_repaints_what_is_out_of_it(
     async with crew(a_book("A1 0", "B1 -1/4", "C1 +2", "C2 -2"), tmp_path) as at:
         assert "+2!" not in at.plan
         await at.press("t")
-        whole: list[bool] = []
-        monkeypatch.setattr(at.screen.plan, "refresh", lambda *regions, **_: whole.append(not regions))
+        repainted: set[int] = set()
+        monkeypatch.setattr(
+            at.screen.plan, "refresh", lambda *regions, **_: repainted.update(each.y for each in regions)
+        )
         await at.press("enter")
+        lines = at.plan.splitlines()
         assert "+2!" in at.plan
-        assert True in whole
+        assert {y for y, line in enumerate(lines) if "!" in line} <= repainted
 
 
 @pytest.mark.parametrize(("language", "cut", "fill"), [("en", "cut", "fill"), ("es", "cortar", "rellenar")])

@@ -351,7 +351,7 @@ class Measured:
     @cached_property
     def within_tolerance(self) -> int:
         """How many positions count and lie inside the tolerance; 0 without a target."""
-        return self.counted - len(self.outside) if self.deviations is not None else 0
+        return self.counted - int(np.count_nonzero(self.outside_mask)) if self.deviations is not None else 0
 
     @cached_property
     def within_goal(self) -> int:
@@ -451,4 +451,5 @@ def slopes_of(plane: Plane) -> tuple[float, float]:
 
 def indices(mask: Mask) -> tuple[int, ...]:
     """The positions of a flat mask."""
-    return tuple(int(index) for index in np.flatnonzero(mask))
+    found: list[int] = np.flatnonzero(mask).tolist()
+    return tuple(found)

@@ -28,6 +28,9 @@ from rodcall.tui.terminal.themes import Recolour
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.wanted import Wanted
 
+YOUNG = 20_000
+"""Objects after which the collector looks at those that are new: a few Enters', not several times in each."""
+
 
 class RodcallApp(App[None], inherit_bindings=False):
     """Opens on a job's shot grid, or on the list of jobs.
@@ -142,6 +145,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         # What stands now stands all day: keeping the collector off it takes the longest keys' time down. It does not
         # run first, since it would hold the first paint, or the first readings, up.
         gc.freeze()
+        gc.set_threshold(YOUNG, *gc.get_threshold()[1:])
         gc.enable()
 
     def _wake(self, _: object) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 from rodcall.i18n import say
 from rodcall.units.unit import FOOT, INCH, Unit
@@ -22,6 +23,7 @@ def round_half_even(value: int | Fraction, step: int) -> int:
     return round(Fraction(value) / step) * step
 
 
+@lru_cache(maxsize=8192)
 def write(nm: int | Fraction, unit: Unit, *, step: int | None = None, sign: bool = True, mark: bool = False) -> str:
     """Write a length in a unit, so that the same length is read from it again.
 

@@ -292,7 +292,11 @@ def harmless(text: str, width: int | None = None) -> str:
 
     What cannot be shown as it is becomes a middle dot; with a width, what is too long ends in two points.
     """
-    shown = "".join("·" if unicodedata.category(char)[0] == "C" or char in "\u2028\u2029" else char for char in text)
+    shown = (
+        text
+        if text.isascii() and text.isprintable()
+        else "".join("·" if unicodedata.category(char)[0] == "C" or char in "\u2028\u2029" else char for char in text)
+    )
     if width is not None and len(shown) > width:
         return shown[: max(width - 2, 0)] + ".."[:width]
     return shown

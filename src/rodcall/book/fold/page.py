@@ -105,12 +105,13 @@ class Page:
         """How many lines that count say that a position is no part of the pad, by index."""
         self.not_pad: NDArray[np.bool_] = np.zeros(self.grid.size, np.bool_)
         """Which positions are no part of the pad, in any round, by index; not to be written to."""
+        self._acts = Acts()
+        self._not_in_acts: list[Line] = []
+        """Lines written since undo was last thought of: most are never undone."""
         self.outline: Polygon | None = None
         """The pad's edge where it is no full rectangle, metres from A1."""
         self._beyond: NDArray[np.bool_] = np.zeros(self.grid.size, np.bool_)
         """Which positions lie off the outline."""
-        self.acts = Acts()
-        """What undo and redo take back."""
         self.edited: tuple[int, ...] = ()
         """Places in the book (1 is the first) of entries that were changed outside of rodcall, as its seals tell."""
         self.joined = 0
@@ -122,6 +123,14 @@ class Page:
         self._last_time: dict[str, datetime] = {}
 
     # -- what counts now ------------------------------------------------------------------------------------
+
+    @property
+    def acts(self) -> Acts:
+        """What undo and redo take back."""
+        for line in self._not_in_acts:
+            self._acts.wrote(line)
+        self._not_in_acts.clear()
+        return self._acts
 
     @property
     def round_index(self) -> int:
@@ -447,7 +456,7 @@ class Page:
             case Note():
                 self._notes.put(line)
         self.lines[entry.tablet, entry.number] = line
-        self.acts.wrote(line)
+        self._not_in_acts.append(line)
         return change or Change(line)
 
     def _shoot(self, line: Line, entry: Shot) -> Change:

@@ -8,17 +8,14 @@ from typing import ClassVar
 from rich.style import Style
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 from textual.message import Message
 
 from rodcall.figures.earthwork.dig import DigPlan
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tui.pages import dig_plan
-from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.pages.base import ListPage
+from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import BAR, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import dig as words_dig
@@ -34,10 +31,8 @@ class _Left(Exception):  # noqa: N818 - not an error: nobody waits for the answe
     pass
 
 
-class DigScreen(KeyScreen[None]):
+class DigScreen(ListPage[None]):
     """Works the moves out on a thread of its own, and lets one step through them."""
-
-    CSS = "DigScreen { background: #101214; } DigScreen #page { width: 100%; height: 100%; }"
 
     TABLE: ClassVar[str] = "dig"
 
@@ -60,18 +55,12 @@ class DigScreen(KeyScreen[None]):
         self._summary = summary
         self._plan: DigPlan | None = None
         self._moves: list[str] = []
-        self._buttons = Buttons()
         self._waiting = say("working out the least haul: 0%")
-        self._at = 0
         self._told = 0
         self._left = Event()
         self._list_at = (0, 0)
         """Column and line where the list begins."""
         self._listed = Window(0, 0)
-
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
 
     def on_mount(self) -> None:
         """Begin to work the moves out."""
@@ -102,7 +91,7 @@ class DigScreen(KeyScreen[None]):
     def on_dig_screen_worked(self, event: Worked) -> None:
         """Say how far it is."""
         self._waiting = say("working out the least haul: {percent}%", percent=event.percent)
-        self._show()
+        self.show_anew()
 
     def on_dig_screen_planned(self, event: Planned) -> None:
         """Show the moves."""
@@ -111,87 +100,39 @@ class DigScreen(KeyScreen[None]):
         if event.plan is not None:
             told = [words_dig.move_words(self._summary, move) for move in event.plan.moves]
             self._moves = words_dig.move_lines(told, ENDS)
-        self._show()
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Draw anew for the room there is."""
-        self._show()
-
-    def press(self, key: Stroke) -> None:
-        """Arrows step through the moves, as 8 and 2 do; leaving ends the work as well."""
-        action = self.action_of(key)
-        if action is not None:
-            self.do(action.id)
-            self._show()
-
-    def show_anew(self) -> None:
-        """Show the state."""
-        self._show()
+        self.show_anew()
 
     def do_leave(self) -> None:
         """Leave; nobody waits for the moves any more."""
         self._left.set()
         self.dismiss()
 
-    def do_up(self) -> None:
-        """The move before."""
-        self._step(-1)
+    @property
+    def count(self) -> int:
+        """How many moves."""
+        return len(self._moves)
 
-    def do_down(self) -> None:
-        """The next move."""
-        self._step(1)
-
-    def do_page_up(self) -> None:
-        """Half a screen up."""
-        self._step(-max(self.size.height // 2, 1))
-
-    def do_page_down(self) -> None:
-        """Half a screen down."""
-        self._step(max(self.size.height // 2, 1))
-
-    def do_first(self) -> None:
-        """The first move."""
-        self._step(-len(self._moves))
-
-    def do_last(self) -> None:
-        """The last move."""
-        self._step(len(self._moves))
-
-    def _step(self, moves: int) -> None:
-        self._at = min(max(self._at + moves, 0), max(len(self._moves) - 1, 0))
-
-    def wheel(self, key: str, event: events.MouseEvent) -> None:
-        """The wheel steps through the moves."""
-        self.tap(key, event)
-
-    def on_click(self, event: events.Click) -> None:
-        """A tap on a move chooses it, on a word of the footer does it."""
-        if event.y == self.size.height - 1:
-            self.tap(self._buttons.key_at(event.x), event)
-            return
+    def tapped(self, event: events.Click) -> None:
+        """A tap on a move chooses it."""
         x, y = self._list_at
         row = event.y - y
         if event.x >= x and 0 <= row < self._listed.count:
-            self._at = self._listed.first + row
-            self._show()
+            self.at = self._listed.first + row
+            self.show_anew()
 
     # -- showing --------------------------------------------------------------------------------------------
 
-    def _show(self) -> None:
-        width, height = self.size
-        if not self.is_mounted or width < 2:
-            return
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """Head, plan and moves, and what is to be known of the chosen one."""
         head, foot = self._head(width), self._foot(width)
         room = max(height - len(head) - len(foot), 1)
-        middle = self._middle(width, room, len(head))
-        middle += [Text("")] * (room - len(middle))
-        self.query_one(Lines).show([*head, *middle[:room], *foot])
+        return [*head, *self.filled(self._middle(width, room, len(head)), room), *foot]
 
     def _head(self, width: int) -> list[Text]:
         summary, plan = self._summary, self._plan
         if plan is None:
             return [Text(fitted(f" {say('order of work')}", width), HEAD), Text(f" {self._waiting}", STRONG)]
-        number = say(", move {number} of {moves}", number=self._at + 1, moves=len(self._moves)) if self._moves else ""
+        number = say(", move {number} of {moves}", number=self.at + 1, moves=len(self._moves)) if self._moves else ""
         return [
             Text(
                 fitted(f" {say('order of work')}{number}   {say(words_dig.MEASURE)}", width),
@@ -205,7 +146,7 @@ class DigScreen(KeyScreen[None]):
         summary, plan = self._summary, self._plan
         told: list[tuple[str, Style]] = []
         if plan is not None and self._moves:
-            move = plan.moves[self._at]
+            move = plan.moves[self.at]
             told.append((words_dig.move_words(summary, move).ends, STRONG))
             told.append((words_dig.start_words(summary, plan, move), PLAIN))
         if plan is not None:
@@ -213,13 +154,12 @@ class DigScreen(KeyScreen[None]):
         told.append((words_dig.idle_words(summary), FAINT))
         told.append((say(dig_plan.LEGEND), FAINT))
         lines = [Text(words.harmless(f" {said}", width), style) for said, style in told if said]
-        keys = self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words)
-        return [*lines, Text(keys, FAINT)]
+        return [*lines, self.foot(width, always=2)]
 
     def _middle(self, width: int, height: int, top: int) -> list[Text]:
         """The plan beside the moves, or above them."""
         summary, plan = self._summary, self._plan
-        move = plan.moves[self._at] if plan is not None and self._moves else None
+        move = plan.moves[self.at] if plan is not None and self._moves else None
         longest = max(map(len, self._moves), default=0)
         beside = width - longest - 2
         if beside >= min(dig_plan.least_width(summary), LEAST_PLAN):
@@ -233,9 +173,9 @@ class DigScreen(KeyScreen[None]):
 
     def _list(self, width: int, height: int) -> list[Text]:
         """The moves around the chosen one."""
-        self._listed = Window.on([self._at], height, len(self._moves)) if self._moves else Window(0, 0)
+        self._listed = Window.on([self.at], height, len(self._moves)) if self._moves else Window(0, 0)
         return [
-            Text(fitted(f"{'>' if at == self._at else ' '}{self._moves[at]}", width), BAR if at == self._at else PLAIN)
+            Text(fitted(f"{'>' if at == self.at else ' '}{self._moves[at]}", width), BAR if at == self.at else PLAIN)
             for at in self._listed
         ]
 

@@ -9,7 +9,6 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 from textual.message import Message
 
 from rodcall.book.storage.opening import JobFileError, open_job, open_to_write
@@ -17,12 +16,12 @@ from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
+from rodcall.tui.pages.base import ListPage
 from rodcall.tui.pages.job_rows import heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
-from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted
-from rodcall.tui.widgets.styles import BAR, FAINT, HEAD
+from rodcall.tui.widgets.buttons import of_actions
+from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.styles import BAR, FAINT
 from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted
 from rodcall.wording import words
 
@@ -32,10 +31,9 @@ PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
 
 
-class JobsScreen(KeyScreen[None]):
+class JobsScreen(ListPage[None]):
     """Opens a job, begins a new one, or writes the samples."""
 
-    CSS = "JobsScreen { background: #101214; } JobsScreen #page { width: 100%; height: 100%; }"
     TABLE: ClassVar[str] = "jobs"
 
     class Proved(Message):
@@ -49,9 +47,7 @@ class JobsScreen(KeyScreen[None]):
         super().__init__()
         self._index: Index | None = None
         self._jobs: list[Glance] = []
-        self._bar = 0
         self._message = ""
-        self._buttons = Buttons()
         self._wanted: str | None = None
         """What is being looked for; None while all are shown."""
         self._finding = False
@@ -60,10 +56,6 @@ class JobsScreen(KeyScreen[None]):
         self._archived = False
         """The archived jobs are listed."""
 
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
-
     def on_mount(self) -> None:
         """Tell of the first line of the settings that is wrong."""
         self._message = next(iter(self.program.wrong_settings), "")
@@ -71,7 +63,7 @@ class JobsScreen(KeyScreen[None]):
     def on_screen_resume(self) -> None:
         """Look again: a job may have been begun or worked on."""
         self._list_anew()
-        self._show()
+        self.show_anew()
 
     def _list_anew(self) -> None:
         """List the folder at once, and look into files that have changed as long as nobody waits for it."""
@@ -88,7 +80,7 @@ class JobsScreen(KeyScreen[None]):
         if not looked:
             self.set_timer(PATIENCE, self._look)
         self._choose()
-        self._show()
+        self.show_anew()
         if looked:
             self._prove_shown()
 
@@ -119,22 +111,18 @@ class JobsScreen(KeyScreen[None]):
         if self._index is not None:
             self._index.learn(event.glance)
             self._choose()
-            self._show()
+            self.show_anew()
 
     def _choose(self) -> None:
         """Those that are looked for, the bar kept within them."""
         jobs = self._index.glances if self._index is not None else []
         self._jobs = jobs if self._wanted is None else [job for job in jobs if job.matches(self._wanted)]
-        self._bar = min(self._bar, max(len(self._jobs) - 1, 0))
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Show what fits."""
-        self._show()
+        self.step(0)
 
     def press(self, key: Stroke) -> None:
         """A key of the table, or nothing; while something is looked for, a character of it."""
         if self._finding and self._find(key):
-            self._show()
+            self.show_anew()
             return
         action = self.action_of(key)
         if action is not None:
@@ -142,36 +130,22 @@ class JobsScreen(KeyScreen[None]):
             self.do(action.id)
             if action.id in ("up", "down"):
                 self._prove_shown()
-        self._show()
+        self.show_anew()
 
-    def show_anew(self) -> None:
-        """Show the state."""
-        self._show()
-
-    def wheel(self, key: str, event: events.MouseEvent) -> None:
-        """The wheel moves the bar."""
-        self.tap(key, event)
-
-    def on_click(self, event: events.Click) -> None:
-        """A tap moves the bar; a tap on the bar opens, and on a word of the footer does it."""
-        if event.y == self.size.height - 1:
-            self.tap(self._buttons.key_at(event.x), event)
-            return
+    def tapped(self, event: events.Click) -> None:
+        """A tap moves the bar; a tap on the bar opens."""
         at = event.y - 2 + self._first
         if not 0 <= at < len(self._jobs):
             return
-        if at == self._bar:
+        if at == self.at:
             self.do_open()
-        self._bar = at
-        self._show()
+        self.at = at
+        self.show_anew()
 
-    def do_up(self) -> None:
-        """Move the bar up."""
-        self._bar = max(self._bar - 1, 0)
-
-    def do_down(self) -> None:
-        """Move the bar down."""
-        self._bar = min(self._bar + 1, max(len(self._jobs) - 1, 0))
+    @property
+    def count(self) -> int:
+        """How many jobs are listed."""
+        return len(self._jobs)
 
     def do_open(self) -> None:
         """Open the job under the bar."""
@@ -179,7 +153,7 @@ class JobsScreen(KeyScreen[None]):
             self.do_new()
             return
         try:
-            opened = open_to_write(self._jobs[self._bar].path, tablet_name())
+            opened = open_to_write(self._jobs[self.at].path, tablet_name())
         except JobFileError as error:
             self._message = str(error)
             return
@@ -208,14 +182,14 @@ class JobsScreen(KeyScreen[None]):
             return
         move = bring_back if self._archived else archive
         try:
-            self._message = say("moved to {path}", path=move(self._jobs[self._bar].path))
+            self._message = say("moved to {path}", path=move(self._jobs[self.at].path))
         except JobFileError as error:
             self._message = str(error)
         self._list_anew()
 
     def do_other_list(self) -> None:
         """List the archived jobs, or the others."""
-        self._archived, self._index, self._bar = not self._archived, None, 0
+        self._archived, self._index, self.at = not self._archived, None, 0
         self._list_anew()
 
     def do_theme(self) -> None:
@@ -251,31 +225,22 @@ class JobsScreen(KeyScreen[None]):
 
     @property
     def _first(self) -> int:
-        return max(self._bar - self._room + 1, 0)
+        return max(self.at - self._room + 1, 0)
 
-    def _show(self) -> None:
-        if not self.is_mounted:
-            return
-        width = self.size.width
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """The jobs around the bar, what was said, and the keys."""
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
-        rows = [Text(fitted(row(job, width), width), BAR if at == self._bar else "") for at, job in seen]
+        rows = [Text(fitted(row(job, width), width), BAR if at == self.at else "") for at, job in seen]
         if not rows:
             rows = [Text(""), Text(f" {self._nothing()}")]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
-        keys = self._buttons.line(of_actions(shown), width, always=2, told=self.swallowed_words)
-        head = Text(
-            fitted(f" {say('rodcall: jobs in {folder}', folder=words.harmless(str(self._folder)))}", width), HEAD
-        )
-        self.query_one(Lines).show(
-            [
-                head,
-                Text(heads(width), FAINT),
-                *rows[: self._room],
-                *[Text("")] * (self._room - len(rows)),
-                Text(f" {self._said()}"),
-                Text(keys, FAINT),
-            ]
-        )
+        return [
+            self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
+            Text(heads(width), FAINT),
+            *self.filled(rows, self._room),
+            Text(f" {self._said()}"),
+            self.foot(width, of_actions(shown), always=2),
+        ]
 
     @property
     def _folder(self) -> Path:

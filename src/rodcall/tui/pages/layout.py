@@ -6,12 +6,12 @@ from rich.text import Text
 
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.tui.pages.help import PageScreen
+from rodcall.tui.pages.base import TextPage
 from rodcall.tui.widgets.styles import ACCENT
 from rodcall.wording import layout as words_layout
 
 
-class LayoutScreen(PageScreen):
+class LayoutScreen(TextPage):
     """All that is taped off and keyed in, for the position where the cursor stands."""
 
     def __init__(self, summary: Summary, cursor: int) -> None:

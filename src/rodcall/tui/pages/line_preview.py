@@ -7,7 +7,7 @@ from rich.text import Text
 from rodcall.figures.outliers.line_mistakes import BadLine
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.tui.pages.help import PageScreen
+from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.styles import FAINT, PLAIN, STRONG
 from rodcall.wording import outliers as words_doubt
@@ -17,7 +17,7 @@ SPOT, READING = 8, 16
 """Columns of a spot's name, and of a reading."""
 
 
-class LinePreview(PageScreen):
+class LinePreview(TextPage):
     """Shows the line both ways; `taken` is True where Enter closed it, and nothing was written yet."""
 
     def __init__(self, summary: Summary, bad: BadLine) -> None:

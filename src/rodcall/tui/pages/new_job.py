@@ -6,25 +6,22 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 
 from rodcall.book.storage.opening import JobFileError, new_job_file
 from rodcall.i18n import say
 from rodcall.tablet.paths import file_for, tablet_name
+from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.form import Form
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted, tail
+from rodcall.tui.widgets.buttons import of_actions
+from rodcall.tui.widgets.lines import fitted, tail
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN
 from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
 
 
-class NewJobScreen(KeyScreen[None]):
+class NewJobScreen(Page[None]):
     """Asks what a job needs, one line each, and says beside it what will not do, as one types."""
-
-    CSS = "NewJobScreen { background: #101214; } NewJobScreen #page { width: 100%; height: 100%; }"
 
     TABLE: ClassVar[str] = "form"
 
@@ -32,15 +29,6 @@ class NewJobScreen(KeyScreen[None]):
         super().__init__()
         self.form = Form()
         self._message = ""
-        self._buttons = Buttons()
-
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Show what fits."""
-        self._show()
 
     def press(self, key: Stroke) -> None:
         """Fill in the form; Enter on its last line begins the job."""
@@ -52,15 +40,7 @@ class NewJobScreen(KeyScreen[None]):
             self.form.press(key)
         else:
             self.do(action.id)
-        self._show()
-
-    def show_anew(self) -> None:
-        """Show the state."""
-        self._show()
-
-    def do_leave(self) -> None:
-        """Back to the list."""
-        self.dismiss()
+        self.show_anew()
 
     def do_next(self) -> None:
         """The next field; on the last line, begin the job."""
@@ -81,20 +61,16 @@ class NewJobScreen(KeyScreen[None]):
         """The next choice, where the field has choices."""
         self.form.press(Stroke(name="right"))
 
-    def wheel(self, key: str, event: events.MouseEvent) -> None:
-        """The wheel moves from field to field."""
-        self.tap(key, event)
-
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text goes where typing would go."""
         event.stop()
         self.form.paste(event.text)
-        self._show()
+        self.show_anew()
 
     def on_click(self, event: events.Click) -> None:
         """A tap goes to its line, again takes the next choice or begins the job; the head's words do theirs."""
         if event.y == 0:
-            self.tap(self._buttons.key_at(event.x), event)
+            self.tap(self.buttons.key_at(event.x), event)
             return
         row = event.y - 1 + self._first
         if 0 <= row < self.form.count:
@@ -104,7 +80,7 @@ class NewJobScreen(KeyScreen[None]):
                 self._begin()
             elif was == row:
                 self.do_choose()
-            self._show()
+            self.show_anew()
 
     def _begin(self) -> None:
         try:
@@ -119,10 +95,8 @@ class NewJobScreen(KeyScreen[None]):
     def _first(self) -> int:
         return max(self.form.at - max(self.size.height - 4, 1) + 1, 0)
 
-    def _show(self) -> None:
-        if not self.is_mounted:
-            return
-        width, height = self.size
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """The fields, and what is to be known of the one that is filled in."""
         rows = []
         for at, row in enumerate(self.form.rows()):
             here = at == self.form.at
@@ -136,15 +110,15 @@ class NewJobScreen(KeyScreen[None]):
                 line.append(f" {row.hint}", FAINT)
             rows.append(line)
         title = f" {say('new job')}  "
-        buttons = self._buttons.line(
+        buttons = self.buttons.line(
             of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
         )
         head = Text(fitted(f"{title}{buttons}", width), HEAD)
         room = max(height - 3, 1)
         seen = rows[self._first : self._first + room]
-        self.query_one(Lines).show([head, *seen, *[Text("")] * (room - len(seen)), self._foot()])
+        return [head, *self.filled(seen, room), self._told()]
 
-    def _foot(self) -> Text:
+    def _told(self) -> Text:
         """What went wrong; else what is to be known of the field, which may have no room beside it."""
         row = self.form.rows()[self.form.at]
         if self._message or row.trouble:

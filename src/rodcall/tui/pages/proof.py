@@ -10,7 +10,7 @@ from rodcall.book.storage.safe_read import reason
 from rodcall.figures.punch_list import PunchList, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.tui.pages.help import PageScreen
+from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.styles import ACCENT, BAR, STRONG
 from rodcall.wording import proof as words_proof
@@ -18,7 +18,7 @@ from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
 
 
-class ProofScreen(PageScreen):
+class ProofScreen(TextPage):
     """Tells the verdict; Enter writes the as-built sheets, any other key goes back."""
 
     def __init__(self, summary: Summary, export: Callable[[], list[str]]) -> None:
@@ -38,7 +38,7 @@ class ProofScreen(PageScreen):
             return
         self._first = 0
         self._written = [say("writing the sheets ...")]
-        self._show()
+        self.show_anew()
         self.run_worker(self._write, thread=True, exclusive=True)
 
     def _write(self) -> None:
@@ -51,7 +51,7 @@ class ProofScreen(PageScreen):
 
     def _tell(self, told: list[str]) -> None:
         self._written = told
-        self._show()
+        self.show_anew()
 
     def lines(self, width: int) -> list[Text]:
         """The verdict and what stands behind it."""

@@ -8,16 +8,15 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 
 from rodcall.figures.punch_list import Item, Kind, PunchList
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.tui.bindings.actions import Action
+from rodcall.tui.pages.base import ListPage
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.widgets.buttons import of_actions
+from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import Clearing
 from rodcall.wording import punch_list as words_punch
@@ -74,7 +73,7 @@ OTHER_ROWS = ABOUT + 3
 """Lines beside the items: head, the item in full, message, keys."""
 
 
-class PunchScreen(KeyScreen[Clearing | None]):
+class PunchScreen(ListPage[Clearing | None]):
     """Lists the open items, gravest first, and says what the crew wants done about one.
 
     Args:
@@ -82,75 +81,52 @@ class PunchScreen(KeyScreen[Clearing | None]):
         at: The item on which the bar stood when the list was last seen.
     """
 
-    CSS = "PunchScreen { background: #101214; } PunchScreen #page { width: 100%; height: 100%; }"
     TABLE: ClassVar[str] = "punch"
 
     def __init__(self, look: Callable[[], tuple[Summary, PunchList]], at: Item | None = None) -> None:
         super().__init__()
         self._look = look
         self._summary, self._listed = look()
-        self._at = place_of(self._listed, at)
+        self.at = place_of(self._listed, at)
         self._message = ""
-        self._buttons = Buttons()
         self._rows: list[int | None] = []
         """The item of each line that is seen; None for a heading."""
-
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
 
     def on_mount(self) -> None:
         """Look again now and then."""
         self.set_interval(REFRESH, self._look_again)
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Show what fits."""
-        self._show()
-
-    def show_anew(self) -> None:
-        """Show the state."""
-        self._show()
 
     def _look_again(self) -> None:
         summary, listed = self._look()
         if listed is not self._listed:
             under_bar = self.item
             self._summary, self._listed = summary, listed
-            self._at = place_of(listed, under_bar)
-            self._show()
+            self.at = place_of(listed, under_bar)
+            self.show_anew()
 
     @property
     def item(self) -> Item | None:
         """The item under the bar; None where the list is empty."""
-        return self._listed.items[self._at] if self._listed.items else None
+        return self._listed.items[self.at] if self._listed.items else None
 
     # -- keys -----------------------------------------------------------------------------------------------
 
     def press(self, key: Stroke) -> None:
         """A key of the table, or nothing."""
-        action = self.action_of(key)
-        if action is not None:
+        if self.action_of(key) is not None:
             self._message = ""
-            self.do(action.id)
-            self._show()
+        super().press(key)
 
-    def wheel(self, key: str, event: events.MouseEvent) -> None:
-        """The wheel moves the bar."""
-        self.tap(key, event)
-
-    def on_click(self, event: events.Click) -> None:
-        """A tap moves the bar; on the bar it goes there, on a word of the footer it does it."""
-        if event.y == self.size.height - 1:
-            self.tap(self._buttons.key_at(event.x), event)
-            return
+    def tapped(self, event: events.Click) -> None:
+        """A tap moves the bar; on the bar it goes there."""
         item = self._rows[event.y - 1] if 1 <= event.y <= len(self._rows) else None
         if item is None:
             return
-        if item == self._at:
+        if item == self.at:
             self.do_go()
             return
-        self._at = item
-        self._show()
+        self.at = item
+        self.show_anew()
 
     def do_go(self) -> None:
         """Go where the item under the bar is cleared."""
@@ -170,57 +146,32 @@ class PunchScreen(KeyScreen[Clearing | None]):
             return
         self.dismiss(Clearing(action, self.item))
 
-    def do_leave(self) -> None:
-        """Back to the shot grid."""
-        self.dismiss(None)
+    @property
+    def count(self) -> int:
+        """How many items."""
+        return len(self._listed.items)
 
-    def do_up(self) -> None:
-        """The item before."""
-        self._step(-1)
-
-    def do_down(self) -> None:
-        """The next item."""
-        self._step(1)
-
-    def do_page_up(self) -> None:
-        """Half a screen up."""
-        self._step(-max(self.size.height // 4, 1))
-
-    def do_page_down(self) -> None:
-        """Half a screen down."""
-        self._step(max(self.size.height // 4, 1))
-
-    def do_first(self) -> None:
-        """The gravest item."""
-        self._step(-len(self._listed.items))
-
-    def do_last(self) -> None:
-        """The last item."""
-        self._step(len(self._listed.items))
-
-    def _step(self, items: int) -> None:
-        self._at = min(max(self._at + items, 0), max(len(self._listed.items) - 1, 0))
+    @property
+    def far(self) -> int:
+        """An item takes two lines."""
+        return max(self.size.height // 4, 1)
 
     # -- showing --------------------------------------------------------------------------------------------
 
-    def _show(self) -> None:
-        width, height = self.size
-        if not self.is_mounted or width < 2:
-            return
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """The items around the bar, the one under it in full, and the keys."""
         room = max(height - OTHER_ROWS, 1)
         lines = list(self._lines(width))
-        first = _first_seen([item for _, item in lines], self._at, room)
+        first = _first_seen([item for _, item in lines], self.at, room)
         seen = lines[first : first + room]
         self._rows = [item for _, item in seen]
-        shown = [
+        return [
             Text(fitted(self._head(), width), HEAD),
-            *(line for line, _ in seen),
-            *[Text("")] * (room - len(seen)),
+            *self.filled([line for line, _ in seen], room),
             *self._about(width),
             Text(fitted(f" {self._message} ", width).rstrip(), MESSAGE) if self._message else Text(""),
-            Text(self._buttons.line(of_actions(self._offered), width, always=2, told=self.swallowed_words), FAINT),
+            self.foot(width, of_actions(self._offered), always=2),
         ]
-        self.query_one(Lines).show(shown)
 
     @property
     def _offered(self) -> list[Action]:
@@ -252,8 +203,8 @@ class PunchScreen(KeyScreen[Clearing | None]):
                 yield Text(f" {say(group)}", ACCENT), None
             told = words.harmless(words_punch.item_words(self._summary, item))
             cleared = words.harmless(words_punch.clears(self._summary, item))
-            style = BAR if at == self._at else STRONG if item.kind is Kind.OUT else PLAIN
-            yield Text(fitted(f"{'>' if at == self._at else ' '} {told}", width), style), at
+            style = BAR if at == self.at else STRONG if item.kind is Kind.OUT else PLAIN
+            yield Text(fitted(f"{'>' if at == self.at else ' '} {told}", width), style), at
             yield Text(fitted(f"     {cleared}", width), FAINT), at
 
     def _about(self, width: int) -> list[Text]:

@@ -7,16 +7,14 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 
 from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import say
 from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file, stepped, with_value, write_setting
+from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.buttons import Buttons, of_actions
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted, tail
-from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN
+from rodcall.tui.widgets.lines import fitted, tail
+from rodcall.tui.widgets.styles import ACCENT, BAR, PLAIN
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
 
@@ -25,10 +23,9 @@ OTHER_ROWS = 3
 """Lines beside the settings: head, message, keys."""
 
 
-class SettingsScreen(KeyScreen[None]):
+class SettingsScreen(Page[None]):
     """Steps through what can be set; a choice or a number is stepped, a text or a number is typed."""
 
-    CSS = "SettingsScreen { background: #101214; } SettingsScreen #page { width: 100%; height: 100%; }"
     TABLE: ClassVar[str] = "settings"
 
     def __init__(self) -> None:
@@ -38,15 +35,6 @@ class SettingsScreen(KeyScreen[None]):
         self._typed: str | None = None
         """What is typed and not taken yet; None while nothing is."""
         self._message = ""
-        self._buttons = Buttons()
-
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Show what fits."""
-        self.show_anew()
 
     def press(self, key: Stroke) -> None:
         """A character that the setting can hold is typed; else the key does what the table says."""
@@ -61,11 +49,8 @@ class SettingsScreen(KeyScreen[None]):
             self.do(action.id)
         self.show_anew()
 
-    def on_click(self, event: events.Click) -> None:
+    def tapped(self, event: events.Click) -> None:
         """A tap goes to its setting; on the one under the bar it steps it."""
-        if event.y == self.size.height - 1:
-            self.tap(self._buttons.key_at(event.x), event)
-            return
         window = self._window
         if not 1 <= event.y <= window.count or not self._take():
             return
@@ -170,19 +155,14 @@ class SettingsScreen(KeyScreen[None]):
             told += [Text(f" {line}", ACCENT) for line in textwrap.wrap(f"! {words.harmless(wrong, 400)}", width)]
         return told[:room]
 
-    def show_anew(self) -> None:
-        """Show the settings around the bar, and what explains them."""
-        width, height = self.size
-        if not self.is_mounted or width < 2:
-            return
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """The settings around the bar, and what explains them."""
         below = self._below()
         rows = [self._row(at, width) for at in self._window]
-        head = Text(fitted(f" {say('settings in {file}', file=words.harmless(str(settings_file())))}", width), HEAD)
+        head = self.head(say("settings in {file}", file=words.harmless(str(settings_file()))), width)
         gap = [Text("")] * max(height - OTHER_ROWS - len(rows) - len(below), 0)
-        foot = Text(self._buttons.line(of_actions(self.actions), width, always=2, told=self.swallowed_words), FAINT)
-        self.query_one(Lines).show(
-            [head, *rows, *below, *gap, Text(f" {words.harmless(self._message, 400)}", ACCENT), foot]
-        )
+        message = Text(f" {words.harmless(self._message, 400)}", ACCENT)
+        return [head, *rows, *below, *gap, message, self.foot(width, always=2)]
 
     def _row(self, at: int, width: int) -> Text:
         name, here = self._names[at], at == self._at

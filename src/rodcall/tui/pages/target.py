@@ -10,7 +10,6 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 
 from rodcall.book.model.own_reasons import OwnReason
 from rodcall.figures.earthwork.volumes import Grade
@@ -18,14 +17,13 @@ from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
 from rodcall.i18n import say
 from rodcall.tui.pages import target_drawing as drawing
+from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.target_drawing import Candidate
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets import chart
 from rodcall.tui.widgets.answers import answers
-from rodcall.tui.widgets.buttons import Buttons, of_actions
+from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.entry_line import Chosen, Command, EntryLine, Question, Submitted
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, MESSAGE, STRONG
 from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
@@ -38,10 +36,9 @@ OTHER_ROWS = 7
 """Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
 
 
-class TargetScreen(KeyScreen[Aim | None]):
+class TargetScreen(Page[Aim | None]):
     """Moves the target over the ground; Enter takes it, Esc leaves it where it was."""
 
-    CSS = "TargetScreen { background: #101214; } TargetScreen #page { width: 100%; height: 100%; }"
     TABLE: ClassVar[str] = "target"
 
     def __init__(self, summary: Summary) -> None:
@@ -53,20 +50,15 @@ class TargetScreen(KeyScreen[Aim | None]):
         self.line: EntryLine[None] = EntryLine()
         self._candidates: list[Candidate] = []
         self._curves: chart.Curves | None = None
-        self._buttons = Buttons()
         self._columns: list[str] = []
         """The letters of the candidates as they stand side by side."""
         self._table_at, self._table_rows, self._column_width = 0, 0, 1
         self._weigh()
 
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
-
     def on_resize(self, event: events.Resize) -> None:
         """Draw anew for the room there is."""
         self._curves = None
-        self._show()
+        super().on_resize(event)
 
     def press(self, key: Stroke) -> None:
         """Arrows move, letters choose, a reading and Enter types a target, Enter alone takes it."""
@@ -75,19 +67,12 @@ class TargetScreen(KeyScreen[Aim | None]):
         else:
             self._work_off(key)
         if self.is_attached:
-            self._show()
+            self.show_anew()
             if self.line.question is not None:
                 self.call_after_refresh(lambda: self.line.seen(monotonic()))
 
-    def show_anew(self) -> None:
-        """Show the state."""
-        self._show()
-
-    def on_click(self, event: events.Click) -> None:
-        """A tap on a word of the footer does it; on a candidate it goes there, on HERE it takes the target."""
-        if event.y == self.size.height - 1:
-            self.tap(self._buttons.key_at(event.x), event)
-            return
+    def tapped(self, event: events.Click) -> None:
+        """A tap on a candidate goes there, on HERE it takes the target."""
         column = (event.x - drawing.LABEL) // self._column_width
         on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= drawing.LABEL
         if on_table and column < len(self._columns) and self.line.question is None:
@@ -95,11 +80,7 @@ class TargetScreen(KeyScreen[Aim | None]):
                 self.do_take()
                 return
             self._jump(self._columns[column])
-            self._show()
-
-    def wheel(self, key: str, event: events.MouseEvent) -> None:
-        """The wheel moves the target by a step."""
-        self.tap(key, event)
+            self.show_anew()
 
     def _work_off(self, key: Stroke) -> None:
         for outcome in self.line.press(key):
@@ -233,8 +214,8 @@ class TargetScreen(KeyScreen[Aim | None]):
 
     def _jump(self, letter: str) -> None:
         found = next((candidate for candidate in self._candidates if candidate.letter == letter), None)
-        if found is not None and found.why is not None and found.summary.target is not None:
-            self._move(found.summary.target.offset_nm, found.why)
+        if found is not None and found.why is not None:
+            self._move(found.offset_nm, found.why)
 
     def _move(self, offset_nm: int, why: OwnReason) -> None:
         self._why = why
@@ -287,10 +268,8 @@ class TargetScreen(KeyScreen[Aim | None]):
 
     # -- showing --------------------------------------------------------------------------------------------
 
-    def _show(self) -> None:
-        if not self.is_mounted or self.size.width < 2:
-            return
-        width, height = self.size
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """Chart, candidates side by side, warnings, entry and keys."""
         table = self._table(width)
         rows = height - len(table) - OTHER_ROWS
         lines = [
@@ -314,7 +293,7 @@ class TargetScreen(KeyScreen[Aim | None]):
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
         lines.append(Text(f" {'; '.join(told)}"[:width], STRONG))
         lines += [Text("")] * max(height - len(lines) - 2, 0)
-        self.query_one(Lines).show([*lines[: max(height - 2, 1)], self._entry(), Text(self._keys(width), FAINT)])
+        return [*lines[: max(height - 2, 1)], self._entry(), self._keys(width)]
 
     def _chart(self, width: int, rows: int) -> list[str]:
         marks = drawing.marks_of(self._candidates, self._plane.offset_nm)
@@ -337,8 +316,8 @@ class TargetScreen(KeyScreen[Aim | None]):
         )
         return Text(f" {prompt} > ", ACCENT).append(f"{words.harmless(self.line.text)}_", STRONG)
 
-    def _keys(self, width: int) -> str:
+    def _keys(self, width: int) -> Text:
         """The footer: what ends what is typed or asked, else the actions."""
         typing = self.line.question is not None or self.line.text
         buttons = answers(self.line) if typing else of_actions(self.actions)
-        return self._buttons.line(buttons, width, always=0 if typing else 1, told=self.swallowed_words)
+        return self.foot(width, buttons, always=0 if typing else 1)

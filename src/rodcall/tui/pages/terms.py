@@ -8,20 +8,19 @@ from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
 
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.terms import TERMS, Kind, parse_term
 from rodcall.figures.punch_list import LIMITS
 from rodcall.i18n import say
+from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.answers import answers
-from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
+from rodcall.tui.widgets.buttons import Button, of_actions
 from rodcall.tui.widgets.entry_line import Chosen, EntryLine, Question
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted, tail
-from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
+from rodcall.tui.widgets.lines import fitted, tail
+from rodcall.tui.widgets.styles import ACCENT, BAR, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import terms as words_terms
 from rodcall.wording import words
@@ -33,7 +32,7 @@ OTHER_ROWS = ABOUT + 4
 """Lines beside the terms: head, what explains one, two of entry, keys."""
 
 
-class TermsScreen(KeyScreen[None]):
+class TermsScreen(Page[None]):
     """Lists the terms and writes one entry for each that is set.
 
     Args:
@@ -41,8 +40,6 @@ class TermsScreen(KeyScreen[None]):
         written: Told of each entry, so that it is saved and all figures follow.
         at: The term on which the bar begins.
     """
-
-    CSS = "TermsScreen { background: #101214; } TermsScreen #page { width: 100%; height: 100%; }"
 
     TABLE: ClassVar[str] = "terms"
 
@@ -53,16 +50,7 @@ class TermsScreen(KeyScreen[None]):
         self._names = list(TERMS)
         self._at = self._names.index(at) if at in self._names else 0
         self._said = ""
-        self._buttons = Buttons()
         self.line: EntryLine[None] = EntryLine()
-
-    def compose(self) -> ComposeResult:
-        """One widget for all."""
-        yield Lines(id="page")
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Show what fits."""
-        self._show()
 
     def press(self, key: Stroke) -> None:
         """With no question open keys choose a term; else they are its value."""
@@ -72,26 +60,23 @@ class TermsScreen(KeyScreen[None]):
                     self.line.finish(outcome.answer)
         elif not self._command(key):
             return
-        self._show()
+        self.show_anew()
 
     def on_paste(self, event: events.Paste) -> None:
         """What is pasted is typed."""
         event.stop()
         if self.line.question is not None:
             self.line.paste(" ".join(event.text[:1000].split()))
-            self._show()
+            self.show_anew()
 
-    def on_click(self, event: events.Click) -> None:
+    def tapped(self, event: events.Click) -> None:
         """A tap chooses a term; on the chosen one it sets it."""
-        if event.y == self.size.height - 1:
-            self.tap(self._buttons.key_at(event.x), event)
-            return
         at = event.y - 1 + self._window.first
         if self.line.question is None and 1 <= event.y <= self._window.count:
             if at == self._at:
                 self._ask()
             self._at = at
-            self._show()
+            self.show_anew()
 
     # -- what can be done -----------------------------------------------------------------------------------
 
@@ -102,14 +87,6 @@ class TermsScreen(KeyScreen[None]):
         if action is not None:
             self.do(action.id)
         return action is None or action.id != "leave"
-
-    def show_anew(self) -> None:
-        """Show the state."""
-        self._show()
-
-    def do_leave(self) -> None:
-        """Back to the shot grid."""
-        self.dismiss()
 
     def do_up(self) -> None:
         """The term before."""
@@ -175,24 +152,21 @@ class TermsScreen(KeyScreen[None]):
         """The terms that are seen."""
         return Window.on([self._at], self.size.height - OTHER_ROWS, len(self._names))
 
-    def _show(self) -> None:
-        width, height = self.size
-        if not self.is_mounted or width < 2:
-            return
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """The terms around the bar, what explains one, the question, and the keys."""
         rows = [self._row(at, width) for at in self._window]
         name = self._names[self._at]
         about = textwrap.wrap(
             f"{name}: {TERMS[name].explained}. {say(words_terms.MORE.get(name, ''))}", max(width - 2, 10)
         )[:ABOUT]
-        lines = [
-            Text(fitted(f" {say('terms of the job')}", width), HEAD),
+        return [
+            self.head(say("terms of the job"), width),
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *(Text(f" {line}", PLAIN) for line in about + [""] * (ABOUT - len(about))),
             *self._entry(width),
-            Text(self._buttons.line(self._offered(), width, told=self.swallowed_words), FAINT),
+            self.foot(width, self._offered()),
         ]
-        self.query_one(Lines).show(lines)
 
     def _offered(self) -> list[Button]:
         """The footer: the answers of the question, else the actions."""

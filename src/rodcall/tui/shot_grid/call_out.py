@@ -168,7 +168,7 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
 
 def _large(text: str, tall: int, width: int) -> list[str]:
     """A text in letters of this height, as wide as there is room for."""
-    return block_letters(text, tall, _width_of_pixels(text, tall, width)) if tall else [text]
+    return list(block_letters(text, tall, _width_of_pixels(text, tall, width))) if tall else [text]
 
 
 def _width_of_pixels(text: str, tall: int, width: int) -> int:

@@ -8,16 +8,15 @@ from rich.segment import Segment
 from textual.events import Click, MouseScrollDown, MouseScrollUp, Resize
 from textual.geometry import Region
 from textual.message import Message
-from textual.strip import Strip
-from textual.widget import Widget
 
 from rodcall.figures.summary import Summary
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.shot_grid.plan_drawing import PlanPicture
-from rodcall.tui.widgets.styles import PLAIN, STRONG
+from rodcall.tui.widgets.lines import Painted
+from rodcall.tui.widgets.styles import STRONG
 
 
-class Plan(Widget):
+class Plan(Painted):
     """Shows the heights of one round; holds no widget a cell and repaints the cells that changed."""
 
     class Tapped(Message):
@@ -33,6 +32,10 @@ class Plan(Widget):
         self.picture = PlanPicture(summary, cursor, doubted)
         self.overview = False
         self._notice: list[str] = []
+        self._drawn: list[list[Segment]] = []
+        """What was drawn last, line by line: what is drawn alike is not painted again."""
+        self._fresh: set[int] = set()
+        """Lines that were drawn for the sake of that and not painted yet."""
 
     # -- what others do with it -----------------------------------------------------------------------------
 
@@ -45,9 +48,10 @@ class Plan(Widget):
         """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         picture = self.picture
         before, was, ground = picture.summary, picture.cursor, picture.ground
+        self._fresh.clear()
         picture.summary, picture.cursor = summary, cursor
-        if picture.keep_in_view() or self.overview or not _same_ground(before, summary):
-            self.refresh()
+        if picture.keep_in_view() or self.overview or not self._drawn or not _same_ground(before, summary):
+            self._repaint_what_differs()
             return
         touched = _changed(before, summary)
         if was != cursor:
@@ -59,14 +63,26 @@ class Plan(Widget):
             # The far end's line tells which way the water runs.
             self.refresh(Region(0, 0, self.size.width, 1))
 
+    def write(self, index: int, height_nm: int) -> None:
+        """Paint a height that was just taken, before anything else is known of it."""
+        line = self.picture.line_of(index)
+        if line is None or line >= len(self._drawn) or self._notice or self.overview:
+            return
+        self._fresh.clear()
+        self._drawn[line] = self.picture.with_written(self._drawn[line], index, height_nm)
+        self._fresh.add(line)
+        self.repaint_lines([line])
+
     def show_notice(self, lines: Sequence[str]) -> None:
         """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
         self._notice = list(lines)
+        self._fresh.clear()
         self.refresh()
 
     def toggle_overview(self) -> None:
         """All of the pad in shades, or its numbers."""
         self.overview = not self.overview
+        self._fresh.clear()
         self.refresh()
 
     def refresh_cell(self, index: int) -> None:
@@ -80,6 +96,7 @@ class Plan(Widget):
     def on_resize(self, event: Resize) -> None:
         """Lay out anew."""
         self.picture.fit(*self.size)
+        self._fresh.clear()
         self.refresh()
 
     def on_click(self, event: Click) -> None:
@@ -102,19 +119,31 @@ class Plan(Widget):
     def scroll_lines(self, rows: int) -> None:
         """Look so many lines of positions further away, or nearer."""
         self.picture.scroll(rows)
+        self._fresh.clear()
         self.refresh()
 
     # -- painting -------------------------------------------------------------------------------------------
 
-    def render_line(self, y: int) -> Strip:
-        """One line of the plan."""
-        width = self.size.width
-        if width <= 0:
-            return Strip.blank(0)
+    def _repaint_what_differs(self) -> None:
+        drawn, self._drawn = self._drawn, [self._draw(y) for y in range(self.size.height)]
+        changed = [y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line]
+        self._fresh.update(changed)
+        self.repaint_lines(changed)
+
+    def _draw(self, y: int) -> list[Segment]:
         if 1 <= y <= len(self._notice):
-            return Strip([Segment(f"  {self._notice[y - 1]}", STRONG)]).adjust_cell_length(width, PLAIN)
-        segments = self.picture.overview_line(y) if self.overview else self.picture.line(y)
-        return Strip(segments).simplify().adjust_cell_length(width, PLAIN)
+            return [Segment(f"  {self._notice[y - 1]}", STRONG)]
+        return self.picture.overview_line(y) if self.overview else self.picture.line(y)
+
+    def segments(self, y: int) -> list[Segment]:
+        """One line of the plan."""
+        if y in self._fresh:
+            self._fresh.discard(y)
+            return self._drawn[y]
+        line = self._draw(y)
+        if y < len(self._drawn):
+            self._drawn[y] = line
+        return line
 
 
 def _same_ground(before: Summary, after: Summary) -> bool:

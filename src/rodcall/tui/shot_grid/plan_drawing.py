@@ -10,7 +10,7 @@ from rich.segment import Segment
 from rich.style import Style
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
-from rodcall.book.model.grid import letters
+from rodcall.book.model.grid import Grid, letters
 from rodcall.figures.ground.averages import Ints
 from rodcall.figures.ground.cells import RING, fan_weights, place
 from rodcall.figures.summary import Summary
@@ -20,7 +20,8 @@ from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.terminal.colours import DAY, cell_style, fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
-from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN
+from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
+from rodcall.units import Unit, write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
@@ -75,8 +76,13 @@ class PlanPicture:
     row: int = 0
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
+    grid: Grid = field(init=False)
+    _unit: Unit = field(init=False)
     _laid: Layout | None = field(default=None, repr=False)
     _ground: tuple[object, Ints] | None = field(default=None, repr=False)
+
+    def __post_init__(self) -> None:
+        self.grid, self._unit = self.summary.grid, self.summary.job.heights
 
     # -- where things lie -----------------------------------------------------------------------------------
 
@@ -130,13 +136,35 @@ class PlanPicture:
     def region_of(self, index: int) -> tuple[int, int, int, int] | None:
         """Column, line, width and height of a position's cell; None where it is not seen."""
         laid = self.layout
-        row, column = divmod(index, self.summary.grid.across)
+        row, column = divmod(index, self.grid.across)
         up, right = row - self.row, column - self.column
         if index < 0 or not (0 <= up < laid.rows and 0 <= right < laid.columns):
             return None
         return laid.label + right * laid.width, 1 + (laid.rows - 1 - up) * laid.height, laid.width, laid.height
 
     # -- drawn ----------------------------------------------------------------------------------------------
+
+    def line_of(self, index: int) -> int | None:
+        """The line that a position's height is written in; None where it is not seen."""
+        region = self.region_of(index)
+        return region[1] + max((region[3] - 2) // 2, 0) if region is not None else None
+
+    def with_written(self, drawn: list[Segment], index: int, height_nm: int) -> list[Segment]:
+        """A line that was drawn, with a height that was just taken, before anything else is known of it.
+
+        Args:
+            drawn: The line of the position's height.
+            index: The position, which is seen.
+            height_nm: Nanometres above the zero.
+        """
+        laid = self.layout
+        left = laid.label + (index % self.grid.across - self.column) * laid.width
+        whole = sum(len(part.text) for part in drawn)
+        before, _, after = Segment.divide(drawn, [left, left + laid.width, whole])
+        told = f"{write(height_nm, self._unit):>{laid.width - 2}}" if laid.width <= USUAL else write(
+            height_nm, self._unit
+        ).center(laid.width)
+        return [*before, Segment(f"{told:<{laid.width}}", STRONG), *after]
 
     def line(self, y: int) -> list[Segment]:
         """One line of the plan."""

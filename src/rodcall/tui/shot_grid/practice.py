@@ -67,6 +67,7 @@ class PracticeGrid(ShotScreen):
         """Every key counts."""
         self._pressed += 1
         super().press(key)
+        self.repaint()
         self._call()
 
     def say_next(self) -> None:

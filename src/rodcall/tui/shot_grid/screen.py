@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import textwrap
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from functools import cached_property
@@ -12,7 +11,6 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.geometry import Size
 from textual.message import Message
 
@@ -20,21 +18,17 @@ from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Readings
 from rodcall.book.storage.autosave import Kept
 from rodcall.book.storage.opening import JobFile
-from rodcall.i18n import say, spoken
+from rodcall.i18n import say
 from rodcall.tablet.paths import cautions_seen, mark_cautions_seen
-from rodcall.tui.shot_grid import footer, panel, status_lines
+from rodcall.tui.shot_grid import panel, view
 from rodcall.tui.shot_grid.plan import Plan
 from rodcall.tui.shot_grid.search import Search
 from rodcall.tui.shot_grid.session import ShotSession
+from rodcall.tui.shot_grid.view import ShotView
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.buttons import Buttons
 from rodcall.tui.widgets.entry_line import Chosen, Command, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines
-from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, STRONG
 from rodcall.tui.widgets.wanted import HelpWanted, JobLeft
-from rodcall.wording import words
-from rodcall.wording.cautions import CAUTIONS
 from rodcall.wording.read_back import ReadBack
 
 if TYPE_CHECKING:
@@ -51,8 +45,6 @@ FIRST_LOOK = 0.2
 """Seconds until the first screen stands for certain, and what judges readings can be loaded."""
 AWAY = 600.0
 """Seconds without a key after which the crew is told what it was doing."""
-ROWS_OF_ENTRY = 2
-"""Lines that the entry line takes."""
 ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
 
@@ -60,26 +52,7 @@ ROOM_FOR_LARGE = 22
 class ShotScreen(KeyScreen[None]):
     """Takes readings, writes them into the book and shows at once what follows."""
 
-    CSS = """
-    ShotScreen { layout: vertical; background: #101214; }
-    #top, #fold, #foot { height: 1; }
-    #middle { height: 1fr; }
-    #plan { width: 1fr; height: 100%; }
-    #panel { width: 28; height: 100%; }
-    #read_back { height: 3; }
-    #entry { height: 2; }
-    ShotScreen.low #read_back { height: 1; }
-    ShotScreen.narrow #panel { display: none; }
-    ShotScreen.offering #panel { display: block; }
-    #fold { display: none; }
-    ShotScreen.narrow #fold { display: block; }
-    #call_out { display: none; height: 1fr; }
-    #where { display: none; }
-    ShotScreen.back #where { display: block; }
-    ShotScreen.calling #top, ShotScreen.calling #middle, ShotScreen.calling #fold { display: none; }
-    ShotScreen.calling #read_back, ShotScreen.calling #foot { display: none; }
-    ShotScreen.calling.back #top, ShotScreen.calling #call_out { display: block; }
-    """
+    CSS = view.CSS
     TABLE: ClassVar[str] = "shots"
     LASTING: ClassVar[bool] = True
     """What is written here is wanted tomorrow: a book that its own disk refuses goes elsewhere."""
@@ -103,9 +76,10 @@ class ShotScreen(KeyScreen[None]):
         self.session = ShotSession(file, self._tell, lambda: self.program.settings.ask_about_busts)
         self.session.acted.append(self.acted)
         self.search = Search(self.session, self.set_timer, lambda: self.idle_s, self._found)
-        self._numbers_of: tuple[object, ...] | None = None
-        """What the numbers that are shown were made of."""
-        self._buttons = Buttons()
+        self.view = ShotView(self.session)
+        self.plan = self.view.plan
+        self._stands = False
+        """The widgets are there."""
         self.calling = False
         """The same state in very large letters, for two people, instead of the grid."""
         self._back = bool(file.book.entries)
@@ -113,25 +87,12 @@ class ShotScreen(KeyScreen[None]):
         self._last_key = time()
 
     def compose(self) -> ComposeResult:
-        """Top line, plan and numbers, read-back, entry line, footer."""
-        yield Lines(id="top", style=HEAD)
-        yield Lines(id="where", style=HEAD)
-        with Horizontal(id="middle"):
-            yield Plan(self.session.summary, self.session.cursor, self.session.known)
-            yield Lines(id="panel")
-        yield Lines(id="fold")
-        yield Lines(id="read_back", style=STRONG)
-        yield Lines(id="call_out", style=STRONG)
-        yield Lines(id="entry", style=ACCENT)
-        yield Lines(id="foot", style=FAINT)
+        """The widgets of the grid."""
+        yield from self.view.compose()
 
     def on_mount(self) -> None:
-        """Keep hold of the widgets, so that a key needs no query."""
-        self.plan = self.query_one(Plan)
-        self._top, self._where, self._panel, self._fold, self._large, self._call_out, self._entry, self._foot = (
-            self.query_one(f"#{name}", Lines)
-            for name in ("top", "where", "panel", "fold", "read_back", "call_out", "entry", "foot")
-        )
+        """Tell what is to be known of the file, and look at the clock now and then."""
+        self._stands = True
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         self.set_timer(FIRST_LOOK, self.search.begin)
         file, line = self.session.file, self.session.line
@@ -153,22 +114,15 @@ class ShotScreen(KeyScreen[None]):
         self.set_class(size.width < ROOM_FOR_PANEL, "narrow")
         self.set_class(size.height < ROOM_FOR_LARGE, "low")
         if self._careful or self._grave:
-            self._show_notice(max(size.width - (0 if size.width < ROOM_FOR_PANEL else panel.WIDTH) - 4, 20))
+            beside = 0 if size.width < ROOM_FOR_PANEL else panel.WIDTH
+            self.view.show_notice(self._grave, max(size.width - beside - 4, 20))
         self.repaint()
-
-    def _show_notice(self, room: int) -> None:
-        """What must be read before the plan is looked at: what was damaged, whole, until Enter; else the cautions."""
-        if self._grave:
-            told, goes_on = textwrap.wrap(self._grave, room), say("(Enter on an empty line goes on)")
-        else:
-            told = [line for caution in CAUTIONS for line in textwrap.wrap(say(caution), room, initial_indent="- ")]
-            goes_on = say("(any key goes on)")
-        self.plan.show_notice(["", *told, goes_on])
 
     # -- keys -----------------------------------------------------------------------------------------------
 
     def press(self, key: Stroke) -> None:
         """Every key of this screen comes through here, one after the other, and is worked off whole."""
+        self.session.follow()
         line = self.session.line
         if self._grave:
             if key.name == "enter" and not line.text and line.question is None:
@@ -189,7 +143,13 @@ class ShotScreen(KeyScreen[None]):
         elif not self._move(key):
             self._work_off(key)
         self._let_hear(key, asked)
-        self.repaint()
+        taken = self.session.taken
+        if taken is None or taken.now_nm is None or self.calling or self.plan.overview:
+            self.repaint()
+        else:
+            # The number first: what follows from it is worked out while that is on its way to the eye.
+            self.plan.write(taken.line.index, taken.now_nm)
+            self.call_after_refresh(self.repaint)
 
     def _work_off(self, key: Stroke) -> None:
         """Let the entry line have a key, and act on what came of it."""
@@ -242,8 +202,8 @@ class ShotScreen(KeyScreen[None]):
 
     def on_click(self, event: events.Click) -> None:
         """A tap on a word of the footer does it."""
-        if event.widget is self._foot:
-            self.tap(self._buttons.key_at(event.x), event)
+        if event.widget is self.view.foot:
+            self.tap(self.view.buttons.key_at(event.x), event)
 
     def _move(self, key: Stroke) -> bool:
         """Arrows and their like name another spot while nothing is being typed or asked."""
@@ -391,88 +351,27 @@ class ShotScreen(KeyScreen[None]):
 
     def repaint(self) -> None:
         """Show the state; each part repaints only what differs."""
-        if not hasattr(self, "_foot"):
+        session, shown, size = self.session, self.view, self.app.size
+        session.follow()
+        if not self._stands:
             return
-        if self.session.line.question is None:
-            self.session.pasted = None
-        self.set_class(self.session.pasted is not None, "offering")
-        calling = self.calling and self.session.pasted is None
+        if session.line.question is None:
+            session.pasted = None
+        self.set_class(session.pasted is not None, "offering")
+        calling = self.calling and session.pasted is None
         self.set_class(calling, "calling")
-        self._repaint_where(self._repaint_top())
-        if calling:
-            self._repaint_call_out()
-        else:
-            self._repaint_grid()
-        if self.session.line.question is not None:
-            self.call_after_refresh(self._seen)
-
-    def _repaint_top(self) -> str:
-        session, width = self.session, self.app.size.width
-        way, kept = session.book.page.readings, session.keeper.kept
-        top = status_lines.top_line(session.summary, session.listed, way, kept, time(), width)
-        self._top.show([top])
-        return top
-
-    def _repaint_where(self, top: str) -> None:
         self.set_class(self._back, "back")
+        top = shown.show_top(session, size.width, time())
         if self._back:
-            session, width = self.session, self.app.size.width
-            last = session.book.page.round.last
-            lines = status_lines.where_lines(session.summary, last, session.queue[0], top, time(), width)
-            self._where.styles.height = len(lines)
-            self._where.show(lines)
-
-    def _repaint_grid(self) -> None:
-        session, width = self.session, self.app.size.width
-        named = session.prompted
-        self.plan.show(session.summary, named.spot if named is not None and named.spot is not None else -1)
-        self._repaint_numbers()
-        if self.has_class("low"):
-            self._large.show([f" {words.harmless(session.read_back.text)}"])
+            shown.show_where(session, top, size.width, time())
+        if calling:
+            shown.show_call_out(session, size, back=self._back)
         else:
-            self._large.show(status_lines.read_back_lines(session.read_back, width))
-        prompt = status_lines.prompt(session.summary, named, session.queue[0])
-        self._entry.show(status_lines.entry_lines(session.line, prompt, width))
-        self._foot.show([self._footer(width)])
-
-    def _repaint_numbers(self) -> None:
-        """The numbers beside the plan, or under it; most keys change none of them."""
-        session = self.session
-        if session.pasted is not None:
-            self._panel.show(session.pasted.shown(self.app.size.height))
-            self._numbers_of = None
-            return
-        narrow = self.has_class("narrow")
-        room = self._panel.size.height or None
-        shown_of = session.summary, session.listed, narrow, room, spoken()
-        if shown_of == self._numbers_of:
-            return
-        self._numbers_of = shown_of
-        if narrow:
-            self._fold.show([panel.folded(session.summary, session.listed)])
-        else:
-            self._panel.show(panel.panel(session.summary, session.listed, room))
-
-    def _repaint_call_out(self) -> None:
-        from rodcall.tui.shot_grid.call_out import call_out, call_out_lines
-
-        session = self.session
-        width, height = self.app.size
-        above = 1 + len(self._where.shown.splitlines()) if self._back else 0
-        kept = session.keeper.kept
-        told = call_out(session.summary, session.named_spot, session.read_back)
-        self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY - above))
-        prompt = status_lines.prompt(session.summary, session.prompted, session.queue[0], short=True)
-        trouble = kept.words if kept.trouble or kept.read_only else ""
-        self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble))
-
-    def _footer(self, width: int) -> str:
-        """What matters now, and the keys that were swallowed."""
-        session = self.session
-        actions = [each for each in self.actions if self._applies(each.id)]
-        all_shot = session.book.page.next_after(None) is None
-        buttons = footer.offered(session.line, actions, all_shot=all_shot, listed=session.listed)
-        return self._buttons.line(buttons, width, always=footer.always(session.line), told=self.swallowed_words)
+            actions = [each for each in self.actions if self._applies(each.id)]
+            low, narrow = self.has_class("low"), self.has_class("narrow")
+            shown.show_grid(session, actions, size, self.swallowed_words, low=low, narrow=narrow)
+        if session.line.question is not None:
+            self.call_after_refresh(self._seen)
 
     def _seen(self) -> None:
         self.session.line.seen(_event_clock())
@@ -489,7 +388,9 @@ class ShotScreen(KeyScreen[None]):
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
+        if self.session.taken is not None:
+            return
         if self.session.keeper.kept.trouble or self.calling:
             self.repaint()
-        elif hasattr(self, "_foot"):
-            self._repaint_top()
+        elif self._stands:
+            self.view.show_top(self.session, self.app.size.width, time())

@@ -1,7 +1,8 @@
 """A shot session: one job as it is worked on, whatever shows it. No widget, no timer and no page in here.
 
 Each act writes into the book, follows it with the figures, and comes to one frozen `ReadBack`, which whoever listens
-shows, speaks and sends on.
+shows, speaks and sends on. A reading is written at once, and what follows from it (`follow`) when its cell has been
+painted, or before the next key, whichever comes first.
 """
 
 from __future__ import annotations
@@ -53,6 +54,8 @@ class ShotSession:
         self.keeper = Keeper(file, saved)
         self.pasted: Pasted | None = None
         """Lines that are offered as readings."""
+        self._written: Change | None = None
+        """A reading that is written and not followed yet."""
         self.acted: list[Callable[[ReadBack, Sequence[Change]], None]] = []
         """Told of each act: what it came to, and what it changed; nothing where it only said something."""
         self.read_back = self._greeting()
@@ -128,8 +131,22 @@ class ShotSession:
             self.written(self.book.check(meant.reference, said))
 
     def shot(self, spot: int, said: str) -> None:
-        """Write a reading at a spot; one that does not fit is shouted, and nothing waits for it."""
-        self.written(self.book.shoot(self.book.job.grid.name(spot), said, self._does_not_fit))
+        """Write a reading at a spot, and keep it; figures, read-back and what is next follow (`follow`)."""
+        self.follow()
+        self._written = self.book.shoot(self.book.job.grid.name(spot), said, self._does_not_fit)
+        self.keeper.keep()
+
+    @property
+    def taken(self) -> Change | None:
+        """A reading that was taken a moment ago, and what it changed, while nothing has followed from it yet."""
+        return self._written
+
+    def follow(self) -> None:
+        """Let figures, read-back and names follow from a reading that was taken; one that does not fit is shouted."""
+        change, self._written = self._written, None
+        if change is not None:
+            self._follow(change)
+            self._act(self._judged(change, read_back.written(self.summary, change)), [change])
 
     def _does_not_fit(self, spot: int) -> bool:
         return summarise(self.book.page).judged(spot) is not None
@@ -148,6 +165,7 @@ class ShotSession:
             change: What it did.
             told: What it came to, where whoever wrote it knows more of that than the entry says.
         """
+        self.keeper.keep()
         self._follow(change)
         self._act(self._judged(change, told or read_back.written(self.summary, change)), [change])
 
@@ -158,6 +176,7 @@ class ShotSession:
             height = self.book.page.round.height_at(next(iter(spots))) if -1 not in spots else None
             now = None if height is None else height - self.book.page.zero_level_nm
             change = changes[0] if len(changes) == 1 else replace(changes[0], now_nm=now)
+            self.keeper.keep()
             self._follow(change)
             self._act(self._judged(change, read_back.again(self.summary, change)), changes)
             return
@@ -203,8 +222,7 @@ class ShotSession:
             listen(told, changes)
 
     def _follow(self, change: Change) -> None:
-        """Keep what was written, and let figures and names follow."""
-        self.keeper.keep()
+        """Let figures and names follow from what was written."""
         line = change.line
         if isinstance(line.entry, Shot | LeaveOut | NotPad):
             self.naming.written_at(line.index, undone=change.undone)

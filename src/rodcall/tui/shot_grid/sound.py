@@ -164,8 +164,10 @@ class Hearing:
         self._sounds = Sounds(self._ring, Speaker(settings.say_command, silent) if speaks else None)
 
     def told(self, read_back: ReadBack) -> None:
-        """What an act came to."""
+        """What an act came to, and what is to be done about it."""
         self._sounds.heard(read_back.call, read_back.spoken)
+        if read_back.order:
+            self._sounds.heard(Call.LOOK, read_back.order)
 
     def asked(self, text: str) -> None:
         """A question, or why the last thing was not taken."""

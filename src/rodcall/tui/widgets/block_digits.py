@@ -26,7 +26,8 @@ _PIXELS = {
 ROWS = 3
 
 
-def block_letters(text: str, tall: int = 1, wide: int = 1) -> list[str]:
+@lru_cache(maxsize=64)
+def block_letters(text: str, tall: int = 1, wide: int = 1) -> tuple[str, ...]:
     """The text in large letters, as rows of equal width; what has no letter becomes a gap.
 
     Args:
@@ -44,10 +45,10 @@ def block_letters(text: str, tall: int = 1, wide: int = 1) -> list[str]:
     tall_halves = [row for row in halves for _ in range(tall)]
     if len(tall_halves) % 2:
         tall_halves.append("." * len(halves[0]))
-    return [
+    return tuple(
         "".join(_HALVES[upper + lower] * wide for upper, lower in zip(above, below, strict=True))
         for above, below in zip(tall_halves[::2], tall_halves[1::2], strict=True)
-    ]
+    )
 
 
 def rows_of(tall: int) -> int:

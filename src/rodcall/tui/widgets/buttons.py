@@ -52,16 +52,19 @@ class Buttons:
             told: Said behind them, where nothing is to be tapped.
         """
         split = len(buttons) - always
-        first, last = list(buttons[:split]), list(buttons[split:])
-        room = width - 1 - (cell_len(told) + len(GAP) if told else 0)
-        while first and _length([*first, *last]) > room:
-            first.pop()
-        self._placed, text = [], " "
-        for button in [*first, *last]:
-            at = cell_len(text)
-            text += button.text + GAP
-            self._placed.append(_Placed(shift + at - 1, shift + cell_len(text) - 2, button.key))
-        return (text + told).rstrip()
+        texts = [button.text for button in buttons]
+        room = width - 1 - (cell_len(told) + len(GAP) if told else 0) + len(GAP)
+        room -= sum(cell_len(text) + len(GAP) for text in texts[split:])
+        seen = 0
+        while seen < split and (room := room - cell_len(texts[seen]) - len(GAP)) >= 0:
+            seen += 1
+        self._placed, at = [], 1
+        shown = [*range(seen), *range(split, len(buttons))]
+        for each in shown:
+            after = at + cell_len(texts[each]) + len(GAP)
+            self._placed.append(_Placed(shift + at - 1, shift + after - 2, buttons[each].key))
+            at = after
+        return f" {GAP.join([*(texts[each] for each in shown), told])}".rstrip()
 
     def key_at(self, x: int) -> str | None:
         """The key of the button in this column; None beside all."""
@@ -71,7 +74,3 @@ class Buttons:
 def of_actions(actions: Iterable[Action]) -> list[Button]:
     """The buttons of a table."""
     return [Button(action.key, say(action.words)) for action in actions]
-
-
-def _length(buttons: Sequence[Button]) -> int:
-    return sum(cell_len(button.text) for button in buttons) + len(GAP) * max(len(buttons) - 1, 0)

@@ -1,53 +1,133 @@
-"""A widget of a few lines of styled text that repaints only those that changed."""
+"""Widgets of lines that are kept as they go to the terminal: what did not change costs nothing to paint again.
+
+Textual's own way asks for each line through all that style sheets can do to a widget: borders, padding, tints. These
+have none of it, and a key waits for the difference.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from rich.text import Text
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.widgets.styles import PLAIN
 
+_GROUND = Color.parse(DAY.ground)
+"""Under all that is painted; each part has colours of its own."""
 
-class Lines(Widget):
-    """Shows lines of text, cut at its width. Text is taken as it is: no markup is read."""
+
+class Painted(Widget):
+    """Paints segments line by line; whoever changes a line says so (`repaint_lines`, or `refresh` for all)."""
 
     def __init__(self, *, id: str, style: Style = PLAIN) -> None:
         super().__init__(id=id)
         self._style = style
+        """What fills a line up to the widget's width."""
+        self._kept: dict[int, Strip] = {}
+        self._width = 0
+        self._line_filters: Sequence[LineFilter] | None = None
+        """What is done to each line on its way to the terminal; asked for anew when all is painted anew."""
+
+    def segments(self, y: int) -> Iterable[Segment]:
+        """What stands in a line; what is too long is cut."""
+        raise NotImplementedError
+
+    def repaint_lines(self, lines: Sequence[int]) -> None:
+        """These lines look different."""
+        width = self.size.width
+        if lines:
+            self.refresh(*(Region(0, y, width, 1) for y in lines))
+
+    def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Painted:
+        """All lines look different, or those in these regions."""
+        if not regions:
+            self._kept.clear()
+            self._line_filters = None
+        for region in regions:
+            for y in range(region.y, region.y + region.height):
+                self._kept.pop(y, None)
+        super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
+        return self
+
+    def render_line(self, y: int) -> Strip:
+        """One line, exactly as wide as the widget."""
+        width = self.size.width
+        parts = list(self.segments(y))
+        filled = sum(cell_len(part.text) for part in parts)
+        if filled < width:
+            parts.append(Segment(" " * (width - filled), self._style))
+        strip = Strip(parts, max(filled, width))
+        return strip if filled <= width else strip.crop(0, width)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines as they go to the terminal, those that did not change as they were kept."""
+        width = self.size.width
+        if width != self._width:
+            self._width = width
+            self._kept.clear()
+        strips = [self._kept.get(y) or self._keep(y) for y in crop.line_range]
+        return strips if crop.column_span == (0, width) else [strip.crop(*crop.column_span) for strip in strips]
+
+    def _keep(self, y: int) -> Strip:
+        if self._line_filters is None:
+            self._line_filters = self.get_line_filters()
+        strip = self.render_line(y)
+        for each in self._line_filters:
+            strip = strip.apply_filter(each, _GROUND)
+        self._kept[y] = strip
+        return strip
+
+
+class Lines(Painted):
+    """Shows lines of text, cut at its width. Text is taken as it is: no markup is read."""
+
+    def __init__(self, *, id: str, style: Style = PLAIN) -> None:
+        super().__init__(id=id, style=style)
         self._lines: list[Text] = []
 
     def show(self, lines: Sequence[Text | str]) -> None:
         """Show these lines from the top; what stood below them is cleared."""
         new = [Text(line) if isinstance(line, str) else line for line in lines]
         old, self._lines = self._lines, new
-        for y in range(max(len(old), len(new))):
-            if y >= len(old) or y >= len(new) or not _same(old[y], new[y]):
-                self.refresh(Region(0, y, self.size.width, 1))
+        both = min(len(old), len(new))
+        changed = [y for y in range(both) if not _same(old[y], new[y])]
+        self.repaint_lines([*changed, *range(both, max(len(old), len(new)))])
 
     @property
     def shown(self) -> str:
         """The text that is shown, for tests and for reading aloud."""
         return "\n".join(line.plain for line in self._lines)
 
-    def render_line(self, y: int) -> Strip:
+    def segments(self, y: int) -> Iterable[Segment]:
         """One line, in the widget's own style where the text has none."""
-        width = self.size.width
-        if y >= len(self._lines) or width <= 0:
-            return Strip.blank(width, self._style)
+        if y >= len(self._lines):
+            return ()
         line = self._lines[y]
-        # Rich leaves the style of a whole text out where no part of it has one of its own.
         style = self._style + line.style if isinstance(line.style, Style) else self._style
-        styled = [
-            Segment(part.text, style + part.style if part.style else style) for part in line.render(self.app.console)
-        ]
-        return Strip(styled).simplify().adjust_cell_length(width, self._style)
+        if not line.spans:
+            return (Segment(line.plain, style),)
+        return _styled(line, style)
+
+
+def _styled(line: Text, style: Style) -> Iterable[Segment]:
+    """A text whose parts have styles of their own, one behind the other."""
+    at = 0
+    for start, end, own in line.spans:
+        if start > at:
+            yield Segment(line.plain[at:start], style)
+        yield Segment(line.plain[start:end], style + own if isinstance(own, Style) else style)
+        at = end
+    if at < len(line.plain):
+        yield Segment(line.plain[at:], style)
 
 
 def fitted(text: str, width: int) -> str:
