@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from rodcall.book.model.entries import Readings
-from rodcall.tui.pages import form as form_module
-from rodcall.tui.pages.form import UNITS, Form, Row
+from rodcall.tui.pages.begin import form as form_module
+from rodcall.tui.pages.begin.form import UNITS, Form, Row
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.units import CM, FOOT, INCH, MM, M, Unit
 

@@ -19,9 +19,9 @@ from rodcall.tablet.paths import tablet_name
 from rodcall.tablet.samples import samples
 from rodcall.tui.app import RodcallApp
 from rodcall.tui.bindings.actions import JOB_LIST, SHOT_GRID
+from rodcall.tui.pages.begin.jobs import JobsScreen
+from rodcall.tui.pages.begin.new_job import NewJobScreen
 from rodcall.tui.pages.help import HelpScreen
-from rodcall.tui.pages.jobs import JobsScreen
-from rodcall.tui.pages.new_job import NewJobScreen
 from rodcall.tui.shot_grid.screen import ShotScreen
 from rodcall.tui.widgets.lines import Lines
 from rodcall.units import FOOT

@@ -10,9 +10,9 @@ import pytest
 from rodcall.book.storage import atomic_write
 from rodcall.book.storage.opening import open_job
 from rodcall.tablet.paths import jobs_folder
-from rodcall.tui.pages import jobs as jobs_screen
-from rodcall.tui.pages.jobs import JobsScreen
-from rodcall.tui.pages.new_job import NewJobScreen
+from rodcall.tui.pages.begin import jobs as jobs_screen
+from rodcall.tui.pages.begin.jobs import JobsScreen
+from rodcall.tui.pages.begin.new_job import NewJobScreen
 from tests.kit import a_book, a_job
 from tests.tui.kit import crew
 from tests.tui.test_jobs import morning, put

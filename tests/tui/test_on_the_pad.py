@@ -10,9 +10,9 @@ from rodcall.book.model.grid import GridError
 from rodcall.tui.app import RodcallApp
 from rodcall.tui.bindings.actions import NEW_JOB, SHOT_GRID, Action
 from rodcall.tui.pages.base import TextPage
-from rodcall.tui.pages.jobs import JobsScreen
+from rodcall.tui.pages.begin.jobs import JobsScreen
+from rodcall.tui.pages.begin.new_job import NewJobScreen
 from rodcall.tui.pages.menu import MenuScreen
-from rodcall.tui.pages.new_job import NewJobScreen
 from rodcall.tui.widgets.lines import Lines
 from tests.kit import a_book, a_job
 

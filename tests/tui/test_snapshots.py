@@ -19,8 +19,8 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.tablet.paths import jobs_folder
 from rodcall.tablet.settings import Settings
 from rodcall.tui.app import RodcallApp
-from rodcall.tui.pages import form, jobs
 from rodcall.tui.pages import settings as settings_page
+from rodcall.tui.pages.begin import form, jobs
 from rodcall.tui.shot_grid import practice, screen
 from rodcall.tui.shot_grid.practice import PracticeGrid
 from rodcall.tui.terminal.themes import THEMES

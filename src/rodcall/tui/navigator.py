@@ -48,7 +48,7 @@ class Navigator:
         if self._opened is not None:
             self._push(self._grid(self._opened))
         else:
-            from rodcall.tui.pages.jobs import JobsScreen
+            from rodcall.tui.pages.begin.jobs import JobsScreen
 
             self._push(JobsScreen())
 
@@ -85,7 +85,7 @@ class Navigator:
             self._app.exit()
 
     def _new_job(self, _: wanted.NewJobWanted) -> None:
-        from rodcall.tui.pages.new_job import NewJobScreen
+        from rodcall.tui.pages.begin.new_job import NewJobScreen
 
         self._push(NewJobScreen())
 

@@ -111,7 +111,7 @@ class PlanPicture:
         row, column = divmod(self.cursor, grid.across)
         before = self.row, self.column
         self.row = _scrolled(self.row, row, laid.rows, grid.along)
-        self.column = _scrolled(self.column, column, laid.columns, grid.across)
+        self.column = _leafed(self.column, column, laid.columns, grid.across)
         return before != (self.row, self.column)
 
     def scroll(self, rows: int) -> None:
@@ -375,6 +375,18 @@ def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
         return value, mark
     told = next((told for told in (f"{other} {value}", f"{other}{value}") if len(told) <= room), None)
     return (value, other) if told is None else (told, mark)
+
+
+def _leafed(first: int, at: int, seen: int, of: int) -> int:
+    """The first column to show so that `at` is seen: by the page, since a walk goes from column to column.
+
+    One column at a time, all of the plan would move at every reading.
+    """
+    spare = 1 if seen > 2 else 0
+    if first + min(spare, at) <= at < first + seen - min(spare, of - 1 - at):
+        return min(max(first, 0), max(of - seen, 0))
+    ahead = at - spare if at >= first + seen - spare else at + spare - seen + 1
+    return min(max(ahead, 0), max(of - seen, 0))
 
 
 def _scrolled(first: int, at: int, seen: int, of: int) -> int:

@@ -62,7 +62,7 @@ class Painted(Widget):
         """One line, exactly as wide as the widget."""
         width = self.size.width
         parts = list(self.segments(y))
-        filled = sum(cell_len(part.text) for part in parts)
+        filled = sum(len(part.text) if part.text.isascii() else cell_len(part.text) for part in parts)
         if filled < width:
             parts.append(Segment(" " * (width - filled), self._style))
         strip = Strip(parts, max(filled, width))

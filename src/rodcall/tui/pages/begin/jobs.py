@@ -17,7 +17,7 @@ from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.tui.pages.base import ListPage
-from rodcall.tui.pages.job_rows import heads, row
+from rodcall.tui.pages.begin.job_rows import heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import fitted

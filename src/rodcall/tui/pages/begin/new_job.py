@@ -11,7 +11,7 @@ from rodcall.book.storage.opening import JobFileError, new_job_file
 from rodcall.i18n import say
 from rodcall.tablet.paths import file_for, tablet_name
 from rodcall.tui.pages.base import Page
-from rodcall.tui.pages.form import Form
+from rodcall.tui.pages.begin.form import Form
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import fitted, tail
