@@ -123,6 +123,11 @@ class RodcallApp(App[None], inherit_bindings=False):
             self._plain = Plain(enabled=plain)
             self._show_all_anew()
 
+    @property
+    def has_braille(self) -> bool:
+        """Charts are drawn in braille; else in letters."""
+        return not self._plain.enabled and charset.has_braille(os.environ)
+
     def _show_all_anew(self) -> None:
         for screen in self.screen_stack if self.is_running else ():
             for widget in screen.walk_children(with_self=True):

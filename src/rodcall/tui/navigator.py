@@ -116,7 +116,7 @@ class Navigator:
     def _target(self, asked: wanted.TargetWanted) -> None:
         from rodcall.tui.pages.target import TargetScreen
 
-        self._push(TargetScreen(asked.summary), asked.then)
+        self._push(TargetScreen(asked.summary, asked.design), asked.then)
 
     def _punch_list(self, asked: wanted.PunchListWanted) -> None:
         from rodcall.tui.pages.punch_list import PunchScreen

@@ -92,6 +92,7 @@ TARGET_PAGE = (
     Action("best_fit", "m", "best fit", "The balanced plane that fits the ground best (least squares)."),
     Action("least_earth", "e", "least earth", "The balanced plane with the least cut and fill."),
     Action("level", "v", "level", "No slopes."),
+    Action("design", "d", "design", "The shape: plane, crown, valley, ramp or dish."),
     Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
 )
 """The target page's keys; a reading and Enter types a target."""
@@ -151,14 +152,15 @@ PUNCH_PAGE = (
 
 _LEAVE_DIG = ("d", "-", "/", "escape", "backspace", "ctrl+q")
 DIG_PAGE = (
-    Action("up", "up", "up", "The move before.", ("8",)),
-    Action("down", "down", "down", "The next move.", ("2",)),
-    Action("page_up", "pageup", "far up", "Half a screen of moves up.", ("9",)),
-    Action("page_down", "pagedown", "far down", "Half a screen of moves down.", ("3",)),
-    Action("first", "home", "first", "The first move.", ("7",)),
-    Action("last", "end", "last", "The last move.", ("1",)),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
-    Action("leave", "q", "back", "Back to the shot grid; a working out that goes on is given up.", _LEAVE_DIG),
+    Action("view", "enter", "moves", "The single moves; again for the zones.", ("m", "tab", "+")),
+    Action("up", "up", "up", "The zone or move before.", ("8",)),
+    Action("down", "down", "down", "The next zone or move.", ("2",)),
+    Action("page_up", "pageup", "far up", "Half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Half a screen down.", ("3",)),
+    Action("first", "home", "first", "The first one.", ("7",)),
+    Action("last", "end", "last", "The last one.", ("1",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
+    Action("leave", "q", "back", "Back to the shot grid; stops the calculation.", _LEAVE_DIG),
 )
 
 SETTINGS_PAGE = (

@@ -161,9 +161,11 @@ class PlanPicture:
         left = laid.label + (index % self.grid.across - self.column) * laid.width
         whole = sum(len(part.text) for part in drawn)
         before, _, after = Segment.divide(drawn, [left, left + laid.width, whole])
-        told = f"{write(height_nm, self._unit):>{laid.width - 2}}" if laid.width <= USUAL else write(
-            height_nm, self._unit
-        ).center(laid.width)
+        told = (
+            f"{write(height_nm, self._unit):>{laid.width - 2}}"
+            if laid.width <= USUAL
+            else write(height_nm, self._unit).center(laid.width)
+        )
         return [*before, Segment(f"{told:<{laid.width}}", STRONG), *after]
 
     def line(self, y: int) -> list[Segment]:
@@ -450,7 +452,7 @@ def _inside(body: list[Segment]) -> list[Segment]:
     return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
 
 
-def _large(value: str, laid: Layout) -> list[str] | None:
+def _large(value: str, laid: Layout) -> tuple[str, ...] | None:
     """A height in large digits, as large as the cell has room for; None where it has none."""
     for tall, wide in ((2, 2), (1, 1)):
         if laid.height >= rows_of(tall) + 2 and laid.height >= LARGE and laid.width >= columns_of(value, wide) + 4:

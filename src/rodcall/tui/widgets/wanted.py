@@ -82,6 +82,8 @@ class Aim:
 
     plane: Plane
     why: OwnReason
+    shape: str | None = None
+    """The design in words, `plane` for none; None where it stays as it was."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,8 @@ class TargetWanted(Wanted):
 
     summary: Summary
     then: Callable[[Aim | None], None]
+    design: str = ""
+    """The shape in force, in words; empty for a plane."""
 
 
 @dataclass(frozen=True)
