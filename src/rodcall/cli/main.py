@@ -16,7 +16,7 @@ import click
 
 from rodcall import __version__
 from rodcall.cli import entries, jobs, pages, practice, reports
-from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
+from rodcall.cli.help import SaidCommand, SaidOption, click_speaks, option
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
 from rodcall.exits import Exit
@@ -65,9 +65,10 @@ def cli(ctx: click.Context) -> int | None:
 
 @click.command("open", cls=SaidCommand, hidden=True)
 @JOB
-def open_(job: Path) -> int:
-    """Open a job on its shot grid."""
-    return _screens(job)
+@option("--lines", is_flag=True, help=phrase("Plain lines in and out, no screen: for screen readers."))
+def open_(job: Path, lines: bool) -> int:
+    """Open a job on its shot grid, or with --lines as plain lines."""
+    return _by_line(job) if lines else _screens(job)
 
 
 for _command in (*jobs.COMMANDS, *entries.COMMANDS, *reports.COMMANDS, *practice.COMMANDS, *pages.COMMANDS):
@@ -80,6 +81,25 @@ def _screens(job: Path | None) -> int:
     if at_a_terminal():
         return show(None if job is None else str(job))
     jobs.print_jobs() if job is None else reports.print_figures(job)
+    return Exit.DONE
+
+
+def _by_line(job: Path) -> int:
+    """Work on a job line by line; each line goes out at once."""
+    from rodcall.book.storage.opening import JobFileError
+    from rodcall.cli.by_line import take_job
+
+    def tell(line: str) -> None:
+        click.echo(shown(line))
+        sys.stdout.flush()
+
+    try:
+        trouble = take_job(job, sys.stdin, tell)
+    except JobFileError as error:
+        raise Unusable(str(error)) from None
+    if trouble:
+        click.echo(f"rodcall: {shown(trouble)}", err=True)
+        return Exit.UNUSABLE
     return Exit.DONE
 
 

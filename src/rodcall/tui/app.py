@@ -69,8 +69,10 @@ class RodcallApp(App[None], inherit_bindings=False):
         self._few_colours = themes.customary(os.environ) == "sixteen"
         self._colours = Recolour("day", few=self._few_colours)
         self._plain = Plain(enabled=False)
+        self.own_theme_told: tuple[str, ...] = ()
+        """What is wrong with the crew's own theme, or hard to read in it."""
         self.apply(settings)
-        self.wrong_settings = (*wrong, *self.keymap.wrong)
+        self.wrong_settings = (*wrong, *self.keymap.wrong, *self.own_theme_told)
         """Lines of the settings file that could not be used, each told in one line."""
         self.fault: Exception | None = None
         """The mistake of the program that ended it."""
@@ -90,7 +92,12 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.bounces.limit_ms = settings.vibration_ms
         self.keymap = Keymap(settings.keys, settings.key_lines)
         speak(settings.language)
-        self.wear(themes.customary(os.environ) if settings.theme == "auto" else settings.theme)
+        theme = themes.customary(os.environ) if settings.theme == "auto" else settings.theme
+        if theme == themes.OWN:
+            self.own_theme_told = themes.take_own()
+            # The file may have changed under the same name.
+            self._colours = Recolour("day", few=self._few_colours)
+        self.wear(theme if theme in themes.THEMES else "day")
         chosen = settings.characters
         self.write_in(charset.customary(os.environ) if chosen == "auto" else chosen)
 
@@ -101,6 +108,10 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.app_resume_signal.subscribe(self, self._wake)
         self._navigator.begin()
         self.call_after_refresh(self._rest_collector)
+
+    def on_unmount(self) -> None:
+        """Nothing is left of what was practised."""
+        self._navigator.close()
 
     # -- colours --------------------------------------------------------------------------------------------
 

@@ -17,8 +17,9 @@ from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tui.pages import dig_plan, zone_map
 from rodcall.tui.pages.base import ListPage
+from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.lines import beside, fitted
-from rodcall.tui.widgets.styles import BAR, FAINT, PLAIN, STRONG
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import dig as words_dig
 from rodcall.wording import words
@@ -70,6 +71,7 @@ class DigScreen(ListPage[None]):
         self._zones: ZonePlan | None = None
         self._zone_lines: list[str] = []
         self._moves: list[str] = []
+        self._copied = ""
         self._by_move = False
         """The single moves are listed instead of the zones."""
         self._waiting = say("working out the least haul: 0%")
@@ -126,6 +128,15 @@ class DigScreen(ListPage[None]):
         """Leave; nobody waits for the moves any more."""
         self._left.set()
         self.dismiss()
+
+    def message_of_copy(self, told: str) -> None:
+        """Say what came of copying."""
+        self._copied = told
+
+    def press(self, key: Stroke) -> None:
+        """What was said of the last key is said once."""
+        self._copied = ""
+        super().press(key)
 
     def do_view(self) -> None:
         """The single moves, or the zones again."""
@@ -197,7 +208,7 @@ class DigScreen(ListPage[None]):
     def _foot(self, width: int) -> list[Text]:
         """The chosen zone or move in full, what is over or short at the end, what takes no part, marks, keys."""
         summary, plan, zones = self._summary, self._plan, self._zones
-        told: list[tuple[str, Style]] = []
+        told: list[tuple[str, Style]] = [(self._copied, ACCENT)]
         if plan is not None and self._by_move and self._moves:
             move = plan.moves[self.at]
             told.append((words_dig.move_words(summary, move).ends, STRONG))

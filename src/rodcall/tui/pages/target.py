@@ -214,6 +214,10 @@ class TargetScreen(Page[Aim | None]):
         """No slopes."""
         self._slope(0.0, 0.0, OwnReason.LEVEL)
 
+    def message_of_copy(self, told: str) -> None:
+        """Say what came of copying."""
+        self.line.message = told
+
     # -- the design's shape ---------------------------------------------------------------------------------
 
     def do_design(self) -> None:

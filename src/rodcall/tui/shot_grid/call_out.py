@@ -1,4 +1,4 @@
-"""The call-out: where the helper goes next, what was read back and what is wanted, to be read from metres away."""
+"""The call-out: where the helper goes next, what was read back and what to hit, to be read from metres away."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from rich.text import Text
 
 from rodcall.figures.summary import Summary
-from rodcall.i18n import say
+from rodcall.i18n import counted, say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
-from rodcall.tui.widgets.styles import FAINT, STRONG
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, STRONG
 from rodcall.units import in_words
 from rodcall.wording import words
-from rodcall.wording.read_back import ReadBack
+from rodcall.wording.read_back import Call, ReadBack
 
 GAP = 3
 """Columns between the position and the tape distances."""
@@ -31,19 +31,43 @@ class CallOut:
     """What was taken last, in more words and in fewer."""
     wanted: str
     on_the_rod: bool
-    """What is wanted is a reading of the rod; else a height."""
+    """What is to be hit is a reading of the rod; else a height."""
+    state: str = ""
+    """How many are left, the check, the unit."""
+    alarm: tuple[str, ...] = ()
+    """What takes the whole page, a line each: a reading that does not fit, or a bad check."""
 
 
-def call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
+def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str = "") -> CallOut:
     """What the helper has to know.
 
     Args:
         summary: Of the page.
         at: Index of the next position, or None where all are shot.
         read_back: What the last act came to.
+        check: How the last check shot stands, in words.
     """
-    first, *more = map(words.harmless, read_back.parts)
-    said = (f"{first} {more[0]}", first) if more else (first,)
+    told = _call_out(summary, at, read_back)
+    left = len(summary.missing)
+    still = counted(left, "{number} left", "{number} left") if left else say("all shot")
+    state = "   ".join(filter(None, (still, check, words.unit_word(summary.job.heights))))
+    return replace(told, state=state, alarm=_alarm(summary, read_back))
+
+
+def _alarm(summary: Summary, read_back: ReadBack) -> tuple[str, ...]:
+    """What the helper must do before walking on; nothing where all is well."""
+    if read_back.call is Call.LOOK and read_back.spot is not None:
+        return say("STAY AT {position}", position=summary.grid.name(read_back.spot)), say("READ AGAIN")
+    if read_back.call is Call.LOOK and summary.trust.unresolved:
+        return say("STOP"), say("BAD CHECK"), say("CHECK AGAIN")
+    return ()
+
+
+def _call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
+    # Name, height, and cut or fill; in fewer words where the letters would have to be smaller for more.
+    parts = [words.harmless(part) for part in read_back.parts]
+    whole = " ".join(parts)
+    said = tuple(dict.fromkeys((whole, " ".join([parts[0], *parts[2:]]), " ".join(parts[:2]), parts[0])))
     if at is None:
         return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)
     job, grid = summary.job, summary.grid
@@ -109,7 +133,7 @@ def fits(told: CallOut, sizes: Sizes, width: int, height: int) -> bool:
 def _height(told: CallOut, sizes: Sizes) -> int:
     """Rows that all parts and their captions take."""
     beside = 2 * _rows(sizes.tapes) + 1 if told.tapes else 0
-    return 3 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + _rows(sizes.wanted)
+    return 4 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + _rows(sizes.wanted)
 
 
 def _beside(told: CallOut, tall: int) -> int:
@@ -141,6 +165,8 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
         width: Columns.
         height: Rows, the entry line's apart.
     """
+    if told.alarm:
+        return _alarm_lines(told.alarm, width, height)
     width -= 1
     sizes = sizes_for(told, width, height)
     position = _large(told.position, sizes.position, width - _beside(told, sizes.tapes))
@@ -150,7 +176,7 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     tapes = [row for tape in told.tapes for row in [*_large(tape, sizes.tapes, columns_of(tape, wide)), ""]]
     rows = max(len(position), len(tapes) - 1)
     corner = say("near left corner: ^ away, > right") if told.tapes else ""
-    wanted = say("wanted on the rod") if told.on_the_rod else say("wanted height")
+    wanted = say("rod reading to hit") if told.on_the_rod else say("height to hit")
     apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])
@@ -163,7 +189,26 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
         *apart,
         Text(f" {wanted}", FAINT),
         *(Text(f" {row}", STRONG) for row in _large(told.wanted, sizes.wanted, width)),
+        Text(fitted(f" {told.state}", width + 1).rstrip(), ACCENT),
     ]
+
+
+def _alarm_lines(alarm: tuple[str, ...], width: int, height: int) -> list[Text]:
+    """An alarm over the whole page, as large as there is room for, in reverse."""
+    room = width - 4
+    tall = next(
+        (
+            each
+            for each in range(height, 0, -1)
+            if len(alarm) * (rows_of(each) + 1) <= height
+            and all(columns_of(told, _pressed(each)) <= room for told in alarm)
+        ),
+        0,
+    )
+    rows = [row for told in alarm for row in (*_large(told, tall, room), "")][:-1]
+    above = max((height - len(rows)) // 2, 0)
+    lines = [*[""] * above, *rows, *[""] * max(height - len(rows) - above, 0)][:height]
+    return [Text(f"  {line:<{width - 2}}"[:width], BAR) for line in lines]
 
 
 def _large(text: str, tall: int, width: int) -> list[str]:

@@ -34,6 +34,8 @@ DISTORTED = 3.0
 """A cell may be so many times wider or taller than the ground between its spots is, to fill the room."""
 NAMED = 4
 """Lines from which a cell shows its spot's name."""
+HATCH = "/  "
+"""Ground outside of the pad, and holes in it."""
 LARGE = 5
 """Lines from which its height is written in large digits, where it is wide enough."""
 
@@ -222,7 +224,10 @@ class PlanPicture:
             edges = [Segment(":", FAINT), Segment(":", FAINT)]
         else:
             edges = []
-        if ground is None:
+        if self.summary.state[index] == NOT_PAD:
+            row = f"{HATCH[line % len(HATCH) :]}{HATCH * width}"
+            body = [Segment(row[:left], FAINT), Segment(text, style), Segment(row[width - right : width], FAINT)]
+        elif ground is None:
             body = [Segment(" " * left, PLAIN), Segment(text, style), Segment(" " * right, PLAIN)]
         else:
             body = [*_runs(ground[:left]), Segment(text, style), *_runs(ground[width - right :])]
@@ -316,7 +321,8 @@ class PlanPicture:
         if self.summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
         elif self.summary.state[index] == NOT_PAD:
-            told, short = say("not pad", "in a cell of the plan"), ""
+            # Where an outline says so it is seen by the hatching alone.
+            told, short = say("not pad", "in a cell of the plan") if not self.summary.outline else "", ""
         else:
             before = self.summary.before_at(index)
             deviation = self.summary.deviation_at(index) if before is None else before[1]

@@ -262,6 +262,10 @@ class ShotScreen(KeyScreen[None]):
         """Very large letters for the helper, or the grid again."""
         self.calling = not self.calling
 
+    def message_of_copy(self, told: str) -> None:
+        """Say what came of copying."""
+        self.session.line.message = told
+
     def do_overview(self) -> None:
         """All of the pad in shades, or the numbers."""
         self.calling = False
@@ -365,7 +369,7 @@ class ShotScreen(KeyScreen[None]):
         if self._back:
             shown.show_where(session, top, size.width, time())
         if calling:
-            shown.show_call_out(session, size, back=self._back)
+            shown.show_call_out(session, size, time(), back=self._back)
         else:
             actions = [each for each in self.actions if self._applies(each.id)]
             low, narrow = self.has_class("low"), self.has_class("narrow")

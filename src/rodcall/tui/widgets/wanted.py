@@ -36,6 +36,8 @@ class JobChosen(Wanted):
 
     file: JobFile
     in_place: bool = False
+    hints: bool = False
+    """The first job of this tablet: what to do next is said, a step at a time."""
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,11 @@ class JobLeft(Wanted):
 @dataclass(frozen=True)
 class NewJobWanted(Wanted):
     """The form for a new job."""
+
+
+@dataclass(frozen=True)
+class PracticeWanted(Wanted):
+    """A pad that is not there, with a helper who calls."""
 
 
 @dataclass(frozen=True)
