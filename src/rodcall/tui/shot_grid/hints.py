@@ -53,7 +53,6 @@ class Hints:
             "rest",
             lambda: counted >= 2,
             say("Hint: * lists all commands, ? explains the keys; train with rodcall practice"),
-        ),
         )
         yield (
             "target",
