@@ -373,7 +373,7 @@ class TargetScreen(Page[Aim | None]):
         """Where water runs, what the suggested height costs, and what is to be known before anybody digs."""
         told = [*words.warnings(self.here), *([words.water_words(self.here.water)] if self.here.water else [])]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
-        broken = wrap("; ".join(told), width - 2)
+        broken = wrap("; ".join(told), max(width - 2, 10))
         most = 1 if self.size.height < ROOM_FOR_TWO else 2 if self.size.height < ROOM_FOR_ALL else 3
         return [Text(f" {line}", STRONG) for line in broken[:most]] or [Text("")]
 

@@ -67,7 +67,7 @@ def _call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
     # Name, height, and cut or fill; in fewer words where the letters would have to be smaller for more.
     parts = [words.harmless(part) for part in read_back.parts]
     whole = " ".join(parts)
-    said = tuple(dict.fromkeys((whole, " ".join([parts[0], *parts[2:]]), " ".join(parts[:2]), parts[0])))
+    said = tuple(dict.fromkeys((whole, " ".join(parts[:2]), parts[0])))
     if at is None:
         return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)
     job, grid = summary.job, summary.grid

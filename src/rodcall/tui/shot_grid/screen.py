@@ -96,7 +96,7 @@ class ShotScreen(KeyScreen[None]):
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         self.set_timer(FIRST_LOOK, self.search.begin)
         file, line = self.session.file, self.session.line
-        line.message = file.read_only or file.recovered or next(iter(self.program.wrong_settings), "")
+        line.message = file.read_only or file.recovered or next(iter(self.program.wrong_settings), line.message)
         if file.broken_seals and not line.message:
             first = file.broken_seals[0]
             line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)

@@ -20,7 +20,9 @@ ROOM_FOR_CUSTOMER = 100
 SIGNS = {"PASS": "+", "FAIL": "!", "NOT PROVEN": "-"}
 """Before a verdict, so that it is told without colour."""
 _STYLES = {"PASS": LOW + Style(bold=True), "FAIL": BAR, "NOT PROVEN": HIGH}
-VERDICT = 20
+ROOM_FOR_PLACE = 29
+"""Columns for name and place from which both have one."""
+VERDICT = 17
 """Columns of verdict and punch list."""
 
 
@@ -59,13 +61,13 @@ def row(job: Glance, width: int, *, here: bool) -> Text:
 
 def _columns(width: int, name: str, place: str, customer: str, shots: str, state: str) -> str:
     """One line of the list; where there is little room the customer goes first, then the place, then the name's end."""
-    columns = 18 if width >= ROOM_FOR_ROUND else 6
+    columns = 17 if width >= ROOM_FOR_ROUND else 6
     room = max(width - columns - VERDICT - 17, 4)
     end = f"{shots:>11}  {fitted(state, columns)}"
     if width >= ROOM_FOR_CUSTOMER:
         beside = min(room // 4, 24)
         own = min(room - 2 * beside - 2, 48)
         return f" {fitted(name, own)} {fitted(place, beside)} {fitted(customer, beside)} {end}"
-    if room >= 32:
+    if room >= ROOM_FOR_PLACE:
         return f" {fitted(name, room - 15)} {fitted(place, 14)} {end}"
     return f" {fitted(name, room)} {end}"
