@@ -252,7 +252,7 @@ def test_taking_the_size_back_takes_back_what_it_made(form: Filled) -> None:
     form.at = ORDER.index("size")
     form.clear()
     assert form.row("length").text == ""
-    assert form.follows() == ""
+    assert form.follows(80) == ""
 
 
 def test_the_sketch_has_a_cross_a_shot_and_the_pads_proportions(form: Filled) -> None:

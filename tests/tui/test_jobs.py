@@ -112,7 +112,7 @@ async def test_an_empty_list_says_what_to_do(jobs: Path) -> None:
 async def test_newest_first_with_name_place_shots_and_state(jobs: Path) -> None:
     three(jobs)
     async with morning() as at:
-        assert at.lines[1].split() == ["job", "place", "shots", "state", "verdict,", "punch", "list"]
+        assert at.lines[1].split() == ["job", "place", "shots", "state", "verdict,", "open"]
         assert [line.split()[0] for line in at.lines[2:5]] == ["Tank", "Arena", "Shed"]
         assert "2 of 12  existing, " in at.lines[2]
         assert "0 of 12  final, " in at.lines[3]

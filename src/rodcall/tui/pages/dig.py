@@ -29,7 +29,7 @@ LEAST_PLAN = 20
 """Columns that the plan needs beside the moves, unless the whole pad takes fewer; else it stands above them."""
 ROOM_BESIDE = 110
 """Columns from which the zones are listed beside their map."""
-ROOM_FOR_WORDS = 24
+ROOM_FOR_WORDS = 30
 """Lines from which what is long is broken, and marks are explained."""
 ENDS = 22
 """Characters of a move's ends in the list; the whole of them stands below it."""

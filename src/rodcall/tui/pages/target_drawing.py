@@ -83,7 +83,7 @@ def pad(summary: Summary, width: int, height: int) -> list[Text]:
             return pad_map.Spot(("x",), FAINT)
         work = words.work_words(job, words_dig.deviation(summary, index))
         told = f"{work}{'' if known[index] else '?'}"
-        return pad_map.Spot((summary.grid.name(index), told), fill_style(shades[index], bool(out[index])), index)
+        return pad_map.Spot((summary.grid.name(index), told), fill_style(shades[index], bool(out[index])), area=index)
 
     return pad_map.draw(summary, spot, width, height)
 
@@ -125,7 +125,7 @@ def table(ground: Summary, candidates: Sequence[Candidate], width: int, height: 
     return Table(lines, [each.letter for each in shown], room)
 
 
-NARROWEST, WIDEST = 12, 18
+NARROWEST, WIDEST = 14, 18
 """Columns of a candidate: its name has room, and numbers farther apart cannot be compared."""
 
 

@@ -17,7 +17,9 @@ from rodcall.tui.widgets.styles import FAINT
 from rodcall.wording import dig as words_dig
 from rodcall.wording import words
 
-LEGEND = phrase("[ ] this zone   3 -> 5 dirt of zone 3 goes to 5   ok within crew tolerance   ? estimated   / not pad")
+LEGEND = phrase(
+    "[ ] this zone   3 -> 5 dirt of zone 3 goes to 5   C cut  F fill   ok within tolerance   ? estimated   / not pad"
+)
 
 
 def draw(summary: Summary, plan: ZonePlan, chosen: int | None, width: int, height: int) -> list[Text]:
@@ -48,7 +50,8 @@ def _marker(summary: Summary, plan: ZonePlan, chosen: int | None) -> Callable[[i
         here = at == chosen
         work = words.work_words(summary.job, words_dig.deviation(summary, index))
         told = (f"{at + 1} {ways[at]}".rstrip(), f"{work}{guess}", *([arrows[at]] if here and arrows[at] else []))
-        return pad_map.Spot(told, style + Style(bold=here), at, here)
+        letter = "C" if plan.zones[at].is_cut else "F"
+        return pad_map.Spot(told, style + Style(bold=here), f"{letter}{at + 1}", at, here)
 
     return mark
 

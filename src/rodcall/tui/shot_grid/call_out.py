@@ -125,9 +125,14 @@ def fits(told: CallOut, sizes: Sizes, width: int, height: int) -> bool:
         _height(told, sizes) <= height
         and bool(told.tapes or not sizes.tapes)
         and _least(told.position, sizes.position) + _beside(told, sizes.tapes) <= width
-        and _least(told.read_back[-1], sizes.read_back) <= width
+        and _least(_shouted(told, width), sizes.read_back) <= width
         and _least(told.wanted, sizes.wanted) <= width
     )
+
+
+def _shouted(told: CallOut, width: int) -> str:
+    """What of the read-back has to fit: all of it where there is room for that in letters of any size at all."""
+    return told.read_back[0] if _least(told.read_back[0], 2) <= width else told.read_back[-1]
 
 
 def _height(told: CallOut, sizes: Sizes) -> int:
@@ -184,7 +189,9 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
         Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), FAINT),
         *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), STRONG) for row in range(rows)),
         *apart,
-        Text(f" {say('read back')}", FAINT),
+        Text(
+            fitted(f" {say('read back')}{'' if said == told.read_back[0] else f'   {told.read_back[0]}'}", width), FAINT
+        ),
         *(Text(f" {row}", STRONG) for row in _large(said, sizes.read_back, width)),
         *apart,
         Text(f" {wanted}", FAINT),

@@ -226,7 +226,9 @@ class Chart:
         upper = "".join(_BARS[min(max(each - 4, 0), 4)] for each in steps)
         lower = "".join(_BARS[min(each, 4)] for each in steps)
         return [
-            Text(f"{say('out'):>{LABEL - 5}.{LABEL - 5}} {most:>3} ", FAINT).append(upper, FAINT),
+            Text(
+                f"{say('out', 'spots out of tolerance, beside their bars'):>{LABEL - 5}.{LABEL - 5}} {most:>3} ", FAINT
+            ).append(upper, FAINT),
             Text(f"{'0':>{LABEL - 1}} ", FAINT).append(lower, FAINT),
         ]
 

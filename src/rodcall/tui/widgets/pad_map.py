@@ -32,14 +32,16 @@ class Spot:
     """What a cell of the map shows.
 
     Attributes:
-        told: Its lines, from the most wanted; those without room are left away, of the first all but its first word.
+        told: Its lines, from the most wanted; those without room are left away.
         style: Of fill and words.
+        short: Instead of the first line where that has no room in some cell.
         area: Cells of one area have no gap between them.
         framed: It is what the page is about.
     """
 
     told: tuple[str, ...]
     style: Style
+    short: str = ""
     area: object = None
     framed: bool = False
 

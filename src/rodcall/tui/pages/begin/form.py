@@ -36,6 +36,10 @@ UNITS = {
 }
 
 
+TALLEST = 20
+"""Lines of the sketch at the most."""
+
+
 @dataclass
 class Field:
     """One line of the form."""
@@ -223,21 +227,26 @@ class Form:
             now = int(key.character) - 1
         field.text = field.choices[now % count]
 
-    def follows(self) -> str:
-        """How many shots the answers make, and how far apart; empty where they do not do."""
+    def follows(self, width: int) -> str:
+        """How many shots the answers make, how far apart, and in which unit; empty where they do not do.
+
+        Args:
+            width: Columns; the unit makes way.
+        """
         made = self.grid
         if made is None:
             return ""
         away, right = (self._taped(int(each[1] - each[0])) for each in (made.along_nm, made.across_nm))
-        return say(
-            "{number} shots: {along} lines {away} apart, {across} in each, {right} apart; heights in {unit}",
+        told = say(
+            "{number} shots: {along} lines {away} apart, {across} in each, {right} apart",
             number=made.size,
             along=made.along,
             across=made.across,
             away=away,
             right=right,
-            unit=say(self._by_id["heights"].text),
         )
+        whole = f"{told}; {say('heights in {unit}', unit=say(self._by_id['heights'].text))}"
+        return whole if len(whole) <= width else told
 
     @property
     def grid(self) -> Grid | None:
@@ -264,8 +273,8 @@ class Form:
         if made is None or width < 12 or height < 5:
             return []
         # A character is about twice as tall as it is wide.
-        tall = height - 2
-        wide = min(max(round(2.0 * tall * made.width / made.length), 4), width - 4)
+        tall = min(height, TALLEST) - 2
+        wide = min(max(round(2.0 * tall * made.width / made.length), 2 * min(made.across, 40)), width - 4)
         tall = min(max(round(wide * made.length / made.width / 2.0), 2), tall)
         rows = [[" "] * wide for _ in range(tall)]
         near, left = int(made.along_nm[0]) + made.inset, int(made.across_nm[0]) + made.inset

@@ -29,7 +29,7 @@ VERDICT = 17
 def heads(width: int) -> Text:
     """What stands over the columns."""
     columns = _columns(width, say("job"), say("place"), say("customer"), say("shots"), say("state"))
-    return Text(f"{columns} {say('verdict, punch list')}", FAINT)
+    return Text(f"{columns} {say('verdict, open')}", FAINT)
 
 
 def row(job: Glance, width: int, *, here: bool) -> Text:

@@ -19,7 +19,7 @@ from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
 
-BESIDE = 78
+BESIDE = 90
 """Columns of the fields and their hints, where the pad is drawn beside them."""
 ROOM_BESIDE = 110
 """Columns from which it is."""
@@ -139,5 +139,5 @@ class NewJobScreen(Page[None]):
         row = self.form.rows()[self.form.at]
         if self._message or row.trouble:
             return Text(f" {self._message or row.trouble}", ACCENT)
-        follows = self.form.follows()
+        follows = self.form.follows(self.size.width - 2)
         return Text(f" {follows}", STRONG) if follows else Text(f" {row.hint}", FAINT)
