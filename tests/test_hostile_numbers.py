@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
 import copy
 import json
+import tempfile
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from rodcall.book.entry_lines import DictationError, dictate
+from rodcall.book.model.terms import TERMS
 from rodcall.book.storage.job_format import document_text, first_seal, sealed
-from rodcall.book.storage.opening import JobFileError, open_job
+from rodcall.book.storage.opening import JobFileError, new_job_file, open_job, open_to_write
+from rodcall.book.storage.schema import json_schema
 from rodcall.figures.summary import summarise
 from rodcall.sheets.exports.figures_json import figures
 from rodcall.sheets.exports.season import row
 from rodcall.sheets.make import Form, SheetError, make
+from rodcall.tui.app import RodcallApp
+from rodcall.units import FOOT, MM, SIZE_LIMIT, M, Unit
 from tests.cli.kit import rodcall
+from tests.kit import a_job
 from tests.make_old_file import FOLDER
 
 WRONG = (2**31, 2**53, 2**63, 10**30, -1, -(2**63), 0, 1e308, 5e-324, True, None, "9" * 5000, [], {})
@@ -92,3 +103,162 @@ def test_a_hostile_length_is_one_line_from_every_command(tmp_path, length):
         assert rodcall(command, path).refusal.startswith("pad.json: job: length: ")
     told = rodcall("season", tmp_path)
     assert (told.status, told.out.count("\n")) == (0, 2)
+
+
+# -- every field, through screen and paper too ------------------------------------------------------------------
+
+NUMBERS = (2**63, -(2**63), 2**63 - 1, 2**31, 10**15, 1e308, -1e308, 5e-324, "nan", "inf", "-1e999", "9" * 5000)
+WORDS = ("9" * 5000 + " ft", f"{2**63} mm", "1e308 in", "NaN", "", "\u202e-1", "A" * 5000, "ZZ9999", "\x1b[2J")
+FIELDS = [("job", key) for key in HEAD] + [
+    (at, key) for at, each in enumerate(ENTRIES) for key in each if key not in ("kind",)
+]
+
+
+def with_wrong(fields: list[tuple[Any, str]], wrong: list[Any], path: Path) -> None:
+    """The old file with wrong values put into these fields, sealed as if they were right."""
+    head, entries = copy.deepcopy(HEAD), copy.deepcopy(ENTRIES)
+    for (where, key), value in zip(fields, wrong, strict=True):
+        held = head if where == "job" else entries[where]
+        held[key] = [value] * len(held[key]) if isinstance(held[key], list) else value
+    write(path, head, entries)
+
+
+@settings(max_examples=120, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_wrong_values_in_any_fields_are_refused_or_go_through_figures_sheets_screen_and_season(tmp_path, data):
+    """What opens is shown on the screen and printed; what does not is one line everywhere."""
+    fields = data.draw(st.lists(st.sampled_from(FIELDS), min_size=1, max_size=2, unique=True))
+    near = st.one_of(st.sampled_from((*NUMBERS, *WORDS, *TIMES)), st.integers(), st.floats(), st.text(max_size=9))
+    wrong = data.draw(st.lists(near, min_size=len(fields), max_size=len(fields)))
+    folder = Path(tempfile.mkdtemp(dir=tmp_path))
+    path = folder / "pad.json"
+    try:
+        with_wrong(fields, wrong, path)
+    except ValueError:
+        # No JSON holds it (NaN), or no number is written with as many digits.
+        return
+    goes_through(path)
+    try:
+        opened = open_job(path, "reader")
+    except JobFileError:
+        # In one line that is printable, as `goes_through` has seen.
+        return
+    for kind in (".pdf", ".txt"):
+        with contextlib.suppress(SheetError):
+            make(opened, kind, Form.AS_BUILT)
+    asyncio.run(shown(path))
+
+
+async def shown(path: Path) -> None:
+    """The shot grid of a job, its punch list and its proof, painted once each."""
+    file = open_to_write(path, "tablet-b")
+    app = RodcallApp(file)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for key in ("-", "1", "enter"):
+            await pilot.press(key)
+        assert app.fault is None
+    file.close()
+
+
+# -- by schema --------------------------------------------------------------------------------------------------
+
+
+def unbounded(schema: Any, where: str = "") -> Iterator[str]:
+    """Places in a schema where a number, a text or a list may be as large as it likes."""
+    if isinstance(schema, list):
+        for each in schema:
+            yield from unbounded(each, where)
+    if not isinstance(schema, dict):
+        return
+    kind = schema.get("type")
+    if kind in ("integer", "number") and not (
+        {"minimum", "exclusiveMinimum"} & schema.keys() and {"maximum", "exclusiveMaximum"} & schema.keys()
+    ):
+        yield where
+    if kind == "string" and not {"maxLength", "pattern", "enum", "const", "format"} & schema.keys():
+        yield where
+    if kind == "array" and not {"maxItems"} & schema.keys():
+        yield where
+    for key, value in schema.items():
+        yield from unbounded(value, f"{where}/{key}")
+
+
+def test_every_number_text_and_list_of_a_job_file_has_bounds_in_the_schema():
+    told = json_schema()
+    model = {"job": told["$defs"]["Job"], **{key: value for key, value in told["$defs"].items() if key != "Entry"}}
+    loose = {place for place in unbounded(model) if not place.endswith(SEALS)}
+    sizes = {
+        place
+        for place in loose
+        if place.rsplit("/", 1)[-1] in HEAD and str(HEAD[place.rsplit("/", 1)[-1]])[0].isdigit()
+    }
+    assert loose - sizes == set(), "sizes are text in the file; each is read by `parse_length`, which has bounds"
+
+
+SEALS = ("/seal", "/own")
+
+
+# -- the largest and the smallest that a job may say ------------------------------------------------------------
+
+SHAPES = ((2, 2), (3, 3), (4, 3))
+PADS = (3, 50 * MM, M, 60 * FOOT, SIZE_LIMIT)
+SMALL = (0, 1, 127 * 25_000, M, SIZE_LIMIT)
+SAID = ("0", "+1", "-1", "+30 m", "-30 m", "+100'", "-100'", "+0.000001 mm", "+1e9")
+TERM_SAID = (
+    "0",
+    "1",
+    "1000000",
+    "1e300",
+    "100%",
+    "-99%",
+    "0.0001",
+    "9" * 300,
+    "1mm",
+    "10000m",
+    "99 yd3",
+    "none",
+    "yes",
+)
+LINES = ("reference BM1 high 9999", "reference BM1 low 9999", "check ZERO +1", "round final", "round working")
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_what_a_job_may_say_at_most_and_at_least_goes_through_everything(tmp_path, data):
+    """No figure overflows, and nothing ends a screen or a sheet, whatever the model lets in."""
+    folder = Path(tempfile.mkdtemp(dir=tmp_path))
+
+    def one(values: Any) -> Any:
+        return data.draw(st.sampled_from(values))
+
+    along, across = one(SHAPES)
+    sizes = {name: one(SMALL) for name in ("tolerance_high", "tolerance_low", "goal", "least_drop")}
+    steps = {name: one(SMALL[1:]) for name in ("step", "round_to")}
+    slopes = {name: one((0.0, -1.0, 1.0, 5e-324)) for name in ("slope_along", "slope_across")}
+    shrink = one((0.0, 0.1, 1 - 2**-53))
+    unit, length, width = one(tuple(Unit)), one(PADS), one(PADS)
+    try:
+        job = a_job(
+            unit, along=along, across=across, length=length, width=width, shrink=shrink, **sizes, **steps, **slopes
+        )
+        file = new_job_file(folder / "pad.json", job, "tablet-a")
+    except (ValueError, JobFileError):
+        return
+    for index in range(job.grid.size):
+        with contextlib.suppress(ValueError):
+            file.book.shoot(job.grid.name(index), one(SAID))
+    for name, term in TERMS.items():
+        with contextlib.suppress(ValueError):
+            file.book.set_term(name, one((*TERM_SAID, *term.choices)))
+    for target in (one(SAID), one(SAID)):
+        with contextlib.suppress(ValueError):
+            file.book.aim(target, slope_along=one((0.0, 1.0, -1.0)), slope_across=one((0.0, 1.0, -1.0)))
+    with contextlib.suppress(DictationError):
+        dictate(file.book, [one(LINES), one(LINES)], lambda: None, lambda index: False)
+    file.append()
+    file.close()
+    goes_through(file.path)
+    with contextlib.suppress(SheetError):
+        make(open_job(file.path, "reader"), ".pdf", Form.AS_BUILT)
+    asyncio.run(shown(file.path))

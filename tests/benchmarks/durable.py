@@ -1,14 +1,16 @@
-"""Prints how long an entry takes to be on the disk: its line in the journal, beside the whole file replaced.
+"""Prints how long a line takes to be durable: in the journal, beside one write and fsync, and the whole file replaced.
 
     python -m tests.benchmarks.durable FOLDER
 
-FOLDER lies on the disk in question. The yardstick is one write and fsync of a line as long, on the same disk, each time
-just before the program's own, since a disk is not as quick at every moment.
+FOLDER lies on the disk in question. The yardstick is one write and fsync of a line as long, on the same disk, in turns
+with the program's own and in an order of chance, since a disk is not as quick at every moment. Writing the entry into
+the book comes before it and is told by itself.
 """
 
 from __future__ import annotations
 
 import os
+import random
 import statistics
 import sys
 import tempfile
@@ -22,17 +24,18 @@ from rodcall.units import FOOT, Unit
 from tests.kit import a_job
 
 SIZES = (12, 1_200, 10_000, 50_000)
+LINE = b"x" * 330 + b"\n"
 PAD = a_job(Unit.MM, along=100, across=100, length=300 * FOOT, width=300 * FOOT)
 
 
-def medians(*acts: Callable[[], object], times: int) -> list[float]:
-    """Milliseconds that each takes, done in turns."""
-    taken: list[list[float]] = [[] for _ in acts]
+def medians(*acts: Callable[[], object], times: int, before: Callable[[], object] = lambda: None) -> list[float]:
+    """Milliseconds that each takes, done in turns, in an order of chance; those of `before` come last."""
+    taken: list[list[float]] = [[] for _ in (*acts, before)]
     for _ in range(times):
-        for act, each in zip(acts, taken, strict=True):
+        for at in (len(acts), *random.sample(range(len(acts)), len(acts))):
             began = time.perf_counter()
-            act()
-            each.append(1000 * (time.perf_counter() - began))
+            (*acts, before)[at]()
+            taken[at].append(1000 * (time.perf_counter() - began))
     return [statistics.median(each) for each in taken]
 
 
@@ -49,20 +52,21 @@ def main() -> None:
         descriptor = os.open(Path(folder, "line"), os.O_CREAT | os.O_WRONLY | os.O_APPEND)
 
         def one_line() -> None:
-            os.write(descriptor, b"x" * 250)
+            os.write(descriptor, LINE)
             os.fsync(descriptor)
 
-        print("milliseconds, median\n entries  write and fsync  line in the journal  whole file replaced")
+        print("milliseconds, median\n entries  write and fsync  line in the journal  ratio  into the book  whole file")
         for entries in SIZES:
             file, number = written(Path(folder), entries), count()
 
-            def append(file: JobFile = file, number: count[int] = number) -> None:
-                file.book.shoot("A1", f"{next(number) % 50:+d}")
-                file.append()
+            def shoot(file: JobFile = file, number: count[int] = number, entries: int = entries) -> None:
+                at = next(number)
+                file.book.shoot(PAD.grid.name((entries + at) % PAD.grid.size), f"{at % 50:+d}")
 
-            line, appended = medians(one_line, append, times=300)
-            (whole,) = medians(file.save, times=10)
-            print(f"{entries:>8}  {line:15.2f}  {appended:19.2f}  {whole:19.2f}")
+            line, appended, shot = medians(one_line, file.append, times=300, before=shoot)
+            whole = medians(file.save, times=10)[0]
+            ratio = appended / line
+            print(f"{entries:>8}  {line:15.3f}  {appended:19.3f}  {ratio:5.2f}  {shot:13.3f}  {whole:10.2f}")
             file.close()
         os.close(descriptor)
 

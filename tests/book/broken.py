@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterator
 from pathlib import Path
 
+from rodcall.book.model.entries import Damage
 from rodcall.book.storage.opening import JobFileError, open_to_write
 
 
@@ -45,10 +46,12 @@ def outcome(path: Path, content: bytes, heights: dict[int, int | None]) -> str:
         assert path.read_bytes() == content
         return "refused"
     opened.close()
-    found = {entry.number: getattr(entry, "reading_nm", None) for entry in opened.book.entries}
+    sound = (entry for entry in opened.book.entries if not isinstance(entry, Damage))
+    found = {entry.number: getattr(entry, "reading_nm", None) for entry in sound}
     if opened.broken_seals:
         return "edited"
     assert found == {number: heights[number] for number in found}
+    assert bool(opened.damaged) == (found != heights)
     if opened.recovered:
         assert any(each.read_bytes() == content for each in path.parent.glob("*.torn-*"))
         return "in part"

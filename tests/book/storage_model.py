@@ -8,22 +8,23 @@ from __future__ import annotations
 import errno
 import os
 import random
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from rodcall.book.storage import atomic_write, journal, lock, safe_read
+from rodcall.book.storage import atomic_write, job_file, journal, lock, safe_read
 from rodcall.book.storage.gather import gather
 from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_to_write
 from rodcall.units import Unit
 from tests.book.disk import die
 from tests.kit import a_job, ticking
 
-ERRORS = (errno.EACCES, errno.EIO, errno.ENOSPC, errno.EMFILE, errno.EROFS, errno.ESTALE)
-CALLS = ("open", "write", "fsync", "replace", "unlink", "fstat", "lstat", "chmod")
-MODULES = (atomic_write, journal, safe_read, lock)
+ERRORS = (errno.EACCES, errno.EPERM, errno.EIO, errno.ENOSPC, errno.EDQUOT, errno.EMFILE, errno.EROFS, errno.ESTALE)
+CALLS = ("open", "write", "fsync", "replace", "unlink", "fstat", "stat", "lstat", "chmod", "listdir", "ftruncate")
+MODULES = (atomic_write, journal, safe_read, lock, job_file)
 
 
 class Chance:
@@ -55,6 +56,11 @@ def no_lock(_: int) -> None:
     raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
 
 
+def readings_in(raw: bytes) -> set[str]:
+    """What was said, in the bytes of a file."""
+    return {said.decode() for said in re.findall(rb'"said": "(-[0-9]+)"', raw)}
+
+
 def schedule(folder: Path, seed: int) -> str:
     """Work off one schedule of chance; returns what was done, for who wants to see it.
 
@@ -68,6 +74,7 @@ def schedule(folder: Path, seed: int) -> str:
     saved: set[str] = set()
     count = 0
     done: list[str] = []
+    states: list[bytes] = []
     share = dice.choice((0.0, 0.01, 0.05, 0.2))
     clock = ticking()
     with pytest.MonkeyPatch.context() as patch:
@@ -78,8 +85,9 @@ def schedule(folder: Path, seed: int) -> str:
         for module in MODULES:
             patch.setattr(module, "os", Chance(dice, share))
         for _ in range(dice.randrange(5, 40)):
-            act = dice.choice(("open", "write", "write", "write", "write", "close", "kill", "unlock"))
+            act = dice.choice(("open", "write", "write", "write", "write", "close", "kill", "unlock", "replace"))
             done.append(act)
+            states.append(path.read_bytes() if path.exists() else b"")
             if act == "open" and len(open_now) < 2:
                 try:
                     file = open_to_write(path, dice.choice(("tablet-a", "tablet-b")))
@@ -92,6 +100,11 @@ def schedule(folder: Path, seed: int) -> str:
                 open_now.append(file)
             elif act == "unlock":
                 path.with_name("pad.json.lock").unlink(missing_ok=True)
+            elif act == "replace" and open_now and states[-1] and dice.random() < 0.5:
+                # Another program puts an older state there, or takes the file away: what only that held is gone.
+                state = dice.choice([*filter(None, states), None])
+                saved -= readings_in(states[-1]) - readings_in(state or b"")
+                path.unlink() if state is None else path.write_bytes(state)
             elif open_now:
                 file = dice.choice(open_now)
                 if act == "write":
@@ -107,6 +120,10 @@ def schedule(folder: Path, seed: int) -> str:
                     file.close() if act == "close" else die(file)
     for file in open_now:
         die(file)
+    if not path.exists():
+        brought = {entry.said for entry in gather(path).book.entries} if saved else set()
+        assert saved <= brought, (seed, sorted(saved - brought), done, sorted(os.listdir(folder)))
+        return " ".join(done)
     found = open_to_write(path, "tablet-c")
     here = {entry.said for entry in found.book.entries}
     assert not found.read_only, (seed, found.read_only)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import errno
 import random
 from pathlib import Path
 
 import pytest
 
+from rodcall.book.fold.page import PageError
 from rodcall.book.storage.journal import journals_of
 from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
+from rodcall.figures.punch_list import Doubts, Kind
+from rodcall.figures.summary import summarise
 from tests.book.disk import die
 from tests.kit import a_job, ticking
 
@@ -58,6 +62,7 @@ def held_against(opened: JobFile, right: dict[int, tuple[str, str]], changed: by
     assert found.items() <= right.items(), changed
     assert len(found) >= len(right) - 1, changed
     assert opened.recovered or opened.broken_seals, changed
+    assert bool(opened.damaged) == (len(found) < len(right)), changed
 
 
 @pytest.mark.parametrize("before", [True, False], ids=["with the file before", "alone"])
@@ -118,7 +123,10 @@ def test_a_line_of_nonsense_costs_itself(pad, at, own):
     file.close()
     again = open_job(pad, "reader")
     assert again.recovered == ""
-    assert again.broken_seals == (at + 1,), "it is told for ever"
+    assert (again.damaged, again.broken_seals) == ((at + 1,), ()), "it is told for ever, and nobody edited it"
+    listed = summarise(again.book.page).punch_list_knowing(Doubts())
+    assert [item.names for item in listed.of(Kind.DAMAGED)] == [(str(at + 1),)]
+    assert not listed.of(Kind.EDITED)
 
 
 def without_own(line: bytes) -> bytes:
@@ -179,3 +187,101 @@ def test_an_entry_that_cannot_be_in_sound_lines_is_of_a_newer_program_and_refuse
     path.write_text(document_text(head, {}, [line]), "utf-8")
     with pytest.raises(JobFileError, match="entry 1: kind 'from tomorrow' is not known"):
         open_to_write(path, "tablet-a")
+
+
+# -- it stays on the list for ever -------------------------------------------------------------------------
+
+
+def on_the_list(file: JobFile) -> dict[str, tuple[str, ...]]:
+    listed = summarise(file.book.page).punch_list_knowing(Doubts())
+    return {str(item.kind): item.names for item in listed.items if item.kind in (Kind.DAMAGED, Kind.EDITED)}
+
+
+@pytest.mark.parametrize("again", [0, 1, 3], ids=["looked at", "saved", "saved three times"])
+@pytest.mark.parametrize("cut", [1, 2, 20])
+@pytest.mark.parametrize("neatly", [True, False], ids=["whole lines", "mid-line"])
+def test_entries_missing_at_the_end_are_told_for_ever(pad, cut, again, neatly):
+    """Cut neatly, every seal that is left fits: only what the file says of its last entry tells."""
+    pad.with_name("pad.json.before").unlink()
+    lines = pad.read_bytes().split(b"\n")
+    entries = [place for place, line in enumerate(lines) if b'"number": ' in line]
+    first = entries[-cut]
+    if neatly:
+        kept = [*lines[: first - 1], lines[first - 1].rstrip(b","), *lines[entries[-1] + 1 :]]
+        pad.write_bytes(b"\n".join(kept))
+    else:
+        pad.write_bytes(b"\n".join(lines[:first])[:] + b"\n" + lines[first][:50])
+    for number in range(again):
+        file = open_to_write(pad, "tablet-b")
+        assert (file.recovered != "") == (number == 0)
+        file.book.shoot("A1", "-1")
+        file.append()
+        file.close()
+    opened = open_job(pad, "reader")
+    gone = tuple(str(number) for number in range(READINGS - cut + 1, READINGS + 1))
+    assert on_the_list(opened) == {"book damaged": gone}
+    assert len([entry for entry in opened.book.entries if entry.kind == "shot"]) == READINGS - cut + again
+
+
+def test_a_damaged_line_of_a_journal_is_told_for_ever(crashed):
+    (journal,) = journals_of(crashed)
+    lines = journal.read_bytes().split(b"\n")
+    lines[30] = lines[30][:40] + bytes(60) + lines[30][100:]
+    journal.write_bytes(b"\n".join(lines))
+    assert on_the_list(open_job(crashed, "reader")) == {"book damaged": ("30",)}
+    open_to_write(crashed, "tablet-a").close()
+    assert on_the_list(open_job(crashed, "reader")) == {"book damaged": ("30",)}
+
+
+def test_the_torn_end_of_a_line_that_was_never_called_saved_is_no_damage(crashed):
+    (journal,) = journals_of(crashed)
+    journal.write_bytes(journal.read_bytes()[:-30])
+    open_to_write(crashed, "tablet-a").close()
+    assert on_the_list(open_job(crashed, "reader")) == {}
+
+
+def test_damage_and_an_edit_are_two_things(pad):
+    pad.with_name("pad.json.before").unlink()
+    lines = pad.read_bytes().split(b"\n")
+    first = next(place for place, line in enumerate(lines) if line.startswith(b'  {"number"'))
+    lines[first + 9] = b"  {nothing},"
+    lines[first + 19] = lines[first + 19].replace(b'"shot"', b'"shot" ', 1).replace(b'"said": "-', b'"said": " -', 1)
+    pad.write_bytes(b"\n".join(lines))
+    for _ in range(2):
+        file = open_to_write(pad, "tablet-b")
+        assert on_the_list(file) == {"book damaged": ("10",), "book edited outside": ("19",)}
+        file.close()
+
+
+def test_damage_cannot_be_struck_or_undone(pad):
+    test_damage_and_an_edit_are_two_things(pad)
+    file = open_to_write(pad, "tablet-b")
+    (damage,) = (entry for entry in file.book.entries if entry.kind == "damage")
+    with pytest.raises(PageError, match="is never struck"):
+        file.book._strike(file.book.page.lines[damage.tablet, damage.number])
+    file.book.undo()
+    assert file.damaged == (10,)
+    file.close()
+
+
+def test_a_disk_without_locks_tells_of_damage_once(pad, monkeypatch):
+    """The damaged file stays as it is there; the journal of the first session tells of it."""
+    pad.with_name("pad.json.before").unlink()
+    lines = pad.read_bytes().split(b"\n")
+    lines[-20] = b"  {nothing},"
+    pad.write_bytes(b"\n".join(lines))
+
+    def no_lock(_: int) -> None:
+        raise OSError(errno.ENOLCK, "no locks")
+
+    for module in ("lock", "journal"):
+        monkeypatch.setattr(f"rodcall.book.storage.{module}.seize", no_lock)
+    for reading in ("-1", "-2", "-3"):
+        file = open_to_write(pad, "tablet-b")
+        file.book.shoot("A1", reading)
+        file.append()
+        die(file)
+    opened = open_job(pad, "reader")
+    assert len([entry for entry in opened.book.entries if entry.kind == "damage"]) == 1
+    assert len(on_the_list(opened)["book damaged"]) == 1
+    assert "book edited outside" not in on_the_list(opened)

@@ -179,7 +179,7 @@ def test_going_on_keeps_the_file_with_the_wrong_entry_and_tells_for_ever(kept, c
     opened.append()
     opened.close()
     again = open_job(path, "tablet-b")
-    assert again.broken_seals
+    assert again.damaged
     assert again.book.entries == opened.book.entries
     assert again.recovered == ""
 

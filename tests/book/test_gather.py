@@ -65,7 +65,7 @@ def test_a_damaged_file_with_the_one_before(pad):
     session(pad).close()
     assert pad.with_name("pad.json.torn-1").read_bytes() == cut
     told = rodcall("recover", pad)
-    assert "pad.json: 3 entries" in told.out
+    assert "pad.json: 4 entries" in told.out, "the fourth tells of the damage"
     assert "pad.json.torn-1: 3 entries, 0 of them nowhere else" in told.out
 
 

@@ -9,9 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from rodcall.book.fold import page
 from rodcall.book.fold.page import PageError
-from rodcall.book.storage import atomic_write, job_file, lock, safe_read
+from rodcall.book.model.entries import MOST_NUMBER, MOST_PLACES, TEXT_LIMIT, RoundKind
+from rodcall.book.storage import atomic_write, job_file, lock, opening, safe_read
 from rodcall.book.storage.autosave import Keeper
+from rodcall.book.storage.gather import gather
 from rodcall.book.storage.journal import journals_of
 from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
 from tests.book.disk import die
@@ -185,12 +188,14 @@ def test_new_files_follow_the_umask_and_replaced_ones_keep_their_own(tmp_path, m
 
 
 def test_what_is_kept_is_read_in_one_place_alone():
-    """Whoever opens a file by himself decides for himself what is absent; `fetch` and `replace` are the only ones."""
-    sources = Path(safe_read.__file__).parents[1]
+    """Whoever opens a file by himself decides for himself what is absent; `safe_read` alone does."""
+    sources = Path(safe_read.__file__).parents[2]
     opening = re.compile(r"(?<![\w.])open\(|\.(?:read_bytes|read_text|write_bytes|write_text)\(|os\.open\(")
-    allowed = {"fetch.py", "replace.py", "journal.py", "samples.py", "lettering.py", "cli/main.py"}
-    files = [each for room in ("book", "sheets", "practice") for each in (sources / room).rglob("*.py")]
-    files += sources.glob("*.py")
+    allowed = {"safe_read.py", "atomic_write.py", "journal.py", "samples.py", "lettering.py", "main.py"}
+    files = [
+        each for room in ("book", "sheets", "practice", "tablet", "cli") for each in (sources / room).rglob("*.py")
+    ]
+    assert len(files) > 50
     assert {each.name for each in files if opening.search(each.read_text("utf-8"))} <= allowed
 
 
@@ -437,7 +442,7 @@ def test_a_mistake_while_leaving_is_said_and_the_journal_has_all(pad, monkeypatc
 
 @pytest.mark.parametrize("limit", ["MOST_ENTRIES", "MOST_BYTES", "MOST_PARTS"])
 def test_a_book_that_is_full_says_so_and_opens(pad, monkeypatch, limit):
-    value = {"MOST_ENTRIES": 5, "MOST_BYTES": 6000, "MOST_PARTS": 4200}[limit]
+    value = {"MOST_ENTRIES": 6, "MOST_BYTES": 6000, "MOST_PARTS": 4200}[limit]
     monkeypatch.setattr(job_file, limit, value)
     file = session(pad)
     with pytest.raises(PageError, match=r"the book is full with .* begin a new job"):
@@ -448,3 +453,95 @@ def test_a_book_that_is_full_says_so_and_opens(pad, monkeypatch, limit):
     for module in ("rodcall.book.storage.job_format", "rodcall.book.storage.recovery", "rodcall.book.storage.journal"):
         monkeypatch.setattr(f"{module}.{limit}", value, raising=False)
     assert len(open_job(pad, "reader").book.entries) == len(file.book.entries) > 4
+
+
+def test_the_last_entries_of_a_full_book_are_told_before_it_is_full(pad, monkeypatch):
+    monkeypatch.setattr(job_file, "MOST_ENTRIES", 60)
+    file = session(pad)
+    for number in range(9):
+        file.book.note(f"{number}")
+    assert file.note == "room for 50 more"
+    for number in range(50):
+        file.book.note(f"{number}")
+    assert file.note == "room for 0 more"
+    with pytest.raises(PageError, match="the book is full with 59 entries; begin a new job"):
+        file.book.note("one more")
+    file.append()
+    file.close()
+    assert len(open_job(pad, "reader").book.entries) == 59
+
+
+def test_what_two_books_come_to_is_refused_where_one_does_not_hold_it(pad, monkeypatch):
+    """Joined, or brought together from what lies about."""
+    session(pad, *READINGS).close()
+    monkeypatch.setattr(job_file, "MOST_ENTRIES", 5)
+    with pytest.raises(JobFileError, match=r"new\.json: cannot be written \(more than one book holds\)"):
+        gather(pad).write(pad.with_name("new.json"))
+    assert not pad.with_name("new.json").exists()
+
+
+def test_what_another_session_wrote_stays_apart_where_the_book_has_no_room(pad, no_locks, monkeypatch):
+    one, other = session(pad), session(pad)
+    written(one, "-1", "-2")
+    written(other, "-3", "-4")
+    die(one)
+    die(other)
+    monkeypatch.setattr(opening, "MOST_ENTRIES", 3)
+    assert len(open_job(pad, "reader").book.entries) == 2
+
+
+@pytest.mark.parametrize("field", ["number", "text", "places"])
+def test_what_a_model_refuses_to_read_it_refuses_to_write(pad, field):
+    file = session(pad)
+    if field == "number":
+        file.book._number = MOST_NUMBER
+        with pytest.raises(PageError, match="number"):
+            file.book.shoot("A1", "-1")
+    elif field == "text":
+        file.book.note("x" * (TEXT_LIMIT + 9))
+        assert file.append() == 1
+    else:
+        file.book.tell_of_damage(range(1, 2 * MOST_PLACES), ())
+        assert file.append() == 1
+    file.close()
+    assert open_job(pad, "reader").broken_seals == ()
+
+
+def test_rounds_and_decisions_end_for_the_writer_where_they_end_for_the_reader(pad, monkeypatch):
+    """Both fold by `Page.add`, which says so."""
+    monkeypatch.setattr(page, "MOST_ROUNDS", 2)
+    file = session(pad)
+    file.book.begin_round(RoundKind.WORKING)
+    file.book.begin_round(RoundKind.WORKING)
+    with pytest.raises(PageError, match="more than 2 rounds"):
+        file.book.begin_round(RoundKind.WORKING)
+    file.append()
+    file.close()
+    assert len(open_job(pad, "reader").book.entries) == 2
+
+
+def test_a_journal_that_grew_since_it_was_read_is_not_taken_away(pad, no_locks):
+    """Two sessions without locks; the job file is taken away, and the one that is left writes it anew."""
+    one = session(pad, "-1")
+    other = session(pad)
+    written(one, "-2")
+    die(one)
+    pad.unlink()
+    written(other, "-3")
+    other.close()
+    assert sorted(said(open_to_write(pad, "tablet-b"))) == ["-1", "-2", "-3"]
+
+
+def test_a_session_without_its_lock_and_its_file_keeps_all_in_its_journal(pad):
+    """The lock is taken away, an older state of the file put back, and another program opens that."""
+    states = [pad.read_bytes()]
+    session(pad, "-1", "-2").close()
+    first = session(pad)
+    pad.with_name("pad.json.lock").unlink()
+    pad.write_bytes(states[0])
+    pad.with_name("pad.json.before").unlink()
+    second = open_to_write(pad, "tablet-b")
+    written(first, "-3")
+    die(first)
+    die(second)
+    assert said(open_to_write(pad, "tablet-a")) == ["-1", "-2", "-3"]

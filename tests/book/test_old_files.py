@@ -7,7 +7,7 @@ import shutil
 
 import pytest
 
-from rodcall.book.model.entries import Entry
+from rodcall.book.model.entries import Damage, Entry
 from rodcall.book.storage import job_format, migrate, reread
 from rodcall.book.storage import opening as job_file
 from rodcall.book.storage.job_format import VERSION
@@ -29,8 +29,8 @@ def test_it_opens_with_all_that_was_written(path):
     assert opened.broken_seals == ()
     assert opened.book.entries == made(path).book.entries
     assert {entry.kind for entry in opened.book.entries} == {
-        kind.model_fields["kind"].default for kind in Entry.__subclasses__()
-    }, "an entry of every kind"
+        kind.model_fields["kind"].default for kind in Entry.__subclasses__() if kind is not Damage
+    }, "an entry of every kind that people write"
 
 
 def test_a_later_version_is_refused_by_name(tmp_path):

@@ -250,7 +250,7 @@ def test_each_item_is_put_on_the_list_and_taken_off(folder, kind):
     assert figures(path)["next"] == {"do": "sign", "at": None}
 
 
-ELSEWHERE = {Kind.EDITED, Kind.LINE_DOES_NOT_FIT, Kind.TABLETS_DISAGREE, Kind.TIMES_APART}
+ELSEWHERE = {Kind.DAMAGED, Kind.EDITED, Kind.LINE_DOES_NOT_FIT, Kind.TABLETS_DISAGREE, Kind.TIMES_APART}
 """Tested in `test_punch_list_days`: they take two tablets, another day, or a bigger pad."""
 
 

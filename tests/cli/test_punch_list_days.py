@@ -45,6 +45,24 @@ def test_a_book_that_was_edited_by_hand_says_so_for_ever(folder):
     assert verdict(path) == "NOT PROVEN"
 
 
+def test_a_book_that_was_damaged_says_so_for_ever(folder):
+    """What is left of the pad is all there, and shot anew after it; the mark stays."""
+    path = begin(folder, *HONEST)
+    path.with_name(f"{path.name}.before").unlink(missing_ok=True)
+    text = path.read_text("utf-8")
+    (line,) = (line for line in text.splitlines() if '"B2"' in line)
+    path.write_text(text.replace(line, "  {nothing},"), "utf-8")
+    assert verdict(path) == "NOT PROVEN"
+    assert Kind.DAMAGED in kinds(path)
+    enter(path, "B2 +1/8", CHECK)
+    for _ in range(2):
+        assert kinds(path) == [Kind.DAMAGED]
+        told = items(path)[Kind.DAMAGED]
+        assert (told["at"], told["opened_by"], told["clears"]) == (["8"], 8, "nothing: it stays on the list")
+        assert verdict(path) == "NOT PROVEN"
+        enter(path, "round final", *SHOTS, CHECK)
+
+
 # -- whole lines -----------------------------------------------------------------------------------------------
 
 

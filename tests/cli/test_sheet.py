@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import os
 import re
 from fractions import Fraction
 
@@ -22,17 +23,31 @@ def test_a_sheet_is_written_where_told(pad, name):
     assert all(f"{column}{line}" in text for column in "ABC" for line in range(1, 5))
 
 
-def test_a_sheet_replaces_an_older_one(pad):
-    (pad.parent / "sheet.txt").write_text("older and longer" * 10_000, "utf-8")
-    assert rodcall("sheet", pad, "--to", pad.parent / "sheet.txt").status == 0
-    assert "older and longer" not in (pad.parent / "sheet.txt").read_text("utf-8")
+@pytest.mark.parametrize("more", [(), ("--blank",), ("--points",)], ids=["as built", "blank", "points"])
+def test_a_sheet_takes_an_older_file_s_place_only_where_told(pad, more):
+    """Somebody's pencil may be on it."""
+    path = pad.parent / ("sheet.csv" if "--points" in more else "sheet.txt")
+    path.write_text("filled in by hand" * 10_000, "utf-8")
+    refusal = rodcall("sheet", pad, "--to", path, *more).refusal
+    assert refusal == f"{path.name}: there is a file already; choose another name, or write over it with --force"
+    assert "filled in by hand" in path.read_text("utf-8")
+    assert rodcall("sheet", pad, "--to", path, *more, "--force").status == 0
+    assert "filled in by hand" not in path.read_text("utf-8")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need a right there")
+def test_a_link_to_nothing_is_a_file_that_is_there(pad):
+    path = pad.parent / "sheet.txt"
+    path.symlink_to(pad.parent / "nothing")
+    assert "there is a file already" in rodcall("sheet", pad, "--to", path).refusal
+    assert not (pad.parent / "nothing").exists()
 
 
 REFUSED_SHEETS = {
     "unknown kind": ("sheet.doc", "sheet.doc: a sheet is"),
     "no kind": ("sheet", "sheet: a sheet is"),
     "no folder": ("none/sheet.csv", "cannot be written"),
-    "a folder": ("folder.csv", "cannot be written"),
+    "a folder": ("folder.csv", "there is a file already"),
 }
 
 

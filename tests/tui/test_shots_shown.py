@@ -10,7 +10,7 @@ import pytest
 from rich.cells import cell_len
 
 from rodcall.book.storage import atomic_write
-from rodcall.book.storage.opening import open_to_write
+from rodcall.book.storage.opening import open_job, open_to_write
 from rodcall.i18n import speaking
 from rodcall.tablet.paths import cautions_seen
 from rodcall.tui.app import RodcallApp
@@ -248,6 +248,7 @@ async def test_a_disk_that_refuses_is_named_and_work_goes_on(tmp_path: Path, mon
         await at.key("-1\n-2\n")
         await at.settled()
         assert at.shown("top").endswith("  NOT SAVED: no space left on device ")
+        assert "NOT SAVED: no space left on device" in at.prompt
         assert at.here == "C1"
         await at.pilot.resize_terminal(60, 20)
         await at.pilot.pause()
@@ -370,3 +371,32 @@ async def test_what_was_damaged_is_told_whole_until_enter(tmp_path: Path) -> Non
         assert "entry 2 cannot be read" in " ".join(at.plan.split())
         await at.press("enter")
         assert "cannot be read" not in at.plan
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+@pytest.mark.parametrize("error", [RuntimeError, MemoryError, SystemExit, KeyboardInterrupt, GeneratorExit, OSError])
+async def test_a_saving_thread_that_dies_is_an_alarm_and_saving_goes_on(tmp_path, monkeypatch, error) -> None:
+    """Of whatever it dies: NOT SAVED, a bell, the entry line in alarm; the next reading is saved by whoever keys it."""
+    bells: list[int] = []
+    async with crew(a_book(), tmp_path) as at:
+        monkeypatch.setattr(at.pilot.app, "bell", lambda: bells.append(1))
+        append = at.screen.session.file.append
+
+        def broken() -> int:
+            raise error("broken")
+
+        monkeypatch.setattr(at.screen.session.file, "append", broken)
+        await at.key("-1\n")
+        for _ in range(500):
+            if at.screen.session.keeper.kept.trouble and bells:
+                break
+            await at.pilot.pause(0.01)
+        assert "  NOT SAVED: " in at.shown("top")
+        assert "NOT SAVED: " in at.prompt
+        assert bells == [1], "once, not at every attempt"
+        monkeypatch.setattr(at.screen.session.file, "append", append)
+        await at.key("-2\n")
+        await at.settled()
+        assert at.shown("top").rstrip().endswith(" saved")
+        assert "NOT SAVED" not in at.prompt
+        assert [entry.said for entry in open_job(at.path, "reader").book.entries][-2:] == ["-1", "-2"]

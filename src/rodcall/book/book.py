@@ -15,8 +15,10 @@ from rodcall.book.fold.page import ZERO, Page, PageError
 from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import (
     ELEVATION_LIMIT,
+    MOST_PLACES,
     TEXT_LIMIT,
     Check,
+    Damage,
     Decision,
     Entry,
     LaserCheck,
@@ -357,6 +359,10 @@ class Book:
         if not text.strip():
             raise PageError(say("an empty note says nothing"))
         return self._write(Note, text=_fit(text))
+
+    def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
+        """Write for ever that entries were damaged (see `Damage`)."""
+        return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
 
     # -- inside ---------------------------------------------------------------------------------------------
 

@@ -93,10 +93,12 @@ def summary_of(job: Path, round_number: int | None) -> Summary:
 
 def _say_found(opened: JobFile) -> None:
     """What an opening found that the crew should know, on stderr."""
+    from rodcall.sheets.digest import damaged_words
+
     edited = (
         say("entry {number} was edited outside of rodcall", number=opened.broken_seals[0])
         if opened.broken_seals
         else ""
     )
-    for found in filter(None, (opened.recovered, edited)):
+    for found in filter(None, (opened.recovered or damaged_words(opened), edited)):
         click.echo(f"{shown(opened.path.name)}: {shown(found)}", err=True)

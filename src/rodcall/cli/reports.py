@@ -90,9 +90,11 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
     type=click.Choice(list(LANGUAGES)),
     help=phrase("Language of the sheet; else the job's, else that of the settings."),
 )
-def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None) -> None:
+@option("--force", is_flag=True, help=phrase("Write over a file that is there."))
+def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None, force: bool) -> None:
     """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
-    from rodcall.book.storage.atomic_write import replace_file
+    from rodcall.book.storage.atomic_write import new_file, replace_file
+    from rodcall.book.storage.safe_read import is_there
     from rodcall.sheets.make import Form, SheetError, kind_of, make
 
     if blank and points:
@@ -102,12 +104,18 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         kind = kind_of(to, form)
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
+        if not force and is_there(to):
+            raise FileExistsError
         opened = to_read(job)
         with Waiting(say("making the sheet, page")) as waiting:
             made = make(opened, kind, form, paper or "", waiting.count, language or "")
-        replace_file(to, made.content)
+        (replace_file if force else new_file)(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
+    except FileExistsError:
+        raise Unusable(
+            say("{file}: there is a file already; choose another name, or write over it with --force", file=to.name)
+        ) from None
     except OSError as error:
         raise cannot_write(to, error) from None
     if made.missing:

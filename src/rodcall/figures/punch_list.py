@@ -42,6 +42,7 @@ class Kind(StrEnum):
     """What can be open, gravest first; the words are codes that scripts may rely on."""
 
     OUT = "out of tolerance"
+    DAMAGED = "book damaged"
     EDITED = "book edited outside"
     NO_BACKSIGHT = "no backsight"
     BAD_CHECK = "bad check"
@@ -183,6 +184,8 @@ class _Inspection:
         summary, evidence = self.summary, self.summary.evidence
         if summary.has_verdict and summary.worst_first:
             yield Item(Kind.OUT, summary.worst_first, opened_by=self._entry_at(summary.worst_first[0]))
+        if evidence.damaged:
+            yield Item(Kind.DAMAGED, names=tuple(map(str, evidence.damaged)), opened_by=evidence.damaged[0])
         if evidence.edited:
             yield Item(Kind.EDITED, names=tuple(map(str, evidence.edited)), opened_by=evidence.edited[0])
         yield from self._spots(Kind.NOT_SHOT, summary.state == UNSHOT, opened_by=evidence.opened_by)

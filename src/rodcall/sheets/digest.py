@@ -15,6 +15,8 @@ from rodcall.i18n import counted, say
 FEWEST_DIGITS = 12
 """Hexadecimal digits that a shortened digest must have: 48 bits, one chance in 10^14 that another book has them too."""
 GROUP = 4
+MOST_TOLD = 8
+"""Entries that are named one by one."""
 
 
 class DigestError(ValueError):
@@ -41,6 +43,15 @@ def edited_words(place: int) -> str:
     return say("what was agreed, or entry 1, was edited outside of rodcall")
 
 
+def damaged_words(opened: JobFile) -> str:
+    """Which entries were damaged and are in no file; empty where none were."""
+    places = opened.damaged
+    if not places:
+        return ""
+    more = [say("and {number} more", number=len(places) - MOST_TOLD)] if len(places) > MOST_TOLD else []
+    return say("book damaged at entry {entries}", entries=" ".join([*map(str, places[:MOST_TOLD]), *more]))
+
+
 def verify(said: str, opened: JobFile) -> Answer:
     """Hold a digest against a book.
 
@@ -63,8 +74,8 @@ def verify(said: str, opened: JobFile) -> Answer:
     entries = len(seals) - 1
     found = [number for number, seal in enumerate(seals) if seal.startswith(digits)]
     edited = tuple(map(edited_words, opened.broken_seals))
-    if edited or opened.recovered:
-        damaged = (opened.recovered,) if opened.recovered else ()
+    if edited or opened.recovered or opened.damaged:
+        damaged = tuple(filter(None, (opened.recovered or damaged_words(opened),)))
         return Answer(False, (say("no: this book was changed"), *edited, *damaged))
     if not found:
         return Answer(False, (say("no: this is not the book that the sheet was made from"),))

@@ -62,10 +62,12 @@ class Index:
 
     def __init__(self, folder: Path | None = None) -> None:
         self._folder = folder or jobs_folder()
+        self._prefix = os.path.join(self._folder, "")
         self._file = home() / "list-of-jobs.json"
         self._known = _read(self._file)
-        self._stamps: dict[Path, Stamp] = {}
-        self._journals: dict[Path, list[str]] = {}
+        self._stamps: dict[str, Stamp] = {}
+        """By the file's name: of thousands of paths each hash and comparison is felt."""
+        self._journals: dict[str, list[str]] = {}
         self._changed = False
         self.glances: list[Glance] = []
         self.refresh()
@@ -73,13 +75,10 @@ class Index:
     def refresh(self) -> None:
         """List the folder anew, without looking into any file."""
         found = list(_stamps(self._folder))
-        self._stamps = {path: stamp for path, stamp, _ in found}
-        self._journals = {path: names for path, _, names in found}
-        self.glances = sorted(
-            (self._remembered(path, stamp) for path, stamp in self._stamps.items()),
-            key=lambda glance: (glance.changed, glance.path),
-            reverse=True,
-        )
+        self._stamps = {name: stamp for name, stamp, _ in found}
+        self._journals = {name: journals for name, _, journals in found if journals}
+        newest_first = sorted(((max(stamp[0], stamp[2]), name) for name, stamp in self._stamps.items()), reverse=True)
+        self.glances = [self._remembered(name, changed / 1e9) for changed, name in newest_first]
 
     def look(self, seconds: float = float("inf")) -> bool:
         """Look into files not seen yet, newest first, for so long at most; True once all are seen."""
@@ -89,7 +88,7 @@ class Index:
                 continue
             if perf_counter() > until:
                 return False
-            self.glances[at] = look_at(glance.path, glance.changed, self._journals.get(glance.path))
+            self.glances[at] = look_at(glance.path, glance.changed, self._journals.get(glance.path.name, ()))
             self._remember(self.glances[at])
         self._keep()
         return True
@@ -102,28 +101,35 @@ class Index:
                 self._remember(proved)
                 self._keep()
 
-    def _remembered(self, path: Path, stamp: Stamp) -> Glance:
-        changed = max(stamp[0], stamp[2]) / 1e9
-        known = self._known.get(str(path))
-        if isinstance(known, dict) and known.get("stamp") == list(stamp):
-            with contextlib.suppress(TypeError, KeyError):
+    def _remembered(self, name: str, changed: float) -> Glance:
+        path = self._folder / name
+        known = self._known.get(self._where(name))
+        if isinstance(known, dict) and known.get("stamp") == list(self._stamps[name]):
+            try:
                 glance = Glance(path, changed, **known["glance"])
-                # Trouble is told in the language that was spoken when it was found.
-                if not glance.trouble or known.get("language") == spoken():
-                    return glance
+            except (TypeError, KeyError):
+                return Glance(path, changed, path.stem, seen=False)
+            # Trouble is told in the language that was spoken when it was found.
+            if not glance.trouble or known.get("language") == spoken():
+                return glance
         return Glance(path, changed, path.stem, seen=False)
+
+    def _where(self, name: str) -> str:
+        """What a file is known by in the index."""
+        return f"{self._prefix}{name}"
 
     def _remember(self, glance: Glance) -> None:
         told = asdict(glance)
         for field in ("path", "changed", "seen"):
             del told[field]
-        self._known[str(glance.path)] = {"stamp": list(self._stamps[glance.path]), "language": spoken(), "glance": told}
+        name = glance.path.name
+        self._known[self._where(name)] = {"stamp": list(self._stamps[name]), "language": spoken(), "glance": told}
         self._changed = True
 
     def _keep(self) -> None:
         if not self._changed:
             return
-        here = {str(path) for path in self._stamps}
+        here = set(map(self._where, self._stamps))
         folder = str(self._folder)
         kept = {path: known for path, known in self._known.items() if path in here or os.path.dirname(path) != folder}
         with contextlib.suppress(OSError):
@@ -144,8 +150,8 @@ def look_at(path: Path, changed: float = 0.0, names: Iterable[str] | None = None
     )
 
 
-def _stamps(folder: Path) -> Iterator[tuple[Path, Stamp, list[str]]]:
-    """Each job of a folder, and the names of its journals."""
+def _stamps(folder: Path) -> Iterator[tuple[str, Stamp, list[str]]]:
+    """Each job of a folder by its file's name, and the names of its journals."""
     try:
         entries = list(os.scandir(folder))
     except OSError:
@@ -158,11 +164,14 @@ def _stamps(folder: Path) -> Iterator[tuple[Path, Stamp, list[str]]]:
     for entry in entries:
         name = entry.name
         if name.endswith(".json") and not name.startswith("."):
-            with contextlib.suppress(OSError):
-                own = journals.get(name, [])
-                times = [_times(each) for each in own] or [(0, 0)]
-                beside = max(time for time, _ in times), sum(size for _, size in times)
-                yield folder / name, _times(entry) + beside, [each.name for each in own]
+            own = journals.get(name, ())
+            try:
+                times = [_times(each) for each in own]
+                stamp = _times(entry)
+            except OSError:
+                continue
+            beside = (max(time for time, _ in times), sum(size for _, size in times)) if times else (0, 0)
+            yield name, stamp + beside, [each.name for each in own]
 
 
 def _times(entry: os.DirEntry[str]) -> tuple[int, int]:

@@ -39,8 +39,10 @@ def _what(summary: Summary, item: Item) -> str:
     match item.kind:
         case Kind.OUT:
             return counted(number, "{number} spot out of tolerance", "{number} spots out of tolerance")
+        case Kind.DAMAGED:
+            return say("book damaged at entry {entries}", entries=_entries(item))
         case Kind.EDITED:
-            return say("book changed outside rodcall at entry {entries}", entries=" ".join(item.names[:MOST_NAMES]))
+            return say("book changed outside rodcall at entry {entries}", entries=_entries(item))
         case Kind.NO_BACKSIGHT:
             return say("no backsight yet")
         case Kind.BAD_CHECK:
@@ -123,13 +125,19 @@ def _what(summary: Summary, item: Item) -> str:
             return say("too close to call: {number:.1f} spots may be out", number=item.value)
 
 
+def _entries(item: Item) -> str:
+    """Numbers of entries, as many as can be read at once."""
+    more = len(item.names) - MOST_NAMES
+    return " ".join([*item.names[:MOST_NAMES], *([say("and {number} more", number=more)] if more > 0 else [])])
+
+
 def clears(summary: Summary, item: Item) -> str:
     """What takes an item off the list, as an order to the crew."""
     name = item.names[0] if item.names else ""
     match item.kind:
         case Kind.OUT:
             return say("dig or fill, then read the spot in this round")
-        case Kind.EDITED:
+        case Kind.DAMAGED | Kind.EDITED:
             return say("nothing: it stays on the list")
         case Kind.NO_BACKSIGHT:
             return say("read the backsight")

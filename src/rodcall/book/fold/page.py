@@ -17,6 +17,7 @@ from rodcall.book.fold.undo import Acts
 from rodcall.book.model.entries import (
     Check,
     Confirm,
+    Damage,
     Decision,
     Entry,
     LaserCheck,
@@ -114,6 +115,10 @@ class Page:
         """Which positions lie off the outline."""
         self.edited: tuple[int, ...] = ()
         """Places in the book (1 is the first) of entries that were changed outside of rodcall, as its seals tell."""
+        self.missing: tuple[int, ...] = ()
+        """Places of entries that this opening found damaged, before an entry of `Damage` tells of them."""
+        self.damage: list[Damage] = []
+        """Every damage that the book tells of, oldest first."""
         self.joined = 0
         """How many entries from the first came together when two tablets' books were joined; 0 where none were."""
         self.clock_ran_back: list[Line] = []
@@ -210,6 +215,11 @@ class Page:
     def notes(self) -> list[Note]:
         """Notes that are not struck, oldest first."""
         return [line.entry for line in self._notes if isinstance(line.entry, Note)]
+
+    @property
+    def damaged(self) -> tuple[int, ...]:
+        """Places in the book (1 is the first) of entries that were damaged and are in no file."""
+        return tuple(sorted({*self.missing, *(place for each in self.damage for place in each.places)}))
 
     @property
     def references(self) -> dict[str, int]:
@@ -455,8 +465,11 @@ class Page:
                 self._walks.put(line)
             case Note():
                 self._notes.put(line)
+            case Damage():
+                self.damage.append(entry)
         self.lines[entry.tablet, entry.number] = line
-        self._not_in_acts.append(line)
+        if not isinstance(entry, Damage):
+            self._not_in_acts.append(line)
         return change or Change(line)
 
     def _shoot(self, line: Line, entry: Shot) -> Change:
@@ -606,6 +619,8 @@ class Page:
         struck = self.lines.get((entry.written_on, entry.strikes))
         if struck is None:
             raise PageError(say("it strikes entry {number}, which is not in the book", number=entry.strikes))
+        if isinstance(struck.entry, Damage):
+            raise PageError(say("entry {number} tells of damage and is never struck", number=entry.strikes))
         if entry.tablet in struck.struck_by:
             raise PageError(say("entry {number} is struck already", number=entry.strikes))
         line = Line(entry, round=self.round_index, order=len(self.lines))

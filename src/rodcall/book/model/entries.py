@@ -23,6 +23,14 @@ ELEVATION_LIMIT = 10_000 * M
 MOST_NUMBER = 2**31 - 1
 """Of an entry: more than any tablet writes in its life."""
 
+MOST_PLACES = 1000
+"""That one entry of `Damage` names."""
+
+MOST_ODDS = 1e12
+"""As a logarithm: no reading is as wrong."""
+MOST_VALUE = 10**15
+"""Of a term: a million metres in nanometres; what a term allows is far less (see `terms`)."""
+
 MOST_POSITIONS = 20_000
 """On a pad of one crew."""
 
@@ -222,7 +230,7 @@ class Confirm(Entry):
     """Number of the shot."""
     written_on: TabletName
     """Tablet of the shot."""
-    odds: Annotated[float, Field(allow_inf_nan=False, strict=False)] = 0.0
+    odds: Annotated[float, Field(ge=-MOST_ODDS, le=MOST_ODDS, allow_inf_nan=False, strict=False)] = 0.0
     """Logarithm of the odds against it, as they were when it was asked about."""
 
 
@@ -354,7 +362,11 @@ class TermSet(Entry):
 
     kind: Literal["term"] = "term"
     name: Annotated[str, Field(max_length=32)]
-    value: int | float | str
+    value: (
+        Annotated[int, Field(ge=-MOST_VALUE, le=MOST_VALUE)]
+        | Annotated[float, Field(ge=-MOST_VALUE, le=MOST_VALUE, allow_inf_nan=False)]
+        | Annotated[str, Field(max_length=TEXT_LIMIT)]
+    )
     """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
     why: Text = ""
     """The reason that was given, as for a limit that is widened."""
@@ -405,6 +417,19 @@ class Note(Entry):
     text: Text
 
 
+class Damage(Entry):
+    """Entries that an opening found damaged and in no file: written by the program, and never to be struck."""
+
+    kind: Literal["damage"] = "damage"
+    places: Annotated[tuple[EntryNumber, ...], Field(strict=False, min_length=1, max_length=MOST_PLACES)]
+    """Where they stood in the book as it was found; 1 is the first."""
+    before: Annotated[
+        tuple[Annotated[tuple[TabletName, EntryNumber], Field(strict=False)], ...],
+        Field(strict=False, max_length=MOST_PLACES),
+    ] = ()
+    """Tablet and number of the entries that follow on one of them: their seals do not fit, and nobody edited them."""
+
+
 AnyEntry = Annotated[
     Reference
     | Setup
@@ -423,7 +448,8 @@ AnyEntry = Annotated[
     | Zero
     | Round
     | WalkOrder
-    | Note,
+    | Note
+    | Damage,
     Field(discriminator="kind"),
 ]
 

@@ -23,6 +23,7 @@ KINDS = (
     phrase("round"),
     phrase("walk"),
     phrase("note"),
+    phrase("damage"),
 )
 """As the file has them, shots apart."""
 

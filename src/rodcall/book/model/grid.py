@@ -15,11 +15,14 @@ from numpy.typing import NDArray
 
 from rodcall.book.model.entries import MOST_POSITIONS, Walk
 from rodcall.i18n import say
+from rodcall.units import MM
 
 MOST_LETTERS = 26 * 27
 MOST_LINES = 9999
 """A to Z, then AA to ZZ."""
 
+LEAST_APART = MM
+"""Between shots: areas and slopes of less are lost in the rounding of floats."""
 FEWEST_CORNERS = 3
 """Of a square of four spots: so many on the pad have an area between them."""
 
@@ -62,6 +65,9 @@ class Grid:
             )
         if self.inset < 0 or 2 * self.inset >= min(self.length, self.width):
             raise GridError(say("the inset must leave room between the outermost shots"))
+        apart = (self.length - 2 * self.inset) // (self.along - 1), (self.width - 2 * self.inset) // (self.across - 1)
+        if min(apart) < LEAST_APART:
+            raise GridError(say("the shots must lie at least 1 mm apart"))
 
     @property
     def size(self) -> int:

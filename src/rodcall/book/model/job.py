@@ -47,6 +47,8 @@ def _read_size(value: Any) -> Any:
         raise ValueError(str(error)) from None
 
 
+Shots = Annotated[int, Field(ge=-(10**9), le=10**9)]
+"""Along or across; how many a pad may have says the grid, in its own words."""
 Size = Annotated[
     int,
     Field(ge=0, le=SIZE_LIMIT),
@@ -84,9 +86,9 @@ class Job(BaseModel):
     """Of the pad, away from the near edge."""
     width: Size
     """Of the pad, along the near edge."""
-    along: int
+    along: Shots
     """Shots along the length."""
-    across: int
+    across: Shots
     """Shots along the width."""
     inset: Size = 0
     """From the pad's edge to the outermost shots."""
@@ -96,7 +98,7 @@ class Job(BaseModel):
     """Smallest mark that is read on the rod."""
     readings: Annotated[Readings, word_of(Readings)] = Readings.HEIGHT
     """Way of reading until a setup says otherwise."""
-    zero: str = "A1"
+    zero: Annotated[str, Field(max_length=24)] = "A1"
     """The position that is called grade before the book says otherwise."""
     tolerance_high: Size
     tolerance_low: Size
@@ -106,7 +108,7 @@ class Job(BaseModel):
     """Targets are rounded to this."""
     least_drop: Size
     """The suggested target lies at least this far below the average."""
-    shrink: Annotated[float, Field(ge=0, lt=1, strict=False)] = 0.1
+    shrink: Annotated[float, Field(ge=0, lt=1, allow_inf_nan=False, strict=False)] = 0.1
     slope_along: Slope = 0.0
     slope_across: Slope = 0.0
 

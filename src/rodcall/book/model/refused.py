@@ -29,6 +29,7 @@ _WHY: Mapping[str, str] = {
     "less_than": phrase("less than {lt} is wanted"),
     "string_too_long": phrase("longer than {max_length} characters"),
     "string_pattern_mismatch": phrase("not of the form that is wanted"),
+    "too_short": phrase("at least {min_length} of them"),
     "too_long": phrase("more than {max_length} of them"),
     "enum": phrase("it is one of {expected}"),
     "datetime_type": _NO_TIME,

@@ -12,6 +12,8 @@ changed under it) replaces nothing: its entries are in a journal of its own, and
 from __future__ import annotations
 
 import contextlib
+import errno
+import os
 import secrets
 import threading
 from collections.abc import Callable
@@ -21,7 +23,7 @@ from typing import Any
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
-from rodcall.book.model.entries import Entry
+from rodcall.book.model.entries import Damage, Entry
 from rodcall.book.storage.atomic_write import beside, new_file, put_aside, remove, replace_file
 from rodcall.book.storage.job_format import (
     MOST_BYTES,
@@ -44,6 +46,10 @@ from rodcall.i18n import say
 _SEALS_BYTES = 128
 """What the seals of a line and its lay-out take, at most."""
 _SEALS_PARTS = 4
+_KEPT_FREE = 1
+"""Entry for which a full book keeps room: that one was damaged is told for ever."""
+_NEARLY_FULL = 50
+"""Entries that are left when the crew hears of it."""
 _MOST_PREPARED = 1000
 _MOST_BEFORE = 20
 """Names that are tried for the file before, where somebody else's lies by the first ones."""
@@ -66,7 +72,7 @@ class Stamp:
             OSError: when it cannot be looked at.
         """
         try:
-            now = path.stat()
+            now = os.stat(path)
         except FileNotFoundError:
             return None
         return cls(now.st_mtime_ns, now.st_size)
@@ -111,6 +117,8 @@ class JobFile:
         """Names of what was put aside."""
         self.folded: list[Path] = []
         """Journals that may go once the book is in the file."""
+        self.sizes: dict[Path, int] = {}
+        """Bytes of those that others wrote, as they were read."""
         self.is_before = True
         """What the file holds may become the one before; a damaged file may not."""
         self.since = 0
@@ -140,6 +148,11 @@ class JobFile:
         self.book.page.edited = places
 
     @property
+    def damaged(self) -> tuple[int, ...]:
+        """Places in the entries (1 is the first) that were damaged and are in no file."""
+        return self.book.page.damaged
+
+    @property
     def read_only(self) -> str:
         """Why nothing can be written into this book; empty when it can."""
         return self.book.closed
@@ -149,7 +162,10 @@ class JobFile:
         """What the crew should know of where the book is kept, in two or three words; empty where all is well."""
         if self._apart:
             return say("FILE CHANGED by another program")
-        return say("no lock here") if self.lock is not None and self.lock.missing else ""
+        if self.lock is not None and self.lock.missing:
+            return say("no lock here")
+        left = MOST_ENTRIES - _KEPT_FREE - len(self.book.entries)
+        return say("room for {number} more", number=max(left, 0)) if left <= _NEARLY_FULL else ""
 
     @property
     def seal(self) -> str:
@@ -234,7 +250,9 @@ class JobFile:
             # All of them are in the file by now; left behind, they are known as such at the next opening.
             for each in self.folded:
                 with contextlib.suppress(OSError):
-                    remove(each)
+                    # One that has grown since it was read is another session's, which lives on.
+                    if os.stat(each).st_size == self.sizes.get(each, os.stat(each).st_size):
+                        remove(each)
             self.folded = []
             return kept
 
@@ -326,17 +344,18 @@ class JobFile:
 
     def _write_first(self, path: Path) -> None:
         content = self.content()
+        if len(self._lines) > MOST_ENTRIES or len(content) > MOST_BYTES or parts_of(content) > MOST_PARTS:
+            raise OSError(errno.EFBIG, say("more than one book holds"))
         new_file(path, content)
         self.stamp, self.whole, self.since = Stamp.of(path), True, len(self._lines)
 
     def _must_stay_apart(self) -> bool:
         """Would replacing the file take somebody else's entries away?"""
-        if not self._is_alone() and is_there(self.path):
-            return True
-        now = Stamp.of(self.path)
+        alone, now = self._is_alone(), Stamp.of(self.path)
         if self._apart or (now is not None and now != self.stamp):
             head = fetch(self.path, MOST_BYTES) or b""
-            if self.stamp is not None and self._id in head[:_HEAD_BYTES]:
+            if (self.stamp is not None and self._id in head[:_HEAD_BYTES]) or not (alone or now is None):
+                # What this session goes on from is perhaps in no file any more: all of it goes into its journal.
                 if not self._apart:
                     self._leave_journal()
                 self._apart = True
@@ -346,7 +365,7 @@ class JobFile:
             if now is not None:
                 self.owed.append((head, "other"))
                 self.stamp, self.is_before = now, False
-        return False
+        return not alone and is_there(self.path)
 
     def _is_alone(self) -> bool:
         """Does nobody else write this job? A lock whose file was taken away is tried for anew."""
@@ -395,7 +414,8 @@ class JobFile:
         text = as_text(entry.model_dump(mode="json"))
         raw = text.encode("utf-8", "surrogatepass")
         taken, parts = len(raw) + _SEALS_BYTES, parts_of(raw) + _SEALS_PARTS
-        if len(self.book.entries) >= MOST_ENTRIES or taken > self._bytes_left or parts > self._parts_left:
+        room = MOST_ENTRIES - len(self.book.entries) - (0 if isinstance(entry, Damage) else _KEPT_FREE)
+        if room <= 0 or taken > self._bytes_left or parts > self._parts_left:
             entries = len(self.book.entries)
             raise PageError(say("the book is full with {entries} entries; begin a new job", entries=entries))
         # Sealing it needs the same text; the entry is kept with it, so that no other takes its id.

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -25,6 +26,9 @@ MOST_BYTES = 64 * 2**20
 MOST_ENTRIES = 100_000
 MOST_PARTS = 30 * MOST_ENTRIES
 """Commas and brackets in a file: a bound on what reading it can take of the memory."""
+
+END_DIGITS = 16
+"""Hexadecimal digits of the last seal that stand before the entries."""
 
 OWN_DIGITS = 16
 """Hexadecimal digits of a line's own seal: 64 bits, against damage, not against people."""
@@ -87,6 +91,14 @@ class Line(NamedTuple):
         return as_text(read_line(self.text, dict).made)
 
 
+class End(NamedTuple):
+    """What a file says of its last entry before it lists them, so that one that is missing at the end is missed."""
+
+    entries: int
+    seal: str
+    """The first digits of its seal."""
+
+
 @dataclass
 class Document:
     """A job file in its parts."""
@@ -98,6 +110,8 @@ class Document:
     """The line of each entry, as it stands."""
     joined: dict[str, Any] = field(default_factory=dict)
     """Of a joined book: where it comes from (see `join`)."""
+    end: End | None = None
+    """None in a file from before there was one."""
 
     @property
     def first_seal(self) -> str:
@@ -152,6 +166,9 @@ def document_text(head: dict[str, Any], joined: dict[str, Any], lines: list[str]
     top: dict[str, Any] = {"format": FORMAT, "version": VERSION, "job": head}
     if joined:
         top["joined"] = joined
+    last = _LAST_SEAL.search(lines[-1]) if lines else None
+    seal = last[1] if last is not None else "" if lines else first_seal(head, joined)
+    top["end"] = {"entries": len(lines), "seal": seal[:END_DIGITS]}
     before = json.dumps(top, ensure_ascii=False, indent=1).removesuffix("\n}")
     return "".join((before, ",", BEFORE_ENTRIES, _INDENT, f",\n{_INDENT}".join(lines), _AFTER_ENTRIES))
 
@@ -229,14 +246,23 @@ def checked(top: dict[str, Any], path: Path) -> Document:
                 "version {version}; this program reads version {known}", version=repr(str(version)[:12]), known=VERSION
             ),
         )
-    unknown = top.keys() - {"format", "version", "job", "joined"}
+    unknown = top.keys() - {"format", "version", "job", "joined", "end"}
     if unknown:
         raise JobFileError(path, say("unknown: {name}", name=repr(min(unknown)[:24])))
     if not isinstance(top.get("job"), dict):
         raise JobFileError(path, say("job: an object is wanted"))
     if not isinstance(top.get("joined", {}), dict):
         raise JobFileError(path, say("joined: an object is wanted"))
-    return Document(version, top["job"], [], top.get("joined", {}))
+    return Document(version, top["job"], [], top.get("joined", {}), _end(top.get("end")))
+
+
+def _end(told: Any) -> End | None:
+    """What a file says of its last entry; where that is no such thing, an end that fits no file."""
+    if told is None:
+        return None
+    entries, seal = (told.get("entries"), told.get("seal")) if isinstance(told, dict) else (None, None)
+    is_count = isinstance(entries, int) and not isinstance(entries, bool) and 0 <= entries <= MOST_ENTRIES
+    return End(entries if is_count and isinstance(entries, int) else 0, seal if isinstance(seal, str) else "?")
 
 
 def _as_written(text: str, path: Path) -> Document | None:
@@ -295,4 +321,5 @@ def _no_number(name: str) -> Any:
     raise ValueError(say("{name} is no number", name=name))
 
 
+_LAST_SEAL = re.compile(r'"seal": "([0-9a-f]{64})"\}$')
 _JSON = json.JSONDecoder(object_pairs_hook=_once, parse_constant=_no_number)

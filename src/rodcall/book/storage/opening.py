@@ -10,16 +10,26 @@ import contextlib
 import gc
 import secrets
 import uuid
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from rodcall.book.book import Book
-from rodcall.book.model.entries import Entry
+from rodcall.book.fold.page import PageError
+from rodcall.book.model.entries import Damage, Entry
 from rodcall.book.model.job import Job
 from rodcall.book.storage.atomic_write import sweep
-from rodcall.book.storage.branches import added, beyond
+from rodcall.book.storage.branches import added, beyond, key_of
 from rodcall.book.storage.job_file import JobFile, Stamp
-from rodcall.book.storage.job_format import MOST_ENTRIES, VERSION, JobFileError, digest, document_text
+from rodcall.book.storage.job_format import (
+    MOST_BYTES,
+    MOST_ENTRIES,
+    MOST_PARTS,
+    VERSION,
+    JobFileError,
+    digest,
+    document_text,
+    parts_of,
+)
 from rodcall.book.storage.journal import is_alive
 from rodcall.book.storage.lock import HeldError, Lock, UnsureError
 from rodcall.book.storage.recovery import Branch, OnDisk, look
@@ -132,14 +142,28 @@ def open_parts(path: Path, tablet: str, names: Iterable[str] | None = None) -> t
         gap = here.lost[0] <= here.lost[1]
         tail = digest(here.entries.seal, "what is not here") if gap else here.entries.seal
         opened.go_on_from(lines, tail)
-    broken = set(here.entries.broken) | set(edited_before_joining(here.document, here.entries))
-    places = {
-        place: at for at, place in enumerate((p for p in range(1, len(here.entries.lines) + 1) if p not in left_out), 1)
-    }
-    opened.broken_seals = tuple(sorted(places[place] for place in broken if place in places))
+    _mark(opened, here, left_out)
     opened.weigh(here.raw)
     opened.whole = not (here.journals or here.damaged or kept < len(book.entries))
     return opened, here
+
+
+def _mark(opened: JobFile, here: OnDisk, left_out: Mapping[int, str]) -> None:
+    """Tell which entries were edited outside, and which are missing and not told of yet."""
+    page, entries = opened.book.page, here.entries
+    kept = (place for place in range(1, len(entries.lines) + 1) if place not in left_out)
+    key_at = {place: key_of(entry) for place, entry in zip(kept, opened.book.entries, strict=False)}
+    gaps = {*entries.gaps, *(place + 1 for place in left_out)}
+    told = {place for each in page.damage for place in each.places}
+    explained = {key for each in page.damage for key in (*each.before, key_of(each))}
+    missing = {*here.missing_places, *left_out, *range(here.lost[0], here.lost[1] + 1)}
+    here.follow = [key for place, key in key_at.items() if place in gaps and key not in explained]
+    page.missing = tuple(sorted(missing - told))
+    explained.update(here.follow)
+    broken = {*entries.broken, *edited_before_joining(here.document, entries)}
+    opened.broken_seals = tuple(
+        at for at, (place, key) in enumerate(key_at.items(), 1) if place in broken and key not in explained
+    )
 
 
 def _stamp(path: Path) -> Stamp | None:
@@ -151,13 +175,16 @@ def _stamp(path: Path) -> Stamp | None:
 
 def _with_branches(here: OnDisk, book: Book) -> Book:
     """The book with what other sessions wrote beside it; what cannot stand in it is kept for `join`."""
+    taken, parts = len(here.raw), parts_of(here.raw)
     for branch in here.branches:
         entries = [line.made for line in branch.lines]
         whole = all(isinstance(entry, Entry) for entry in entries)
         missing = beyond(entries, book, branch.journal.session) if whole else []
-        more = (
-            added(book, branch.begun, missing) if whole and len(book.entries) + len(missing) <= MOST_ENTRIES else None
-        )
+        room = MOST_ENTRIES - len(book.entries), MOST_BYTES - taken, MOST_PARTS - parts
+        wanted = len(missing), len(branch.journal.raw), parts_of(branch.journal.raw)
+        fits = whole and all(want <= left for want, left in zip(wanted, room, strict=True))
+        more = added(book, branch.begun, missing) if fits else None
+        taken, parts = (taken + wanted[1], parts + wanted[2]) if fits else (taken, parts)
         if more is None:
             here.apart.append(_as_file(here, branch))
         else:
@@ -180,8 +207,14 @@ def _mend(opened: JobFile, here: OnDisk) -> None:
     """Bring the disk in order after an end that was none; holds the lock."""
     sweep(opened.path)
     opened.owed = [*((piece, "torn") for piece in here.torn), *((piece, "other") for piece in here.apart)]
-    opened.folded = list(here.journals)
+    opened.folded, opened.sizes = list(here.journals), here.sizes
     trouble = ""
+    missing = opened.book.page.missing
+    if missing or here.follow:
+        with contextlib.suppress(PageError):
+            opened.book.tell_of_damage(missing or opened.damaged, here.follow)
+            opened.book.page.missing = ()
+            opened.whole = False
     if not opened.whole and opened.lock is not None and opened.lock.is_held:
         # On a disk that takes nothing all stays as it is; the next attempt to save begins anew, and says so.
         try:
@@ -191,6 +224,11 @@ def _mend(opened: JobFile, here: OnDisk) -> None:
     elif opened.lock is not None and opened.lock.missing:
         # Who may not be alone replaces nothing; the journal goes on from what lies here.
         opened.whole = True
+        if missing or here.follow:
+            try:
+                opened.append()
+            except OSError as error:
+                trouble = reason(error)
     opened.recovered = _told(here, opened, trouble)
     opened.is_grave = _is_grave(here) or bool(trouble)
 
@@ -213,7 +251,7 @@ def _uncollected() -> Iterator[None]:
 
 def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
     """What an opening found, in one line."""
-    entries, parts = len(opened.book.entries), []
+    entries, parts = sum(not isinstance(each, Damage) for each in opened.book.entries), []
     left_by = opened.lock.left_by if opened.lock is not None else ""
     if here.damaged:
         parts.append(

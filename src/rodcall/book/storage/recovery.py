@@ -14,6 +14,7 @@ from pathlib import Path
 
 from rodcall.book.storage.atomic_write import beside
 from rodcall.book.storage.job_format import (
+    END_DIGITS,
     MOST_BYTES,
     Document,
     JobFileError,
@@ -58,6 +59,8 @@ class OnDisk:
     """The file was not whole; what of it is sound is here."""
     journals: list[Path] = field(default_factory=list)
     """Those that were read to the end: they may go once the book is in the file and `torn` is kept."""
+    sizes: dict[Path, int] = field(default_factory=dict)
+    """How many bytes of each were read."""
     torn: list[bytes] = field(default_factory=list)
     """What belongs to no entry: a torn end, the damaged file, another job's journal."""
     unread: list[str] = field(default_factory=list)
@@ -70,6 +73,10 @@ class OnDisk:
     """How many entries of other programs are put into the book."""
     lost: tuple[int, int] = (1, 0)
     """The first and the last of the entries that a journal goes on from and no file holds; none as it stands here."""
+    missing_places: list[int] = field(default_factory=list)
+    """Places of entries that were damaged, or are missing at the end, and are in no file."""
+    follow: list[tuple[str, int]] = field(default_factory=list)
+    """Tablet and number of entries that follow on a missing one, where the book does not tell so yet."""
     lost_lines: int = 0
     """Lines of journals that no entry could be made of."""
     branches: list[Branch] = field(default_factory=list)
@@ -150,7 +157,8 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
 
     document, damaged = _document(raw, path, make, found, before)
     entries = assemble(document.first_seal, document.texts, make, elsewhere)
-    damaged = damaged or not entries.is_whole
+    ends_otherwise = _ends_otherwise(document, entries)
+    damaged = damaged or not entries.is_whole or ends_otherwise
     here = OnDisk(document, entries, len(entries.lines), damaged, unread=unread, raw=raw)
     if damaged:
         here.torn.append(raw)
@@ -160,8 +168,34 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
     if not entries.lines and document.texts and damaged and not ahead:
         raise TornError(path, say("nothing of it fits together"))
     _go_on(entries, ahead)
+    cut_off = _cut_off(document, entries) if ends_otherwise else range(0)
+    here.missing_places = [*entries.left_out, *cut_off]
+    if cut_off:
+        here.lost = cut_off[0], cut_off[-1]
     _take_journals(here, found, dict(zip((each.path for each, _ in chains), (c for _, c in chains), strict=True)), make)
     return here
+
+
+def _ends_otherwise(document: Document, entries: Salvage) -> bool:
+    """Does the last entry of a file differ from what the file says of it, where nobody edited it?"""
+    end = document.end
+    if end is None:
+        return False
+    seal, seen = _last_seal(document, entries), len(document.texts) - len(entries.doubled)
+    return end.entries > seen or not (entries.broken or (end.seal, end.entries) == (seal, seen))
+
+
+def _cut_off(document: Document, entries: Salvage) -> range:
+    """Places of entries that a file had at its end and that are nowhere now."""
+    end, seen = document.end, len(document.texts) - len(entries.doubled)
+    if end is None or any(line.seal[:END_DIGITS] == end.seal for line in entries.lines):
+        return range(0)
+    return range(seen + 1, end.entries + 1)
+
+
+def _last_seal(document: Document, entries: Salvage) -> str:
+    """The digits of the last entry's seal as a file's end has them."""
+    return (entries.seal if document.texts else document.first_seal)[:END_DIGITS]
 
 
 def read_bytes(path: Path) -> bytes:
@@ -299,9 +333,10 @@ def _salvaged(
     head, texts = pieces(raw) or ("", list(split_lines(raw)))
     tops = [_top(head, path), *(each.agreed for each in journals), before.document]
     known: list[Document] = []
-    for top in tops:
+    for at, top in enumerate(tops):
         if top is not None and all(top.head != other.head for other in known):
-            known.append(Document(top.version, top.head, texts, top.joined))
+            # Only the file's own head says how far its entries went.
+            known.append(Document(top.version, top.head, texts, top.joined, None if at else top.end))
     if not known:
         raise error
     best = max(known, key=lambda top: _fitting(top, make))
@@ -353,6 +388,7 @@ def _take_journals(here: OnDisk, found: Sequence[Found], chains: Mapping[Path, S
     rest: list[Branch] = []
     for each in found:
         here.journals.append(each.path)
+        here.sizes[each.path] = len(each.raw)
         if not _is_of(each, here.document):
             if each.raw:
                 here.torn.append(each.raw)
@@ -362,7 +398,9 @@ def _take_journals(here: OnDisk, found: Sequence[Found], chains: Mapping[Path, S
         here.torn += [each.texts[place - 1].encode("utf-8", "surrogateescape") for place in chain.left_out]
         if at_end:
             here.torn[-1] = each.raw.rpartition(b"\n")[2]
-        here.lost_lines += len(chain.left_out) - at_end
+        lost = chain.left_out[: len(chain.left_out) - at_end]
+        here.lost_lines += len(lost)
+        here.missing_places += [each.entries + place for place in lost]
         lines = [line for line in chain.lines if line.seal not in places]
         if lines:
             rest.append(Branch(each, places.get(each.seal) if each.seal else None, lines))

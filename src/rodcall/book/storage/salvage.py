@@ -23,6 +23,8 @@ _JOINT = re.compile(r'(?<="\})[^"{}]{1,6}(?=\{")')
 """Between two entries whose line feed was hit."""
 _BEGINNING = re.compile(r'(?<=.)(?=\{"number": )')
 """Where an entry begins behind half of another."""
+_MOST_CLOSING = 3
+"""Characters of a line that closes what a file opened."""
 _FIRST_BYTES = 16_384
 """What stands before the entries ends within these."""
 
@@ -45,6 +47,8 @@ class Salvage:
     seal: str = ""
     """What the next entry follows on; where the last one is left out, it is not the last line's."""
 
+    gaps: list[int] = field(default_factory=list)
+    """Places in `lines` before which one was left out."""
     ends_hurt: bool = False
     """The last one is left out."""
 
@@ -114,6 +118,7 @@ def assemble(
                 continue
         if line is None or not (line.is_sound or (edited and not isinstance(line.made, str))):
             found.left_out.append(place)
+            found.gaps.append(len(found.lines) + 1)
             stored = _SEAL.search(text)
             found.seal = stored[1] if stored else digest(found.seal, "what is not here")
             continue
@@ -156,7 +161,8 @@ def split_lines(raw: bytes) -> Iterator[str]:
     for piece in raw.decode("utf-8", "surrogateescape").split("\n"):
         begin, end = piece.find("{"), piece.rfind("}")
         whole = piece[begin : end + 1] if 0 <= begin < end else piece.strip(" ,\r")
-        if whole not in ("", "]", "}"):
+        # The brackets at the end, hit or not, are no entry.
+        if len(whole) > _MOST_CLOSING or "{" in whole:
             yield from _JOINT.split(whole)
 
 

@@ -12,6 +12,15 @@ from rodcall.book.storage.job_format import FORMAT, VERSION
 
 _SEAL = {"type": "string", "description": "SHA-256 over the seal before and this"}
 _OWN = {"type": "string", "description": "the first 16 digits of SHA-256 over a line feed and this alone"}
+_END = {
+    "type": "object",
+    "description": "The last entry, so that one that is missing at the end is missed",
+    "properties": {
+        "entries": {"type": "integer", "description": "how many there are"},
+        "seal": {"type": "string", "description": "the first 16 digits of the last one's seal"},
+    },
+    "required": ["entries", "seal"],
+}
 _JOINED = {
     "type": "object",
     "description": "Where the entries of a joined book come from",
@@ -51,6 +60,7 @@ def json_schema() -> dict[str, Any]:
             "version": {"const": VERSION},
             "job": {"$ref": "#/$defs/Job"},
             "joined": _JOINED,
+            "end": _END,
             "entries": {"type": "array", "items": {"$ref": "#/$defs/Entry"}},
         },
         "required": ["format", "version", "job", "entries"],

@@ -188,6 +188,8 @@ class Evidence:
     """Level of the zero in force on the book's datum."""
     edited: tuple[int, ...]
     """Places in the book (1 is the first) of entries that were changed outside."""
+    damaged: tuple[int, ...]
+    """Places in the book of entries that were damaged and are in no file."""
     joined: int
     """Entries up to here came together from two tablets; 0 where none were joined."""
     shots_written: int
@@ -269,6 +271,7 @@ def evidence(page: Page, number: int) -> Evidence:
         clock_ran_back=tuple((line.order, line.entry.number) for line in page.clock_ran_back),
         zero_level_nm=page.zero_level_nm,
         edited=page.edited,
+        damaged=page.damaged,
         joined=page.joined,
         shots_written=page.shots_written,
         shots_since_check=sum(

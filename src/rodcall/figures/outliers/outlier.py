@@ -168,7 +168,7 @@ def weigh(
     others = tuple(other for other in meant(said, reading, way) if other.mistake in some)
     shares = np.array([other.share for other in others])
     corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
-    fit = np.log(shares * ((1 - _UNEXPLAINED) / shares.sum())) + expected.log_density(corrected)
+    fit = np.log(shares * ((1 - _UNEXPLAINED) / (shares.sum() or 1.0))) + expected.log_density(corrected)
     wrong = float(np.logaddexp.reduce(np.append(fit, _LOG_UNEXPLAINED)))
     score = log_odds(_WRONG) + wrong - right
     if score < least:

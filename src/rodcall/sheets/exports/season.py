@@ -10,9 +10,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
+from rodcall.book.model.entries import Damage
 from rodcall.book.storage.opening import JobFileError, open_job
 from rodcall.figures.summary import summarise
 from rodcall.i18n import say, speaking
+from rodcall.sheets.digest import damaged_words
 from rodcall.sheets.exports.table import inert
 
 
@@ -70,7 +72,10 @@ def row(path: Path, names: Iterable[str] | None = None) -> Row:
     except JobFileError as error:
         return Row(str(path), message=str(error))
     book, summary = opened.book, summarise(opened.book.page)
-    dirt, days = summary.dirt, [entry.time.date().isoformat() for entry in book.entries]
+    dirt, days = (
+        summary.dirt,
+        [entry.time.date().isoformat() for entry in book.entries if not isinstance(entry, Damage)],
+    )
     edited = (
         say("entry {number} was edited outside of rodcall", number=opened.broken_seals[0])
         if opened.broken_seals
@@ -89,7 +94,7 @@ def row(path: Path, names: Iterable[str] | None = None) -> Row:
         max(days, default=None),
         len(book.page.rounds_counted),
         sum(book.page.shots_in(index) for index in book.page.rounds_counted),
-        opened.recovered or edited,
+        opened.recovered or damaged_words(opened) or edited,
     )
 
 

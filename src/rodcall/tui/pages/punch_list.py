@@ -28,6 +28,7 @@ GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
         phrase("book and level"),
         frozenset(
             {
+                Kind.DAMAGED,
                 Kind.EDITED,
                 Kind.NO_BACKSIGHT,
                 Kind.BAD_CHECK,

@@ -66,7 +66,7 @@ class Plan(Painted):
     def write(self, index: int, height_nm: int) -> None:
         """Paint a height that was just taken, before anything else is known of it."""
         line = self.picture.line_of(index)
-        if line is None or line >= len(self._drawn) or self._notice or self.overview:
+        if line is None or line >= len(self._drawn) or len(self._drawn[line]) < 2 or self._notice or self.overview:
             return
         self._fresh.clear()
         self._drawn[line] = self.picture.with_written(self._drawn[line], index, height_nm)
@@ -76,13 +76,13 @@ class Plan(Painted):
     def show_notice(self, lines: Sequence[str]) -> None:
         """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
         self._notice = list(lines)
-        self._fresh.clear()
+        self._forget_drawn()
         self.refresh()
 
     def toggle_overview(self) -> None:
         """All of the pad in shades, or its numbers."""
         self.overview = not self.overview
-        self._fresh.clear()
+        self._forget_drawn()
         self.refresh()
 
     def refresh_cell(self, index: int) -> None:
@@ -96,7 +96,7 @@ class Plan(Painted):
     def on_resize(self, event: Resize) -> None:
         """Lay out anew."""
         self.picture.fit(*self.size)
-        self._fresh.clear()
+        self._forget_drawn()
         self.refresh()
 
     def on_click(self, event: Click) -> None:
@@ -119,7 +119,7 @@ class Plan(Painted):
     def scroll_lines(self, rows: int) -> None:
         """Look so many lines of positions further away, or nearer."""
         self.picture.scroll(rows)
-        self._fresh.clear()
+        self._forget_drawn()
         self.refresh()
 
     # -- painting -------------------------------------------------------------------------------------------
@@ -129,6 +129,11 @@ class Plan(Painted):
         changed = [y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line]
         self._fresh.update(changed)
         self.repaint_lines(changed)
+
+    def _forget_drawn(self) -> None:
+        """Something else stands in each line from here on."""
+        self._drawn = []
+        self._fresh.clear()
 
     def _draw(self, y: int) -> list[Segment]:
         if 1 <= y <= len(self._notice):

@@ -80,6 +80,8 @@ class ShotScreen(KeyScreen[None]):
         self.plan = self.view.plan
         self._stands = False
         """The widgets are there."""
+        self._alarmed = ""
+        """What the disk did not take, when a bell told of it."""
         self.calling = False
         """The same state in very large letters, for two people, instead of the grid."""
         self._back = bool(file.book.entries)
@@ -96,11 +98,14 @@ class ShotScreen(KeyScreen[None]):
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         self.set_timer(FIRST_LOOK, self.search.begin)
         file, line = self.session.file, self.session.line
-        line.message = file.read_only or file.recovered or next(iter(self.program.wrong_settings), line.message)
+        hint = line.message
+        line.message = file.read_only or file.recovered or next(iter(self.program.wrong_settings), "")
+        if file.damaged and not line.message:
+            line.message = say("book damaged at entry {entries}; work can go on", entries=file.damaged[0])
         if file.broken_seals and not line.message:
             first = file.broken_seals[0]
             line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)
-
+        line.message = line.message or hint
         self._careful = not self.session.book.page.round.shots and not cautions_seen(date.today())
         self._grave = file.recovered if file.is_grave else ""
         # Before the first layout, so that the first frame is not an empty one.
@@ -233,8 +238,7 @@ class ShotScreen(KeyScreen[None]):
                 row, column = grid.along - 1, grid.across - 1
             case _:
                 return False
-        row, column = min(max(row, 0), grid.along - 1), min(max(column, 0), grid.across - 1)
-        session.go_to(row * grid.across + column)
+        session.go_to(min(max(row, 0), grid.along - 1) * grid.across + min(max(column, 0), grid.across - 1))
         return True
 
     # -- what can be done -----------------------------------------------------------------------------------
@@ -307,8 +311,7 @@ class ShotScreen(KeyScreen[None]):
         if not kept.trouble or not self.LASTING:
             return ""
         saved = rescue(self.session.file)
-        told = say("the whole book is in {path}", path=saved) if saved else say("nor anywhere else")
-        return f"{kept.words}; {told}"
+        return f"{kept.words}; {say('the whole book is in {path}', path=saved) if saved else say('nor anywhere else')}"
 
     def _look_at_clock(self) -> None:
         """A tablet that slept sends no signal, and a crew that went to eat none either."""
@@ -327,6 +330,10 @@ class ShotScreen(KeyScreen[None]):
         self.search.wanted()
         if self.hearing is not None:
             self.hearing.told(told)
+
+    def seen(self) -> None:
+        """The open question is on the screen now."""
+        self.session.line.seen(_event_clock())
 
     def _found(self) -> None:
         """All readings were judged while nobody keyed."""
@@ -375,10 +382,7 @@ class ShotScreen(KeyScreen[None]):
             low, narrow = self.has_class("low"), self.has_class("narrow")
             shown.show_grid(session, actions, size, self.swallowed_words, low=low, narrow=narrow)
         if session.line.question is not None:
-            self.call_after_refresh(self._seen)
-
-    def _seen(self) -> None:
-        self.session.line.seen(_event_clock())
+            self.call_after_refresh(self.seen)
 
     def on_shot_screen_silent(self, event: Silent) -> None:
         """Nothing is spoken any more, and the crew is told why."""
@@ -391,10 +395,12 @@ class ShotScreen(KeyScreen[None]):
             self.hearing.close()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
-        """The disk has answered: the top line tells it, and trouble with it shows everywhere."""
-        if self.session.taken is not None:
-            return
-        if self.session.keeper.kept.trouble or self.calling:
+        """The disk has answered: the top line tells it; trouble is in the entry line too, and a bell tells of it."""
+        kept = self.session.keeper.kept
+        was, self._alarmed = self._alarmed, kept.words if kept.trouble else ""
+        if self._alarmed and not was:
+            self.app.bell()
+        if was or self._alarmed or self.calling:
             self.repaint()
-        elif self._stands:
+        elif self._stands and self.session.taken is None:
             self.view.show_top(self.session, self.app.size.width, time())

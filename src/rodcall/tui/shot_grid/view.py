@@ -123,7 +123,9 @@ class ShotView:
         else:
             self._read_back.show(status_lines.read_back_lines(session.read_back, width))
         prompt = status_lines.prompt(session.summary, named, session.queue[0])
-        self._entry.show(status_lines.entry_lines(session.line, prompt, width))
+        kept = session.keeper.kept
+        trouble = kept.words if kept.trouble and session.line.question is None else ""
+        self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble))
         all_shot = session.book.page.next_after(None) is None
         offered = footer.offered(session.line, actions, all_shot=all_shot, listed=session.listed)
         always = footer.always(session.line)

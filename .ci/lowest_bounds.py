@@ -1,0 +1,25 @@
+"""Prints pip constraints that hold every dependency of pyproject.toml at its lower bound.
+
+python .ci/lowest_bounds.py [PYTHON VERSION, such as 3.14; this one when not said]
+"""
+
+import re
+import sys
+import tomllib
+from pathlib import Path
+
+# pip carries what reads requirements and their markers; nothing else is installed yet.
+from pip._vendor.packaging.requirements import Requirement
+
+project = tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text("utf-8"))["project"]
+python = {"python_version": sys.argv[1]} if len(sys.argv) > 1 else None
+lowest: dict[str, str] = {}
+for text in (*project["dependencies"], *project["optional-dependencies"]["test"]):
+    requirement = Requirement(text)
+    if requirement.marker is None or requirement.marker.evaluate(python):
+        bound = re.search(r">=\s*([0-9.]+)", str(requirement.specifier))
+        if bound is None:
+            raise SystemExit(f"pyproject.toml: {text} has no lower bound")
+        # Of several lines for one package the last one that holds here is the highest.
+        lowest[requirement.name] = bound[1]
+print("\n".join(f"{name}=={version}" for name, version in lowest.items()))
