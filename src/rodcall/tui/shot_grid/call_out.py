@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from rich.text import Text
 
 from rodcall.figures.summary import Summary
-from rodcall.i18n import counted, say
+from rodcall.i18n import say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, STRONG
@@ -49,7 +49,7 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
     """
     told = _call_out(summary, at, read_back)
     left = len(summary.missing)
-    still = counted(left, "{number} left", "{number} left") if left else say("all shot")
+    still = say("{number} left", number=left) if left else say("all shot")
     state = "   ".join(filter(None, (still, check, words.unit_word(summary.job.heights))))
     return replace(told, state=state, alarm=_alarm(summary, read_back))
 

@@ -220,8 +220,8 @@ class PlanPicture:
         if index == self.cursor and (corners := _FRAME.get((line == 0, line == self.layout.height - 1), "[]")):
             frame = ACCENT if ground is None else style + Style(bold=True)
             edges = [Segment(corner, frame) for corner in corners]
-        elif ground is None and index in self._apron:
-            edges = [Segment(":", FAINT), Segment(":", FAINT)]
+        elif index in self._apron:
+            edges = [Segment(":", FAINT if ground is None else style)] * 2
         else:
             edges = []
         if self.summary.state[index] == NOT_PAD:
