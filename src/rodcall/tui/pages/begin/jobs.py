@@ -259,7 +259,7 @@ class JobsScreen(ListPage[None]):
             (say("No job yet. Three ways to begin:"), STRONG),
             ("", PLAIN),
             (say("Enter   a new pad: type its size, and begin"), ACCENT),
-            (say("p       practise on a pad that is not there, with a helper who calls (rodcall practice)"), ACCENT),
+            (say("p       practise with a helper who calls: rodcall practice"), ACCENT),
             (say("s       three sample jobs to look at"), ACCENT),
         ]
 
