@@ -47,7 +47,7 @@ class Plan(Painted):
     def show(self, summary: Summary, cursor: int) -> None:
         """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         picture = self.picture
-        before, was = picture.summary, picture.cursor
+        before, was, ground = picture.summary, picture.cursor, picture.ground
         self._fresh.clear()
         picture.take(summary)
         picture.cursor = cursor
@@ -63,6 +63,7 @@ class Plan(Painted):
         touched = _changed(before, summary)
         if was != cursor:
             touched |= {was, cursor}
+        touched |= picture.reshaded(ground)
         for index in touched:
             self.refresh_cell(index)
         if touched:

@@ -3,29 +3,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import groupby
 
+import numpy as np
 from rich.segment import Segment
 from rich.style import Style
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.grid import Grid, letters
+from rodcall.figures.ground.averages import Ints
+from rodcall.figures.ground.cells import RING, fan_weights, place
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
-from rodcall.palette import standing
+from rodcall.palette import levels, standing
 from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.terminal.colours import DAY, cell_style
+from rodcall.tui.terminal.colours import DAY, cell_style, fill_style
+from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
 from rodcall.units import write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
-NARROW, USUAL, WIDE = 10, 14, 20
-"""Characters of a cell: at least, at most, and at most where there is much room: any reading and what is to be done
-there, in Spanish too, without an abbreviation. In wider ones the numbers would lie too far apart to be compared."""
-ROOM_FOR_WIDE = 100
-"""Columns of the plan from which its cells may be wide."""
+NARROW = 10
+"""Characters of a cell at least: any reading and what is to be done there, in Spanish too, as on a stake."""
+WIDE, TALL = 44, 12
+"""Characters and lines of a cell at most: numbers farther apart cannot be compared."""
+DISTORTED = 3.0
+"""A cell may be so many times wider or taller than the ground between its spots is, to fill the room."""
+NAMED = 4
+"""Lines from which a cell shows its spot's name."""
+HATCH = "/  "
+"""Ground outside of the pad, and holes in it."""
+LARGE = 5
+"""Lines from which its height is written in large digits, where it is wide enough."""
 
 
 @dataclass(frozen=True)
@@ -53,11 +65,6 @@ class Shades:
     """Lines of shades."""
 
 
-_PARTS = 3
-"""Segments of a cell: its frame on both sides of what stands in it."""
-_GAP = Segment(" ", PLAIN)
-
-
 @dataclass
 class PlanPicture:
     """What of a pad is seen in a room of so many columns and lines, and how it is drawn."""
@@ -75,6 +82,7 @@ class PlanPicture:
     elevations: bool = field(init=False)
     """Heights are told as elevations: known beforehand, since a height that was just taken waits for nothing."""
     _laid: Layout | None = field(default=None, repr=False)
+    _ground: tuple[object, Ints] | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
         self.take(self.summary)
@@ -92,11 +100,8 @@ class PlanPicture:
         if self._laid is None:
             grid = self.summary.grid
             label = len(str(grid.along)) + 1
-            across = max(self.width - label, 1)
-            most = WIDE if self.width >= ROOM_FOR_WIDE else USUAL
-            width = max(min(across // grid.across, most), NARROW)
-            room = max(self.height - 2, 1)
-            height = next((lines for lines in (3, 2) if grid.along * lines <= room), 1)
+            across, room = max(self.width - label, 1), max(self.height - 2, 1)
+            width, height = _cell_size(self.summary, across, room)
             rows, columns = min(max(room // height, 1), grid.along), min(max(across // width, 1), grid.across)
             self._laid = Layout(label, width, height, rows, columns)
         return self._laid
@@ -148,35 +153,31 @@ class PlanPicture:
     # -- drawn ----------------------------------------------------------------------------------------------
 
     def line_of(self, index: int) -> int | None:
-        """The first line of a position's cell; None where it is not seen."""
+        """The line that a position's height is written in; None where it is not seen."""
         region = self.region_of(index)
-        return region[1] if region is not None else None
+        return region[1] + max((region[3] - 2) // 2, 0) if region is not None else None
 
     def with_written(self, drawn: list[Segment], index: int, height_nm: int) -> list[Segment]:
         """A line that was drawn, with a height that was just taken, before anything else is known of it.
 
         Args:
-            drawn: The first line of the position's row of cells.
+            drawn: The line of the position's height.
             index: The position, which is seen.
             height_nm: Nanometres above the zero.
         """
-        at = 1 + _PARTS * (index % self.grid.across - self.column)
-        unit = self.summary.job.heights
+        laid, unit = self.layout, self.summary.job.heights
+        left = laid.label + (index % self.grid.across - self.column) * laid.width
+        whole = sum(len(part.text) for part in drawn)
+        before, _, after = Segment.divide(drawn, [left, left + laid.width, whole])
         height = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
-        told = Segment(f"{height:>{self.layout.width - 3}} ", STRONG)
-        return [*drawn[:at], drawn[at], told, drawn[at + 2], *drawn[at + _PARTS :]]
+        told = f"{height:>{laid.width - 2}}" if laid.width <= USUAL else height.center(laid.width)
+        return [*before, Segment(f"{told:<{laid.width}}", STRONG), *after]
 
     def line(self, y: int) -> list[Segment]:
         """One line of the plan."""
         laid, grid = self.layout, self.summary.grid
         if y == 0:
-            hidden = grid.along - self.row - laid.rows
-            more = counted(hidden, ", {number} line more", ", {number} lines more") if hidden > 0 else ""
-            run = self.summary.water
-            water = (
-                f"   {say('water')} {run.arrow}" if run is not None and self.summary.counted > FEWEST_FOR_WATER else ""
-            )
-            return [Segment(f"{' ' * laid.label}{say('far end')}{more}{water}", FAINT)]
+            return [Segment(f"{' ' * laid.label}{self._head()}", FAINT)]
         up, line = divmod(y - 1, laid.height)
         if up < laid.rows:
             row = self.row + laid.rows - 1 - up
@@ -188,32 +189,108 @@ class PlanPicture:
             ]
         if up == laid.rows and line == 0:
             heads = "".join(
-                f"{letters(column):>{laid.width - 2}}  " for column in range(self.column, self.column + laid.columns)
+                f"{letters(column):^{laid.width}}" for column in range(self.column, self.column + laid.columns)
             )
             hidden = grid.across - self.column - laid.columns
-            return [Segment(f"{' ' * laid.label}{heads}{say('{number} more', number=hidden) if hidden else ''}", FAINT)]
+            more = say("{number} more", number=hidden) if hidden else ""
+            return [Segment(f"{' ' * laid.label}{heads}{more}", FAINT)]
         return []
 
+    def _head(self) -> str:
+        """What lies beyond the far end: lines out of view, where water runs, north, and the way out."""
+        laid, grid, summary = self.layout, self.summary.grid, self.summary
+        hidden = grid.along - self.row - laid.rows
+        told = [
+            say("far end") + (counted(hidden, ", {number} line more", ", {number} lines more") if hidden > 0 else "")
+        ]
+        run = summary.water
+        if run is not None and summary.counted > FEWEST_FOR_WATER:
+            told.append(f"{say('water')} {run.arrow}")
+        if "north" in summary.terms.said:
+            told.append(say("faces {north}", north=str(summary.terms.said["north"]).upper()))
+        if "exit" in summary.terms.said:
+            told.append(say("out by {exit}", exit=summary.terms.word("exit")))
+        return "   ".join(told)
+
     def _cell(self, index: int, line: int) -> list[Segment]:
-        laid = self.layout
-        if line == 2:
-            return [_GAP, Segment(" " * (laid.width - 2), PLAIN), _GAP]
-        inner = laid.width - 2
-        here = index == self.cursor
-        apron = index in self._apron
-        left, right = ("[", "]") if here else (":", ":") if apron else (" ", " ")
+        """One line of one cell: the picture of the ground, and what is written on it."""
+        width = self.layout.width
+        text, style, marks = self._written(index, line)
+        ground = self._ground_of(index, line)
+        # Numbers of narrow cells are right-aligned, so that they can be compared line by line.
+        right = (2 if width <= USUAL else (width - len(text) + marks) // 2) - marks if text else width // 2
+        left = width - len(text) - right
+        if index == self.cursor and (corners := _FRAME.get((line == 0, line == self.layout.height - 1), "[]")):
+            frame = ACCENT if ground is None else style + Style(bold=True)
+            edges = [Segment(corner, frame) for corner in corners]
+        elif index in self._apron:
+            edges = [Segment(":", FAINT if ground is None else style)] * 2
+        else:
+            edges = []
+        if self.summary.state[index] == NOT_PAD:
+            row = f"{HATCH[line % len(HATCH) :]}{HATCH * width}"
+            body = [Segment(row[:left], FAINT), Segment(text, style), Segment(row[width - right : width], FAINT)]
+        elif ground is None:
+            body = [Segment(" " * left, PLAIN), Segment(text, style), Segment(" " * right, PLAIN)]
+        else:
+            body = [*_runs(ground[:left]), Segment(text, style), *_runs(ground[width - right :])]
+        return body if not edges or left < 1 or right < 1 else [edges[0], *_inside(body), edges[1]]
+
+    def _written(self, index: int, line: int) -> tuple[str, Style, int]:
+        """What is written on one line of a cell, how, and how many characters at its end are marks."""
+        laid, summary = self.layout, self.summary
         value, mark, style = self._content(index)
-        if line == 1:
-            value, mark = self._second_line(index, inner - 1), " "
-            left = right = " "
-            style = FAINT if not style.reverse else style
-        elif self.summary.state[index] == SHOT:
-            value, mark = _marked(value, mark, self.doubted.mark(self.summary, index), inner - 1)
-        elif self.summary.state[index] == UNSHOT and self.summary.from_before[index]:
-            value, mark = _marked(value, mark, BEFORE, inner - 1)
-        text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
-        frame = ACCENT if here and line == 0 else FAINT if apron else PLAIN
-        return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
+        if summary.state[index] == SHOT:
+            value, mark = _marked(value, mark, self.doubted.mark(summary, index), laid.width - 3)
+        elif summary.state[index] == UNSHOT and summary.from_before[index]:
+            value, mark = _marked(value, mark, BEFORE, laid.width - 3)
+        large = _large(value, laid) if summary.state[index] == SHOT else None
+        if large is not None:
+            first = (laid.height - len(large)) // 2
+            after = first + len(large)
+            if first <= line < after:
+                return f" {large[line - first]}", style, 0
+        else:
+            first = max((laid.height - 2) // 2, 0)
+            after = first + 1
+            if line == first:
+                return f"{words.harmless(value, laid.width - 3)}{mark}", style, 1
+        soft = style if style == FAINT else style + Style(bold=False)
+        if line == after:
+            return self._second_line(index, laid.width - 3), soft, 0
+        if line == max(first - 1, 0) and laid.height >= NAMED:
+            return f"{summary.grid.name(index)} {mark if large is not None else ''}".rstrip(), soft, 0
+        return "", style, 0
+
+    def _ground_of(self, index: int, line: int) -> list[int] | None:
+        """Levels of the ground over the columns of one line of a cell; None where it is not shot in this round."""
+        if self.summary.state[index] != SHOT:
+            return None
+        laid = self.layout
+        row, column = divmod(index, self.summary.grid.across)
+        up, right = row - self.row, (column - self.column) * laid.width
+        levels_of_line: list[int] = self.ground[
+            (laid.rows - 1 - up) * laid.height + line, right : right + laid.width
+        ].tolist()
+        return levels_of_line
+
+    @property
+    def ground(self) -> Ints:
+        """Levels of the ground for each line and column of characters of all cells in view."""
+        key = self.summary, self.layout, self.row, self.column
+        if self._ground is None or self._ground[0] != key:
+            self._ground = key, _ground(self.summary, self.layout, self.row, self.column)
+        return self._ground[1]
+
+    def reshaded(self, before: Ints) -> set[int]:
+        """Positions in view whose ground is shaded otherwise than it was."""
+        now, laid, across = self.ground, self.layout, self.summary.grid.across
+        if before.shape != now.shape:
+            return set()
+        cells = (before != now).reshape(laid.rows, laid.height, laid.columns, laid.width).any(axis=(1, 3))
+        return {
+            (self.row + laid.rows - 1 - up) * across + self.column + right for up, right in np.argwhere(cells).tolist()
+        }
 
     @property
     def _apron(self) -> frozenset[int]:
@@ -233,20 +310,22 @@ class PlanPicture:
         if state != SHOT:
             before = summary.before_at(index)
             return (".", zero, FAINT) if before is None else (words.level(summary, before[0]), zero, FAINT)
-        side, depth, outside = standing(summary, index)
-        mark = "!" if outside else "*" if summary.times[index] > 1 else zero
-        return (
-            words.level(summary, summary.height_at(index)),
-            mark,
-            cell_style(DAY, side, depth, outside),
-        )
+        mark = "!" if summary.out_mask[index] else "*" if summary.times[index] > 1 else zero
+        return words.level(summary, summary.height_at(index)), mark, self._shot_style(index)
+
+    def _shot_style(self, index: int) -> Style:
+        """Of the height of a spot: on the shade that it has itself."""
+        deviation = self.summary.deviation_at(index) or 0
+        level = int(levels(self.summary, np.array([deviation]))[0])
+        return fill_style(level, bool(self.summary.out_mask[index])) + Style(bold=True)
 
     def _second_line(self, index: int, room: int) -> str:
         """What is to be done there; in a narrow cell with C and F, as on a stake."""
         if self.summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
         elif self.summary.state[index] == NOT_PAD:
-            told, short = say("not pad", "in a cell of the plan"), ""
+            # Where an outline says so it is seen by the hatching alone.
+            told, short = say("not pad", "in a cell of the plan") if not self.summary.outline else "", ""
         else:
             before = self.summary.before_at(index)
             deviation = self.summary.deviation_at(index) if before is None else before[1]
@@ -327,3 +406,64 @@ def _scrolled(first: int, at: int, seen: int, of: int) -> int:
     first = min(first, max(at - spare, 0))
     first = max(first, at + spare - seen + 1)
     return min(max(first, 0), max(of - seen, 0))
+
+
+USUAL = 14
+"""Characters up to which the numbers of a cell are right-aligned."""
+_FRAME = {(True, False): "┌┐", (False, True): "└┘", (False, False): "  ", (True, True): "[]"}
+"""Edges of the framed cell on its first line, its last, between, and where it has one line only."""
+
+
+def _cell_size(summary: Summary, across: int, room: int) -> tuple[int, int]:
+    """Characters and lines of a cell: as large as the room allows, and not too far from the pad's own proportions."""
+    grid = summary.grid
+    width = max(min(across // grid.across, WIDE), NARROW)
+    height = max(min(room // grid.along, TALL), 1)
+    # A character is about twice as tall as it is wide.
+    even = 2.0 * float(grid.across_nm[-1]) / (grid.across - 1) / (float(grid.along_nm[-1]) / (grid.along - 1))
+    if width > DISTORTED * even * height:
+        width = max(round(DISTORTED * even * height), min(width, ROOMY), NARROW)
+    if height * even > DISTORTED * width:
+        height = max(round(DISTORTED * width / even), min(height, 3), 1)
+    return width, height
+
+
+ROOMY = 20
+"""Characters that a cell may have whatever the pad's proportions: it can be read at arm's length."""
+
+
+def _ground(summary: Summary, laid: Layout, row: int, column: int) -> Ints:
+    """Levels over the cells in view, far end first: the surface between the spots, level beyond the outermost."""
+    shape = laid.rows * laid.height, laid.columns * laid.width
+    if summary.estimated is None or summary.target_heights is None:
+        return np.zeros(shape, np.int64)
+    along, across = summary.grid.shape
+    off = (summary.estimated - summary.target_heights).reshape(along, across).astype(np.float64)
+    # Places in gaps between spots; a spot is in the middle of its cell.
+    v = row + laid.rows - 0.5 - (np.arange(shape[0]) + 0.5) / laid.height
+    u = column - 0.5 + (np.arange(shape[1]) + 0.5) / laid.width
+    (line, v), (left, u) = (
+        place(np.arange(count, dtype=np.float64), np.asarray(at, np.float64)) for count, at in ((along, v), (across, u))
+    )
+    ring = np.array([off[np.ix_(line + away, left + right)] for away, right in RING])
+    weights = fan_weights(*np.broadcast_arrays(u[None, :], v[:, None]))
+    return levels(summary, (weights * ring).sum(axis=0))
+
+
+def _runs(ground: list[int]) -> list[Segment]:
+    """Blank ground, a segment for each stretch of one shade."""
+    return [Segment(" " * len(list(run)), fill_style(level, False)) for level, run in groupby(ground)]
+
+
+def _inside(body: list[Segment]) -> list[Segment]:
+    """A cell's line without its first and its last character."""
+    first, last = body[0], body[-1]
+    return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
+
+
+def _large(value: str, laid: Layout) -> tuple[str, ...] | None:
+    """A height in large digits, as large as the cell has room for; None where it has none."""
+    for tall, wide in ((2, 2), (1, 1)):
+        if laid.height >= rows_of(tall) + 2 and laid.height >= LARGE and laid.width >= columns_of(value, wide) + 4:
+            return block_letters(value, tall, wide)
+    return None

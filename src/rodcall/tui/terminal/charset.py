@@ -25,6 +25,9 @@ _BY_HAND = {
     "▀": '"',
     "▄": "o",
     "▲": "^",
+    **dict.fromkeys("┌┐└┘", "+"),
+    # Of one spot, two, three.
+    **dict(zip("▁▃▅", ".:+", strict=True)),
     # What cannot be shown, on screens and on paper. A point would make a number of it.
     **dict.fromkeys("·□", UNKNOWN),
     # The end of a Spanish question tells that it is one.
@@ -61,6 +64,13 @@ def customary(environment: Mapping[str, str], *, coerced: bool | None = None) ->
     )
     locale = next((environment[name] for name in names if environment.get(name)), "C")
     return "utf-8" if locale.lower().replace("-", "").partition("@")[0].endswith("utf8") else "ascii"
+
+
+def has_braille(environment: Mapping[str, str]) -> bool:
+    """Can a terminal that takes UTF-8 draw lines in braille? Linux's console and old Windows' have no font for it."""
+    if sys.platform == "win32":
+        return bool(environment.get("WT_SESSION") or environment.get("TERM_PROGRAM"))
+    return not environment.get("TERM", "").startswith(("linux", "dumb", "vt", "ansi"))
 
 
 _COERCED = ("C.UTF-8", "C.utf8", "UTF-8")
