@@ -202,7 +202,7 @@ class Book:
         index = self.page.position(position)
         written = self.page.written_at(index)
         if not written:
-            raise PageError(say("nothing is written at {position} in this round", position=self.job.grid.name(index)))
+            raise PageError(say("{position} has no entry in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
 
     # -- what readings hang on ------------------------------------------------------------------------------
@@ -212,7 +212,7 @@ class Book:
         if name.upper() == ZERO:
             name, height = ZERO, 0
             if said:
-                raise PageError(say("ZERO is height 0; give another reference its own name"))
+                raise PageError(say("ZERO is always height 0: give this reference another name"))
         else:
             height = parse_height(said, self.job.heights, limit=ELEVATION_LIMIT)
         return self._write(
@@ -229,7 +229,7 @@ class Book:
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
-            raise PageError(say("heights are said directly in this job; a setup belongs to a rod (plain or direct)"))
+            raise PageError(say("this job takes heights, not rod readings: it has no set-ups"))
         backsight = way.parse(said, self.job.heights)
         return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
 
@@ -253,9 +253,9 @@ class Book:
             PageError: when they are kept without a reason, shifted in a final round, or it is no check.
         """
         if remedy is Remedy.SHIFT and self.page.round.kind is RoundKind.FINAL:
-            raise PageError(say("in the final round suspect shots are shot again, never corrected"))
+            raise PageError(say("no correcting in the final round: shoot the suspect shots again"))
         if remedy is Remedy.KEEP and not reason.strip():
-            raise PageError(say("suspect shots are kept for a reason; say which"))
+            raise PageError(say("suspect shots need a reason to be accepted: type it"))
         return self._write(
             Decision,
             decision=remedy,
@@ -351,7 +351,7 @@ class Book:
     def note(self, text: str) -> Change:
         """Write down words."""
         if not text.strip():
-            raise PageError(say("an empty note says nothing"))
+            raise PageError(say("the note is empty: type its words"))
         return self._write(Note, text=_fit(text))
 
     def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
@@ -362,7 +362,7 @@ class Book:
 
     def _shoot(self, position: str, said: str, **more: object) -> Change:
         if self.page.needs_setup:
-            raise PageError(say("a rod is read here: write the setup first (a backsight on a reference)"))
+            raise PageError(say("no set-up yet: write one first (a backsight on a reference)"))
         reading = self.page.readings.parse(said, self.job.heights)
         return self._write(Shot, position=self._on_pad(position), reading_nm=reading, said=said.strip(), **more)
 

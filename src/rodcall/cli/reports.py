@@ -59,13 +59,13 @@ def dig(job: Path, round_number: int | None) -> None:
     with Waiting(say("least haul")) as waiting:
         plan = summary.dig(waiting.share)
     if plan is None:
-        raise Unusable(say("nothing is shot yet: there is nothing to dig"))
+        raise Unusable(say("no shots yet: nothing to dig"))
     click.echo("\n".join(dig_lines(summary, plan)))
 
 
 @click.command(cls=SaidCommand)
 @JOB
-@option("--at", help=phrase("Where the machine is: B2. The zero when not given."))
+@option("--at", help=phrase("Where the machine is: B2; the zero if not given."))
 @ROUND
 def layout(job: Path, at: str | None, round_number: int | None) -> None:
     """Print tape distances, squareness, footprint, layers, and what to key into the machine."""
@@ -82,15 +82,17 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 @click.command(cls=SaidCommand)
 @JOB
 @option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .txt, .csv or .xml"))
-@option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; by the job's units if not given."))
+@option(
+    "--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; if not given, by the job's units.")
+)
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
 @option(
     "--language",
     type=click.Choice(list(LANGUAGES)),
-    help=phrase("Language of the sheet; else the job's, else that of the settings."),
+    help=phrase("Language of the sheet; if not given, the job's, or that of the settings."),
 )
-@option("--force", is_flag=True, help=phrase("Write over a file that is there."))
+@option("--force", is_flag=True, help=phrase("Overwrite an existing file."))
 def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None, force: bool) -> None:
     """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
     from rodcall.book.storage.atomic_write import new_file, replace_file
@@ -98,12 +100,12 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
     from rodcall.sheets.make import Form, SheetError, kind_of, make
 
     if blank and points:
-        raise Unusable(say("--blank and --points are two different sheets"))
+        raise Unusable(say("give --blank or --points, not both"))
     form = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT
     try:
         kind = kind_of(to, form)
         if to.exists() and job.exists() and to.samefile(job):
-            raise SheetError(say("that is the job's own file"))
+            raise SheetError(say("that is the job file itself; choose another name"))
         if not force and is_there(to):
             raise FileExistsError
         opened = to_read(job)
@@ -114,7 +116,7 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         raise Unusable(f"{to.name}: {error}") from None
     except FileExistsError:
         raise Unusable(
-            say("{file}: there is a file already; choose another name, or write over it with --force", file=to.name)
+            say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name)
         ) from None
     except OSError as error:
         raise cannot_write(to, error) from None
@@ -122,7 +124,7 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         codes = " ".join(f"{shown(char)} (U+{ord(char):04X})" for char in made.missing)
         click.echo(
             say(
-                "{file}: printed as a box, since the sheet's font lacks them: {codes}",
+                "{file}: not in the sheet's font, printed as a box: {codes}",
                 file=shown(to.name),
                 codes=codes,
             ),
@@ -135,9 +137,9 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
 @click.argument("digest")
 @JOB
 def verify(digest: str, job: Path) -> Exit:
-    """Check a sheet against a book by the digest printed on it: was it made from this book?
+    """Check whether a sheet was made from this book, by the digest printed on it.
 
-    The first 12 digits or more will do. Exit status: 0 it is, 1 it is not.
+    Give 12 digits or more. Exit status: 0 yes, 1 no.
     """
     from rodcall.sheets.digest import DigestError
     from rodcall.sheets.digest import verify as hold_against
@@ -155,11 +157,11 @@ def verify(digest: str, job: Path) -> Exit:
 @option("--csv", "form", flag_value="csv", default="csv", help=phrase("Comma-separated values (the default)."))
 @option("--jsonl", "form", flag_value="jsonl", help=phrase("JSON Lines: one object a job."))
 def season(folder: Path, form: str) -> None:
-    """Print one table of all jobs in a folder and the folders in it; a broken file is a row with its message."""
+    """Print one table of all jobs in a folder and the folders in it; a broken file gets a row with its message."""
     from rodcall.sheets.exports.season import rows, to_csv, to_json_lines
 
     if not folder.is_dir():
-        raise Unusable(say("{folder}: no folder", folder=folder))
+        raise Unusable(say("{folder}: not a folder", folder=folder))
     # At a terminal the rows themselves show how far it is.
     with Waiting(say("reading the jobs"), shown=not sys.stdout.isatty()) as waiting:
         for line in {"csv": to_csv, "jsonl": to_json_lines}[form](waiting.counted(rows(folder))):

@@ -128,7 +128,7 @@ def word_of(kind: type[StrEnum]) -> BeforeValidator:
         try:
             return kind(value)
         except ValueError:
-            raise ValueError(say("it is one of {choices}", choices=", ".join(kind))) from None
+            raise ValueError(say("must be one of {choices}", choices=", ".join(kind))) from None
 
     return BeforeValidator(take)
 
@@ -183,7 +183,7 @@ class Reference(Entry):
         if self.reading_nm is not None:
             return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
         if not self.said:
-            return None if self.height_nm == 0 else say("a height with nothing said")
+            return None if self.height_nm == 0 else say("a height without the words that were typed")
         return _disagreement(_elevation(self.said, unit), self.said, self.height_nm)
 
 
@@ -279,7 +279,7 @@ class LaserCheck(Entry):
         meant = [_reading(said, unit, Readings.ROD) for said in self.said_each[: len(self.readings_nm)]]
         meant += [_distance(said) for said in self.said_each[len(self.readings_nm) :]]
         stored = (*self.readings_nm, *self.distances_nm)
-        return None if meant == list(stored) else say("the readings of a laser check and what was said disagree")
+        return None if meant == list(stored) else say("the readings of the laser check differ from what was typed")
 
 
 class MachineCheck(Entry):
@@ -381,7 +381,7 @@ class TermSet(Entry):
             None
             if meant == self.value
             else say(
-                "what was said, {said}, means {meant} for {name}",
+                "{said} means {meant} for {name}",
                 said=repr(self.said[:24]),
                 meant=meant,
                 name=self.name,
@@ -480,9 +480,9 @@ def _disagreement(meant: int | None, said: str, stored: int) -> str | None:
     if meant == stored:
         return None
     if meant is None:
-        return say("what was said, {said}, is no reading", said=repr(said[:24]))
+        return say("{said} is no reading", said=repr(said[:24]))
     return say(
-        "what was said, {said}, means {meant} nm, and {stored} nm is stored",
+        "{said} means {meant} nm, but {stored} nm is stored",
         said=repr(said[:24]),
         meant=meant,
         stored=stored,

@@ -58,7 +58,7 @@ class Grid:
         if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > MOST_LINES:
             raise GridError(
                 say(
-                    "more than {most} positions (or {columns} across) is no pad of one crew",
+                    "too big: the limit is {most} positions, {columns} across",
                     most=MOST_POSITIONS,
                     columns=MOST_LETTERS,
                 )
@@ -126,7 +126,7 @@ class Grid:
         if match is None:
             raise GridError(
                 say(
-                    "{name} is no position; they run from A1 to {last}",
+                    "{name} is no position; positions run from A1 to {last}",
                     name=repr(name[:12]),
                     last=self.name(self.size - 1),
                 )

@@ -169,4 +169,4 @@ class Keeper:
 
 
 def _mistake(error: BaseException) -> str:
-    return say("a mistake of the program ({kind})", kind=type(error).__name__)
+    return say("internal error ({kind})", kind=type(error).__name__)

@@ -345,7 +345,7 @@ class JobFile:
     def _write_first(self, path: Path) -> None:
         content = self.content()
         if len(self._lines) > MOST_ENTRIES or len(content) > MOST_BYTES or parts_of(content) > MOST_PARTS:
-            raise OSError(errno.EFBIG, say("more than one book holds"))
+            raise OSError(errno.EFBIG, say("more entries than one book holds"))
         new_file(path, content)
         self.stamp, self.whole, self.since = Stamp.of(path), True, len(self._lines)
 

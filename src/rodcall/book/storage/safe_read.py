@@ -43,14 +43,14 @@ def open_regular(path: Path, flags: int, *, links: bool = True) -> int:
         if error.errno == errno.ELOOP and not links:
             raise OSError(errno.ELOOP, say("a symbolic link")) from None
         if error.errno == errno.ENXIO:
-            raise OSError(errno.EINVAL, say("no regular file")) from None
+            raise OSError(errno.EINVAL, say("not a regular file")) from None
         raise
     try:
         kind = os.fstat(descriptor).st_mode
         if stat.S_ISDIR(kind):
             raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
         if not stat.S_ISREG(kind):
-            raise OSError(errno.EINVAL, say("no regular file"))
+            raise OSError(errno.EINVAL, say("not a regular file"))
     except BaseException:
         os.close(descriptor)
         raise

@@ -22,14 +22,18 @@ class ProofScreen(TextPage):
     """Tells the verdict; Enter writes the as-built sheets, any other key goes back."""
 
     def __init__(self, summary: Summary, export: Callable[[], list[str]]) -> None:
-        super().__init__(
-            say(
-                "as-built, round {number} {kind}: Enter writes the sheets", number=summary.round, kind=say(summary.kind)
-            )
-        )
+        super().__init__(say("as-built, round {number} {kind}", number=summary.round, kind=say(summary.kind)))
         self._summary = summary
         self._export = export
         self._written: list[str] = []
+
+    def how(self, *, more: bool) -> str:
+        """Enter is no key like the others here."""
+        return (
+            say("Enter writes the sheets, arrows for more, any other key closes")
+            if more
+            else say("Enter writes the sheets, any other key closes")
+        )
 
     def press(self, key: Stroke) -> None:
         """Enter writes, arrows scroll, anything else closes."""

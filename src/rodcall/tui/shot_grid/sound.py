@@ -86,7 +86,7 @@ class Speaker:
         """Run the command with these words; its status, 0 where it had to be ended."""
         parts = shlex.split(self._command, posix=os.name == "posix")
         if not parts:
-            raise ValueError(say("no command is set"))
+            raise ValueError(say("none is set"))
         quiet = subprocess.DEVNULL
         with self._changed:
             if self._closed:

@@ -228,9 +228,9 @@ class EntryLine(Generic[Place]):
         else:
             letters = "  ".join(word for word in question.choices if len(word) == 1)
             if "*" in question.choices:
-                self.message = say("one of: {letters}   (Esc gives up)", letters=letters)
+                self.message = say("one of: {letters}   (Esc cancels)", letters=letters)
             else:
-                self.message = say("one of: {letters}   (Esc or * gives up)", letters=letters)
+                self.message = say("one of: {letters}   (Esc or * cancels)", letters=letters)
 
     def _enter(self, line: Question) -> Iterator[Outcome[Place]]:
         self._answered = line

@@ -66,7 +66,7 @@ class HelpWanted(Wanted):
 
 @dataclass(frozen=True)
 class LegendWanted(Wanted):
-    """What the marks and colours mean."""
+    "Show what the marks and colours mean."
 
 
 @dataclass(frozen=True)

@@ -50,7 +50,7 @@ class Leaving:
             self._gone()
             return
         self._asks.choice(
-            say("{state}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere", state=kept.words),
+            say("{state}. Leave anyway?  y or + yes, n or - no, e or * save elsewhere", state=kept.words),
             {"y+": self._gone, "n-": nothing, "e*": self._save_elsewhere},
         )
 
