@@ -65,7 +65,11 @@ def made(path: Path) -> JobFile:
         "set check-hours 12",
         "hole 22ft,12ft 22ft,28ft 38ft,20ft",
     )
-    return JobFile(path, book)
+    book.keep_photo = lambda said: (said, "ab" * 32)
+    book.photo("site.jpg B1")
+    file = JobFile(path, book)
+    book.issue("A1B2C3-0001", file.seal, "not proven")
+    return file
 
 
 if __name__ == "__main__":

@@ -6,7 +6,8 @@ line of text and leaves the book as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 
 from pydantic import ValidationError
@@ -21,6 +22,7 @@ from rodcall.book.model.entries import (
     Damage,
     Decision,
     Entry,
+    Issue,
     LaserCheck,
     LaserTest,
     LeaveOut,
@@ -28,6 +30,7 @@ from rodcall.book.model.entries import (
     Note,
     NotPad,
     Outline,
+    Photo,
     Readings,
     Reference,
     Remedy,
@@ -77,7 +80,19 @@ class Book:
         """Why nothing may be written here, in one line; empty where it may."""
         self.admit: Callable[[Entry], None] | None = None
         """Raises a PageError where what keeps the book has no room for an entry."""
+        self.keep_photo: Callable[[str], tuple[str, str]] | None = None
+        """Puts a copy of a picture beside the job; returns its name and SHA-256, or raises a ValueError of one line."""
         self._number = 0
+        self._sender = ""
+
+    @contextmanager
+    def sent_from(self, sender: str) -> Iterator[None]:
+        """Sign what is written meanwhile as sent from elsewhere, such as the helper's phone."""
+        self._sender = sender
+        try:
+            yield
+        finally:
+            self._sender = ""
 
     def take(self, entry: Entry) -> Change:
         """Fold in an entry that is written already, as when a file is opened.
@@ -354,6 +369,41 @@ class Book:
             raise PageError(say("the note is empty: type its words"))
         return self._write(Note, text=_fit(text))
 
+    def photo(self, said: str) -> Change:
+        """Keep a copy of a picture beside the job, and write its digest: a file, and where it was taken.
+
+        Raises:
+            PageError: when it is no picture, damaged or too large, or shows no position and no reference.
+        """
+        if self.closed:
+            raise PageError(self.closed)
+        file, at = self._file_and_place(said.strip())
+        if not file:
+            raise PageError(say("name the picture's file: {example}", example="photo IMG_0012.jpg B3"))
+        if self.keep_photo is None:
+            raise PageError(say("a photo needs a job file to lie beside"))
+        try:
+            name, digest = self.keep_photo(file)
+        except ValueError as error:
+            raise PageError(str(error)) from None
+        return self._write(Photo, file=name, sha256=digest, at=at, said=_fit(said))
+
+    def issue(self, report: str, digest: str, verdict: str) -> Change:
+        """Write that a certificate was issued on the book as it stands.
+
+        Args:
+            report: Its number; a revision keeps that of the first.
+            digest: The seal of the last entry.
+            verdict: What it says.
+
+        Raises:
+            PageError: when nothing was written since the last one.
+        """
+        issued = self.page.issues
+        if issued and self.entries[-1] is issued[-1].entry:
+            raise PageError(say("nothing was written since the last certificate was issued"))
+        return self._write(Issue, report=report, revision=len(issued) + 1, digest=digest, verdict=verdict)
+
     def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
         """Write for ever that entries were damaged (see `Damage`)."""
         return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
@@ -378,6 +428,8 @@ class Book:
         if self.closed:
             raise PageError(self.closed)
         line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
+        if self._sender and "sent_from" in kind.model_fields:
+            line["sent_from"] = self._sender
         try:
             entry = kind.model_validate(line)
         except ValidationError as error:
@@ -388,6 +440,21 @@ class Book:
         if self.admit is not None:
             self.admit(entry)
         return self.take(entry)
+
+    def _file_and_place(self, said: str) -> tuple[str, str]:
+        """A file's name, in quotes where it has blanks of its own, and the position or reference behind it."""
+        if said[:1] in ('"', "'") and said.count(said[0]) > 1:
+            file, _, at = said[1:].partition(said[0])
+            return file, self._place(at.strip())
+        file, _, at = said.rpartition(" ")
+        try:
+            return (file.strip(), self._place(at)) if file.strip() else (said, "")
+        except PageError:
+            # A name of several words without a place behind it.
+            return said, ""
+
+    def _place(self, at: str) -> str:
+        return at if not at or at in self.page.references else self._name(at)
 
     def _name(self, position: str) -> str:
         return self.job.grid.name(self.page.position(position))

@@ -38,6 +38,7 @@ FORMS = (
     ("set shrink 10%", phrase("a term of the job and its value")),
     ("set drift 1/4in because wind", phrase("the same with a reason; a widened limit needs one")),
     ("round working", phrase("a new round over the same positions: working, or final")),
+    ("photo IMG_0012.jpg B3", phrase("a photo and what it shows; a copy is kept beside the job")),
     ("note dry, light wind", phrase("a note")),
 )
 """An example of each form of a line and what it writes, a phrase: what `rodcall enter --help` and the README list."""
@@ -117,6 +118,8 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return book.begin_round(RoundKind(rest))
         case "zero":
             return book.move_zero(_wanted(rest, "zero B2"))
+        case "photo":
+            return book.photo(_wanted(rest, "photo IMG_0012.jpg B3"))
         case "note":
             return book.note(rest)
     if not rest:

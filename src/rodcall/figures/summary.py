@@ -23,13 +23,14 @@ from rodcall.figures.earthwork import volumes
 from rodcall.figures.earthwork.design import shape_of
 from rodcall.figures.earthwork.dirt import Dirt, soil_of
 from rodcall.figures.earthwork.machine import Undermined, undermined
-from rodcall.figures.earthwork.volumes import Grade, Surface
+from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
+from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.ground.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
 from rodcall.figures.layout import Footprint, Part, part
 from rodcall.figures.measured import Measured, Spot, indices, slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
-from rodcall.figures.target import Plane, Tolerance
+from rodcall.figures.target import Plane, Tolerance, metres
 from rodcall.i18n import phrase, say
 from rodcall.units import Unit
 
@@ -434,6 +435,22 @@ class Summary(Measured):
             return ()
         rounds = (*self.evidence.earlier, self.evidence.here)
         return tuple(tally(each, self.target_heights, self.tolerance, part) for each in rounds)
+
+    @cached_property
+    def moved_since_first(self) -> Earth | None:
+        """Earth dug (`cut`) and filled (`fill`) from the existing ground to this round, m3; None in the first.
+
+        The volumes between the two surfaces; what one of them lacks is estimated as it is for cut and fill.
+        """
+        if not self.evidence.earlier or self.surface_m is None:
+            return None
+        first = self.evidence.earlier[0]
+        heights, known = metres(first.heights.reshape(self.grid.shape)), (first.state == SHOT).reshape(self.grid.shape)
+        fitted = averages.tilt(heights, known, self.along_m, self.across_m)
+        if fitted is None:
+            return None
+        before = averages.filled(heights, known, fitted, self.along_m, self.across_m)
+        return self._surface(before - self.surface_m).over(Grade(0.0)).at(0.0)
 
     @cached_property
     def offset(self) -> Offset | None:

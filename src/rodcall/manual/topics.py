@@ -26,14 +26,13 @@ _TOPICS = (
     Topic("keys", phrase("Keys"), phrase("the keys of every page, and the numeric pad alone")),
     Topic("screen", phrase("The screen"), phrase("marks, colours, call-out, sound, a terminal without UTF-8")),
     Topic(
-        "check-shots",
-        phrase("Check shots"),
-        phrase("references, set-ups, check shots, and what to do after a bad one"),
+        "check-shots", phrase("Check shots"), phrase("references, set-ups, check shots, and what to do after a bad one")
     ),
     Topic("target", phrase("Target"), phrase("suggested target, slopes, rod reading to hit")),
     Topic("dig", phrase("Dig"), phrase("order of work, dirt, stone, loads, machine offsets")),
     Topic("proof", phrase("Proof"), phrase("the punch list and the verdict read off it")),
     Topic("sheet", phrase("Sheets"), phrase("as-built sheet, blank sheet, points, surface, digest")),
+    Topic("helper", phrase("The helper's page"), phrase("the call-out on a phone: hotspot, readings, who gets in")),
     Topic("practice", phrase("Practice"), phrase("a made-up pad, with mistakes to catch")),
     Topic("words", phrase("Words"), phrase("what each word means here")),
     Topic("settings", phrase("Settings"), phrase("settings.toml, keys of your own, language")),

@@ -23,6 +23,7 @@ SOURCES = {
 
 MORE = {
     "shrink": phrase("25%: the fill is 0.75 of the cut. For 25% more cut than fill, say 20%."),
+    "lift": phrase("8 in under a 12-ton vibratory roller, 6 in under one of 10 to 12 tons, 4 in without."),
     "swell": phrase("25%: 1 in the bank makes 1.25 in the truck."),
     "soil": phrase("Sets shrink and swell too, unless you set them."),
     "diagonal-1": phrase("With diagonal-2, shows how far the pad is out of square."),

@@ -20,12 +20,14 @@ from rodcall.book.model.entries import (
     Damage,
     Decision,
     Entry,
+    Issue,
     LaserCheck,
     LeaveOut,
     MachineCheck,
     Note,
     NotPad,
     Outline,
+    Photo,
     Readings,
     Reference,
     Remedy,
@@ -100,6 +102,8 @@ class Page:
         self._decisions = Pile()
         self._tests = Pile()
         self._notes = Pile()
+        self._photos = Pile()
+        self._issues = Pile()
         self._not_pad = Pile()
         self._outlines = Pile()
         self._denied: NDArray[np.int64] = np.zeros(self.grid.size, np.int64)
@@ -215,6 +219,16 @@ class Page:
     def notes(self) -> list[Note]:
         """Notes that are not struck, oldest first."""
         return [line.entry for line in self._notes if isinstance(line.entry, Note)]
+
+    @property
+    def photos(self) -> list[Line]:
+        """Photos that are not struck, oldest first."""
+        return list(self._photos)
+
+    @property
+    def issues(self) -> list[Line]:
+        """Certificates issued, oldest first."""
+        return list(self._issues)
 
     @property
     def damaged(self) -> tuple[int, ...]:
@@ -463,12 +477,18 @@ class Page:
                 self._opened_with[line.round] = self._targets.top, self._zeros.top
             case WalkOrder():
                 self._walks.put(line)
+            case Photo():
+                line.index = self._shown_at(entry.at)
+                self._photos.put(line)
+            case Issue():
+                self._issues.put(line)
             case Note():
                 self._notes.put(line)
             case Damage():
                 self.damage.append(entry)
         self.lines[entry.tablet, entry.number] = line
-        if not isinstance(entry, Damage):
+        # What a certificate said when it left the tablet cannot be taken back, only followed by a revision.
+        if not isinstance(entry, Issue | Damage):
             self._not_in_acts.append(line)
         return change or Change(line)
 
@@ -557,6 +577,10 @@ class Page:
                 )
             )
         return height - self.zero_level_nm
+
+    def _shown_at(self, at: str) -> int:
+        """Index of the position that a photo shows; -1 for a reference, or the whole pad."""
+        return -1 if not at or at in self.references else self.position(at)
 
     def _decide(self, line: Line, entry: Decision) -> None:
         """Keep or shift the shots that a check made suspect: those since the last check, good or decided, before it."""

@@ -138,10 +138,16 @@ Said = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
+SentFrom = Annotated[str, Field(max_length=24)]
+"""The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
+FileName = Annotated[str, Field(pattern=r"^[^/\\\\:\x00-\x1f]{1,200}$")]
+"""A name in the job's own folder, never a path."""
+Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+ReportNumber = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,31}$")]
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
@@ -191,6 +197,7 @@ class Setup(Entry):
     """The level is set up (again): a backsight on a reference ties the shots that follow to it."""
 
     kind: Literal["setup"] = "setup"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
@@ -205,6 +212,7 @@ class Shot(Entry):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
+    sent_from: SentFrom = ""
     position: PositionName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -238,6 +246,7 @@ class Check(Entry):
     """A check shot: what a reference reads now. Its drift follows from the setup in force."""
 
     kind: Literal["check"] = "check"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -318,6 +327,7 @@ class Strike(Entry):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
+    sent_from: SentFrom = ""
     strikes: EntryNumber
     """Number of the struck entry."""
     written_on: TabletName
@@ -417,6 +427,32 @@ class Note(Entry):
     text: Text
 
 
+class Photo(Entry):
+    """A picture of the work: a copy lies beside the job's file, and its digest in the book."""
+
+    kind: Literal["photo"] = "photo"
+    file: FileName
+    """Of the copy, in the job's folder."""
+    sha256: Digest
+    """Of the copy's bytes."""
+    at: Annotated[str, Field(max_length=24)] = ""
+    """The position or the reference that it shows; empty for the whole pad."""
+
+
+class Issue(Entry):
+    """A certificate was issued: what was written before it is what that certificate says."""
+
+    kind: Literal["issue"] = "issue"
+    report: ReportNumber
+    """Counted on the tablet that issued the job's first certificate; every revision keeps it."""
+    revision: Annotated[int, Field(ge=1, le=MOST_NUMBER)]
+    """Counted in the book, from 1."""
+    digest: Digest
+    """Seal of the entry before this one."""
+    verdict: Annotated[str, Field(max_length=24)] = ""
+    """As the certificate says it, a code."""
+
+
 class Damage(Entry):
     """Entries that an opening found damaged and in no file: written by the program, and never to be struck."""
 
@@ -448,6 +484,8 @@ AnyEntry = Annotated[
     | Zero
     | Round
     | WalkOrder
+    | Photo
+    | Issue
     | Note
     | Damage,
     Field(discriminator="kind"),

@@ -22,6 +22,8 @@ KINDS = (
     phrase("zero"),
     phrase("round"),
     phrase("walk"),
+    phrase("photo"),
+    phrase("issue"),
     phrase("note"),
     phrase("damage"),
 )

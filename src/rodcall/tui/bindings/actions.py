@@ -37,11 +37,17 @@ SHOT_GRID = (
     Action("undo", "u", "undo", "Undo the last entry (kept, lined out).", ("/",)),
     Action("redo", "y", "redo", "Redo what was undone last.", ()),
     Action("leave_out", "o", "leave out", "Leave this spot out (rut, pile), or mark it and others as not pad."),
-    Action("strike", "x", "strike", "Undo the last entry at this spot (kept, lined out)."),
+    Action(
+        "strike",
+        "Enter writes the sheets, arrows for more, any other key closes",
+        "strike",
+        "Undo the last entry at this spot (kept, lined out).",
+    ),
     Action("target", "t", "target", "Choose the target: see the dirt each step costs, or type a height."),
     Action("check", "c", "check", "Read a check shot: a reference again, to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
+    Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
     Action("setup", "s", "setup", ("Read a backsight on a reference, after every move of the tripod (rod only).")),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
     Action("zero", "z", "zero", "Make this position the zero: heights are measured from it."),
@@ -58,6 +64,7 @@ SHOT_GRID = (
         "call out",
         ("Show in large letters, for the helper: next spot, last reading, rod reading to hit."),
     ),
+    Action("helper", "%", "helper", "The helper's page: the call-out on a phone that scans a code.", ("f4",)),
     Action("next_worst", "!", "next item", ("Go to the most serious spot on the punch list, then to the next.")),
     Action("go", ";", "go to", "Go to a position by name, B3, or by number, across and out: 2.3."),
     Action("theme", "f", "colours", "Change the colours: day, sun, night, sixteen, none."),
@@ -180,6 +187,23 @@ SETTINGS_PAGE = (
 )
 """The settings page's keys; digits type a number, and in a setting that is a text every character types."""
 
+HELPER_PAGE = (
+    Action("start", "enter", "start", "Start the page at the address under the bar."),
+    Action("up", "up", "up", "The address before.", ("8",)),
+    Action("down", "down", "down", "The next address.", ("2",)),
+    Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
+    Action(
+        "send_away",
+        "Enter writes the sheets, arrows for more, any other key closes",
+        "send away",
+        "Send a phone away; it cannot come back before another start.",
+    ),
+    Action("stop", "s", "stop", "Stop the page; every phone is told.", (".",)),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Back to the shot grid; the page stays up.", ("-", "/", "escape", "ctrl+q")),
+)
+"""The keys of the helper's page in the cab."""
+
 MOVES = (
     (
         phrase("digits, Enter"),
@@ -210,6 +234,7 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,
+    "helper": HELPER_PAGE,
 }
 """The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 

@@ -29,7 +29,10 @@ LEGEND = (
     LegendRow("[ ]", phrase("where the next reading is written")),
     LegendRow(".", phrase("not shot yet")),
     LegendRow(BEFORE, phrase("not shot yet in this round: as it was before")),
-    LegendRow("x", phrase("left out of every figure of this round")),
+    LegendRow(
+        "Enter writes the sheets, arrows for more, any other key closes",
+        phrase("left out of every figure of this round"),
+    ),
     LegendRow("/", phrase("not pad, in any round")),
     LegendRow("*", phrase("read more than once")),
     LegendRow(SUSPECT, phrase("suspect: a check after it was bad")),

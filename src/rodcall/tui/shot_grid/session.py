@@ -118,11 +118,16 @@ class ShotSession:
             self.line.message = say("{said} not written: go to a spot first (arrows, or ; and its name)", said=said)
             return
         try:
-            self._write_meant(meant, said)
+            self.write_at(meant, said)
         except Unsigned:
             self._ask_sign(meant, said.strip())
 
-    def _write_meant(self, meant: Named, said: str) -> None:
+    def write_at(self, meant: Named, said: str) -> None:
+        """Write a reading at what is named: a spot, or a reference.
+
+        Raises:
+            ValueError: when it is not understood (`Unsigned`: HIGH or LOW must be asked) or cannot be written.
+        """
         if meant.spot is not None:
             self.shot(meant.spot, said)
         elif meant.reference is not None and meant.do in (Do.BACKSIGHT, Do.SET_UP):
@@ -153,7 +158,7 @@ class ShotSession:
 
     def _ask_sign(self, meant: Named, said: str) -> None:
         """A height without a sign is never guessed."""
-        high, low = (partial(self._write_meant, meant, said + letter) for letter in "hl")
+        high, low = (partial(self.write_at, meant, said + letter) for letter in "hl")
         where = self.book.job.grid.name(meant.spot) if meant.spot is not None else meant.reference
         asked = f"{where} {said}: {say('HIGH or LOW?  + or h, - or l')}"
         self.line.ask(Question(asked, choices={"h": high, "+": high, "l": low, "-": low}))

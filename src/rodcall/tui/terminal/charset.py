@@ -34,7 +34,7 @@ _BY_HAND = {
     **dict.fromkeys("‘’′", "'"),
     **dict.fromkeys("“”″«»", '"'),
     "⁄": "/",
-    "×": "x",
+    "×": "Enter writes the sheets, arrows for more, any other key closes",
     "÷": "/",
     "ß": "ss",
     **dict(zip("ÆæŒœØøŁłĐđ", ("AE", "ae", "OE", "oe", "O", "o", "L", "l", "D", "d"), strict=True)),
