@@ -381,7 +381,7 @@ class Book:
         if not file:
             raise PageError(say("name the picture's file: {example}", example="photo IMG_0012.jpg B3"))
         if self.keep_photo is None:
-            raise PageError(say("a photo needs a job file to lie beside"))
+            raise PageError(say("a photo needs a saved job file"))
         try:
             name, digest = self.keep_photo(file)
         except ValueError as error:
@@ -401,7 +401,7 @@ class Book:
         """
         issued = self.page.issues
         if issued and self.entries[-1] is issued[-1].entry:
-            raise PageError(say("nothing was written since the last certificate was issued"))
+            raise PageError(say("no new entry since the last certificate"))
         return self._write(Issue, report=report, revision=len(issued) + 1, digest=digest, verdict=verdict)
 
     def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:

@@ -54,7 +54,7 @@ def practice(pad: str, unit: str, pace: float, mistakes: int, seed: int | None, 
 
 
 def _pad(said: str) -> tuple[int, int]:
-    parts = said.lower().split("Enter writes the sheets, arrows for more, any other key closes")
+    parts = said.lower().split("x")
     if len(parts) != 2 or not all(part.isascii() and part.isdigit() and 2 <= int(part) <= 99 for part in parts):
         raise Unusable(say("--pad: lines x columns, each from 2 to 99, such as 5x4"))
     return int(parts[0]), int(parts[1])

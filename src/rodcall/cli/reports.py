@@ -123,7 +123,7 @@ def sheet(
 ) -> None:
     """Write the as-built sheet: .pdf, .html, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2).
 
-    Nothing is issued by it: a sheet is a draft until rodcall issue was called on the book as it stands.
+    It issues nothing: a sheet is a draft until you run rodcall issue on the same book.
     """
     from rodcall.book.storage.atomic_write import new_file, replace_file
     from rodcall.book.storage.safe_read import is_there
@@ -172,9 +172,9 @@ def sheet(
 @click.command(cls=SaidCommand)
 @JOB
 def issue(job: Path) -> None:
-    """Issue the certificate on the book as it stands: its number, revision and digest are written into the book.
+    """Issue the certificate on the book as it is now: number, revision and digest go into the book.
 
-    The number is counted on this tablet; a later revision keeps it and says what changed. Then write the sheet.
+    This tablet counts the numbers; a later revision keeps its number and says what changed. Then write the sheet.
     """
     from rodcall.book.fold.page import PageError
     from rodcall.sheets.digest import grouped

@@ -274,7 +274,7 @@ def layer_lines(summary: Summary) -> list[str]:
     """Finished grade, stone, and the subgrade to dig to; stone to order."""
     job, dirt, target = summary.job, summary.dirt, summary.target
     if dirt is None or target is None:
-        return [say("nothing is shot yet")]
+        return [say("no shots yet")]
     state = "" if summary.chosen else say(" (suggested, not chosen yet)")
     subgrade = f"{words.height(job, target.offset_nm, mark=True)}{state}"
     if dirt.stone is None:
@@ -294,7 +294,7 @@ def machine_lines(summary: Summary, at: int) -> list[str]:
     """What to key in wherever the machine is zeroed, what to do at a position, and what the dig takes away."""
     target, job = summary.target, summary.job
     if target is None:
-        return [say("nothing is shot yet")]
+        return [say("no shots yet")]
     zero = summary.grid.name(summary.zero)
     rows = []
     for name, height in summary.references.items():

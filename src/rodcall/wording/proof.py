@@ -156,7 +156,7 @@ def slope_words(slope: SlopeReached) -> str:
 def tally_words(tally: Tally) -> str:
     """How far a round is: `2 working: 20 in, 3 out, 1 unshot`."""
     return say(
-        "{round} {kind}: {inside} in, {outside} out, {unshot} unshot",
+        "{round} {kind}: {inside} in, {outside} out, {unshot} not shot",
         round=tally.round,
         kind=say(str(tally.kind)),
         inside=tally.inside,

@@ -25,10 +25,10 @@ MARKS = {
     "!": phrase("out of tolerance"),
     "?": phrase("too close to call"),
     "s": phrase("suspect"),
-    "k": phrase("does not fit those around it, and was kept"),
+    "k": phrase("does not fit its neighbors, and was kept"),
     "*": phrase("shot more than once"),
     "z": phrase("the zero"),
-    "Enter writes the sheets, arrows for more, any other key closes": phrase("left out"),
+    "x": phrase("left out"),
     "/": phrase("not pad"),
     ".": phrase("not shot"),
 }
@@ -61,9 +61,7 @@ def label(summary: Summary, index: int, walking: Walking | None = None) -> Label
         return Label(f"{walking.step(index) + 1}  {summary.grid.name(index)}", zero)
     if summary.state[index] != SHOT:
         return Label(
-            "Enter writes the sheets, arrows for more, any other key closes"
-            if summary.state[index] == LEFT_OUT
-            else ".",
+            "x" if summary.state[index] == LEFT_OUT else ".",
             zero,
         )
     difference = summary.deviation_at(index)
@@ -124,9 +122,7 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
         tripod=_tripod(summary),
         footprint=_footprint(summary),
         north=45.0 * COMPASS.index(north) if north in COMPASS else None,
-        north_said=say("the far end looks {north}", north=north)
-        if north
-        else say("which way north lies was not noted"),
+        north_said=say("the far end faces {north}", north=north) if north else say("north: not noted"),
         scale=_scale(summary),
         shades=shades,
         colours=SHADES,
@@ -272,8 +268,8 @@ def _notes(summary: Summary, spots: tuple[Spot, ...]) -> Iterator[str]:
     tripod = str(summary.terms.said.get("tripod", ""))
     if "," in tripod:
         away, right = (part.strip() for part in tripod.split(","))
-        yield say("● where the level stands, from A1: {away} away, {right} right", away=away, right=right)
+        yield say("● level, from A1: {away} out, {right} right", away=away, right=right)
     elif tripod:
-        yield say("● where the level stands: {place}", place=tripod)
+        yield say("● level: {place}", place=tripod)
     if summary.footprint is not None:
         yield say("dashed: the footprint")

@@ -35,7 +35,7 @@ def to_landxml(summary: Summary, record: Record) -> bytes:
         ValueError: when nothing is shot yet.
     """
     if summary.dirt is None:
-        raise ValueError(say("there is no surface yet: nothing is shot"))
+        raise ValueError(say("no surface yet: no shots"))
     surface, made = summary.dirt.surface, record.ended
     root = ET.Element(
         "LandXML",

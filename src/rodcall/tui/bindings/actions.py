@@ -39,7 +39,7 @@ SHOT_GRID = (
     Action("leave_out", "o", "leave out", "Leave this spot out (rut, pile), or mark it and others as not pad."),
     Action(
         "strike",
-        "Enter writes the sheets, arrows for more, any other key closes",
+        "x",
         "strike",
         "Undo the last entry at this spot (kept, lined out).",
     ),
@@ -64,7 +64,7 @@ SHOT_GRID = (
         "call out",
         ("Show in large letters, for the helper: next spot, last reading, rod reading to hit."),
     ),
-    Action("helper", "%", "helper", "The helper's page: the call-out on a phone that scans a code.", ("f4",)),
+    Action("helper", "%", "helper", "Open the helper's page: the call-out on a phone that scans a code.", ("f4",)),
     Action("next_worst", "!", "next item", ("Go to the most serious spot on the punch list, then to the next.")),
     Action("go", ";", "go to", "Go to a position by name, B3, or by number, across and out: 2.3."),
     Action("theme", "f", "colours", "Change the colours: day, sun, night, sixteen, none."),
@@ -189,18 +189,18 @@ SETTINGS_PAGE = (
 
 HELPER_PAGE = (
     Action("start", "enter", "start", "Start the page at the address under the bar."),
-    Action("up", "up", "up", "The address before.", ("8",)),
-    Action("down", "down", "down", "The next address.", ("2",)),
+    Action("up", "up", "up", "Go to the address before.", ("8",)),
+    Action("down", "down", "down", "Go to the next address.", ("2",)),
     Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
     Action(
         "send_away",
-        "Enter writes the sheets, arrows for more, any other key closes",
+        "x",
         "send away",
         "Send a phone away; it cannot come back before another start.",
     ),
-    Action("stop", "s", "stop", "Stop the page; every phone is told.", (".",)),
+    Action("stop", "s", "stop", "Stop the page; every phone shows ENDED.", (".",)),
     Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
-    Action("leave", "q", "back", "Back to the shot grid; the page stays up.", ("-", "/", "escape", "ctrl+q")),
+    Action("leave", "q", "back", "Go back to the shot grid; keep the page on.", ("-", "/", "escape", "ctrl+q")),
 )
 """The keys of the helper's page in the cab."""
 

@@ -30,7 +30,7 @@ LEGEND = (
     LegendRow(".", phrase("not shot yet")),
     LegendRow(BEFORE, phrase("not shot yet in this round: as it was before")),
     LegendRow(
-        "Enter writes the sheets, arrows for more, any other key closes",
+        "x",
         phrase("left out of every figure of this round"),
     ),
     LegendRow("/", phrase("not pad, in any round")),

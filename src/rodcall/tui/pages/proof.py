@@ -24,7 +24,7 @@ class ProofScreen(TextPage):
     def __init__(self, summary: Summary, export: Callable[[], list[str]], issue: Callable[[], str]) -> None:
         super().__init__(
             say(
-                "as-built, round {number} {kind}: Enter writes the sheets, i issues",
+                "as-built, round {number} {kind}",
                 number=summary.round,
                 kind=say(summary.kind),
             )
@@ -37,9 +37,9 @@ class ProofScreen(TextPage):
     def how(self, *, more: bool) -> str:
         """Enter is no key like the others here."""
         return (
-            say("Enter writes the sheets, arrows for more, any other key closes")
+            say("Enter writes, i issues, arrows for more, others close")
             if more
-            else say("Enter writes the sheets, any other key closes")
+            else say("Enter writes the sheets, i issues, others close")
         )
 
     def press(self, key: Stroke) -> None:

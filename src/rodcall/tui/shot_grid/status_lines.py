@@ -141,7 +141,7 @@ def next_prompt(summary: Summary, index: int) -> str:
     parts = [
         f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
         for nm, way, back in (
-            (away, say("away"), say("back", "toward the near edge")),
+            (away, say("out", "away from the near edge"), say("back", "toward the near edge")),
             (right, say("right"), say("left")),
         )
         if nm

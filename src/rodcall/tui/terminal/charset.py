@@ -34,7 +34,7 @@ _BY_HAND = {
     **dict.fromkeys("‘’′", "'"),
     **dict.fromkeys("“”″«»", '"'),
     "⁄": "/",
-    "×": "Enter writes the sheets, arrows for more, any other key closes",
+    "×": "x",
     "÷": "/",
     "ß": "ss",
     **dict(zip("ÆæŒœØøŁłĐđ", ("AE", "ae", "OE", "oe", "O", "o", "L", "l", "D", "d"), strict=True)),
