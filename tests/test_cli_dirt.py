@@ -132,7 +132,7 @@ def test_blocks_of_positions(positions, said):
 def test_nothing_to_dig_before_the_first_shot(tmp_path, capsys):
     status, out, err = run(capsys, "dig", kept(a_book(job=PAD), tmp_path))
     assert (status, out) == (2, "")
-    assert err == "rodcall: nothing is shot yet: there is nothing to dig\n"
+    assert err == "rodcall: no shots yet: nothing to dig\n"
 
 
 def test_layout_prints_what_the_page_shows(tmp_path, capsys):

@@ -78,7 +78,7 @@ def test_a_term_whose_words_and_value_disagree_is_left_out_and_named(fields: dic
 @pytest.mark.parametrize(
     ("name", "said", "part"),
     [
-        ("shrnk", "10%", "no term is called 'shrnk'"),
+        ("shrnk", "10%", "no such term: 'shrnk'"),
         ("shrink", "10", "say 10%"),
         ("shrink", "100%", "between"),
         ("swell", "-5%", "0 % or more"),

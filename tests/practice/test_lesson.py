@@ -130,7 +130,7 @@ def test_what_is_typed_other_than_called_is_told():
         book.shoot(lesson.job.grid.name(index), call.called if index else "+1ft")
     score = score_of(lesson, book.page, keys=100, seconds=40.0)
     assert score.typing == (() if lesson.calls[0].right_nm == FOOT else ("A1",))
-    assert "typed other than called: A1" in list(score_words(score))
+    assert "typed wrong: A1" in list(score_words(score))
     assert "2.0 seconds a shot" in list(score_words(score))
 
 

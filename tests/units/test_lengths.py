@@ -264,8 +264,8 @@ def test_the_numeric_keypad_alone_says_every_step(unit, count):
 
 REFUSED = [
     # unit, said, the part that is named, and a word of why
-    (Unit.IN, "", "", "nothing was said"),
-    (Unit.IN, " \u00a0 ", "", "nothing was said"),
+    (Unit.IN, "", "", "nothing typed"),
+    (Unit.IN, " \u00a0 ", "", "nothing typed"),
     (Unit.IN, "3/7", "3/7", "sevenths"),
     (Unit.MM, "3/7", "3/7", "sevenths"),
     (Unit.IN, "-⅓", "1/3", "thirds"),

@@ -103,6 +103,11 @@ def _limits() -> str:
     )
 
 
+def _words() -> str:
+    """By the alphabet of the language that is spoken."""
+    return table(sorted(((say(word), say(means)) for word, means in WORDS.items()), key=lambda row: row[0].casefold()))
+
+
 PARTS: Mapping[str, Part] = MappingProxyType(
     {
         "keys": lambda which, _: keys(TABLES[which], MOVES if which == "shots" else ()),
@@ -113,7 +118,7 @@ PARTS: Mapping[str, Part] = MappingProxyType(
         "commands": lambda _, commands: commands_page(commands),
         "exits": lambda *_: _exits(),
         "json-keys": lambda *_: table((f"`{key}`", told) for key, told in KEYS.items()),
-        "words": lambda *_: table(WORDS.items()),
+        "words": lambda *_: _words(),
         "limits": lambda *_: _limits(),
         "cautions": lambda *_: "".join(f"- {caution}\n" for caution in map(say, CAUTIONS)),
     }
