@@ -1,4 +1,4 @@
-"""The field book of one job: the only way to write an entry, whoever asks, screen or shell.
+"""The field book of one job: screen and shell write every entry through it.
 
 Each method writes one entry and says what it changed. What cannot be understood, or cannot stand, raises one
 line of text and leaves the book as it was.

@@ -1,4 +1,4 @@
-"""One entry a line, as a paper sheet is read out: `A1 -3/8`, `B2 out rut`, `strike A1`, `setup BM1 4' 3 3/8"`."""
+"""One entry a line, as typed from a paper sheet: `A1 -3/8`, `B2 out rut`, `strike A1`, `setup BM1 4' 3 3/8"`."""
 
 from __future__ import annotations
 

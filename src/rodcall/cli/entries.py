@@ -1,4 +1,4 @@
-"""The command that writes: `rodcall enter`, one entry a line."""
+"""`rodcall enter`: writes entries, one a line."""
 
 from __future__ import annotations
 

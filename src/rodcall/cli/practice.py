@@ -1,4 +1,4 @@
-"""The command that teaches: `rodcall practice`, on the screen or as lines of text."""
+"""`rodcall practice`, on the screen or as lines of text."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Is this book the one that a sheet was made from? The digest printed on the sheet tells.
+"""Checks by the digest whether a sheet was made from a book.
 
 It is the seal of the last entry: SHA-256 over that entry and the seal before it, and so over every byte of meaning
 in the book up to there.

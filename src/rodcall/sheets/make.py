@@ -19,7 +19,7 @@ from rodcall.wording import words
 
 
 class Form(Enum):
-    """What is asked for."""
+    """What kind of sheet to make, and for whom."""
 
     AS_BUILT = auto()
     BLANK = auto()

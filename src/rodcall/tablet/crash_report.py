@@ -1,4 +1,4 @@
-"""A mistake of the program itself: a report that can be sent to anybody, and one line instead of a traceback.
+"""Internal errors: a report without private data, and one line instead of a traceback.
 
 The report names types, functions, line numbers and versions. Messages, values and paths stay out of it: a reading, a
 customer's name or a note may stand in any of them.

@@ -1,4 +1,4 @@
-"""What a typist keyed, pasted or was told, as a whole number of nanometres; or one sentence that says why not.
+"""Parses a typed length to whole nanometres; an error says in one line what is wrong.
 
 The line is folded to plain characters, matched against one pattern, and its parts are weighed one by one.
 Nothing is guessed: a length that could mean two things is refused, and both are offered.
@@ -30,7 +30,7 @@ class LengthError(ValueError):
 
 
 class Unsigned(LengthError):  # noqa: N818 - a question that is still open, no mistake
-    """A height that is not zero was said without high or low: it is asked for, never guessed."""
+    """A height other than zero, typed without high or low; never guessed."""
 
     def __init__(self, message: str, nm: int) -> None:
         super().__init__(message)

@@ -1,4 +1,4 @@
-"""The read-back: what one act came to, made once and then shown, spoken and sent on.
+"""The read-back of one act: made once, then shown, spoken and sent.
 
 A crew shouts back what was understood, so that a misheard reading is found while the rod still stands there.
 """

@@ -69,12 +69,12 @@ ZERO = "ZERO"
 
 
 class PageError(ValueError):
-    """An entry that cannot stand after those before it; the text is one line, and nothing was changed."""
+    """An entry that contradicts those before it; the text is one line, and nothing was changed."""
 
 
 @dataclass
 class Page:
-    """The book as it stands after its last entry.
+    """The state of the book after its last entry.
 
     `add` is the only way in; everything else is to be read. Heights that it tells (`heights_nm`, `zero_height_of`)
     are nanometres above the zero in force.

@@ -1,4 +1,4 @@
-"""The kinds of entry that a book holds: frozen, numbered, timed, with what was said beside what it meant.
+"""The kinds of entry in a book: frozen, numbered, timed, with the words typed and the value they mean.
 
 A height is stored as it was read, in whole nanometres, next to the words it was read from; the two must
 agree whenever the book is opened (`Entry.check`). What follows from a reading is never stored.
@@ -39,7 +39,7 @@ TEXT_LIMIT = 500
 
 
 class Readings(StrEnum):
-    """How heights are read: said directly, or off a rod, and which way that rod counts."""
+    """What readings are: heights, or a plain or direct-reading rod."""
 
     HEIGHT = "height"
     """The helper calls the height above or below the zero."""
@@ -95,7 +95,7 @@ class LaserTest(StrEnum):
 
 
 class Stage(StrEnum):
-    """What the rod stands on."""
+    """Ground under the rod."""
 
     STRIPPED = phrase("stripped")
     ROUGH = phrase("rough")
@@ -172,7 +172,7 @@ class Entry(BaseModel):
 
 
 class Reference(Entry):
-    """A hard point whose height does not change: what setups and checks are read on."""
+    """A fixed point of known height, for set-ups and check shots."""
 
     kind: Literal["reference"] = "reference"
     name: ReferenceName
@@ -231,7 +231,7 @@ class Shot(Entry):
 
 
 class Confirm(Entry):
-    """A reading that does not fit those around it was asked about, and stands as it was read."""
+    """A reading that does not fit was confirmed as read (written by older versions)."""
 
     kind: Literal["confirm"] = "confirm"
     confirms: EntryNumber
@@ -292,7 +292,7 @@ class LaserCheck(Entry):
 
 
 class MachineCheck(Entry):
-    """What the machine's own display says over a known point: a worn tooth or a lost beam shows here."""
+    """The machine's display over a known point; shows a worn tooth or a lost beam."""
 
     kind: Literal["machine check"] = "machine check"
     at: Annotated[str, Field(max_length=24)]
@@ -306,7 +306,7 @@ class MachineCheck(Entry):
 
 
 class LeaveOut(Entry):
-    """A position that is not the ground (a rut, a pile, a stump): it counts nowhere."""
+    """A position left out of every figure of its round (a rut, a pile)."""
 
     kind: Literal["leave out"] = "leave out"
     position: PositionName
@@ -324,7 +324,7 @@ class NotPad(Entry):
 
 
 class Strike(Entry):
-    """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
+    """Strikes an earlier entry: still legible, in no figure. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
     sent_from: SentFrom = ""
@@ -400,7 +400,7 @@ class TermSet(Entry):
 
 
 class Zero(Entry):
-    """Another position becomes the zero: heights are told from it, and slopes run from it."""
+    """Another position becomes the zero: heights and slopes are measured from it."""
 
     kind: Literal["zero"] = "zero"
     position: PositionName
@@ -421,7 +421,7 @@ class WalkOrder(Entry):
 
 
 class Note(Entry):
-    """Words worth keeping: weather, who stood there, what was agreed."""
+    """A note: weather, who was there, what was agreed."""
 
     kind: Literal["note"] = "note"
     text: Text

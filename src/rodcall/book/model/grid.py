@@ -31,7 +31,7 @@ _NUMBERS = re.compile(r"([1-9][0-9]{0,2})[.,]([1-9][0-9]{0,3})", re.ASCII)
 
 
 class GridError(ValueError):
-    """A size, a count or a position name that cannot be; the text is one line."""
+    """An impossible size, count or position name; the text is one line."""
 
 
 @dataclass(frozen=True)
@@ -167,7 +167,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Walking:
-    """The grid's positions in the order of the helper's feet; both ways in constant time."""
+    """The grid's positions in walking order; looked up both ways in constant time."""
 
     grid: Grid
     order: Walk

@@ -1,4 +1,4 @@
-"""Why a value was refused by the checker of types, in our words and the language that is spoken."""
+"""Says in one line, in the chosen language, why pydantic refused a value."""
 
 from __future__ import annotations
 

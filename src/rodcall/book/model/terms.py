@@ -46,7 +46,7 @@ class Kind(Enum):
 
 @dataclass(frozen=True)
 class Term:
-    """One term: how it is said and what it is unless somebody says otherwise."""
+    """One term: how it is typed, and its default."""
 
     name: str
     help: str

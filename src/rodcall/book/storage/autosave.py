@@ -1,4 +1,4 @@
-"""Keeps the book on the disk behind the keyboard's back: a thread that saves whenever something was written."""
+"""Saves the book on a thread of its own after each entry."""
 
 from __future__ import annotations
 

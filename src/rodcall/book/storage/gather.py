@@ -1,4 +1,4 @@
-"""All that lies about of a job, read for whoever has lost some of it: the file, the ones before, journals, torn parts.
+"""Finds all files of a job for `rodcall recover`: the file, the ones before, journals, torn parts.
 
 Nothing is written into any of them. What is sound and stands nowhere else goes to where it belongs by its tablet and
 number, or behind the rest where it cannot go there.

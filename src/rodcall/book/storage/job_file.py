@@ -1,4 +1,4 @@
-"""One job, one JSON file: kept entry by entry, never left half written, and nothing replaced that is not safe.
+"""One job in one JSON file: saved entry by entry, never left half written.
 
 The file is `{"format", "version", "job", "entries"}` with one entry a line, so that a person can read it and a
 line-by-line comparison shows what was added. Each entry carries a seal over the one before it (`sealed`), so that a

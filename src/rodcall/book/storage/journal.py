@@ -1,4 +1,4 @@
-"""What was written since the job file was last replaced: one sealed entry a line, each durable by itself.
+"""The journal: entries since the job file was last replaced, one sealed entry a line.
 
 Two ways were measured (`tests/benchmarks/durable.py`), in ms from an entry to its being on the disk, beside one write
 and fsync of the same line on the same disk, one whose fsync takes 4 ms (on one of 0.12 ms the line takes 1.2 times

@@ -28,7 +28,7 @@ from rodcall.i18n import say
 
 
 class JoinError(ValueError):
-    """Books that cannot be one; one line."""
+    """Books that cannot be joined; one line."""
 
 
 def join(one: JobFile, other: JobFile, path: Path) -> JobFile:

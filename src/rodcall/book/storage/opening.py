@@ -1,4 +1,4 @@
-"""Job files are opened and begun here: read with every doubt checked, mended where they were left in disorder.
+"""Opens and begins job files; checks them and repairs what a crash left.
 
 Whatever is there and cannot be read keeps everybody from writing: the job opens read-only and says why. For looking
 only, as figures and sheets do, part of a book is no book, and such a job is refused.

@@ -1,4 +1,4 @@
-"""Is it a picture, whole, and not too large? PNG and JPEG, looked at without a picture library.
+"""Checks a PNG or JPEG: whole and not too large; without a picture library.
 
 A PNG says of every part how long it is and what its checksum is (ISO/IEC 15948), so that damage shows anywhere. A JPEG
 (ITU-T T.81) has no checksum: its parts must follow on each other and its end must be there; damage within the picture

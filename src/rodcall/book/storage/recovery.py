@@ -1,4 +1,4 @@
-"""What the disk holds of a job after whatever happened: the file, the journals beside it, the file before it.
+"""Reads all that is left of a job: the file, its journals, the file before it.
 
 Nothing is written in here, so that looking at a job changes nothing. What fits into the chain of seals, or is sound by
 its own, is the book; what does not is told, and is put aside by whoever opens the job for writing. What cannot be read

@@ -1,4 +1,4 @@
-"""What every read from the disk is made of: absent is only what has no name; whatever else stands in the way is said.
+"""Reads from the disk: a missing file is never confused with one that cannot be read.
 
 Here alone it is decided what may be taken for absent. Whatever is there and cannot be read (another user's file, a
 broken disk, a pipe, a folder, a link that was not made here) raises, so that nobody takes it for empty, writes over it

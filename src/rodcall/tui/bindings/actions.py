@@ -1,4 +1,4 @@
-"""The one table of what can be done: key bindings, footer, menu, help page and the README's keys come from it."""
+"""The table of actions: key bindings, footer, menu and help pages come from it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What all pages have in common: one widget of lines, a head, a foot of keys to tap, a cursor, and closing."""
+"""The base of all pages: lines, a title, a footer of keys to tap, a cursor, and closing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A line that would fit better otherwise: as it was read and as it would be, side by side; Enter writes it."""
+"""A line that does not fit, as read and corrected, side by side; Enter writes it."""
 
 from __future__ import annotations
 

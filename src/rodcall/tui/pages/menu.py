@@ -1,4 +1,4 @@
-"""The menu: all commands of a screen, by number, by letters of what is wanted, or by a tap."""
+"""The menu: all commands of a screen, by number, by part of the name, or by a tap."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Is the pad proven: the verdict, every reason, and what stands behind it; Enter writes the sheets."""
+"""The as-built page: the verdict with its reasons; Enter writes the sheets."""
 
 from __future__ import annotations
 

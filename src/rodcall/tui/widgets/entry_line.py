@@ -1,4 +1,4 @@
-"""The entry line's own mind: what is typed, what is asked, and what was typed ahead. No widget in here.
+"""The state of the entry line: typed text, the open question, and keys typed ahead. No widget.
 
 Textual's Input loses what is typed ahead of it; here a key is worked off, whole, before the next one is looked at.
 The line calls nobody: `press` tells what came of a key, and whoever owns the line acts on that.

@@ -1,4 +1,4 @@
-"""The form for a new job: the size is wanted, the rest has an answer already. No widget of textual's takes text."""
+"""The form for a new job: type the pad size; the rest is filled in. No widget of textual's takes text."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the round is worked to: target, zero, the next round, and the order of walking."""
+"""Commands for target, zero, the next round, and walking order."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from rodcall.wording import words
 
 
 class Aiming:
-    """Asks for the target and for what changes it.
+    """Asks for target, zero, round and walking order.
 
     Args:
         session: The job as it is worked on.

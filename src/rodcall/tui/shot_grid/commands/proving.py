@@ -1,4 +1,4 @@
-"""The commands that a proof hangs on: references, setups, check shots, and tests of laser and machine."""
+"""Commands for references, set-ups, check shots, and tests of laser and machine."""
 
 from __future__ import annotations
 
