@@ -43,7 +43,7 @@ def test_dig_prints_the_moves_in_order_of_work(tmp_path, capsys):
     assert out.splitlines()[0] == "zones in order of work:"
     assert out.splitlines()[1].startswith(" 1  ")
     assert any(line.startswith("1  ") for line in out.splitlines())
-    assert out.splitlines()[-1] == "no part: C5 (left out)"
+    assert out.splitlines()[-1] == "left as is: C5 (left out)"
 
 
 def test_a_move_is_hand_worked(tmp_path, capsys):

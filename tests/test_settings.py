@@ -72,11 +72,11 @@ def test_a_line_sets_and_a_comment_does_not():
     ("line", "told"),
     [
         ('language = "latin"', "language: must be one of en, es"),
-        ("language = 3", "language: it wants a text in quotes"),
+        ("language = 3", "language: must be a text in quotes"),
         ('tongue = "es"', "no such setting: tongue"),
         ("language es", "not understood"),
         ("language = [", "not understood"),
-        ("[colours]", "no section is called that"),
+        ("[colours]", "no such section"),
     ],
 )
 def test_a_wrong_line_is_told_with_its_place_and_the_others_count(line, told):

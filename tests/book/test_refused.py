@@ -19,6 +19,7 @@ VALUES: dict[str, Any] = {
     "gt": 1,
     "le": 1,
     "lt": 1,
+    "min_length": 1,
     "max_length": 3,
     "pattern": "x",
     "expected": "a",
@@ -32,7 +33,7 @@ VALUES: dict[str, Any] = {
     ("changed", "place", "english", "spanish"),
     [
         ({"number": None}, "number", "must be a whole number", "debe ser un número entero"),
-        ({"number": 0}, "number", "at least 1 is wanted", "debe ser al menos 1"),
+        ({"number": 0}, "number", "must be at least 1", "debe ser al menos 1"),
         ({"number": 1.5}, "number", "must be a whole number", "debe ser un número entero"),
         ({"colour": "red"}, "colour", "unknown field", "campo desconocido"),
         ({"said": 3}, "said", "must be a text", "debe ser un texto"),
@@ -44,7 +45,7 @@ VALUES: dict[str, Any] = {
             {"time": "2026-04-18T07:30:00"},
             "time",
             "must be a time with its offset from UTC",
-            "la hora debe llevar",
+            "debe ser una hora con su diferencia",
         ),
     ],
 )
@@ -63,7 +64,7 @@ def test_what_is_missing_and_a_word_that_is_none_of_its_list() -> None:
     with speaking("es"):
         assert refused(Setup, {**entry, "readings": "upside down"}) == (
             ("readings",),
-            "es uno de height, rod, direct-rod",
+            "debe ser uno de height, rod, direct-rod",
         )
 
 

@@ -95,7 +95,7 @@ REFUSED_NEW = {
     "no number of a percentage": ((*NEEDED, "--slope-across", "nan%"), "no percentage"),
     "fourteen inches behind feet": ((*NEEDED, "--length", "4' 14\""), "inches must be less than 12"),
     "negative width": ((*NEEDED, "--width", "-30ft"), "a size is neither high nor low"),
-    "a megabyte": ((*NEEDED, "--length", "9" * 100_000), "more than 40 characters"),
+    "a megabyte": ((*NEEDED, "--length", "9" * 100_000), "the limit is 40 characters"),
     "one shot along": ((*NEEDED, "--along", "1"), "at least 2 shots along"),
     "too many shots": ((*NEEDED, "--along", "9" * 30), "more than 20000 positions"),
     "shots in words": ((*NEEDED, "--along", "four"), "'four' is not a valid integer"),

@@ -215,7 +215,7 @@ async def test_strike_strikes_what_stands_at_the_cursor(tmp_path: Path) -> None:
         assert at.said == "STRUCK  A1 is open again"
         assert list(heights(at)) == ["B1"]
         await at.press("x")
-        assert "nothing is written at A1" in at.prompt
+        assert "A1 has no entry in this round" in at.prompt
         await at.press("up")
         assert "nothing is written" not in at.prompt
 
