@@ -22,6 +22,7 @@ from rodcall.book.model.entries import (
     Damage,
     Decision,
     Entry,
+    Fact,
     Issue,
     LaserCheck,
     LaserTest,
@@ -45,6 +46,7 @@ from rodcall.book.model.entries import (
     WalkOrder,
     Zero,
 )
+from rodcall.book.model.facts import parse_fact
 from rodcall.book.model.job import Job
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import say
@@ -70,7 +72,6 @@ class Book:
     """
 
     def __init__(self, job: Job, tablet: str, clock: Callable[[], datetime] = local_time) -> None:
-        self.job = job
         self.tablet = tablet
         self.clock = clock
         self.entries: list[Entry] = []
@@ -93,6 +94,16 @@ class Book:
             yield
         finally:
             self._sender = ""
+
+    @property
+    def job(self) -> Job:
+        """The job as it is now, with the facts that were mended."""
+        return self.page.job
+
+    @property
+    def began(self) -> Job:
+        """The job as it was begun: what a file has before its entries."""
+        return self.page.began
 
     def take(self, entry: Entry) -> Change:
         """Fold in an entry that is written already, as when a file is opened.
@@ -220,6 +231,20 @@ class Book:
             raise PageError(say("{position} has no entry in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
 
+    def strike_entry(self, number: int) -> Change:
+        """Strike an entry by its number, whatever it is: this tablet's, else the only one of that number.
+
+        Raises:
+            PageError: when there is none, or several tablets have one.
+        """
+        own = self.page.lines.get((self.tablet, number))
+        found = [own] if own is not None else [line for key, line in self.page.lines.items() if key[1] == number]
+        if len(found) != 1:
+            raise PageError(say("there is no one entry {number} in this book", number=number))
+        if isinstance(found[0].entry, Strike):
+            raise PageError(say("entry {number} is a strike; undo takes it back", number=number))
+        return self._strike(found[0])
+
     # -- what readings hang on ------------------------------------------------------------------------------
 
     def refer(self, name: str, said: str = "", description: str = "", position: str | None = None) -> Change:
@@ -239,14 +264,16 @@ class Book:
             position=None if position is None else self._name(position),
         )
 
-    def set_up(self, reference: str, said: str, readings: Readings | None = None) -> Change:
-        """Write a setup: the backsight on a reference, and which way the rod counts."""
+    def set_up(self, reference: str, said: str, readings: Readings | None = None, *, shared: str = "") -> Change:
+        """Write a setup: the backsight on a reference, and which way the rod counts; `shared` as `Setup.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
             raise PageError(say("this job takes heights, not rod readings: it has no set-ups"))
         backsight = way.parse(said, self.job.heights)
-        return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
+        return self._write(
+            Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip(), shared=shared
+        )
 
     def turn(self, name: str, said: str, description: str = "") -> Change:
         """Write a turning point: a reference whose height comes from what the rod reads there now."""
@@ -255,11 +282,11 @@ class Book:
             Reference, name=name, height_nm=0, reading_nm=reading, said=said.strip(), description=_fit(description)
         )
 
-    def check(self, reference: str, said: str) -> Change:
-        """Write a check shot: what a reference reads now."""
+    def check(self, reference: str, said: str, *, shared: str = "") -> Change:
+        """Write a check shot: what a reference reads now; `shared` as `Check.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         reading = self.page.readings.parse(said, self.job.heights)
-        return self._write(Check, reference=name, reading_nm=reading, said=said.strip())
+        return self._write(Check, reference=name, reading_nm=reading, said=said.strip(), shared=shared)
 
     def decide(self, remedy: Remedy, check: Line, reason: str = "") -> Change:
         """Keep or shift the shots that a bad check made suspect.
@@ -342,6 +369,17 @@ class Book:
         """Write a target that was worked out, such as the suggested one."""
         return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across, shape)
 
+    def aim_by_heights(self, heights_nm: Sequence[int], said: str, why: str = "") -> Change:
+        """Write a design that has a height for each position, as from a drawing.
+
+        Args:
+            heights_nm: Above the zero, by index.
+            said: That of the zero, in words.
+            why: Where they come from.
+        """
+        offset = parse_height(said, self.job.heights)
+        return self._write(Target, offset_nm=offset, heights_nm=tuple(heights_nm), said=said.strip(), why=_fit(why))
+
     @property
     def slopes(self) -> tuple[float, float]:
         """Slopes along and across in force: the target's, else those agreed with the job."""
@@ -352,8 +390,27 @@ class Book:
 
     def set_term(self, name: str, said: str, why: str = "") -> Change:
         """Set a term of the job, such as its shrink or the bucket, with the reason where there is one to give."""
-        name = name.lower()
-        return self._write(TermSet, name=name, value=parse_term(name, said), said=said.strip(), why=_fit(why))
+        return self._set_term(name.lower(), said, why)
+
+    def set_tolerance(self, high: str, low: str, why: str = "") -> list[Change]:
+        """Set the tolerance above and below the target, as one act: the terms `tolerance-high` and `tolerance-low`."""
+        parse_term("tolerance-low", low)
+        first = self.set_term("tolerance-high", high, why)
+        return [first, self._set_term("tolerance-low", low, why, together=True)]
+
+    def mend(self, name: str, said: str, why: str = "") -> Change:
+        """Mend a fact that the job was begun with; readings stay at their positions.
+
+        Args:
+            name: Of the fact (`facts.FACTS`).
+            said: Its value, lengths with their unit.
+            why: The reason, where there is one to give.
+
+        Raises:
+            FactError: when it is none, or cannot have that value.
+            PageError: when it does not go with the others, or something written would be off the grid.
+        """
+        return self._write(Fact, name=name, value=parse_fact(name, said), said=said.strip(), why=_fit(why))
 
     def begin_round(self, kind: RoundKind) -> Change:
         """Begin a new round of shots: all positions are unshot again."""
@@ -409,6 +466,10 @@ class Book:
         return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
 
     # -- inside ---------------------------------------------------------------------------------------------
+
+    def _set_term(self, name: str, said: str, why: str, *, together: bool = False) -> Change:
+        value = parse_term(name, said)
+        return self._write(TermSet, name=name, value=value, said=said.strip(), why=_fit(why), together=together)
 
     def _shoot(self, position: str, said: str, **more: object) -> Change:
         if self.page.needs_setup:

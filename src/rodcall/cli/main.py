@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, jobs, pages, practice, reports
+from rodcall.cli import entries, exports, files, jobs, pages, practice, reports, sites
 from rodcall.cli.help import SaidCommand, SaidOption, click_speaks, option
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
@@ -71,8 +71,9 @@ def open_(job: Path, helper: bool) -> int:
     return _screens(job, helper=helper)
 
 
-for _command in (*jobs.COMMANDS, *entries.COMMANDS, *reports.COMMANDS, *practice.COMMANDS, *pages.COMMANDS):
-    cli.add_command(_command)
+for _room in (jobs, entries, files, reports, exports, sites, practice, pages):
+    for _command in _room.COMMANDS:
+        cli.add_command(_command)
 
 
 def _screens(job: Path | None, *, helper: bool = False) -> int:

@@ -144,6 +144,11 @@ class Navigator:
 
         self._push(TermsScreen(asked.book, asked.written, asked.at), lambda _: asked.then())
 
+    def _facts(self, asked: wanted.FactsWanted) -> None:
+        from rodcall.tui.pages.facts import FactsScreen
+
+        self._push(FactsScreen(asked.book, asked.written), lambda _: asked.then())
+
     def _dig(self, asked: wanted.DigWanted) -> None:
         from rodcall.tui.pages.dig import DigScreen
 
@@ -203,6 +208,7 @@ _OPENS: dict[type[Wanted], Callable[[Navigator, Any], None]] = {
     wanted.PunchListWanted: Navigator._punch_list,
     wanted.LinePreviewWanted: Navigator._line_preview,
     wanted.TermsWanted: Navigator._terms,
+    wanted.FactsWanted: Navigator._facts,
     wanted.DigWanted: Navigator._dig,
     wanted.LayoutWanted: Navigator._layout,
     wanted.ProofWanted: Navigator._proof,

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.units import in_words
 from rodcall.wording import words
 from rodcall.wording.read_back import ReadBack
 
@@ -58,5 +57,5 @@ def to_hit(summary: Summary, at: int) -> str:
         return words.NOTHING
     mark = "" if summary.chosen else " ?"
     if rod is None:
-        return in_words(int(summary.target_heights[at]), job.heights, step=job.step) + mark
+        return words.rounded_level_words(summary, int(summary.target_heights[at])) + mark
     return words.rod(job, round(rod / job.step) * job.step) + mark

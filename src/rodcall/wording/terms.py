@@ -89,6 +89,8 @@ def unit_of(job: Job, term: Term, said: str = "") -> str:
 def with_unit(job: Job, term: Term, said: str) -> str:
     """What was keyed, with the customary unit behind a bare number: a numeric pad has no letters."""
     bare = said.strip()
+    if term.kind is Kind.DEGREES:
+        return bare
     is_number = any(char.isdigit() for char in bare) and all(char.isdigit() or char in "+-/., " for char in bare)
     return f"{bare}{unit_of(job, term, bare)}" if is_number else bare
 
@@ -113,7 +115,7 @@ def _unsaid(page: Page, name: str) -> Value | None:
 
 def _written(job: Job, term: Term, value: Value) -> str:
     """A value that nobody said, so that saying it would mean the same."""
-    if isinstance(value, str) or term.kind is Kind.COUNT:
+    if isinstance(value, str) or term.kind in (Kind.COUNT, Kind.DEGREES):
         return str(value)
     unit = unit_of(job, term)
     match term.kind:

@@ -9,10 +9,19 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+)
 
+from rodcall.book.model.facts import MOST_DISTANCES, parse_fact
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import phrase, say
 from rodcall.units import HEIGHT_LIMIT, M, Unit, parse_height, parse_length, parse_reading
@@ -149,7 +158,20 @@ FileName = Annotated[str, Field(pattern=r"^[^/\\\\:\x00-\x1f]{1,200}$")]
 Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 ReportNumber = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,31}$")]
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
+Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]{0,63}:[0-9]{1,10})?$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
+
+
+def _without(name: str) -> Any:
+    """Leave a field that older files do not have out while it says nothing."""
+
+    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        if not written[name]:
+            del written[name]
+        return written
+
+    return model_serializer(mode="wrap")(lean)
 
 
 class Entry(BaseModel):
@@ -202,6 +224,9 @@ class Setup(Entry):
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
     """Which way the rod counts, asked once a setup."""
+    shared: Shared = ""
+    """Of one that another job of the site wrote first: that job, its tablet and the number there."""
+    _lean = _without("shared")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the backsight with what was said."""
@@ -250,6 +275,9 @@ class Check(Entry):
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
+    shared: Shared = ""
+    """Of one that was shot in another job, on a set-up that both share; likewise."""
+    _lean = _without("shared")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
@@ -380,6 +408,9 @@ class TermSet(Entry):
     """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
     why: Text = ""
     """The reason that was given, as for a limit that is widened."""
+    together: bool = False
+    """One act with this tablet's entry before it, as a tolerance high and low alike is."""
+    _lean = _without("together")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""
@@ -397,6 +428,27 @@ class TermSet(Entry):
                 name=self.name,
             )
         )
+
+
+class Fact(Entry):
+    """A fact that the job was begun with is mended: the job is as if it had begun with it (see `facts.FACTS`)."""
+
+    kind: Literal["fact"] = "fact"
+    name: Annotated[str, Field(max_length=32)]
+    value: Elevation | float | Text | Annotated[tuple[Elevation, ...], Field(strict=False, max_length=MOST_DISTANCES)]
+    """Nanometres, several of them, m per m, or a word."""
+    why: Text = ""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare the value with what was said."""
+        try:
+            meant = parse_fact(self.name, self.said)
+        except ValueError as error:
+            return str(error)
+        if meant == self.value:
+            return None
+        said = repr(self.said[:24])
+        return say("what was said, {said}, means another {name} than is stored", said=said, name=self.name)
 
 
 class Zero(Entry):
@@ -481,6 +533,7 @@ AnyEntry = Annotated[
     | Target
     | Outline
     | TermSet
+    | Fact
     | Zero
     | Round
     | WalkOrder

@@ -19,6 +19,7 @@ KINDS = (
     phrase("target"),
     phrase("outline"),
     phrase("term"),
+    phrase("fact"),
     phrase("zero"),
     phrase("round"),
     "walk",

@@ -124,7 +124,7 @@ class JobFile:
         """What the file holds may become the one before; a damaged file may not."""
         self.since = 0
         """How many entries were on the disk when this session began."""
-        self._head = book.job.model_dump(mode="json")
+        self._head = book.began.model_dump(mode="json")
         self._seals = [first_seal(self._head, self.joined)]
         self._lines: list[str] = []
         self._tail = ""

@@ -52,6 +52,7 @@ def as_built(summary: Summary, record: Record, contractor: Contractor, photos: P
         *evidence.tests(summary, record),
         history.time_line(summary),
         evidence.references(summary, record),
+        *evidence.datum(summary),
         *evidence.setups(summary, record),
         history.checks(summary, record),
         history.agreed_and_changed(summary),

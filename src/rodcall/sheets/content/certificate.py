@@ -195,7 +195,7 @@ def agreed_height(summary: Summary, record: Record) -> str:
     target = summary.target
     if target is None:
         return say("none")
-    zero, height = summary.grid.name(summary.zero), words.height(summary.job, target.offset_nm, mark=True)
+    zero, height = summary.grid.name(summary.zero), words.level(summary, target.offset_nm, mark=True)
     told = [say("{height} from the zero {zero}", height=height, zero=zero)]
     if target.along or target.across:
         told.append(words.slope_words(target.along, target.across))

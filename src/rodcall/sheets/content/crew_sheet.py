@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rodcall.figures.machine_time import machine_time
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.sheets.content import evidence, history
@@ -26,6 +27,7 @@ from rodcall.wording import words
 from rodcall.wording.cautions import CAUTIONS, NO_SURVEY
 from rodcall.wording.dig import dig_lines
 from rodcall.wording.layout import machine_lines
+from rodcall.wording.machine_time import time_facts
 from rodcall.wording.punch_list import reasons
 
 _NOTED = (phrase("people"), phrase("weather"), phrase("instrument"))
@@ -53,10 +55,12 @@ def crew_sheet(summary: Summary, record: Record) -> Sheet:
             Facts(say("Machine"), tuple(("", line) for line in machine_lines(summary, summary.zero))),
         ),
         *_order_of_work(summary),
+        *_time(summary),
         Facts(say("Proof"), tuple(_proof(summary))),
         *evidence.budget(summary),
         evidence.instrument(summary),
         evidence.references(summary, record),
+        *evidence.datum(summary),
         *evidence.setups(summary, record),
         history.checks(summary, record),
         *evidence.tests(summary, record),
@@ -103,6 +107,13 @@ def _job_facts(summary: Summary, record: Record) -> Facts:
         (say("last check"), _last_check(summary, record)),
     )
     return Facts(say("Job"), tuple((label, value or words.NOTHING) for label, value in told))
+
+
+def _time(summary: Summary) -> Iterator[Facts]:
+    """Shots and dirt an hour as the book's times say, and what is left; nothing where none was measured."""
+    told = tuple(time_facts(summary, machine_time(summary)))
+    if told:
+        yield Facts(say("Time"), told)
 
 
 def _agreed_facts(summary: Summary) -> Facts:

@@ -15,7 +15,7 @@ from rodcall.sheets.content.blocks import Facts, Remarks, Table
 from rodcall.sheets.content.history import time_words
 from rodcall.sheets.content.plan import legend, marks
 from rodcall.sheets.content.record import Record
-from rodcall.sheets.exports.table import rows
+from rodcall.sheets.exports.table import datum_facts, rows
 from rodcall.units import Unit, write
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
@@ -157,14 +157,19 @@ def tests(summary: Summary, record: Record) -> Iterator[Table]:
 
 def references(summary: Summary, record: Record) -> Table:
     """Each reference with its height above the zero, and where it lies."""
-    job = summary.job
+    job, zero = summary.job, summary.datum.zero_nm
     return Table(
         say("References (heights from the zero {zero})", zero=summary.grid.name(summary.zero)),
-        (say("name"), say("height"), say("where"), say("description")),
+        (
+            *(say("name"), say("height")),
+            *([] if zero is None else [say("elevation")]),
+            *(say("where"), say("description")),
+        ),
         tuple(
             (
                 reference.name,
                 words.height(job, reference.height_nm, mark=True),
+                *([] if zero is None else [words.elevation(job, reference.height_nm + zero, mark=True)]),
                 say("on the pad, {position}", position=reference.position)
                 if reference.position
                 else say("off the pad"),
@@ -172,8 +177,15 @@ def references(summary: Summary, record: Record) -> Table:
             )
             for reference in record.references
         ),
-        frozenset({0, 2, 3}),
+        frozenset({0, 2, 3} if zero is None else {0, 3, 4}),
     )
+
+
+def datum(summary: Summary) -> Iterator[Facts]:
+    """How the pad lies in the drawing's system; nothing where nobody said."""
+    facts = tuple(datum_facts(summary))
+    if facts:
+        yield Facts(say("Datum"), facts)
 
 
 def setups(summary: Summary, record: Record) -> Iterator[Table]:
@@ -283,8 +295,8 @@ def positions(summary: Summary) -> Table:
     setups = sorted({orders.get(int(order), words.NOTHING) for order in summary.evidence.setup[summary.counts]})
     columns = [
         (say("position"), [row.name for row in told]),
-        (say("height"), [words.height(job, row.height) for row in told]),
-        (say("target"), [words.rounded(job, row.target) for row in told]),
+        (say("height"), [words.level(summary, row.height) for row in told]),
+        (say("target"), [words.rounded_level(summary, row.target) for row in told]),
         (say("difference"), [words.difference(job, row.difference) for row in told]),
         ("±", [plus_minus(summary, row.uncertainty) for row in told]),
         (say("state"), [f"{say(row.state)} {marks(summary, at)}".rstrip() for at, row in enumerate(told)]),
@@ -296,7 +308,7 @@ def positions(summary: Summary) -> Table:
     notes = [legend(used)]
     if same and targets is not None:
         columns = [each for each in columns if each[0] != say("target")]
-        notes.append(say("target {height} everywhere", height=words.rounded(job, int(targets[0]), mark=True)))
+        notes.append(say("target {height} everywhere", height=words.rounded_level(summary, int(targets[0]), mark=True)))
     if len(setups) < 2:
         columns = [each for each in columns if each[0] != say("set-up")]
         notes += [say("all by set-up {setup}", setup=setup) for setup in setups if setup != words.NOTHING]

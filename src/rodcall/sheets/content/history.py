@@ -111,13 +111,13 @@ def _set_up(summary: Summary) -> Iterator[tuple[str, str]]:
 
 def _agreed(summary: Summary, each: Agreed) -> str:
     """What was agreed, as it was said; heights with what else belongs to them."""
-    job, length = summary.job, length_agreed(summary.evidence, each)
+    length = length_agreed(summary.evidence, each)
     if each.what == "target" and isinstance(each.value, tuple):
         _, along, across, *_ = each.value
         sloped = f", {words.slope_words(along, across)}" if along or across else ""
         return f"{each.said}{sloped}"
     if each.what.startswith("reference ") and length is not None:
-        return words.height(job, length, mark=True)
+        return words.level(summary, length, mark=True)
     return each.said
 
 
@@ -272,7 +272,6 @@ def _decision(summary: Summary, decision: DecisionRecord) -> str:
 
 def read_more_than_once(summary: Summary) -> Table:
     """Every reading of each spot that was read more than once in this round, oldest first."""
-    job = summary.job
     return Table(
         say("Spots read more than once in this round"),
         (say("position"), say("how often"), say("readings, in order"), say("height")),
@@ -281,7 +280,7 @@ def read_more_than_once(summary: Summary) -> Table:
                 summary.grid.name(index),
                 say("read {number} times", number=len(readings)),
                 "; ".join(_reading(summary, each) for each in readings),
-                words.height(job, summary.height_at(index)),
+                words.level(summary, summary.height_at(index)),
             )
             for index, readings in sorted(summary.evidence.read_more.items())
         ),
@@ -294,7 +293,7 @@ def _reading(summary: Summary, each: Reading) -> str:
     """As said; with its height where a rod was read or the zero moved, and its fate where it does not count."""
     said = words.harmless(each.said)
     if each.setup >= 0 or summary.evidence.zero_level_nm:
-        height = words.height(summary.job, each.datum_nm - summary.evidence.zero_level_nm)
+        height = words.level(summary, each.datum_nm - summary.evidence.zero_level_nm)
         said = say("{said} is {height}", said=said, height=height)
     return said if each.fate is Fate.COUNTS else f"{said} ({say(str(each.fate))})"
 

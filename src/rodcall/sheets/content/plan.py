@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.book.model.grid import Walking, letters
-from rodcall.book.model.terms import COMPASS
 from rodcall.figures.ground.interpolation import above_target
 from rodcall.figures.summary import Summary
 from rodcall.figures.uncertainty.budget import tripod_at
@@ -60,13 +59,10 @@ def label(summary: Summary, index: int, walking: Walking | None = None) -> Label
     if walking is not None:
         return Label(f"{walking.step(index) + 1}  {summary.grid.name(index)}", zero)
     if summary.state[index] != SHOT:
-        return Label(
-            "x" if summary.state[index] == LEFT_OUT else ".",
-            zero,
-        )
+        return Label("x" if summary.state[index] == LEFT_OUT else ".", zero)
     difference = summary.deviation_at(index)
     told = (
-        words.height(summary.job, summary.height_at(index))
+        words.level(summary, summary.height_at(index))
         if difference is None
         else words.difference(summary.job, difference)
     )
@@ -102,7 +98,6 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
     job, grid = summary.job, summary.grid
     blank = walking is not None
     unit = words.unit_word(job.heights)
-    north = str(summary.terms.said.get("north", ""))
     bands = bands_of(summary, crew=crew)
     shades = None if blank else _shades(summary, bands)
     spots = tuple(_spots(summary, walking))
@@ -121,8 +116,8 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
         outline=_outline(summary),
         tripod=_tripod(summary),
         footprint=_footprint(summary),
-        north=45.0 * COMPASS.index(north) if north in COMPASS else None,
-        north_said=say("the far end faces {north}", north=north) if north else say("north: not noted"),
+        north=summary.datum.bearing if summary.datum.knows_bearing else None,
+        north_said=_north(summary),
         scale=_scale(summary),
         shades=shades,
         colours=SHADES,
@@ -130,6 +125,15 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
         notes=() if blank else tuple(_notes(summary, spots)),
         spread_out=blank,
     )
+
+
+def _north(summary: Summary) -> str:
+    """Which way the far end looks, as it was said."""
+    if not summary.datum.knows_bearing:
+        return say("north: not noted")
+    if "bearing" in summary.terms.said:
+        return say("the far end looks {bearing:.2f} degrees from north", bearing=summary.datum.bearing)
+    return say("the far end faces {north}", north=str(summary.terms.said.get("north", "")))
 
 
 def _spots(summary: Summary, walking: Walking | None) -> Iterator[Spot]:
@@ -153,9 +157,9 @@ def story(summary: Summary, index: int) -> str:
     job, name = summary.job, summary.grid.name(index)
     if not summary.counts[index]:
         return f"{name}: {say(state(summary, index))}"
-    parts = [say("height {height}", height=words.height(job, summary.height_at(index), mark=True))]
+    parts = [say("height {height}", height=words.level(summary, summary.height_at(index), mark=True))]
     if summary.target_heights is not None:
-        target = words.rounded(job, int(summary.target_heights[index]), mark=True)
+        target = words.rounded_level(summary, int(summary.target_heights[index]), mark=True)
         parts.append(say("target {height}", height=target))
         parts.append(say("difference {height}", height=words.difference(job, summary.deviation_at(index))))
     by = write(round(float(summary.uncertainty.nm[index])), job.heights, step=words.FINEST[job.heights], sign=False)

@@ -9,12 +9,15 @@ from types import MappingProxyType
 from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
+from rodcall.figures.machine_time import machine_time
 from rodcall.figures.measured import indices
 from rodcall.figures.next_up import next_up
 from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.punch_list import Item
 from rodcall.figures.summary import Spot, Summary
 from rodcall.i18n import speaking
+from rodcall.sheets.content.record import Record
+from rodcall.sheets.exports.pad_json import agreed_of_the_pad
 from rodcall.wording.punch_list import clears, item_words
 
 MM = 1_000_000
@@ -54,6 +57,18 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "touched": "later rounds: how many spots of the round before are shot again",
         "of_before": "later rounds: how many those are",
         "area_m2": "area of the pad",
+        "datum": "the drawing's system where it is known: `reference`, elevations, coordinates of A1, `bearing`",
+        "place": "where the pad is, as it was said",
+        "customer": "for whom it is made",
+        "limits": "tolerance `high_mm` and `low_mm`, crew tolerance `crew_mm`, allowed drift of a check `drift_mm`",
+        "pad": "size, counts, `inset_mm`, distances from line to line and column to column, `zero`; `outline_mm` is "
+        "the pad's edge, then its holes, corners out and right from A1",
+        "design_mm": "height of the target at each position of the pad",
+        "moved_m3": "earth dug (`cut`) and filled (`fill`) from the existing ground to this round; null in the first",
+        "machine_time": "shots, dirt and hours as the times in the book say, and what is left at that pace",
+        "issued": "certificates issued on this book: `report`, `revision`, `time`, `verdict`, `digest`, entry `n`",
+        "digest": "seal of the book's last entry, as printed on the sheet",
+        "seals": "`state` of the book's seals: whole, edited or damaged; places of the entries `edited` and `damaged`",
         "footprint": "figures inside the footprint",
         "apron": "figures on the apron around it",
         "busts": "readings that do not fit: `at`, `mm`, `expected_mm`, `explanation`",
@@ -85,8 +100,13 @@ KEYS: Mapping[str, str] = MappingProxyType(
 """What each key means, as the manual lists them."""
 
 
-def figures(summary: Summary) -> dict[str, Any]:
-    """All figures: lengths in mm, areas m2, volumes m3, slopes m per m; None where there is nothing to say."""
+def figures(summary: Summary, record: Record | None = None) -> dict[str, Any]:
+    """All figures: lengths in mm, areas m2, volumes m3, slopes m per m; None where there is nothing to say.
+
+    Args:
+        summary: Of the round.
+        record: Of the book, which has the digest; None where there is no file.
+    """
     shots = [int(index) for index in summary.counts.nonzero()[0]]
     name = summary.grid.name
     deviations, dirt = summary.deviations, summary.dirt
@@ -126,6 +146,9 @@ def figures(summary: Summary) -> dict[str, Any]:
         "touched": summary.evidence.touched if summary.evidence.earlier else None,
         "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
         "area_m2": summary.area_m2,
+        "datum": _datum(summary),
+        **agreed_of_the_pad(summary, record),
+        "machine_time": _machine_time(summary),
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
         "busts": [_bust(summary, bust) for bust in summary.busts] if summary.busts is not None else None,
@@ -247,6 +270,42 @@ def _guarded(summary: Summary) -> dict[str, list[str]] | None:
     if summary.guarded is None:
         return None
     return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}
+
+
+def _machine_time(summary: Summary) -> dict[str, Any]:
+    """What the times in the book say, hours and m3; the forecast None where nothing was measured or is left."""
+    measured = machine_time(summary)
+    return {
+        "shooting": [
+            {"round": each.round, "shots": each.shots, "hours": each.hours, "shots_an_hour": each.an_hour}
+            for each in measured.shooting
+        ],
+        "passes": [
+            {
+                "after_round": each.after,
+                "hours": each.hours,
+                "cut_m3": each.moved_m3,
+                "m3_an_hour": each.an_hour if each.counts else None,
+            }
+            for each in measured.passes
+        ],
+        "forecast": asdict(measured.forecast) if measured.forecast is not None else None,
+    }
+
+
+def _datum(summary: Summary) -> dict[str, Any] | None:
+    """How the pad lies in the drawing's system; None where nobody said."""
+    datum = summary.datum
+    if not (datum.reference or datum.has_coordinates):
+        return None
+    return {
+        "reference": datum.reference or None,
+        "elevation_mm": _mm(datum.elevation_nm) if datum.reference else None,
+        "zero_elevation_mm": _mm(datum.zero_nm),
+        "a1_north_m": datum.north_m if datum.has_coordinates else None,
+        "a1_east_m": datum.east_m if datum.has_coordinates else None,
+        "bearing": datum.bearing if datum.knows_bearing else None,
+    }
 
 
 def _part(summary: Summary, which: int) -> dict[str, Any] | None:

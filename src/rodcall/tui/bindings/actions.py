@@ -37,12 +37,7 @@ SHOT_GRID = (
     Action("undo", "u", "undo", "Undo the last entry (kept, lined out).", ("/",)),
     Action("redo", "y", "redo", "Redo what was undone last.", ()),
     Action("leave_out", "o", "leave out", "Leave this spot out (rut, pile), or mark it and others as not pad."),
-    Action(
-        "strike",
-        "x",
-        "strike",
-        "Undo the last entry at this spot (kept, lined out).",
-    ),
+    Action("strike", "x", "strike", "Undo the last entry at this spot (kept, lined out)."),
     Action("target", "t", "target", "Choose the target: see the dirt each step costs, or type a height."),
     Action("check", "c", "check", "Read a check shot: a reference again, to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
@@ -143,10 +138,20 @@ NEW_JOB = (
 
 TERMS_PAGE = (
     Action("set", "enter", "set", "Set the term under the bar."),
+    Action("facts", "f", "facts", "Size, counts, distances, unit, names: see and change them.", ("=",)),
     Action("up", "up", "up", "Go to the term before.", ("8", "k")),
     Action("down", "down", "down", "Go to the next term.", ("2", "j")),
     Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
     Action("leave", "q", "back", "Go back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
+)
+
+FACTS_PAGE = (
+    Action("next", "enter", "next", "Next fact; on the last line: write the changes.", ("down", "tab")),
+    Action("previous", "up", "back", "Previous fact.", ("shift+tab",)),
+    Action("choose", "right", "choose", "On the last line: nothing.", ("left",)),
+    Action("menu", "*", "menu", "Show all commands of the form; to type a *, type a letter first."),
+    Action("leave", "escape", "cancel", "Back to the terms; nothing is written.", ("ctrl+q",)),
+    Action("clear", "delete", "clear", "Empty the line: the fact stays as it is."),
 )
 
 PUNCH_PAGE = (
@@ -192,12 +197,7 @@ HELPER_PAGE = (
     Action("up", "up", "up", "Go to the address before.", ("8",)),
     Action("down", "down", "down", "Go to the next address.", ("2",)),
     Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
-    Action(
-        "send_away",
-        "x",
-        "send away",
-        "Send a phone away; it cannot come back before another start.",
-    ),
+    Action("send_away", "x", "send away", "Send a phone away; it cannot come back before another start."),
     Action("stop", "s", "stop", "Stop the page; every phone shows ENDED.", (".",)),
     Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
     Action("leave", "q", "back", "Go back to the shot grid; keep the page on.", ("-", "/", "escape", "ctrl+q")),
@@ -231,6 +231,7 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "punch": PUNCH_PAGE,
     "jobs": JOB_LIST,
     "form": NEW_JOB,
+    "facts": FACTS_PAGE,
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,

@@ -49,7 +49,14 @@ class Plan(Painted):
         picture = self.picture
         before, was = picture.summary, picture.cursor
         self._fresh.clear()
-        picture.summary, picture.cursor = summary, cursor
+        picture.take(summary)
+        picture.cursor = cursor
+        if before.grid != summary.grid:
+            picture.row = picture.column = 0
+            self._forget_drawn()
+            picture.fit(*self.size)
+            self.refresh()
+            return
         if picture.keep_in_view() or self.overview or not self._drawn or not _same_ground(before, summary):
             self._repaint_what_differs()
             return
@@ -151,11 +158,14 @@ class Plan(Painted):
 
 
 def _same_ground(before: Summary, after: Summary) -> bool:
-    """True when only single cells can look different: same round, target, limits and zero.
+    """True when only single cells can look different: same round, target, limits, zero, facts and datum.
 
     Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
     """
-    was, now = ((each.round, each.target, each.chosen, each.tolerance, each.zero) for each in (before, after))
+    was, now = (
+        (each.round, each.target, each.chosen, each.tolerance, each.zero, each.job, each.datum)
+        for each in (before, after)
+    )
     return was == now
 
 

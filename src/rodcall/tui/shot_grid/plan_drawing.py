@@ -16,7 +16,7 @@ from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.terminal.colours import DAY, cell_style
 from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
-from rodcall.units import Unit, write
+from rodcall.units import write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
@@ -72,11 +72,17 @@ class PlanPicture:
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
     grid: Grid = field(init=False)
-    _unit: Unit = field(init=False)
+    elevations: bool = field(init=False)
+    """Heights are told as elevations: known beforehand, since a height that was just taken waits for nothing."""
     _laid: Layout | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
-        self.grid, self._unit = self.summary.grid, self.summary.job.heights
+        self.take(self.summary)
+
+    def take(self, summary: Summary) -> None:
+        """Another summary, perhaps on another grid, since facts may be mended."""
+        self.summary, self.grid = summary, summary.grid
+        self.elevations = summary.datum.told_from_nm is not None
 
     # -- where things lie -----------------------------------------------------------------------------------
 
@@ -155,7 +161,9 @@ class PlanPicture:
             height_nm: Nanometres above the zero.
         """
         at = 1 + _PARTS * (index % self.grid.across - self.column)
-        told = Segment(f"{write(height_nm, self._unit):>{self.layout.width - 3}} ", STRONG)
+        unit = self.summary.job.heights
+        height = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
+        told = Segment(f"{height:>{self.layout.width - 3}} ", STRONG)
         return [*drawn[:at], drawn[at], told, drawn[at + 2], *drawn[at + _PARTS :]]
 
     def line(self, y: int) -> list[Segment]:
@@ -224,11 +232,11 @@ class PlanPicture:
             return "/", zero, FAINT
         if state != SHOT:
             before = summary.before_at(index)
-            return (".", zero, FAINT) if before is None else (words.height(summary.job, before[0]), zero, FAINT)
+            return (".", zero, FAINT) if before is None else (words.level(summary, before[0]), zero, FAINT)
         side, depth, outside = standing(summary, index)
         mark = "!" if outside else "*" if summary.times[index] > 1 else zero
         return (
-            words.height(summary.job, summary.height_at(index)),
+            words.level(summary, summary.height_at(index)),
             mark,
             cell_style(DAY, side, depth, outside),
         )

@@ -14,6 +14,7 @@ from functools import partial
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Check, LeaveOut, NotPad, Round, Setup, Shot, WalkOrder
+from rodcall.book.model.grid import GridError
 from rodcall.book.storage.autosave import Keeper, Kept
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.next_up import Do, Next, next_up
@@ -207,9 +208,21 @@ class ShotSession:
             anew: Whether something was written; else only what is known of its readings changed.
         """
         if anew:
+            grid = self.summary.grid
             self.summary = summarise(self.book.page)
+            if self.summary.grid != grid:
+                self._on_another_grid(grid.name(self.cursor))
         self.listed = self.summary.punch_list_knowing(self.known.of(self.summary))
         self._line_up()
+
+    def _on_another_grid(self, here: str) -> None:
+        """Facts were mended: positions keep their names, and what was known of them by number is known anew."""
+        self.known.forget()
+        self.naming.written_elsewhere()
+        try:
+            self.cursor = self.summary.grid.index(here)
+        except GridError:
+            self.cursor = self.book.page.standing
 
     def doubts_known(self) -> None:
         """All readings were judged while nobody keyed: the list is what a shell would print now."""

@@ -135,6 +135,15 @@ class TermsWanted(Wanted):
 
 
 @dataclass(frozen=True)
+class FactsWanted(Wanted):
+    """The facts of the job; `written` is told of each that is changed."""
+
+    book: Book
+    written: Callable[[Change], None]
+    then: Callable[[], None]
+
+
+@dataclass(frozen=True)
 class DigWanted(Wanted):
     """The order of work."""
 
