@@ -487,7 +487,7 @@ class Page:
                 line.index = self.standing
                 if self._struck is None:
                     if len(self._facts.all) >= MOST_FACTS:
-                        raise PageError(say("more than {most} mended facts are no work of one crew", most=MOST_FACTS))
+                        raise PageError(say("too many mended facts: the limit is {most}", most=MOST_FACTS))
                     self._mend([*self._facts, line])
                     line.index = self.standing
                 self._facts.put(line)

@@ -261,7 +261,7 @@ TERMS: Mapping[str, Term] = {
             None,
             Kind.TEXT,
         ),
-        Term("bearing", phrase("the way the far end looks, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
+        Term("bearing", phrase("which way the far end faces, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
         Term(
             "heights-as",
             phrase("heights told above the zero, or as elevations where the datum is known"),

@@ -132,7 +132,7 @@ def _north(summary: Summary) -> str:
     if not summary.datum.knows_bearing:
         return say("north: not noted")
     if "bearing" in summary.terms.said:
-        return say("the far end looks {bearing:.2f} degrees from north", bearing=summary.datum.bearing)
+        return say("the far end faces {bearing:.2f} degrees from north", bearing=summary.datum.bearing)
     return say("the far end faces {north}", north=str(summary.terms.said.get("north", "")))
 
 

@@ -130,7 +130,7 @@ def datum_facts(summary: Summary) -> Facts:
         north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in (datum.north_m, datum.east_m))
         told.append(say("A1 north {north}, east {east}", north=north, east=east))
     if datum.knows_bearing and told:
-        told.append(say("the far end looks {bearing:.2f} degrees from north", bearing=datum.bearing))
+        told.append(say("the far end faces {bearing:.2f} degrees from north", bearing=datum.bearing))
     return [(say("datum"), "; ".join(told))] if told else []
 
 

@@ -136,7 +136,7 @@ class TermsWanted(Wanted):
 
 @dataclass(frozen=True)
 class FactsWanted(Wanted):
-    """The facts of the job; `written` is told of each that is changed."""
+    """The facts of the job; `written` is called for each that is changed."""
 
     book: Book
     written: Callable[[Change], None]
