@@ -43,7 +43,7 @@ SHOT_GRID = (
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
     Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
-    Action("setup", "s", "setup", ("Read a backsight on a reference, after every move of the tripod (rod only).")),
+    Action("setup", "s", "set-up", ("Read a backsight on a reference, after every move of the tripod (rod only).")),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
     Action("zero", "z", "zero", "Make this position the zero: heights are measured from it."),
     Action("round", "r", "round", "Begin a new round of shots: working or final."),
