@@ -66,7 +66,7 @@ def confirm(book: Book, shot: Line, odds: float = 0.0) -> Change:
 
 
 def put_right(book: Book, position: str, said: str, mistake: str) -> Change:
-    """What was meant in place of what was said, as older books have it."""
+    """What was meant in place of as older books have it."""
     reading = book.page.readings.parse(said, book.job.heights)
     return older(book, Shot, said, position=position, reading_nm=reading, puts_right=mistake)
 

@@ -43,7 +43,7 @@ def test_dig_prints_the_moves_in_order_of_work(tmp_path, capsys):
     assert out.splitlines()[0] == "zones in order of work:"
     assert out.splitlines()[1].startswith(" 1  ")
     assert any(line.startswith("1  ") for line in out.splitlines())
-    assert out.splitlines()[-1] == "no part: C5 (left out)"
+    assert out.splitlines()[-1] == "left as is: C5 (left out)"
 
 
 def test_a_move_is_hand_worked(tmp_path, capsys):
@@ -132,7 +132,7 @@ def test_blocks_of_positions(positions, said):
 def test_nothing_to_dig_before_the_first_shot(tmp_path, capsys):
     status, out, err = run(capsys, "dig", kept(a_book(job=PAD), tmp_path))
     assert (status, out) == (2, "")
-    assert err == "rodcall: nothing is shot yet: there is nothing to dig\n"
+    assert err == "rodcall: no shots yet: nothing to dig\n"
 
 
 def test_layout_prints_what_the_page_shows(tmp_path, capsys):

@@ -50,7 +50,7 @@ def test_what_does_more_than_draw_is_refused_in_a_line(content, tmp_path):
 
 def test_a_large_one_and_none_are_refused(tmp_path):
     (tmp_path / "logo.svg").write_text(GOOD + " " * MOST_BYTES, "utf-8")
-    with pytest.raises(PictureError, match="larger than 500 kB"):
+    with pytest.raises(PictureError, match="too large: the limit is 500 kB"):
         read_logo(str(tmp_path / "logo.svg"))
     with pytest.raises(PictureError, match="no such file"):
         read_logo(str(tmp_path / "none.png"))

@@ -39,8 +39,8 @@ def test_a_pipe_in_place_of_the_settings_hangs_nobody_and_stays():
     os.mkfifo(path)
     settings, wrong = read()
     assert settings == Settings()
-    assert wrong == (f"{path} cannot be read (no regular file); defaults are used",)
-    with pytest.raises(OSError, match="no regular file"):
+    assert wrong == (f"{path} cannot be read (not a regular file); defaults are used",)
+    with pytest.raises(OSError, match="not a regular file"):
         write_setting("theme", "sun")
     assert path.is_fifo()
 
@@ -71,12 +71,12 @@ def test_a_line_sets_and_a_comment_does_not():
 @pytest.mark.parametrize(
     ("line", "told"),
     [
-        ('language = "latin"', "language: it is one of en, es"),
-        ("language = 3", "language: it wants a text in quotes"),
-        ('tongue = "es"', "no setting is called tongue"),
+        ('language = "latin"', "language: must be one of en, es"),
+        ("language = 3", "language: must be a text in quotes"),
+        ('tongue = "es"', "no such setting: tongue"),
         ("language es", "not understood"),
         ("language = [", "not understood"),
-        ("[colours]", "no section is called that"),
+        ("[colours]", "no such section"),
     ],
 )
 def test_a_wrong_line_is_told_with_its_place_and_the_others_count(line, told):
@@ -163,7 +163,7 @@ def test_a_doubled_name_is_told_and_the_first_counts():
     assert found.theme == "sun"
     assert wrong == (
         "settings, line 2: theme is already set in line 1",
-        "settings, line 5: [keys] begins already in line 3",
+        "settings, line 5: [keys] already begins in line 3",
     )
 
 

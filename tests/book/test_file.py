@@ -111,9 +111,9 @@ def _set(*path_and_value):
 REFUSED = {
     "unknown version": (_set("version", 2), "version '2'"),
     "version of a wrong type": (_set("version", "1"), "version"),
-    "no job file": (_set("format", "something"), "no job file"),
+    "not a job file": (_set("format", "something"), "not a job file"),
     "unknown key": (_set("extra", 1), "unknown: 'extra'"),
-    "entries no list": (_set("entries", {}), "entries: a list"),
+    "entries no list": (_set("entries", {}), "entries: must be a list"),
     "job without a size": (_set("job", "length", "0ft"), "job"),
     "job with a bare size": (_set("job", "length", "60"), "job: length"),
     "too many positions": (_set("job", "along", 10**9), "job"),
@@ -128,10 +128,10 @@ LEFT_OUT = {
     "absurd height": (_set("entries", 2, "reading_nm", 10**13), "entry 3 cannot be read"),
     "duplicate number": (_set("entries", 3, "number", 3), "entry 4: entry 3 of tablet tablet-a comes after entry 3"),
     "unordered numbers": (_set("entries", 3, "number", 2), "entry 4: entry 2"),
-    "said and stored disagree": (_set("entries", 3, "said", "-1-5/8"), "entry 4: what was said, '-1-5/8', means"),
+    "said and stored disagree": (_set("entries", 3, "said", "-1-5/8"), "entry 4: '-1-5/8' means"),
     "said is no reading": (
         _set("entries", 3, "said", "about two"),
-        "entry 4: what was said, 'about two', is no reading",
+        "entry 4: 'about two' is no reading",
     ),
     "said without its sign": (_set("entries", 3, "said", "1-3/8"), "is no reading"),
     "off the grid": (_set("entries", 2, "position", "D9"), "entry 3: D9 is off the grid"),
@@ -251,7 +251,7 @@ def test_the_job_itself_is_sealed(kept):
 
 
 def test_a_new_job_does_not_overwrite(kept):
-    with pytest.raises(JobFileError, match="there is a file already"):
+    with pytest.raises(JobFileError, match="already exists"):
         new_job_file(kept.path, a_job(), "tablet-b")
 
 

@@ -23,7 +23,7 @@ def test_a_job_in_order_is_told_and_nothing_is_changed(pad):
     assert (told.status, told.err) == (0, "")
     assert told.out.splitlines() == [
         "pad.json: 3 entries",
-        "pad.json.before: 2 entries, 0 of them nowhere else",
+        "pad.json.before: 2 entries, 0 of them in no other file",
         "all together: 3 entries",
     ]
     assert contents(pad.parent) == before
@@ -43,7 +43,7 @@ def test_what_was_torn_off_comes_back_into_a_new_file_in_its_place(pad, tmp_path
     assert said(pad) == ["-1", "-3", "-4", "-5"]
     to = tmp_path / "found.json"
     told = rodcall("recover", pad, "--to", to)
-    assert "pad.json.torn-2: 1 entry, 1 of them nowhere else" in told.out
+    assert "pad.json.torn-2: 1 entry, 1 of them in no other file" in told.out
     assert said(to) == ["-1", "-2", "-3", "-4", "-5"]
     assert rodcall("recover", pad, "--to", to).refusal.startswith("found.json: there is a file already")
 
@@ -55,7 +55,7 @@ def test_journals_whose_job_file_is_gone_are_read(pad, tmp_path):
     to = tmp_path / "found.json"
     told = rodcall("recover", pad, "--to", to)
     (journal,) = journals_of(pad)
-    assert f"{journal.name}: 3 entries, 3 of them nowhere else" in told.out
+    assert f"{journal.name}: 3 entries, 3 of them in no other file" in told.out
     assert said(to) == ["-1", "-2", "-3"]
     assert open_job(to, "reader").book.job.name == "Greenhouse pad"
 
@@ -66,7 +66,7 @@ def test_a_damaged_file_with_the_one_before(pad):
     assert pad.with_name("pad.json.torn-1").read_bytes() == cut
     told = rodcall("recover", pad)
     assert "pad.json: 4 entries" in told.out, "the fourth tells of the damage"
-    assert "pad.json.torn-1: 3 entries, 0 of them nowhere else" in told.out
+    assert "pad.json.torn-1: 3 entries, 0 of them in no other file" in told.out
 
 
 def test_what_is_of_another_job_or_cannot_be_read_is_said(pad):
@@ -75,8 +75,8 @@ def test_what_is_of_another_job_or_cannot_be_read_is_said(pad):
     pad.with_name("pad.json.other-1").write_bytes(other)
     pad.with_name("pad.json.torn-1").mkdir()
     told = rodcall("recover", pad)
-    assert "pad.json.other-1: 0 entries, 0 of them nowhere else, it is of another job" in told.out
-    assert "pad.json.torn-1: 0 entries, 0 of them nowhere else, cannot be read (is a directory)" in told.out
+    assert "pad.json.other-1: 0 entries, 0 of them in no other file, it belongs to another job" in told.out
+    assert "pad.json.torn-1: 0 entries, 0 of them in no other file, cannot be read (is a directory)" in told.out
 
 
 @pytest.mark.parametrize("content", [None, b"", b"[]"])

@@ -149,7 +149,7 @@ def test_different_jobs_and_differing_books_are_refused(tmp_path):
         join(
             one, kept(tmp_path, "b", a_book(job=a_job(name="Tank").model_copy(update={"id": "1" * 32}))), tmp_path / "c"
         )
-    with pytest.raises(JoinError, match="what was agreed is not the same in both: place"):
+    with pytest.raises(JoinError, match="place differs between the two books"):
         join(one, kept(tmp_path, "b", a_book(job=a_job(place="elsewhere"))), tmp_path / "c")
     with pytest.raises(JoinError, match="entry 1 of tablet tablet-a is not the same in both"):
         join(one, kept(tmp_path, "b", a_book("A1 -1")), tmp_path / "c")
@@ -180,9 +180,9 @@ def test_from_the_shell(tmp_path):
     assert (told.status, told.out) == (0, f"{tmp_path / 'c.json'}: 3 entries\n")
     assert rodcall("join", b, a, "--to", tmp_path / "d.json").status == 0
     assert (tmp_path / "c.json").read_bytes() == (tmp_path / "d.json").read_bytes()
-    assert "there is a file already" in rodcall("join", a, b, "--to", tmp_path / "c.json").refusal
+    assert "already exists" in rodcall("join", a, b, "--to", tmp_path / "c.json").refusal
     assert (
-        "what was agreed"
+        "place differs"
         in rodcall(
             "join", a, kept(tmp_path, "e", a_book(job=a_job(place="x"))).path, "--to", tmp_path / "f.json"
         ).refusal

@@ -221,7 +221,7 @@ def test_a_damaged_file_is_not_replaced_while_it_cannot_be_put_aside(pad, monkey
     with monkeypatch.context() as patch:
         patch.setattr(job_file, "put_aside", full)
         file = open_to_write(pad, "tablet-a")
-        assert "nothing could be put in order (no space left on device)" in file.recovered
+        assert "could not be repaired (no space left on device)" in file.recovered
         file.book.shoot("A1", "-9")
         keeper = Keeper(file, retry=60)
         file.book.shoot("A1", "-10")
@@ -395,7 +395,7 @@ def test_any_mistake_while_saving_is_said_at_once_and_saving_goes_on(pad, monkey
     with monkeypatch.context() as patch:
         patch.setattr(file, "append", broken)
         file.book.shoot("A1", "-1")
-        assert keeper.settle().words == "NOT SAVED: a mistake of the program (RuntimeError)"
+        assert keeper.settle().words == "NOT SAVED: internal error (RuntimeError)"
     file.book.shoot("A1", "-2")
     keeper.keep()
     assert keeper.settle().words == "saved"
@@ -415,7 +415,7 @@ def test_where_the_thread_has_died_whoever_writes_saves(pad, monkeypatch):
     keeper.keep()
     keeper._thread.join(10)
     assert not keeper._thread.is_alive()
-    assert keeper.kept.words == "NOT SAVED: a mistake of the program (SystemExit)"
+    assert keeper.kept.words == "NOT SAVED: internal error (SystemExit)"
     file.book.shoot("A1", "-2")
     keeper.keep()
     assert keeper.kept.words == "saved"
@@ -432,7 +432,7 @@ def test_a_mistake_while_leaving_is_said_and_the_journal_has_all(pad, monkeypatc
 
     with monkeypatch.context() as patch:
         patch.setattr(file, "content", broken)
-        assert keeper.close().words == "NOT SAVED: a mistake of the program (RuntimeError)"
+        assert keeper.close().words == "NOT SAVED: internal error (RuntimeError)"
     die(file)
     assert said(pad) == ["-1"]
 
@@ -475,7 +475,7 @@ def test_what_two_books_come_to_is_refused_where_one_does_not_hold_it(pad, monke
     """Joined, or brought together from what lies about."""
     session(pad, *READINGS).close()
     monkeypatch.setattr(job_file, "MOST_ENTRIES", 5)
-    with pytest.raises(JobFileError, match=r"new\.json: cannot be written \(more than one book holds\)"):
+    with pytest.raises(JobFileError, match=r"new\.json: cannot be written \(more entries than one book holds\)"):
         gather(pad).write(pad.with_name("new.json"))
     assert not pad.with_name("new.json").exists()
 

@@ -99,7 +99,7 @@ def test_a_moved_tripod_leaves_earlier_shots_tied_to_their_own_setup():
 
 def test_a_rod_without_a_setup_is_refused():
     book = a_book(job=_rod_job(Readings.ROD))
-    with pytest.raises(PageError, match="setup first"):
+    with pytest.raises(PageError, match="no set-up yet"):
         book.shoot("A1", "4.28")
     assert book.entries == []
 
@@ -107,7 +107,7 @@ def test_a_rod_without_a_setup_is_refused():
 def test_a_setup_with_shots_on_it_cannot_be_struck():
     book = a_book("setup ZERO 4.00", "A1 4.10", job=_rod_job(Readings.ROD))
     setup = book.page.setup
-    with pytest.raises(PageError, match="1 shot hangs on that setup"):
+    with pytest.raises(PageError, match="1 shot hangs on that set-up"):
         book._strike(setup)
     book.undo()
     book.undo()

@@ -70,7 +70,7 @@ def test_what_is_no_picture_is_refused(content):
 
 
 def test_a_huge_one_is_refused_before_it_is_decoded():
-    with pytest.raises(PictureError, match="larger than 25 MB"):
+    with pytest.raises(PictureError, match="too large: the limit is 25 MB"):
         look_at(picture("JPEG") + bytes(MOST_BYTES))
     wide = bytearray(picture("JPEG"))
     at = wide.index(b"\xff\xc0") + 5
@@ -119,10 +119,10 @@ def test_one_that_was_changed_or_taken_away_is_not_shown(opened, tmp_path):
     digest = opened.book.entries[-1].sha256
     (copy,) = tmp_path.glob("pad.json.photo-*.jpg")
     copy.write_bytes(picture("JPEG", (32, 32)))
-    with pytest.raises(PictureError, match="it was changed"):
+    with pytest.raises(PictureError, match="changed since it went into the book"):
         photo_of(opened.path, digest)
     copy.unlink()
-    with pytest.raises(PictureError, match="not beside the job"):
+    with pytest.raises(PictureError, match="no longer beside the job"):
         photo_of(opened.path, digest)
 
 
@@ -144,5 +144,5 @@ def test_the_shell_refuses_a_damaged_one_in_a_line(tmp_path):
 
 def test_a_book_without_a_file_keeps_none(opened):
     opened.book.keep_photo = None
-    with pytest.raises(PageError, match="needs a job file"):
+    with pytest.raises(PageError, match="needs a saved job file"):
         opened.book.photo("site.jpg")

@@ -52,7 +52,7 @@ def test_looking_at_a_job_left_open_finds_all_and_changes_nothing(crashed):
 
 def test_the_next_opening_says_what_it_found_and_goes_on_there(crashed):
     found = open_to_write(crashed, "tablet-a")
-    assert found.recovered == "the program did not end by itself; all that was saved is here, 3 entries since"
+    assert found.recovered == "the program was cut off; everything saved is here, 3 entries since"
     assert journals_of(crashed) == []
     change = found.book.shoot("A1", "-6")
     assert change.line.entry.number == 6
@@ -224,7 +224,7 @@ def test_the_shell_writes_nothing_into_a_job_that_is_open(tmp_path):
 def test_the_shell_says_what_it_found_after_a_crash(crashed):
     told = rodcall("enter", crashed, stdin="A1 -6\n")
     assert told.status == 0
-    assert told.err == "pad.json: the program did not end by itself; all that was saved is here, 3 entries since\n"
+    assert told.err == "pad.json: the program was cut off; everything saved is here, 3 entries since\n"
     assert said(crashed)[-2:] == ["-5", "-6"]
 
 
@@ -235,7 +235,7 @@ def test_a_mistake_of_the_program_is_one_line_at_the_shell_too(crashed, home, mo
     monkeypatch.setattr("rodcall.figures.summary.summarise", broken)
     told = rodcall("figures", crashed)
     assert (told.status, told.out, told.err.count("\n")) == (70, "", 1)
-    assert told.err.startswith("rodcall: a mistake of the program (KeyError); nothing that was written is lost. Report")
+    assert told.err.startswith("rodcall: internal error (KeyError); nothing written is lost. Report")
     (report,) = (home / "reports").iterdir()
     assert "Somebody" not in told.err + report.read_text("utf-8")
 

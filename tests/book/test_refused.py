@@ -32,20 +32,20 @@ VALUES: dict[str, Any] = {
 @pytest.mark.parametrize(
     ("changed", "place", "english", "spanish"),
     [
-        ({"number": None}, "number", "a whole number is wanted", "debe ser un número entero"),
-        ({"number": 0}, "number", "at least 1 is wanted", "debe ser al menos 1"),
-        ({"number": 1.5}, "number", "a whole number is wanted", "debe ser un número entero"),
-        ({"colour": "red"}, "colour", "no such field is known", "no se conoce ese campo"),
-        ({"said": 3}, "said", "a text is wanted", "debe ser un texto"),
-        ({"position": "a one"}, "position", "not of the form that is wanted", "no tiene la forma debida"),
-        ({"again": "yes"}, "again", "true or false is wanted", "debe ser true o false"),
+        ({"number": None}, "number", "must be a whole number", "debe ser un número entero"),
+        ({"number": 0}, "number", "must be at least 1", "debe ser al menos 1"),
+        ({"number": 1.5}, "number", "must be a whole number", "debe ser un número entero"),
+        ({"colour": "red"}, "colour", "unknown field", "campo desconocido"),
+        ({"said": 3}, "said", "must be a text", "debe ser un texto"),
+        ({"position": "a one"}, "position", "wrong form", "forma equivocada"),
+        ({"again": "yes"}, "again", "must be true or false", "debe ser true o false"),
         ({"time": 7}, "time", "a time is text such as 2026-04-18T07:30:00-07:00", "una hora es"),
         ({"time": "noon"}, "time", "a time is text such as 2026-04-18T07:30:00-07:00", "una hora es"),
         (
             {"time": "2026-04-18T07:30:00"},
             "time",
-            "a time is wanted with the offset of its place",
-            "la hora debe llevar",
+            "must be a time with its offset from UTC",
+            "debe ser una hora con su diferencia",
         ),
     ],
 )
@@ -59,12 +59,12 @@ def test_a_field_of_an_entry(changed: dict[str, Any], place: str, english: str, 
 
 def test_what_is_missing_and_a_word_that_is_none_of_its_list() -> None:
     shot = {key: value for key, value in SHOT.items() if key != "position"}
-    assert refused(Shot, shot) == (("position",), "it is missing")
+    assert refused(Shot, shot) == (("position",), "is missing")
     entry = {"number": 1, "time": SHOT["time"], "tablet": "a", "reference": "BM1", "backsight_nm": 1}
     with speaking("es"):
         assert refused(Setup, {**entry, "readings": "upside down"}) == (
             ("readings",),
-            "es uno de height, rod, direct-rod",
+            "debe ser uno de height, rod, direct-rod",
         )
 
 

@@ -84,13 +84,13 @@ def test_a_term_whose_words_and_value_disagree_is_left_out_and_named(fields: dic
 @pytest.mark.parametrize(
     ("name", "said", "part"),
     [
-        ("shrnk", "10%", "no term is called 'shrnk'"),
+        ("shrnk", "10%", "no such term: 'shrnk'"),
         ("shrink", "10", "say 10%"),
         ("shrink", "100%", "between"),
         ("swell", "-5%", "0 % or more"),
-        ("bucket", "0yd3", "hold something"),
+        ("bucket", "0yd3", "must be above 0"),
         ("truck", "ten", "say"),
-        ("lane", "0ft", "more than nothing"),
+        ("lane", "0ft", "must be above 0"),
         ("lane", "12", "which unit"),
         ("soil", "mud", "sand loam clay rock"),
         ("exit", "behind", "near-left"),
@@ -113,7 +113,7 @@ def test_a_choice_may_be_said_with_a_space_and_in_capitals() -> None:
 def test_set_wants_a_name_and_a_value() -> None:
     book = a_book()
     for line in ("set", "set shrink"):
-        with pytest.raises(DictationError, match="more is wanted"):
+        with pytest.raises(DictationError, match="incomplete"):
             say(book, line)
 
 

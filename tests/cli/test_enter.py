@@ -65,13 +65,13 @@ REFUSED_LINES = {
     "no form": ("hello there", "line 2: 'hello' is no position"),
     "one word": ("hello", "line 2: 'hello' says nothing"),
     "control characters": ("\x1b[31mA1 -1", "line 2: "),
-    "nothing to strike": ("strike C4", "line 2: nothing is written at C4"),
+    "nothing to strike": ("strike C4", "line 2: C4 has no entry in this round"),
     "nothing to say": ("note", "line 2: an empty note"),
     "unknown round": ("round last", "line 2: a round is working or final"),
-    "unknown term": ("set colour red", "line 2: no term is called 'colour'"),
+    "unknown term": ("set colour red", "line 2: no such term: 'colour'"),
     "no rod here": ("setup ZERO 4'", "line 2: heights are said directly"),
-    "unknown reference": ("check BM7 -1", "line 2: no reference is called BM7"),
-    "bytes that are no text": (b"A1 \xff", "the lines are no UTF-8 text"),
+    "unknown reference": ("check BM7 -1", "line 2: no reference BM7"),
+    "bytes that are no text": (b"A1 \xff", "the lines are not UTF-8 text"),
 }
 
 

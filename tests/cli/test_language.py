@@ -39,7 +39,7 @@ def in_both(home: Path, *words: object) -> tuple[Told, Told]:
 
 
 def test_refusals_are_said_in_the_language_of_the_settings(spanish, pad):
-    assert rodcall("new", "x.json", *NEEDED, "--high", "1in").refusal == "--high y --low van juntos"
+    assert rodcall("new", "x.json", *NEEDED, "--high", "1in").refusal == "dé --high y --low, los dos"
     assert "no es una posición; van de A1 a C4" in rodcall("layout", pad, "--at", "one").refusal
     assert rodcall("enter", pad, stdin="A1 1/2\n").refusal == 'línea 1: "1/2" - ¿alto o bajo? diga -1/2 o +1/2'
     assert rodcall("figures", pad.with_name("none.json")).refusal.startswith("none.json: no se puede leer (")
@@ -134,7 +134,7 @@ def test_a_language_that_nobody_speaks_leaves_english(home, pad):
     set_to(home, 'language = "xx"')
     told = rodcall("layout", pad, "--at", "one")
     assert told.status == 2
-    assert told.err.splitlines()[-1] == "rodcall: 'one' is no position; they run from A1 to C4"
+    assert told.err.splitlines()[-1] == "rodcall: 'one' is no position; positions run from A1 to C4"
 
 
 @pytest.mark.parametrize("name", ["", *cli.commands])
@@ -198,4 +198,4 @@ def as_words(text: str) -> str:
 def test_help_of_enter_says_lines_and_terms(spanish):
     told = as_words(rodcall("enter", "--help").out)
     assert as_words("una comprobación: lo que la referencia lee ahora") in told
-    assert as_words("sobre qué se apoya la mira: stripped rough compacted stone") in told
+    assert as_words("suelo bajo la mira: stripped rough compacted stone") in told

@@ -55,7 +55,7 @@ def test_each_option_of_new_takes_effect(folder, option):
 
 
 def field_before(folder: Path, field: str):
-    """The field of a job where nothing was said."""
+    """The field of a job where nothing typed."""
     rodcall("new", folder / "plain.json", *NEEDED)
     return getattr(job_of(folder / "plain.json"), field)
 
@@ -94,9 +94,9 @@ REFUSED_NEW = {
     "bare slope": ((*NEEDED, "--slope-along", "0.01"), "no percentage"),
     "digits of another script": ((*NEEDED, "--shrink", "١٠%"), "no percentage"),
     "no number of a percentage": ((*NEEDED, "--slope-across", "nan%"), "no percentage"),
-    "fourteen inches behind feet": ((*NEEDED, "--length", "4' 14\""), "12 inches make a foot"),
+    "fourteen inches behind feet": ((*NEEDED, "--length", "4' 14\""), "inches must be less than 12"),
     "negative width": ((*NEEDED, "--width", "-30ft"), "a size is neither high nor low"),
-    "a megabyte": ((*NEEDED, "--length", "9" * 100_000), "more than 40 characters"),
+    "a megabyte": ((*NEEDED, "--length", "9" * 100_000), "the limit is 40 characters"),
     "one shot along": ((*NEEDED, "--along", "1"), "at least 2 shots along"),
     "too many shots": ((*NEEDED, "--along", "200", "--across", "200"), "more than 20000 positions"),
     "shots in words": ((*NEEDED, "--along", "four"), "'four' is not a valid integer"),
@@ -110,7 +110,7 @@ REFUSED_NEW = {
         (*NEEDED, "--tolerance", "1in", "--high", "1in", "--low", "1in"),
         "--tolerance is high and low",
     ),
-    "half a tolerance": ((*NEEDED, "--high", "1in"), "--high and --low go together"),
+    "half a tolerance": ((*NEEDED, "--high", "1in"), "give both --high and --low"),
     "unknown option": ((*NEEDED, "--colour", "red"), "No such option '--colour'"),
 }
 

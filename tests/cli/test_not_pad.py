@@ -35,7 +35,7 @@ def test_it_holds_in_the_rounds_before(pad):
     ("line", "why"),
     [
         ("A1 -1", "line 2: A1 is not pad; to make it pad again: strike A1"),
-        ("A1:C4 not pad", "line 2: that leaves nothing of the pad: three spots of one square must stay"),
+        ("A1:C4 not pad", "line 2: that leaves no pad: keep at least three spots of one square"),
         ("B2 not sure", "line 2: 'not sure' is not understood; say B3 not pad stump"),
     ],
 )

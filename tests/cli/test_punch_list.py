@@ -210,7 +210,7 @@ CASES = {
         ("set spacing 100ft", "set agreed-by J. Doe"),
         (),
         None,
-        "closer spots, or the term spacing and who agreed (agreed-by)",
+        "shoot closer spots, or set the term spacing and who agreed (agreed-by)",
         new=("--length", "300ft"),
     ),
     Kind.PLUS_MINUS: Case(
@@ -222,7 +222,7 @@ CASES = {
         ),
         ("C1",),
         None,
-        "a finer mark, or the level nearer",
+        "use a finer mark, or set the level nearer",
         new=("--tolerance", "1/4in", "--step", "1/4in"),
     ),
     Kind.TOO_CLOSE: Case(

@@ -39,7 +39,7 @@ def test_a_book_that_was_edited_by_hand_says_so_for_ever(folder):
     assert verdict(path) == "NOT PROVEN"
     assert kinds(path) == [Kind.EDITED]
     told = items(path)[Kind.EDITED]
-    assert (told["at"], told["opened_by"], told["clears"]) == (["8"], 8, "nothing: it stays on the list")
+    assert (told["at"], told["opened_by"], told["clears"]) == (["8"], 8, "nothing clears it: it stays on the list")
     enter(path, "round final", *SHOTS, CHECK)
     assert kinds(path) == [Kind.EDITED]
     assert verdict(path) == "NOT PROVEN"
@@ -58,7 +58,7 @@ def test_a_book_that_was_damaged_says_so_for_ever(folder):
     for _ in range(2):
         assert kinds(path) == [Kind.DAMAGED]
         told = items(path)[Kind.DAMAGED]
-        assert (told["at"], told["opened_by"], told["clears"]) == (["8"], 8, "nothing: it stays on the list")
+        assert (told["at"], told["opened_by"], told["clears"]) == (["8"], 8, "nothing clears it: it stays on the list")
         assert verdict(path) == "NOT PROVEN"
         enter(path, "round final", *SHOTS, CHECK)
 

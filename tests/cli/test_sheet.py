@@ -30,7 +30,7 @@ def test_a_sheet_takes_an_older_file_s_place_only_where_told(pad, more):
     path = pad.parent / ("sheet.csv" if "--points" in more else "sheet.txt")
     path.write_text("filled in by hand" * 10_000, "utf-8")
     refusal = rodcall("sheet", pad, "--to", path, *more).refusal
-    assert refusal == f"{path.name}: there is a file already; choose another name, or write over it with --force"
+    assert refusal == f"{path.name}: already exists; choose another name, or overwrite it with --force"
     assert "filled in by hand" in path.read_text("utf-8")
     assert rodcall("sheet", pad, "--to", path, *more, "--force").status == 0
     assert "filled in by hand" not in path.read_text("utf-8")

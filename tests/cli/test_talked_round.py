@@ -166,7 +166,7 @@ def test_a_spot_of_which_two_readings_agree_passes_and_keeps_all_three(folder):
 def test_corrected_by_drift_is_refused_in_a_final_round(folder):
     path = begin(folder, *HONEST[:-1], "check BM1 +4-1/2")
     refusal = rodcall("enter", path, stdin="shift").refusal
-    assert refusal.endswith("in the final round suspect shots are shot again, never corrected")
+    assert refusal.endswith("no correcting in the final round: shoot the suspect shots again")
     assert Kind.SUSPECT in kinds(path)
 
 

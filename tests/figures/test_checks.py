@@ -426,7 +426,7 @@ def test_what_only_the_checks_tell_is_told_between_them():
     assert moved.checked == (pad.book.page.walk.at(40), pad.book.page.walk.at(42))
     first, last = (summary.grid.name(index) for index in moved.checked)
     said = words_proof.movement_words(summary, moved)
-    assert said == f"moved between the check before {first} and the one after {last}: all reads about HIGH 3/8"
+    assert said == f"moved between the check before {first} and the one after {last}: every reading is about HIGH 3/8"
 
 
 def test_without_a_check_or_with_a_handful_of_shots_nothing_is_told():

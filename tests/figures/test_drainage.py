@@ -188,7 +188,7 @@ def a_fall(*lines: str, fall: float = -0.01):
 def test_a_pond_in_words_and_for_programs() -> None:
     """B2 and B3 at -350; the lowest spot around them is A4, B4 or C4 at -300: 50 mm."""
     summary = a_fall("B2 -350", "B3 -350")
-    assert "water stands at B2 B3, 50 deep at B2; it runs off over A4" in remarks(summary)
+    assert "standing water at B2 B3, 50 deep at B2; it runs off over A4" in remarks(summary)
     told = as_json(summary)
     assert told["drains"] is False
     assert told["least_slope"] == 0.01

@@ -94,7 +94,7 @@ def test_a_bad_check_is_an_alarm_until_it_was_read_again() -> None:
 def test_all_shot_says_what_comes_next_and_takes_no_reading() -> None:
     at = cab(*FULL)
     seen = at.view()
-    assert (seen.where.name, seen.where.words, seen.takes) == ("ALL SHOT", "the cab chooses the target", False)
+    assert (seen.where.name, seen.where.words, seen.takes) == ("ALL SHOT", "cab: choose the target", False)
     assert at.queue[0].do is Do.TARGET
     assert seen.shot == "12 of 12 shot, 0 left"
 

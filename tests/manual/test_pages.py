@@ -110,7 +110,7 @@ def test_help_says_what_happens_without_a_command_and_without_a_terminal():
     told = " ".join(help_of(cli).split())
     assert "Without a command: the list of jobs" in told
     assert "rodcall JOB.json" in told
-    assert "no terminal" in told
+    assert "Without a terminal" in told
 
 
 def test_each_form_of_a_line_stands_on_its_page_and_in_the_help_of_enter():

@@ -119,7 +119,7 @@ def test_the_same_seed_is_the_same_lesson():
 
 
 def test_a_small_pad_has_room_for_few_mistakes():
-    with pytest.raises(LessonError, match="a pad of 5 x 4 has room for 5 mistakes"):
+    with pytest.raises(LessonError, match="too many mistakes: a pad of 5 x 4 takes 5"):
         a_lesson(mistakes=6)
 
 
@@ -130,7 +130,7 @@ def test_what_is_typed_other_than_called_is_told():
         book.shoot(lesson.job.grid.name(index), call.called if index else "+1ft")
     score = score_of(lesson, book.page, keys=100, seconds=40.0)
     assert score.typing == (() if lesson.calls[0].right_nm == FOOT else ("A1",))
-    assert "typed other than called: A1" in list(score_words(score))
+    assert "typed wrong: A1" in list(score_words(score))
     assert "2.0 seconds a shot" in list(score_words(score))
 
 
@@ -171,7 +171,7 @@ def test_a_script_practises():
     [
         (("--pad", "5"), "--pad: lines x columns"),
         (("--pad", "1x4"), "--pad: lines x columns"),
-        (("--pad", "3x3", "--mistakes", "50"), "has room for"),
+        (("--pad", "3x3", "--mistakes", "50"), "too many mistakes"),
         (("--unit", "ell"), "ell"),
         (("--pace", "-1"), "-1"),
     ],

@@ -106,7 +106,7 @@ def written_forms(summary) -> dict[str, list[str]]:
         "missing": [f"{at} - " for at in told["missing"]],
         "outside": [f"outside {len(told['outside'])}: {' '.join(told['outside']) or 'none'}"],
         "within_tolerance": [f"inside {told['within_tolerance']} in tolerance, {told['within_goal']} in the goal"],
-        "covered": [f"on real shots {told['covered']:.0%}"] if dirt else [],
+        "covered": [f"shot coverage {told['covered']:.0%}"] if dirt else [],
         "area_m2": [words.area(job, told["area_m2"])],
         "marginal": told["marginal"],
         "suspect": told["suspect"],
@@ -224,5 +224,5 @@ def test_plus_minus_is_broken_down_so_that_a_reader_can_add_it_up():
     sizes = [float(re.search(rf"{part} ([0-9.]+) mm", budget)[1]) for part in (*parts, "laser", "drift")]
     largest = re.search(r"plus/minus [0-9.]+ mm to ([0-9.]+) mm k = 2 twice the root of the sum of squares", budget)
     assert 2 * math.hypot(*sizes) == pytest.approx(float(largest[1]), abs=0.02)
-    assert "common practice, until 10 spots are read again; times the root of 3, the readings it hangs on" in budget
+    assert "common practice, until 10 spots are read again; times the root of 3, the readings it depends on" in budget
     assert "JCGM 100" in budget

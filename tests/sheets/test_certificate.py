@@ -175,7 +175,7 @@ def test_what_nobody_stated_is_not_printed_as_a_fact():
 
 def test_existing_ground_is_not_judged():
     text = pages(certificate(sample("packing-yard")))[0]
-    assert "No target is chosen: no spot is judged yet." in " ".join(text.split())
+    assert "No target chosen yet: no spot is judged." in " ".join(text.split())
     assert "spots are within" not in text
 
 

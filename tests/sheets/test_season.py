@@ -43,7 +43,7 @@ def test_a_pipe_by_any_name_hangs_nobody(folder, name):
     os.mkfifo(folder / name)
     messages = {Path(row["path"]).name: row["message"] for row in json_lines(folder)}
     if name == "pipe.json":
-        assert messages[name] == "pipe.json: cannot be read (no regular file)"
+        assert messages[name] == "pipe.json: cannot be read (not a regular file)"
     assert ("cannot be read" in messages["tank.json"]) == (name == "tank.json.journal")
 
 
@@ -51,7 +51,7 @@ def test_each_file_is_a_row_in_the_order_of_paths(folder):
     rows = json_lines(folder)
     assert [Path(row["path"]).name for row in rows] == ["shed.json", "broken.json", "tank.json"]
     shed, broken, tank = rows
-    assert broken["message"] == "broken.json: line 1: no JSON (Expecting property name enclosed in double quotes)"
+    assert broken["message"] == "broken.json: line 1: not JSON (Expecting property name enclosed in double quotes)"
     assert broken["area_m2"] is None
     assert (shed["name"], shed["first_day"], shed["shots"], shed["rounds"]) == ("=Shed", None, 0, 1)
     summary = summarise(open_job(folder / "tank.json", "reader").book.page)
@@ -72,7 +72,7 @@ def test_the_csv_says_the_same_and_holds_no_formula(folder):
 
 
 def test_no_folder_is_one_line(tmp_path):
-    assert rodcall("season", tmp_path / "nowhere").refusal.endswith("nowhere: no folder")
+    assert rodcall("season", tmp_path / "nowhere").refusal.endswith("nowhere: not a folder")
 
 
 def test_an_edited_book_says_so_in_its_row(folder):

@@ -70,14 +70,14 @@ def test_after_a_stop_the_crew_is_told_where_it_was_and_one_enter_goes_on(tmp_pa
         crew.sees_saved("2 of 12")
         crew.terminal.signal(signal.SIGSTOP)
         crew.terminal.signal(signal.SIGCONT)
-        crew.sees("last B1 LOW 3/8   next C1   Enter goes on")
+        crew.sees("last B1 LOW 3/8   next C1   press Enter")
         crew.key("\r")
-        crew.sees(lambda lines: not any("Enter goes on" in line for line in lines))
+        crew.sees(lambda lines: not any("press Enter" in line for line in lines))
         crew.shoot("+1/8", "C2")
         crew.key("q")
         assert crew.ended() == 0
     with Crew(path) as crew:
-        crew.sees("last C1 HIGH 1/8   next C2   Enter goes on")
+        crew.sees("last C1 HIGH 1/8   next C2   press Enter")
         crew.shoot("-1/2", "B2")
         crew.key("q")
         assert crew.ended() == 0

@@ -139,7 +139,7 @@ def working_in_inches(day: Day) -> None:
         day.shoot(spot, inches(WORKING[spot] + BUMP), "bumped tripod")
     day.asked("bumped tripod", "next D2", day.command["check"])
     day.asked("bumped tripod", "check: rod on which reference?", "\r")
-    day.asked("bumped tripod", "check BM1: what is it called now?", "+2-3/8\r")
+    day.asked("bumped tripod", "check BM1: what does the helper call now?", "+2-3/8\r")
     day.asked("bumped tripod", "BAD CHECK: read BM1 again, do not touch the level", "+2-3/8\r")
     day.asked("bumped tripod", "LEVEL IT, then check BM1", "+2\r")
     for at, spot in enumerate(SUSPECTS):

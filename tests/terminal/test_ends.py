@@ -70,9 +70,7 @@ def test_a_mistake_of_the_program_is_one_line_and_a_report_without_names(tmp_pat
         assert crew.ended() == 70
         said = [line for line in crew.terminal.text() if line.strip()]
     assert len(shots(path)) == 3
-    assert any(
-        line.startswith("rodcall: a mistake of the program (ZeroDivisionError); everything is saved") for line in said
-    )
+    assert any(line.startswith("rodcall: internal error (ZeroDivisionError); everything is saved") for line in said)
     assert not any("Traceback" in line or SECRET in line for line in said)
     (report,) = (home / "reports").iterdir()
     told = report.read_text("utf-8")
@@ -108,7 +106,7 @@ def test_after_a_crash_the_screen_says_what_was_found(tmp_path: Path) -> None:
         crew.sees_saved("next B1")
         crew.terminal.kill()
     with Crew(path, columns=120) as crew:
-        crew.sees("the program did not end by itself; all that was saved is here, 1 entry since")
+        crew.sees("the program was cut off; everything saved is here, 1 entry since")
         crew.sees("next B1")
 
 

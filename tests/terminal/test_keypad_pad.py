@@ -52,7 +52,7 @@ def write_the_reference(crew: Crew) -> None:
 def check_the_reference(crew: Crew) -> None:
     crew.strike(command("check"))
     crew.answer("(Enter: BM1)", "\r")
-    crew.answer("what is it called now", "+2\r")
+    crew.answer("what does the helper call now", "+2\r")
     crew.sees("check good")
 
 

@@ -149,7 +149,7 @@ def test_a_mistake_of_the_program_is_one_line_and_a_report(home: Path) -> None:
             crew.key("-1/2\r")
         assert crew.ended() == 70
         lines = told(crew).splitlines()
-    assert [line for line in lines if line.startswith("rodcall: a mistake of the program (ZeroDivisionError)")]
+    assert [line for line in lines if line.startswith("rodcall: internal error (ZeroDivisionError)")]
     assert not any("Traceback" in line or SECRET in line for line in lines)
     (report,) = (home / "reports").iterdir()
     assert "builtins.ZeroDivisionError" in report.read_text("utf-8")

@@ -14,7 +14,7 @@ from .screen import Lines
 ON_THE_PAGES = {
     "grid": ("+2!", "-2!", "next B2", "average", "target"),
     "question": ("HIGH or LOW",),
-    "call out": ("near left corner", "wanted height"),
+    "call out": ("near left corner", "target height"),
     "target": ("HERE", "C cut  F fill  S spare"),
     "menu": ("leave out", "check"),
 }

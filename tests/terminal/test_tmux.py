@@ -121,7 +121,7 @@ def test_a_whole_small_pad(tmp_path: Path, term: str) -> None:
         for reading in ("-1/2", "-3/8", "-1/2", "-5/8"):
             say(f"{reading}\r", "next")
         say("c", "(Enter: BM1)")
-        say("\r", "what is it called now")
+        say("\r", "what does the helper call now")
         say("+2\r", "check good")
         say("a", "PASS")
         say("\r", ".csv")

@@ -148,7 +148,7 @@ async def test_positions_that_take_no_part_are_marked_and_explained(tmp_path: Pa
     lines = ("B5 out stump", "set margin-near 1ft", "set margin-left 1ft", "strike C1")
     async with digging(a_dig(*lines), tmp_path) as dig:
         assert dig.marked("x") == {"B5", "A1", "C1", "A5", "C5"}
-        assert "no part: B5 (left out), A1 C1 A5 C5 (footprint corner)" in dig.text
+        assert "left as is: B5 (left out), A1 C1 A5 C5 (footprint corner)" in dig.text
 
 
 async def test_a_position_that_was_not_shot_is_marked_as_a_guess(tmp_path: Path) -> None:

@@ -195,7 +195,7 @@ async def test_again_without_a_doubt_reads_the_last_spot_again(tmp_path: Path) -
 async def test_nothing_can_be_read_again_before_the_first_shot(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.press("=")
-        assert "nothing is shot yet that could be read again" in at.prompt
+        assert "no shot yet to read again" in at.prompt
         await at.key("-1\n")
         assert written(at.book, 0) == [("shot", "A1", "-1")]
 

@@ -195,7 +195,7 @@ def test_a_key_that_is_no_answer_is_told_which_are(desk: Desk) -> None:
     desk.line.ask(desk.high_or_low("3"))
     desk.line.seen(1.0)
     desk.keys("q", time=2.0)
-    assert desk.line.message == "one of: h  l  +  -   (Esc or * gives up)"
+    assert desk.line.message == "one of: h  l  +  -   (Esc or * cancels)"
     assert desk.line.question is not None
     desk.keys("h", time=3.0)
     assert (desk.taken, desk.line.message) == (["3h"], "")

@@ -10,7 +10,7 @@ from rodcall.tui.widgets.entry_line import EntryLine, Question
 ASKED = "check: rod on which reference? 1 ZERO  2 BM1  3 TP1 (Enter: BM1)"
 
 
-@pytest.mark.parametrize("message", ["", "no reference is called BM7; b writes one"])
+@pytest.mark.parametrize("message", ["", "no reference BM7; b writes one"])
 @pytest.mark.parametrize("width", [60, 80, 120])
 def test_what_is_typed_is_seen(message: str, width: int) -> None:
     line = EntryLine[None]()

@@ -55,10 +55,10 @@ def test_a_second_way_is_given_away_to_whoever_asks() -> None:
         ("shots.undone", "F2", "no such action; known in shots"),
         ("grid.undo", "F2", "no such action; ids begin with"),
         ("shots.undo", "hyper", "no such key: hyper"),
-        ("shots.undo", "5", "5 belongs to readings and moves there"),
-        ("shots.undo", "h", "h belongs to readings and moves there"),
-        ("shots.undo", "-", "- belongs to readings and moves there"),
-        ("shots.undo", "Enter", "Enter belongs to readings and moves there"),
+        ("shots.undo", "5", "5 is for readings and moves on that screen"),
+        ("shots.undo", "h", "h is for readings and moves on that screen"),
+        ("shots.undo", "-", "- is for readings and moves on that screen"),
+        ("shots.undo", "Enter", "Enter is for readings and moves on that screen"),
         ("form.next", "n", "a character is typed into the form"),
         ("shots.undo", "ctrl+c", "no such key"),
     ],
@@ -75,7 +75,7 @@ def test_what_cannot_be_is_told_and_the_key_stays(id: str, key: str, told: str) 
 def test_a_clash_gives_both_their_own_keys_back() -> None:
     keymap = Keymap({"shots.undo": "F2", "shots.redo": "F2", "shots.note": "F3"})
     (line,) = keymap.wrong
-    assert "F2 is wanted by shots.undo and shots.redo" in line
+    assert "F2 is bound to shots.undo and shots.redo" in line
     assert (first_key(keymap, "shots", "undo"), first_key(keymap, "shots", "redo")) == ("u", "y")
     assert first_key(keymap, "shots", "note") == "f3"
 
@@ -186,9 +186,9 @@ async def test_what_was_swallowed_is_shown(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path, (80, 24)) as at:
         at.pilot.app.bounces.swallowed = 3
         await at.key("-1\n")
-        assert "3 repeats swallowed" in at.shown("foot")
+        assert "3 repeats ignored" in at.shown("foot")
         await at.press("?", *["pagedown"] * 9)
-        assert "3 repeats swallowed" in at.pilot.app.screen.query_one("#page").shown
+        assert "3 repeats ignored" in at.pilot.app.screen.query_one("#page").shown
 
 
 SHOT = ("A1 -1", "B1 -1/2", "C1 0", "C2 -1", "target -1/2")
@@ -211,7 +211,7 @@ async def test_a_key_that_did_nothing_is_told_on_every_page(tmp_path: Path, page
         await at.press(page)
         assert not isinstance(at.pilot.app.screen, ShotScreen)
         await bounce(at.pilot, "down")
-        assert "1 repeat swallowed" in painted(list(at.pilot.app.screen.query(Lines)))
+        assert "1 repeat ignored" in painted(list(at.pilot.app.screen.query(Lines)))
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
@@ -220,6 +220,6 @@ async def test_a_key_that_did_nothing_is_told_on_the_list_of_jobs(keys: tuple[st
     async with RodcallApp(None).run_test(size=size) as pilot:
         await send(pilot, *keys)
         await bounce(pilot, "down")
-        assert "1 repeat swallowed" in painted(list(pilot.app.screen.query(Lines)))
+        assert "1 repeat ignored" in painted(list(pilot.app.screen.query(Lines)))
         await send(pilot, "up")
-        assert "1 repeat swallowed" in painted(list(pilot.app.screen.query(Lines))), "until the program is left"
+        assert "1 repeat ignored" in painted(list(pilot.app.screen.query(Lines))), "until the program is left"

@@ -68,18 +68,18 @@ def test_out_of_square_in_words(first: str, second: str, verdict: str) -> None:
 
 def test_machine_offsets_from_the_zero_and_each_reference() -> None:
     text = told(*SHOTS, "target -1/2", "reference BM1 low 4 1/2in", "reference HUB high 1ft")
-    assert 'zeroed on ZERO (A1)  key in -1/2" (grade lies below)' in text
-    assert 'zeroed on BM1        key in +4" (grade lies above)' in text
-    assert "zeroed on HUB        key in -1' 1/2\" (grade lies below)" in text
+    assert 'zeroed on ZERO (A1)  key in -1/2" (grade is below)' in text
+    assert 'zeroed on BM1        key in +4" (grade is above)' in text
+    assert "zeroed on HUB        key in -1' 1/2\" (grade is below)" in text
 
 
 @pytest.mark.parametrize(
     ("at", "said"),
     [
         ("A2", 'at A2: dig 1-1/2, then zero the machine; its 0 is then grade\n  or zero it on the ground there as it '
-         'is, and key in -1-1/2" (grade lies below)'),
+         'is, and key in -1-1/2" (grade is below)'),
         ("B1", 'at B1: fill 1/2 and compact, then zero the machine; its 0 is then grade\n  or zero it on the ground '
-         'there as it is, and key in +1/2" (grade lies above)'),
+         'there as it is, and key in +1/2" (grade is above)'),
     ],
 )  # fmt: skip
 def test_what_to_do_where_the_machine_stands(at: str, said: str) -> None:
@@ -92,7 +92,7 @@ def test_a_position_on_the_target_and_one_not_shot() -> None:
 
 
 def test_a_zero_that_will_be_dug_away_is_warned_of() -> None:
-    assert "the zero at A1 will be dug away (1): have a reference outside" in told(*SHOTS, "target -1")
+    assert "the zero at A1 will be dug away (1): write a reference off the pad" in told(*SHOTS, "target -1")
 
 
 def test_layers_and_stone() -> None:

@@ -58,7 +58,7 @@ async def test_all_of_a_big_pad_is_seen_with_its_legend_at_the_smallest_size(tmp
     async with crew(a_book("A1 0", "AA50 -3", "target 0", job=job), tmp_path, (60, 20)) as at:
         await at.press("v")
         assert "each shade: the worst of" in at.plan
-        assert "# + HIGH out, in   = - LOW out, in   o goal" in at.plan
+        assert "# + HIGH out, in   = - LOW out, in   o crew tol." in at.plan
         assert [line for line in at.plan.splitlines() if "=" in line and "HIGH" not in line], "the one low spot"
 
 

@@ -217,7 +217,7 @@ async def test_a_check_that_was_bad_is_read_again_there(tmp_path: Path) -> None:
     async with crew(a_book(*BAD), tmp_path) as at:
         await to_item(at, "BM1 reads 1 HIGH: ")
         await at.press("enter")
-        assert "check BM1: what is it called now?" in at.prompt
+        assert "check BM1: what does the helper call now?" in at.prompt
         await at.key("+2\n")
         assert at.book.entries[-1].kind == "check"
         assert at.session.listed.of(Kind.SUSPECT) == (), "repeated true before any further shot: it was misread"
@@ -227,7 +227,7 @@ async def test_a_check_to_repeat_is_read_again_there(tmp_path: Path) -> None:
     async with crew(a_book("reference BM1 high 2", *ALL, "check BM1 high 2-3/16"), tmp_path) as at:
         await to_item(at, "check again")
         await at.press("enter")
-        assert "check BM1: what is it called now?" in at.prompt
+        assert "check BM1: what does the helper call now?" in at.prompt
 
 
 async def test_where_no_check_was_shot_the_reference_is_asked(tmp_path: Path) -> None:
@@ -363,7 +363,7 @@ async def test_in_a_final_round_they_are_shot_again_and_never_corrected(tmp_path
         before = len(at.book.entries)
         await to_item(at, "9 suspect shots")
         await at.key("s")
-        assert "in the final round suspect shots are shot again, never corrected" in at.prompt
+        assert "no correcting in the final round: shoot the suspect shots again" in at.prompt
         assert len(at.book.entries) == before
 
 
@@ -439,7 +439,7 @@ async def test_a_line_is_shown_both_ways_and_enter_writes_it_as_one_act(
         await at.press("enter")
         assert isinstance(at.pilot.app.screen, LinePreview)
         lines = (await shown(at)).splitlines()
-        assert "Enter writes it, any other key leaves it" in lines[0]
+        assert "Enter writes it, any other key closes" in lines[0]
         assert lines[1].strip() == f"line 3 would fit better: {mistake}."
         assert lines[2].split() == ["spot", "as", "read", "as", "it", "would", "be"]
         spots = [line.split() for line in lines[3:8]]
@@ -513,7 +513,7 @@ async def test_one_spot_or_a_corner_is_not_pad(tmp_path: Path) -> None:
     async with crew(a_book(*NINE), tmp_path) as at:
         await at.key("o", "3\n")
         assert at.book.entries[-1].kind == "not pad"
-        assert at.session.read_back.text == "C4  NOT PAD  (1 spot out of area, dirt and list)"
+        assert at.session.read_back.text == "C4  NOT PAD  (1 spot not pad, in any figure)"
         await at.press("u")
         for corner in ("b3", "2.3"):
             await at.key("o", "4\n")
@@ -524,7 +524,7 @@ async def test_one_spot_or_a_corner_is_not_pad(tmp_path: Path) -> None:
             entry = at.book.entries[-1]
             assert entry.reason == "ditch"
             assert (entry.kind, entry.position, entry.to) == ("not pad", "C4", "B3")
-            assert at.session.read_back.text == "C4 to B3  NOT PAD  (4 spots out of area, dirt and list)"
+            assert at.session.read_back.text == "C4 to B3  NOT PAD  (4 spots not pad, in any figure)"
             await at.press("u")
 
 
@@ -578,7 +578,7 @@ async def test_the_numeric_pad_alone_does_all_of_it(tmp_path: Path) -> None:
             await at.key(number(SHOT_GRID, "punch_list"), back)
             assert isinstance(at.pilot.app.screen, ShotScreen)
         await at.key("/", number(SHOT_GRID, "punch_list"), "1", "7\n")
-        assert "check BM1: what is it called now?" in at.prompt
+        assert "check BM1: what does the helper call now?" in at.prompt
 
 
 async def test_a_tap_moves_the_bar_and_goes_there(tmp_path: Path) -> None:

@@ -70,7 +70,7 @@ async def test_when_all_are_shot_it_says_so(tmp_path: Path) -> None:
 async def test_once_all_is_shot_a_reading_needs_a_spot_and_the_line_stays_free(tmp_path: Path) -> None:
     async with crew(a_book(*FULL), tmp_path) as at:
         await at.key("\n", "-1\n")
-        assert "-1 not written: name a spot first (arrows, or ; and its name)" in at.prompt
+        assert "-1 not written: go to a spot first (arrows, or ; and its name)" in at.prompt
         assert at.prompt.splitlines()[0].endswith("> _"), "what follows is not swallowed"
         assert len(at.book.entries) == len(FULL)
         await at.press("up")
@@ -218,7 +218,7 @@ async def test_strike_strikes_what_stands_at_the_cursor(tmp_path: Path) -> None:
         assert at.said == "STRUCK  A1 is open again"
         assert list(heights(at)) == ["B1"]
         await at.press("x")
-        assert "nothing is written at A1" in at.prompt
+        assert "A1 has no entry in this round" in at.prompt
         await at.press("up")
         assert "nothing is written" not in at.prompt
 
@@ -226,7 +226,7 @@ async def test_strike_strikes_what_stands_at_the_cursor(tmp_path: Path) -> None:
 async def test_a_target_typed_before_the_first_shot(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.key("t\n")
-        assert "nothing can be suggested before the first shot" in at.prompt
+        assert "no target to suggest before the first shot" in at.prompt
         await at.key("-1\n")
         assert at.said == 'TARGET -1  receiver UP 1"'
         assert at.here == "A1"
@@ -269,7 +269,7 @@ async def test_undo_names_what_is_no_shot_and_does_not_move(tmp_path: Path) -> N
 async def test_a_note_is_written_and_an_empty_one_is_not(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.key("n\n")
-        assert "an empty note says nothing" in at.prompt
+        assert "the note is empty: type its words" in at.prompt
         await at.key("owner at the far end\n")
         assert [note.text for note in at.book.page.notes] == ["owner at the far end"]
         assert (at.said, at.here) == ("note written", "A1")
@@ -290,7 +290,7 @@ async def test_a_setup_asks_rod_reference_and_reading(tmp_path: Path, rod: str, 
         assert "ZERO" in at.prompt
         assert "BM1" in at.prompt
         await at.key("BM7\n")
-        assert "no reference is called BM7" in at.prompt
+        assert "no reference BM7" in at.prompt
         await at.press(*["backspace"] * 3)
         await at.key("ZERO\n4.28\n")
         assert at.said == "SETUP ZERO  4.28"

@@ -144,7 +144,7 @@ def test_a_command_that_never_ends_is_ended_with_what_it_started_and_the_next_wo
     [
         ("/nowhere/speech", "say_command: no such file or directory; nothing more is spoken"),
         ("'unbalanced", "say_command: No closing quotation; nothing more is spoken"),
-        ("", "say_command: no command is set; nothing more is spoken"),
+        ("", "say_command: none is set; nothing more is spoken"),
         ("FAILS", "say_command: it ended with 3; nothing more is spoken"),
     ],
 )

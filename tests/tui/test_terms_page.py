@@ -45,12 +45,12 @@ async def go_to(at: Crew, name: str) -> None:
 async def test_customary_values_stand_with_their_sources(tmp_path: Path) -> None:
     async with terms(a_book(), tmp_path, (100, 50)) as at:
         # US Army FM 5-434 (2000) table 1-1 (MEMORY); WSDOT Design Manual (second-hand); Ohio DOT C&MS 304.04 (SEEN).
-        assert row(at, "soil") == "soil loam customary (US Army FM 5-434 (2000), table 1-1)"
-        assert row(at, "swell") == "swell 25% customary (US Army FM 5-434 (2000), table 1-1)"
-        assert row(at, "lift") == 'lift 4" customary (Ohio DOT C&MS 304.04, no vibratory roller)'
-        assert row(at, "stone-density").startswith("stone-density 1.85 ton/yd3 customary (WSDOT")
-        assert row(at, "bucket") == "bucket 0.50 yd3 customary (common practice)"
-        assert row(at, "shrink") == "shrink 10% agreed with the job"
+        assert row(at, "soil") == "soil loam default (US Army FM 5-434 (2000), table 1-1)"
+        assert row(at, "swell") == "swell 25% default (US Army FM 5-434 (2000), table 1-1)"
+        assert row(at, "lift") == 'lift 4" default (Ohio DOT C&MS 304.04, no vibratory roller)'
+        assert row(at, "stone-density").startswith("stone-density 1.85 ton/yd3 default (WSDOT")
+        assert row(at, "bucket") == "bucket 0.50 yd3 default (common practice)"
+        assert row(at, "shrink") == "shrink 10% from job setup"
         assert row(at, "margin-near") == "margin-near - not set"
 
 
@@ -68,7 +68,7 @@ async def test_what_shrink_means_is_said_where_it_is_set(tmp_path: Path) -> None
         # FHWA Federal Lands PDDM chapter 9 (SEEN) means 1 / (1 + s), 0.8 with 25 %: 20 % here, as ours is 1 - s.
         text = " ".join(" ".join(shown(at)).split())
         assert "fill made = cut x (1 - shrink)" in text
-        assert "With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%." in text
+        assert "25%: the fill is 0.75 of the cut. For 25% more cut than fill, say 20%." in text
 
 
 async def test_the_thickest_lift_by_the_roller_is_said_where_it_is_set(tmp_path: Path) -> None:

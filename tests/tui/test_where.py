@@ -25,7 +25,7 @@ def test_all_of_it_is_said_in_whatever_room_there_is() -> None:
         assert max(map(len, told)) <= width
         assert (
             " ".join(" ".join(told).split())
-            == "last C2 LOW 1-1/2 next B2 round 1 existing check good 12 min Enter goes on"
+            == "last C2 LOW 1-1/2 next B2 round 1 existing check good 12 min press Enter"
         )
     (line,) = where_lines(summary, last, first, "round 1 existing  check good 12 min", now, 80)
     assert "round" not in line
@@ -37,7 +37,7 @@ async def test_on_opening_the_crew_is_told_and_one_enter_goes_on(
     monkeypatch.setattr(screen, "time", lambda: START.timestamp() + 600)
     async with crew(a_book(*BOOK), tmp_path, (80, 24)) as at:
         told = f"{at.shown('top')} {at.shown('where')}"
-        for part in ("Greenhouse", "round 1", "last C2 LOW 1-1/2", "next B2", "check good", "Enter goes on"):
+        for part in ("Greenhouse", "round 1", "last C2 LOW 1-1/2", "next B2", "check good", "press Enter"):
             assert part in told
         assert at.screen.query_one("#where").size.height == 1
         await at.key("\n")
@@ -59,7 +59,7 @@ async def test_a_new_job_and_a_new_round_have_nothing_to_go_back_to(tmp_path: Pa
     async with crew(a_book(), tmp_path / "new") as at:
         assert not at.screen.query_one("#where").display
     async with crew(a_book("A1 0", "round working", job=a_job()), tmp_path / "round") as at:
-        assert "nothing shot in this round yet" in at.shown("where")
+        assert "no shots in this round yet" in at.shown("where")
 
 
 async def test_after_a_pause_the_crew_is_told_again_on_the_call_out_too(

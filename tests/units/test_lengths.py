@@ -264,8 +264,8 @@ def test_the_numeric_keypad_alone_says_every_step(unit, count):
 
 REFUSED = [
     # unit, said, the part that is named, and a word of why
-    (Unit.IN, "", "", "nothing was said"),
-    (Unit.IN, " \u00a0 ", "", "nothing was said"),
+    (Unit.IN, "", "", "nothing typed"),
+    (Unit.IN, " \u00a0 ", "", "nothing typed"),
     (Unit.IN, "3/7", "3/7", "sevenths"),
     (Unit.MM, "3/7", "3/7", "sevenths"),
     (Unit.IN, "-⅓", "1/3", "thirds"),
@@ -274,37 +274,37 @@ REFUSED = [
     (Unit.IN, "-1/0", "1/0", "such parts"),
     (Unit.IN, "9/8", "9/8", "less than one"),
     (Unit.IN, "-1-8/8", "8/8", "less than one"),
-    (Unit.IN, "1..2", "1..2", "one point"),
-    (Unit.M, "+1,234,567", "1,234,567", "one point"),
-    (Unit.M, "+1,234.5", "1,234.5", "one point"),
-    (Unit.M, "+5.", "5.", "behind the point"),
-    (Unit.M, "-.", ".", "behind the point"),
+    (Unit.IN, "1..2", "1..2", "too many decimal points"),
+    (Unit.M, "+1,234,567", "1,234,567", "too many decimal points"),
+    (Unit.M, "+1,234.5", "1,234.5", "too many decimal points"),
+    (Unit.M, "+5.", "5.", "after the point"),
+    (Unit.M, "-.", ".", "after the point"),
     (Unit.MM, "+1,250", "1,250", r"say \+1\.250 or \+1250$"),
     (Unit.MM, "1,250 l", "1,250", r"say 1\.250 l or 1250 l$"),
-    (Unit.IN, "--3", "--", "one sign"),
-    (Unit.IN, "+-3", "+-", "one sign"),
+    (Unit.IN, "--3", "--", "too many signs"),
+    (Unit.IN, "+-3", "+-", "too many signs"),
     (Unit.IN, "1+3/8", "1+3/8", "-1-3/8in"),
     (Unit.IN, "-3/8 -1/2", "8 -1/2", r"or two\?"),
     (Unit.FT, "4.28 4.30", "4.28-4.30", "feet and inches"),
     (Unit.IN, "4-3", "4-3", re.escape("say -4' 3\" or -4-3-0")),
     (Unit.FT, "-4 3", "4-3", re.escape("say -4' 3\" or -4-3-0")),
     (Unit.IN, "4-3-3", "4-3-3", "feet and inches"),
-    (Unit.IN, "4' 14\"", "14", "12 inches"),
-    (Unit.IN, "-4-12-3/8", "12-3/8", "12 inches"),
+    (Unit.IN, "4' 14\"", "14", "less than 12"),
+    (Unit.IN, "-4-12-3/8", "12-3/8", "less than 12"),
     (Unit.IN, "-4.5' 3\"", "4.5", "whole number"),
     (Unit.IN, "-1.5-3/8", "1.5", "whole number"),
     (Unit.IN, "-4' 3mm", "mm", "only inches"),
     (Unit.IN, "-4-3-3/8ft", "ft", "only inches"),
     (Unit.IN, "-4-3/8-0", "4-3/8-0", "too many parts"),
     (Unit.IN, "-1/2/4", "1/2/4", "too many parts"),
-    (Unit.IN, "-3/", "/", "nothing behind"),
+    (Unit.IN, "-3/", "/", "nothing after"),
     (Unit.IN, "-", "-", "how much"),
     (Unit.IN, "h", "h", "how much"),
     (Unit.IN, "'", "'", "how much"),
     (Unit.IN, "-3/8h", "-3/8h", "only once"),
     (Unit.IN, "h3/8l", "h3/8l", "only once"),
     (Unit.IN, "h3/8h", "h3/8h", "only once"),
-    (Unit.IN, "g 3/8", "g", "stands alone"),
+    (Unit.IN, "g 3/8", "g", "takes no number"),
     (Unit.IN, "3in 4mm", "3in4mm", "not understood"),
     *((unit, "-1-3/8", "1-3/8", r"which unit\? say -1-3/8in$") for unit in Unit if unit is not Unit.IN),
     (Unit.MM, "h 1/2", "1/2", r"which unit\? say h1/2in$"),
@@ -324,13 +324,13 @@ REFUSED = [
     (Unit.IN, "\x00", "U+0000", "no sign"),
     (Unit.IN, "-3\u202e", "U+202E", "no sign"),
     (Unit.IN, "-3\ud800", "U+D800", "no sign"),
-    (Unit.FT, "-100.01", "-100.01", "over 100 ft"),
-    (Unit.IN, "+1200-1/64", "+1200-1/64", "over 100 ft"),
-    (Unit.M, "-30.481", "-30.481", r"over 30\.48 m"),
-    (Unit.MM, "-0.0000001", "0.0000001", "finer"),
-    (Unit.IN, "-0.00000001", "0.00000001", "finer"),
-    (Unit.MM, "1" * 41, "111111111111111111..", "more than 40"),
-    (Unit.MM, "9" * 40, "99999999999999999999"[:18] + "..", "over 30.48 m"),
+    (Unit.FT, "-100.01", "-100.01", "the limit is 100 ft"),
+    (Unit.IN, "+1200-1/64", "+1200-1/64", "the limit is 100 ft"),
+    (Unit.M, "-30.481", "-30.481", r"the limit is 30\.48 m"),
+    (Unit.MM, "-0.0000001", "0.0000001", "too fine"),
+    (Unit.IN, "-0.00000001", "0.00000001", "too fine"),
+    (Unit.MM, "1" * 41, "111111111111111111..", "the limit is 40"),
+    (Unit.MM, "9" * 40, "99999999999999999999"[:18] + "..", "the limit is 30.48 m"),
 ]
 
 
@@ -357,7 +357,7 @@ def assert_offers_what_would_do(message: str, unit: Unit) -> None:
 @pytest.mark.parametrize("parse", [parse_height, parse_reading, parse_length])
 def test_a_megabyte_is_refused_by_its_first_characters(parse):
     for flood in ("1" * 2**20, " " * 2**20, "½" * 2**20, "-" * 2**20):
-        with pytest.raises(LengthError, match="more than 40 characters") as refused:
+        with pytest.raises(LengthError, match="the limit is 40 characters") as refused:
             parse(flood, Unit.IN)
         assert len(str(refused.value)) <= 80
 
@@ -365,7 +365,7 @@ def test_a_megabyte_is_refused_by_its_first_characters(parse):
 def test_equal_to_the_limit_is_inside():
     assert parse_height("-100'", Unit.MM) == -HEIGHT_LIMIT
     assert parse_height("+1ft", Unit.MM, limit=FOOT) == FOOT
-    with pytest.raises(LengthError, match="over 1 ft"):
+    with pytest.raises(LengthError, match="the limit is 1 ft"):
         parse_height("+1.0001ft", Unit.FT, limit=FOOT)
 
 

@@ -1,1 +1,1 @@
-"""What was written down: entries in order, the page they fold into, and the file that keeps them."""
+"""The field book: entries in order, the page computed from them, and the job file."""

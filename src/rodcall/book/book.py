@@ -1,4 +1,4 @@
-"""The field book of one job: the only way to write an entry, whoever asks, screen or shell.
+"""The field book of one job: screen and shell write every entry through it.
 
 Each method writes one entry and says what it changed. What cannot be understood, or cannot stand, raises one
 line of text and leaves the book as it was.
@@ -228,7 +228,7 @@ class Book:
         index = self.page.position(position)
         written = self.page.written_at(index)
         if not written:
-            raise PageError(say("nothing is written at {position} in this round", position=self.job.grid.name(index)))
+            raise PageError(say("{position} has no entry in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
 
     def strike_entry(self, number: int) -> Change:
@@ -252,7 +252,7 @@ class Book:
         if name.upper() == ZERO:
             name, height = ZERO, 0
             if said:
-                raise PageError(say("ZERO is height 0; give another reference its own name"))
+                raise PageError(say("ZERO is always height 0: give this reference another name"))
         else:
             height = parse_height(said, self.job.heights, limit=ELEVATION_LIMIT)
         return self._write(
@@ -269,7 +269,7 @@ class Book:
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
-            raise PageError(say("heights are said directly in this job; a setup belongs to a rod (plain or direct)"))
+            raise PageError(say("this job takes heights, not rod readings: it has no set-ups"))
         backsight = way.parse(said, self.job.heights)
         return self._write(
             Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip(), shared=shared
@@ -295,9 +295,9 @@ class Book:
             PageError: when they are kept without a reason, shifted in a final round, or it is no check.
         """
         if remedy is Remedy.SHIFT and self.page.round.kind is RoundKind.FINAL:
-            raise PageError(say("in the final round suspect shots are shot again, never corrected"))
+            raise PageError(say("no correcting in the final round: shoot the suspect shots again"))
         if remedy is Remedy.KEEP and not reason.strip():
-            raise PageError(say("suspect shots are kept for a reason; say which"))
+            raise PageError(say("suspect shots need a reason to be accepted: type it"))
         return self._write(
             Decision,
             decision=remedy,
@@ -429,7 +429,7 @@ class Book:
     def note(self, text: str) -> Change:
         """Write down words."""
         if not text.strip():
-            raise PageError(say("an empty note says nothing"))
+            raise PageError(say("the note is empty: type its words"))
         return self._write(Note, text=_fit(text))
 
     def photo(self, said: str) -> Change:
@@ -444,7 +444,7 @@ class Book:
         if not file:
             raise PageError(say("name the picture's file: {example}", example="photo IMG_0012.jpg B3"))
         if self.keep_photo is None:
-            raise PageError(say("a photo needs a job file to lie beside"))
+            raise PageError(say("a photo needs a saved job file"))
         try:
             name, digest = self.keep_photo(file)
         except ValueError as error:
@@ -464,7 +464,7 @@ class Book:
         """
         issued = self.page.issues
         if issued and self.entries[-1] is issued[-1].entry:
-            raise PageError(say("nothing was written since the last certificate was issued"))
+            raise PageError(say("no new entry since the last certificate"))
         return self._write(Issue, report=report, revision=len(issued) + 1, digest=digest, verdict=verdict)
 
     def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
@@ -479,7 +479,7 @@ class Book:
 
     def _shoot(self, position: str, said: str, **more: object) -> Change:
         if self.page.needs_setup:
-            raise PageError(say("a rod is read here: write the setup first (a backsight on a reference)"))
+            raise PageError(say("no set-up yet: write one first (a backsight on a reference)"))
         reading = self.page.readings.parse(said, self.job.heights)
         return self._write(Shot, position=self._on_pad(position), reading_nm=reading, said=said.strip(), **more)
 

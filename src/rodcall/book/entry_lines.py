@@ -1,4 +1,4 @@
-"""One entry a line, as a paper sheet is read out: `A1 -3/8`, `B2 out rut`, `strike A1`, `setup BM1 4' 3 3/8"`."""
+"""One entry a line, as typed from a paper sheet: `A1 -3/8`, `B2 out rut`, `strike A1`, `setup BM1 4' 3 3/8"`."""
 
 from __future__ import annotations
 
@@ -19,24 +19,24 @@ FORMS = (
     ("A1 -3/8", phrase("a reading at a position, as it is typed on the screen")),
     ("A1 again -1/2", phrase("the same spot read once more; if two disagree, read a third")),
     ("B2 out rut", phrase("leave the position out, with a reason")),
-    ("B3 not pad stump", phrase("no part of the pad in any round: out of area, average, dirt and list")),
-    ("B3:C4 not pad", phrase("the same of a rectangle of positions, given as two corners")),
-    ("strike A1", phrase("strike what was written last at the position in this round, or its not pad")),
+    ("B3 not pad stump", phrase("not pad in any round: no area, average, dirt or punch list item")),
+    ("B3:C4 not pad", phrase("the same for a rectangle of positions, by two corners")),
+    ("strike A1", phrase("strike the last entry at the position in this round, or its not pad")),
     ("strike entry 12", phrase("strike an entry by its number")),
     ("reference ZERO", phrase("the zero itself as a reference")),
     ("reference BM1 low 4 1/2in", phrase("a reference and its height above the zero")),
     ("setup BM1 4' 3 3/8\"", phrase("rod: a backsight on a reference")),
     ("turn TP1 4' 8in", phrase("rod: a turning point and what the rod reads there")),
     ("check BM1 4' 3 1/2\"", phrase("a check shot: what the reference reads now")),
-    ("keep wind on the mast", phrase("accept the shots that the last check made suspect, with a reason")),
-    ("shift", phrase("correct the shots that the last check made suspect by its drift")),
+    ("keep wind on the mast", phrase("accept the suspect shots of the last check, with a reason")),
+    ("shift", phrase("correct the suspect shots of the last check by its drift")),
     ("machine BM1 -4 1/2in", phrase("what the machine shows over a reference or a position")),
     ("target -1/2in", phrase("the target, at the zero")),
     ("target suggested", phrase("take the suggested target")),
     ("design crown B1 B4 2%", phrase("the target's shape: crown, valley, ramp A2 A4 6in, dish B3 1%, or plane")),
     ("outline A1 C1 C3 B3 B4 A4", phrase("the pad's edge by its corners: positions, or OUT,RIGHT as 30ft,12ft")),
-    ("hole 22ft,12ft 22ft,28ft 38ft,20ft", phrase("a part inside that is no pad, by its corners")),
-    ("zero B2", phrase("another position is the zero")),
+    ("hole 22ft,12ft 22ft,28ft 38ft,20ft", phrase("an area inside that is not pad, by its corners")),
+    ("zero B2", phrase("make another position the zero")),
     ("fact size 60ft x 40ft", phrase("a fact of the job is mended; readings stay at their positions")),
     ("fact count 5x6", phrase("how many spots away and across")),
     ("fact spacing along 10ft 12ft 12ft", phrase("distances from line to line (or across; one for all; or even)")),
@@ -45,7 +45,7 @@ FORMS = (
     ("fact tolerance 1in", phrase("high and low alike; fact tolerance high 1in; fact crew-tolerance 1/2in")),
     ("fact zero B2", phrase("the spot that was called grade from the start; names: name, place, customer")),
     ("set shrink 10%", phrase("a term of the job and its value")),
-    ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
+    ("set drift 1/4in because wind", phrase("the same with a reason; a widened limit needs one")),
     ("datum BM1 812.40ft", phrase("the drawing's elevation of a reference; also set a1, set bearing, set heights-as")),
     ("round working", phrase("a new round over the same positions: working, or final")),
     ("photo IMG_0012.jpg B3", phrase("a photo and what it shows; a copy is kept beside the job")),
@@ -109,7 +109,7 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return book.check(name, reading)
         case "keep" | "shift":
             if not book.page.checks:
-                raise PageError(say("there is no check to decide about"))
+                raise PageError(say("no check shot to decide about"))
             return book.decide(Remedy(first.lower()), book.page.checks[-1], rest)
         case "machine":
             at, _, height = _wanted(rest, "machine BM1 +0.02").partition(" ")
@@ -131,7 +131,7 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return _fact(book, _wanted(rest, "fact size 60ft x 40ft"))
         case "round":
             if rest not in (RoundKind.WORKING, RoundKind.FINAL):
-                raise PageError(say("a round is working or final: round final"))
+                raise PageError(say("a round is working or final; say round final"))
             return book.begin_round(RoundKind(rest))
         case "zero":
             return book.move_zero(_wanted(rest, "zero B2"))
@@ -141,7 +141,7 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return book.note(rest)
     if not rest:
         raise PageError(
-            say("{line} says nothing that can be written; say: A1 -3/8, B2 out rut, strike A1", line=repr(first[:24]))
+            say("{line} is no entry; say for example A1 -3/8, B2 out rut, strike A1", line=repr(first[:24]))
         )
     word, _, reason = rest.partition(" ")
     if word.lower() == "out":
@@ -186,7 +186,7 @@ def _aim(book: Book, said: str, suggest: Suggest) -> Change:
         return book.aim(said)
     suggested = suggest()
     if suggested is None:
-        raise PageError(say("nothing can be suggested before the first shot"))
+        raise PageError(say("no target to suggest before the first shot"))
     return book.aim_at(suggested, OwnReason.SUGGESTED)
 
 
@@ -201,5 +201,5 @@ def _design(book: Book, shape: str, suggest: Suggest) -> Change:
 
 def _wanted(rest: str, example: str) -> str:
     if not rest:
-        raise PageError(say("more is wanted: {example}", example=example))
+        raise PageError(say("incomplete; for example {example}", example=example))
     return rest

@@ -1,1 +1,1 @@
-"""The job from a shell: the same book, the same figures, without a screen."""
+"""The shell commands: the same book and figures, without a screen."""

@@ -44,7 +44,7 @@ def enter(job: Path, lines: IO[str]) -> None:
     except DictationError as error:
         raise Unusable(str(error)) from None
     except UnicodeDecodeError:
-        raise Unusable(say("the lines are no UTF-8 text")) from None
+        raise Unusable(say("the lines are not UTF-8 text")) from None
     except OSError as error:
         raise Unusable(say("the lines cannot be read ({why})", why=reason(error))) from None
     else:

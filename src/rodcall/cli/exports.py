@@ -31,7 +31,7 @@ from rodcall.i18n import phrase, say
 @option("--unit", type=click.Choice(["m", "ft"]), help=phrase("Unit of points; the job's if not given."))
 @option("--header", is_flag=True, help=phrase("Points begin with a line that names the columns."))
 @ROUND
-@option("--force", is_flag=True, help=phrase("Write over a file that is there."))
+@option("--force", is_flag=True, help=phrase("Overwrite an existing file."))
 def export(
     job: Path, to: Path, kind: str | None, unit: str | None, header: bool, round_number: int | None, force: bool
 ) -> None:
@@ -51,7 +51,7 @@ def export(
         if (unit or header) and wanted is not Kind.POINTS:
             raise ExportError(say("--unit and --header are for points only"))
         if to.exists() and job.exists() and to.samefile(job):
-            raise ExportError(say("that is the job's own file"))
+            raise ExportError(say("that is the job file itself; choose another name"))
         if not force and not to_output and is_there(to):
             raise _there(to)
         opened = to_read(job)
@@ -78,9 +78,7 @@ def _write(to: Path, content: bytes, *, over: bool) -> None:
 
 
 def _there(to: Path) -> Unusable:
-    return Unusable(
-        say("{file}: there is a file already; choose another name, or write over it with --force", file=to.name)
-    )
+    return Unusable(say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name))
 
 
 COMMANDS = (export,)

@@ -1,4 +1,4 @@
-"""How the command line explains itself: help that is said in the language that is spoken when it is asked for."""
+"""Help of the commands, in the language chosen when it is shown."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def click_speaks() -> Iterator[None]:
 
 
 class SaidOption(click.Option):
-    """An option whose help is said when it is asked for: the language is not known before."""
+    """An option whose help is translated when it is shown: the language is not known before."""
 
     def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
         """What stands in the list of options."""

@@ -21,8 +21,8 @@ from rodcall.units import Unit
 @option("--name", required=True, help=phrase("Name of the job."))
 @option("--place", default="", help=phrase("Place."))
 @option("--customer", default="", help=phrase("Customer."))
-@option("--length", type=LENGTH, required=True, help=phrase("Pad, away from the near edge: 60ft."))
-@option("--width", type=LENGTH, required=True, help=phrase("Pad, along the near edge: 30ft."))
+@option("--length", type=LENGTH, required=True, help=phrase("Pad size away from the near edge: 60ft."))
+@option("--width", type=LENGTH, required=True, help=phrase("Pad size along the near edge: 30ft."))
 @option("--along", type=int, required=True, help=phrase("Shots along the length."))
 @option("--across", type=int, required=True, help=phrase("Shots along the width."))
 @option(
@@ -81,9 +81,9 @@ def new(
     from rodcall.tablet.paths import tablet_name
 
     if tolerance is not None and (high is not None or low is not None):
-        raise Unusable(say("--tolerance is high and low alike; give --high and --low, or --tolerance"))
+        raise Unusable(say("give --tolerance, or --high and --low, not both"))
     if (high is None) != (low is None):
-        raise Unusable(say("--high and --low go together"))
+        raise Unusable(say("give both --high and --low"))
     fields["readings"] = Readings(fields["readings"])
     source = None if like is None else to_read(like).book
     agreed = agree(
@@ -134,7 +134,7 @@ def sample(folder: Path | None) -> None:
     into = folder or jobs_folder()
     try:
         for path, new in write_samples(into):
-            click.echo(str(path) if new else say("{file} is there already; left as it is", file=path))
+            click.echo(str(path) if new else say("{file} already exists; left as it is", file=path))
     except OSError as error:
         raise cannot_write(into, error) from None
 
@@ -146,8 +146,8 @@ def sample(folder: Path | None) -> None:
 def join_(one: Path, other: Path, to: Path) -> None:
     """Join the books of one job from two tablets into one.
 
-    Entries are known by tablet and number, so that nothing is doubled and the order of the two does not matter. Begin
-    a new round on one tablet only, and join before the other goes on in it.
+    Entries are matched by tablet and number: none is doubled, and either file may come first. Begin a new round on one
+    tablet only, and join before the other goes on in it.
     """
     from rodcall.book.storage.merge import JoinError, join
     from rodcall.book.storage.opening import JobFileError
@@ -183,7 +183,7 @@ def recover(job: Path, to: Path | None) -> None:
         raise Unusable(str(error)) from None
     for piece in found.pieces:
         entries = counted(piece.entries, "{number} entry", "{number} entries")
-        more = say("{number} of them nowhere else", number=piece.more)
+        more = say("{number} of them in no other file", number=piece.more)
         told = filter(None, (entries, more if piece is not found.pieces[0] else "", piece.trouble))
         click.echo(shown(f"{piece.path.name}: {', '.join(told)}"))
     total = len(found.book.entries)
@@ -191,7 +191,7 @@ def recover(job: Path, to: Path | None) -> None:
 
 
 @click.command(cls=SaidCommand)
-@option("--settings", is_flag=True, help=phrase("Print that of the settings file instead."))
+@option("--settings", is_flag=True, help=phrase("Print the schema of the settings file."))
 def schema(settings: bool) -> None:
     """Print the JSON Schema of a job file."""
     from rodcall.book.storage.schema import json_schema

@@ -51,14 +51,14 @@ class JobGroup(SaidCommand, click.Group):
 )
 @click.pass_context
 def cli(ctx: click.Context) -> int | None:
-    """Key the rod as it is called out, dig to the number, prove the pad.
+    """Type the readings as they are called, dig to the target, prove the pad.
 
-    Without a command: the list of jobs. With a file, rodcall JOB.json: that job, on its shot grid. Where input or
-    output is no terminal there is no screen: the list is printed, one job a line (file, name, place, shots, round,
-    tab-separated), or the job's figures.
+    Without a command: the list of jobs. With a file, rodcall JOB.json: that job, on its shot grid. Without a
+    terminal there is no screen: the list is printed, one job a line (file, name, place, shots, round, tab-separated),
+    or the job's figures.
 
-    Lengths carry a unit: 40ft, 40', 12.5m, 3/8in, 10mm. Exit status: 0 done, or PASS; 1 FAIL; 2 something given
-    cannot be used, and nothing was changed; 3 NOT PROVEN. More: rodcall manual.
+    Lengths carry a unit: 40ft, 40', 12.5m, 3/8in, 10mm. Exit status: 0 done, or PASS; 1 FAIL; 2 bad input,
+    nothing changed; 3 NOT PROVEN. More: rodcall manual.
     """
     return _screens(None) if ctx.invoked_subcommand is None else None
 

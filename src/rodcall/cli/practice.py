@@ -1,4 +1,4 @@
-"""The command that teaches: `rodcall practice`, on the screen or as lines of text."""
+"""`rodcall practice`, on the screen or as lines of text."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 @option("--unit", type=click.Choice(("in", "ft", "mm")), default="in", help=phrase("Unit of the heights called."))
 @option("--pace", type=click.FloatRange(0, 600), default=3.0, help=phrase("Seconds from a reading to the next call."))
 @option("--mistakes", type=click.IntRange(0, 100), default=2, help=phrase("How many calls are wrong."))
-@option("--seed", type=click.IntRange(0, 2**63), help=phrase("Number of the pad; a new one each time when not given."))
+@option("--seed", type=click.IntRange(0, 2**63), help=phrase("Repeat a pad by its number; a new pad if not given."))
 @option("--script", is_flag=True, help=phrase("No screen: calls on output, readings on input, one a line."))
 @option("--json", "as_json", is_flag=True, help=phrase("The score of each pad as a JSON object."))
 def practice(pad: str, unit: str, pace: float, mistakes: int, seed: int | None, script: bool, as_json: bool) -> int:

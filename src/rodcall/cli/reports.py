@@ -60,13 +60,13 @@ def dig(job: Path, round_number: int | None) -> None:
     with Waiting(say("least haul")) as waiting:
         plan = summary.dig(waiting.share)
     if plan is None:
-        raise Unusable(say("nothing is shot yet: there is nothing to dig"))
+        raise Unusable(say("no shots yet: nothing to dig"))
     click.echo("\n".join(dig_lines(summary, plan)))
 
 
 @click.command(cls=SaidCommand)
 @JOB
-@option("--at", help=phrase("Where the machine is: B2. The zero when not given."))
+@option("--at", help=phrase("Where the machine is: B2; the zero if not given."))
 @ROUND
 def layout(job: Path, at: str | None, round_number: int | None) -> None:
     """Print tape distances, squareness, footprint, layers, and what to key into the machine."""
@@ -90,7 +90,9 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
     help=phrase("FILE.pdf, .html, .txt, .csv or .xml; - for the standard output"),
 )
 @option("--as", "ending", default="", help=phrase("What goes to the standard output: pdf, html, txt, csv or xml."))
-@option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; by the job's units if not given."))
+@option(
+    "--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; if not given, by the job's units.")
+)
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
 @option(
@@ -105,9 +107,9 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 @option(
     "--language",
     type=click.Choice(list(LANGUAGES)),
-    help=phrase("Language of the sheet; else the job's, else that of the settings."),
+    help=phrase("Language of the sheet; if not given, the job's, or that of the settings."),
 )
-@option("--force", is_flag=True, help=phrase("Write over a file that is there."))
+@option("--force", is_flag=True, help=phrase("Overwrite an existing file."))
 def sheet(
     job: Path,
     to: Path,
@@ -122,19 +124,19 @@ def sheet(
 ) -> None:
     """Write the as-built sheet: .pdf, .html, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2).
 
-    Nothing is issued by it: a sheet is a draft until rodcall issue was called on the book as it stands.
+    It issues nothing: a sheet is a draft until you run rodcall issue on the same book.
     """
     from rodcall.book.storage.atomic_write import new_file, replace_file
     from rodcall.book.storage.safe_read import is_there
     from rodcall.sheets.make import Form, Reader, SheetError, kind_of, make
 
     if blank and points:
-        raise Unusable(say("--blank and --points are two different sheets"))
+        raise Unusable(say("give --blank or --points, not both"))
     form, to_output = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT, str(to) == "-"
     try:
         kind = kind_of(to.with_name(f"-.{ending}") if to_output else to, form)
         if to.exists() and job.exists() and to.samefile(job):
-            raise SheetError(say("that is the job's own file"))
+            raise SheetError(say("that is the job file itself; choose another name"))
         if not force and not to_output and is_there(to):
             raise FileExistsError
         opened = to_read(job)
@@ -148,7 +150,7 @@ def sheet(
         raise Unusable(f"{to.name}: {error}") from None
     except FileExistsError:
         raise Unusable(
-            say("{file}: there is a file already; choose another name, or write over it with --force", file=to.name)
+            say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name)
         ) from None
     except OSError as error:
         raise cannot_write(to, error) from None
@@ -158,7 +160,7 @@ def sheet(
         codes = " ".join(f"{shown(char)} (U+{ord(char):04X})" for char in made.missing)
         click.echo(
             say(
-                "{file}: printed as a box, since the sheet's font lacks them: {codes}",
+                "{file}: not in the sheet's font, printed as a box: {codes}",
                 file=shown(to.name),
                 codes=codes,
             ),
@@ -171,9 +173,9 @@ def sheet(
 @click.command(cls=SaidCommand)
 @JOB
 def issue(job: Path) -> None:
-    """Issue the certificate on the book as it stands: its number, revision and digest are written into the book.
+    """Issue the certificate on the book as it is now: number, revision and digest go into the book.
 
-    The number is counted on this tablet; a later revision keeps it and says what changed. Then write the sheet.
+    This tablet counts the numbers; a later revision keeps its number and says what changed. Then write the sheet.
     """
     from rodcall.book.fold.page import PageError
     from rodcall.sheets.digest import grouped
@@ -199,9 +201,9 @@ def issue(job: Path) -> None:
 @click.argument("digest")
 @JOB
 def verify(digest: str, job: Path) -> Exit:
-    """Check a sheet against a book by the digest printed on it: was it made from this book?
+    """Check whether a sheet was made from this book, by the digest printed on it.
 
-    The first 12 digits or more will do. Exit status: 0 it is, 1 it is not.
+    Give 12 digits or more. Exit status: 0 yes, 1 no.
     """
     from rodcall.sheets.digest import DigestError
     from rodcall.sheets.digest import verify as hold_against
@@ -219,11 +221,11 @@ def verify(digest: str, job: Path) -> Exit:
 @option("--csv", "form", flag_value="csv", default="csv", help=phrase("Comma-separated values (the default)."))
 @option("--jsonl", "form", flag_value="jsonl", help=phrase("JSON Lines: one object a job."))
 def season(folder: Path, form: str) -> None:
-    """Print one table of all jobs in a folder and the folders in it; a broken file is a row with its message."""
+    """Print one table of all jobs in a folder and the folders in it; a broken file gets a row with its message."""
     from rodcall.sheets.exports.season import rows, to_csv, to_json_lines
 
     if not folder.is_dir():
-        raise Unusable(say("{folder}: no folder", folder=folder))
+        raise Unusable(say("{folder}: not a folder", folder=folder))
     # At a terminal the rows themselves show how far it is.
     with Waiting(say("reading the jobs"), shown=not sys.stdout.isatty()) as waiting:
         for line in {"csv": to_csv, "jsonl": to_json_lines}[form](waiting.counted(rows(folder))):

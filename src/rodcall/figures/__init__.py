@@ -1,1 +1,1 @@
-"""What follows from the book: pure functions of numpy arrays and lengths; no file, no clock."""
+"""All figures of a job: pure functions of numpy arrays and lengths; no file, no clock."""

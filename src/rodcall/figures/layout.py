@@ -73,7 +73,7 @@ def squareness(length_nm: int, width_nm: int, near_left_to_far_right: int, near_
     length, width = (side * (1 + of_sides) for side in (length_nm, width_nm))
     shift = (first**2 - second**2) * (1 + of_diagonals) ** 2 / (4 * width)
     if abs(shift) >= length:
-        raise ValueError(say("diagonals that no pad with these sides has: tape them, and the sides, again"))
+        raise ValueError(say("no pad with these sides has such diagonals: tape sides and diagonals again"))
     return Squareness(
         far_edge_shift_nm=round(shift),
         longer_by_nm=first - second,

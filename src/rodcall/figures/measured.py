@@ -1,4 +1,4 @@
-"""What the shots of one round say by themselves, and against the target.
+"""Figures of one round from its shots alone, and against the target.
 
 Each figure is worked out when it is first asked for and kept, so that a key pays only for what it shows.
 """

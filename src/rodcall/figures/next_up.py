@@ -1,4 +1,4 @@
-"""Next up: what the crew can do now, in order. The first is what the entry line names.
+"""What the crew can do next, in order; the entry line names the first.
 
 A pure function of one round's summary and its punch list. A reading that is typed goes to the spot or the reference
 that the first of these names; where it names neither, a reading is refused with the way to name a spot.

@@ -146,7 +146,7 @@ class PunchList:
 
 @dataclass(frozen=True)
 class Doubts:
-    """Readings and whole lines that do not fit their neighbours: what is known of them when the list is drawn up."""
+    """Readings and whole lines that do not fit, as known when the list is made."""
 
     busts: Sequence[Bust] = ()
     lines: Sequence[BadLine] = ()
@@ -165,7 +165,7 @@ def punch_list(summary: Summary, doubts: Doubts) -> PunchList:
 
 @dataclass(frozen=True, eq=False)
 class _Inspection:
-    """One walk along everything that can be open."""
+    """Collects everything that can be open."""
 
     summary: Summary
     doubts: Doubts

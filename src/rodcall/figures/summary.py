@@ -1,4 +1,4 @@
-"""All that follows from one page, in one frozen object: the only thing that screens, sheets and shell read.
+"""All figures of one page in one frozen object, for screens, sheets and shell.
 
 Each figure is worked out when it is first asked for and kept, so that a key pays only for what it shows.
 """

@@ -1,4 +1,4 @@
-"""Where to dig to: the suggested target, what each position lacks, and what to set the rod to. All exact."""
+"""The target: the suggested one, the deviation at each position, and the rod reading to hit. All exact."""
 
 from __future__ import annotations
 

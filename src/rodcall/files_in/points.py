@@ -120,7 +120,7 @@ def _one_by_one(
     values = []
     for cells, number in zip(rows, numbers, strict=True):
         if len(cells) <= max(place):
-            raise at_line(number, say("{count} columns; point, north, east, height are wanted", count=len(cells)))
+            raise at_line(number, say("{count} columns; needs point, north, east, height", count=len(cells)))
         if not with_header and len(cells) > 5:
             raise at_line(number, say("{count} columns; more than five need a header", count=len(cells)))
         row = [cells[at].strip() for at in place[1:]]

@@ -52,7 +52,7 @@ def timed_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
         if len(parts) < 3:
             parts = text.split(None, 2)
         if len(parts) < 3:
-            raise at_line(number, say("time, position and reading are wanted"))
+            raise at_line(number, say("needs time, position and reading"))
         try:
             time = datetime.fromisoformat(parts[0])
         except ValueError:
@@ -60,7 +60,7 @@ def timed_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
                 number, say("{said} is no time; say 2026-04-18T07:30:00-07:00", said=repr(parts[0][:30]))
             ) from None
         if time.tzinfo is None:
-            raise at_line(number, say("a time is wanted with the offset of its place: 2026-04-18T07:30:00-07:00"))
+            raise at_line(number, say("a time needs its offset from UTC: 2026-04-18T07:30:00-07:00"))
         if last is not None and time < last:
             raise at_line(number, say("{time} is earlier than the entry before it", time=parts[0][:30]))
         last = time

@@ -53,7 +53,7 @@ def lines_of(raw: bytes) -> list[str]:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise FileInError(say("byte {byte} is no UTF-8 text", byte=error.start + 1)) from None
+        raise FileInError(say("byte {byte} is not UTF-8 text", byte=error.start + 1)) from None
     if "\0" in text:
         raise FileInError(say("it is no text"))
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")

@@ -1,4 +1,4 @@
-"""Who may come in to the helper's page: the secret, the address asked for, how many phones, how much and how often.
+"""Access to the helper's page: the secret, the address, how many phones, and rate limits.
 
 Plain state with a clock that is handed in. Whatever is not let in gets the same answer, which says nothing.
 """

@@ -1,4 +1,4 @@
-"""What a phone can say, and nothing else: anything that is not exactly one of these is refused unread."""
+"""The messages a phone may send; anything else is refused unread."""
 
 from __future__ import annotations
 

@@ -22,8 +22,8 @@ WORDS = {
     "ended": phrase("ENDED"),
     "ended_why": phrase("The cab has closed this page. To come back, scan the code in the cab again."),
     "full": phrase("FULL"),
-    "full_why": phrase("Enough phones are on. The cab can send one away."),
-    "not_known": phrase("Nobody knows whether {said} for {place} was written: look in the cab."),
+    "full_why": phrase("Too many phones. The cab can send one away."),
+    "not_known": phrase("{said} for {place} may not be written: look in the cab."),
     "key": phrase("KEY A READING"),
     "no_keys": phrase("Readings from phones are off. The cab can allow them."),
     "close": phrase("close"),
@@ -45,7 +45,7 @@ WORDS = {
     "night": phrase("night"),
     "auto": phrase("as the phone"),
     "awake": phrase("This browser keeps the phone awake."),
-    "not_awake": phrase("This browser lets the phone go dark: set a long screen timeout in the phone's settings."),
+    "not_awake": phrase("This browser lets the screen turn off: set a long screen timeout in the phone's settings."),
     "plain": phrase(
         "This page comes over the hotspot without encryption. Anybody on the same hotspot can read along, and could "
         "forge readings while the cab allows them. Readings are no secret, and the cab sees each one that comes from "

@@ -69,7 +69,7 @@ class HelperServer:
     def __init__(self, host: str, desk: Desk) -> None:
         address = ipaddress.IPv4Address(host)
         if address.is_unspecified or address.is_multicast or address == ipaddress.IPv4Address("255.255.255.255"):
-            raise ValueError(say("{address} is not one address of this tablet", address=host))
+            raise ValueError(say("{address} is not an address of this tablet", address=host))
         self._host = host
         self._desk = desk
         self._page = Page()

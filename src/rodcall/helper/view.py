@@ -240,7 +240,7 @@ def _meanwhile(summary: Summary, first: Next) -> str:
     """What the helper does where no reading goes anywhere; which key the cab presses is of no use to him."""
     match first.do:
         case Do.TARGET:
-            return say("the cab chooses the target")
+            return say("cab: choose the target")
         case Do.CHECK:
             return say("rod on {name} for the check", name=first.reference)
         case Do.DIG if first.spot is not None:
@@ -249,13 +249,13 @@ def _meanwhile(summary: Summary, first: Next) -> str:
         case Do.DIG:
             return say("dig")
         case Do.NEW_ROUND:
-            return say("the cab begins the next round")
+            return say("cab: begin the next round")
         case Do.SIGN:
             return say("the punch list is empty")
         case _ if first.spot is not None:
-            return say("read {spot} again when the cab says so", spot=summary.grid.name(first.spot))
+            return say("wait for the cab, then read {spot} again", spot=summary.grid.name(first.spot))
         case _:
-            return say("the cab looks at the punch list")
+            return say("cab: see the punch list")
 
 
 def _back(shown: Shown) -> Back:

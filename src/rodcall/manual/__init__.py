@@ -1,4 +1,4 @@
-"""The manual inside the package: pages of text, with the parts that the code knows better filled in from its tables."""
+"""The manual: pages of text, with tables filled in from the code."""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ class Read(StrEnum):
     """How a published value came here."""
 
     SEEN = phrase("read in the document")
-    COMPUTED = phrase("given figures read in the document, the answer worked out apart from the program")
+    COMPUTED = phrase("given figures read in the document, answer worked out without the program")
     MEMORY = phrase("known as the document's, not read again")
     PRACTICE = phrase("common practice, no document found")
 
@@ -78,8 +78,9 @@ def _check(
 def checks_page() -> str:
     """All published checks by topic, as the manual's Markdown: both values, the document, and where in it."""
     head = say(
-        "Each value below stands in a document from outside. The tests of the program work it out from the "
-        "same given figures, by the code that the screens use, and fail where ours is farther off than it says."
+        "Each value below is published in an outside document. The tests of the program work it "
+        "out from the same given figures with the code of the screens. They fail if ours is "
+        "farther off than it says."
     )
     lines = [head, ""]
     for topic, rows in groupby(checks(), key=lambda check: check.topic):

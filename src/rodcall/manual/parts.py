@@ -104,6 +104,11 @@ def _limits() -> str:
     )
 
 
+def _words() -> str:
+    """By the alphabet of the language that is spoken."""
+    return table(sorted(((say(word), say(means)) for word, means in WORDS.items()), key=lambda row: row[0].casefold()))
+
+
 PARTS: Mapping[str, Part] = MappingProxyType(
     {
         "keys": lambda which, _: keys(TABLES[which], MOVES if which == "shots" else ()),
@@ -115,7 +120,7 @@ PARTS: Mapping[str, Part] = MappingProxyType(
         "exits": lambda *_: _exits(),
         "json-keys": lambda *_: table((f"`{key}`", told) for key, told in KEYS.items()),
         "columns": lambda *_: table((f"`{name}`", told) for name, told in COLUMNS.items()),
-        "words": lambda *_: table(WORDS.items()),
+        "words": lambda *_: _words(),
         "limits": lambda *_: _limits(),
         "cautions": lambda *_: "".join(f"- {caution}\n" for caution in map(say, CAUTIONS)),
     }

@@ -1,1 +1,1 @@
-"""A pad that is not there and a helper who calls it out, with mistakes, to learn on; and how well it went."""
+"""Practice: a made-up pad, a helper who calls with mistakes, and the score."""

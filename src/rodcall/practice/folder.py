@@ -1,4 +1,4 @@
-"""A folder for pads that nobody keeps: gone at the end, or at the next start where the end was abrupt."""
+"""A temporary folder for practice pads; removed at the end, or at the next start after a crash."""
 
 from __future__ import annotations
 

@@ -95,7 +95,12 @@ def make_lesson(
     free = walk[2 * FEWEST_SHOTS :: 2]
     if mistakes > free.size:
         raise LessonError(
-            say("a pad of {along} x {across} has room for {most} mistakes", along=along, across=across, most=free.size)
+            say(
+                "too many mistakes: a pad of {along} x {across} takes {most}",
+                along=along,
+                across=across,
+                most=free.size,
+            )
         )
     wrong = set(chance.choice(free, mistakes, replace=False).tolist())
     calls = [

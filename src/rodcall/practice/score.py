@@ -83,14 +83,14 @@ def score_words(score: Score) -> Iterator[str]:
     if score.missed:
         yield say("missed: {positions}", positions=" ".join(score.missed))
     if score.typing:
-        yield say("typed other than called: {positions}", positions=" ".join(score.typing))
+        yield say("typed wrong: {positions}", positions=" ".join(score.typing))
     yield say("{keys} keys, {fewest} would have done", keys=score.keys, fewest=score.fewest)
     if score.shot:
         yield say("{seconds:.1f} seconds a shot", seconds=score.seconds_a_shot)
     if score.perfect:
-        yield say("all stands as it lies on the ground")
+        yield say("every spot is right")
     elif score.missed:
-        yield say("look up when it asks: the rod still stands there")
+        yield say("watch for READ AGAIN: the rod is still on that spot")
     left = score.positions - score.shot
     if left:
         yield counted(left, "{number} position was not shot", "{number} positions were not shot")

@@ -1,1 +1,1 @@
-"""What leaves the tablet: figures for scripts, and sheets for people."""
+"""Sheets for people, and exports for scripts."""

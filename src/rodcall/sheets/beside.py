@@ -36,7 +36,5 @@ def write_beside(opened: JobFile) -> list[str]:
         warnings.update(dict.fromkeys(made.warnings))
     told += warnings
     if missing:
-        told.append(
-            say("no letters for {letters}: each stands as a box on the sheet", letters=" ".join(sorted(missing)[:20]))
-        )
+        told.append(say("not in the sheet's font, printed as a box: {letters}", letters=" ".join(sorted(missing)[:20])))
     return told

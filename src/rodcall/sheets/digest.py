@@ -1,4 +1,4 @@
-"""Is this book the one that a sheet was made from? The digest printed on the sheet tells.
+"""Checks by the digest whether a sheet was made from a book.
 
 It is the seal of the last entry: SHA-256 over that entry and the seal before it, and so over every byte of meaning
 in the book up to there.
@@ -47,7 +47,7 @@ def edited_words(place: int) -> str:
     """Where a seal is broken: that entry, or, at the first, what stands before it."""
     if place > 1:
         return say("entry {number} was edited outside of rodcall", number=place)
-    return say("what was agreed, or entry 1, was edited outside of rodcall")
+    return say("the job setup or entry 1 was edited outside of rodcall")
 
 
 def damaged_words(opened: JobFile) -> str:
@@ -76,7 +76,7 @@ def verify(said: str, opened: JobFile) -> Answer:
     if not re.fullmatch(r"[0-9a-f]{1,64}", digits):
         raise DigestError(say("a digest is 64 hexadecimal digits, as printed at the foot of the sheet"))
     if len(digits) < FEWEST_DIGITS:
-        raise DigestError(say("at least {fewest} digits of the digest are wanted", fewest=FEWEST_DIGITS))
+        raise DigestError(say("give at least {fewest} digits of the digest", fewest=FEWEST_DIGITS))
     seals = opened.seals
     entries = len(seals) - 1
     found = [number for number, seal in enumerate(seals) if seal.startswith(digits)]
@@ -98,12 +98,12 @@ def verify(said: str, opened: JobFile) -> Answer:
                 ),
             ),
         )
-    after = say("entry {place}", place=number) if number else say("what was agreed, before the first entry")
+    after = say("entry {place}", place=number) if number else say("the job setup, before the first entry")
     grown = entries - number
     return Answer(
         True,
         (
-            say("yes: this is the book that the sheet was made from, as it stood after {after}", after=after),
+            say("yes: this is the book that the sheet was made from, as it was after {after}", after=after),
             counted(grown, "it has grown since by {number} entry", "it has grown since by {number} entries"),
         ),
     )

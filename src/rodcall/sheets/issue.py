@@ -25,14 +25,14 @@ def issue(opened: JobFile) -> Change:
     page = opened.book.page
     summary = summarise(page)
     if not summary.counted:
-        raise IssueError(say("nothing is shot in this round: there is nothing to certify"))
+        raise IssueError(say("no shots in this round: nothing to certify"))
     if not read()[0].contractor_name:
-        raise IssueError(say("nobody issues it: set contractor_name in the settings first"))
+        raise IssueError(say("no contractor to issue it: set contractor_name in the settings"))
     if opened.book.closed:
         raise IssueError(opened.book.closed)
     issued = [line.entry for line in page.issues if isinstance(line.entry, Issue)]
     if issued and opened.book.entries[-1] is issued[-1]:
-        raise IssueError(say("nothing was written since the last certificate was issued"))
+        raise IssueError(say("no new entry since the last certificate"))
     try:
         report = issued[-1].report if issued else next_report_number()
     except OSError as error:

@@ -19,7 +19,7 @@ from rodcall.wording import words
 
 
 class Form(Enum):
-    """What is asked for."""
+    """The kind of sheet to make, and its reader."""
 
     AS_BUILT = auto()
     BLANK = auto()

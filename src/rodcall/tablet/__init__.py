@@ -1,1 +1,1 @@
-"""What belongs to this tablet and not to a job: where jobs are kept, settings, samples, crash reports."""
+"""Data of this tablet: the folder of jobs, settings, samples, crash reports."""

@@ -1,4 +1,4 @@
-"""A mistake of the program itself: a report that can be sent to anybody, and one line instead of a traceback.
+"""Internal errors: a report without private data, and one line instead of a traceback.
 
 The report names types, functions, line numbers and versions. Messages, values and paths stay out of it: a reading, a
 customer's name or a note may stand in any of them.
@@ -27,9 +27,9 @@ _LIBRARIES = ("rodcall", "textual", "rich", "numpy", "pydantic", "click")
 def tell(error: BaseException, saved: str | None = None) -> int:
     """Write the report, say one line on stderr, and return the exit status."""
     words = say(
-        "rodcall: a mistake of the program ({kind}); {saved}",
+        "rodcall: internal error ({kind}); {saved}",
         kind=type(error).__name__,
-        saved=saved or say("nothing that was written is lost"),
+        saved=saved or say("nothing written is lost"),
     )
     path = home() / "reports" / f"{datetime.now():%Y-%m-%d-%H%M%S}.txt"
     try:

@@ -1,4 +1,4 @@
-"""The list of jobs, at once with thousands of them: what was seen of each file is kept until the file changes.
+"""The list of jobs, fast with thousands: what was read of each file is kept until it changes.
 
 The index is a convenience: it is built anew where it is missing or broken, and nothing else is ever read from it.
 """

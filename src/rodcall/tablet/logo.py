@@ -43,11 +43,13 @@ def read_logo(said: str) -> str:
 
 def _checked(content: bytes) -> str:
     if len(content) > MOST_BYTES:
-        raise PictureError(say("larger than {most} kB; a logo is smaller", most=MOST_BYTES // 1000))
+        raise PictureError(say("too large: the limit is {most} kB", most=MOST_BYTES // 1000))
     if content.startswith(b"\x89PNG"):
         size = look_at(content)
         if size.width * size.height > MOST_PIXELS:
-            raise PictureError(say("more than {most} million dots; take a smaller picture", most=MOST_PIXELS // 10**6))
+            raise PictureError(
+                say("too large: the limit is {most} million dots; take a smaller picture", most=MOST_PIXELS // 10**6)
+            )
         return "image/png"
     _check_svg(content)
     return "image/svg+xml"
@@ -60,13 +62,13 @@ def _check_svg(content: bytes) -> None:
     try:
         root = ElementTree.fromstring(content)
     except (ElementTree.ParseError, ValueError, LookupError):
-        raise PictureError(say("no PNG or SVG picture")) from None
+        raise PictureError(say("not a PNG or SVG picture")) from None
     if _name(root.tag) != "svg":
-        raise PictureError(say("no PNG or SVG picture"))
+        raise PictureError(say("not a PNG or SVG picture"))
     for element in root.iter():
         name = _name(element.tag)
         if name in _FORBIDDEN:
-            raise PictureError(say("an SVG with <{name}>; a logo is only drawn", name=name))
+            raise PictureError(say("an SVG with <{name}>; use a logo of plain shapes", name=name))
         if name == "style" and _OUTSIDE.search(element.text or ""):
             raise PictureError(say("an SVG that refers to something outside"))
         for key, value in element.attrib.items():

@@ -1,4 +1,4 @@
-"""Where jobs live on this tablet, and the tablet's own name."""
+"""The folder of jobs on this tablet, and the tablet's name."""
 
 from __future__ import annotations
 

@@ -58,13 +58,16 @@ class Settings:
     )
     sound: str = _setting(
         "off",
-        phrase("what is heard: one bell for taken, two for asked, three for outside; or words by say_command"),
+        phrase("sound: one bell for taken, two for a question, three for out of tolerance; or words by say_command"),
         ("off", "bell", "command"),
     )
-    say_command: str = _setting("", phrase("the command that speaks; it gets the words as its last argument"))
-    ask_about_busts: bool = _setting(True, phrase("ask at once about a reading that does not fit those around it"))
+    say_command: str = _setting("", phrase("command that speaks; the words are its last argument"))
+    ask_about_busts: bool = _setting(True, phrase("show READ AGAIN at once for a reading that does not fit"))
     vibration_ms: int = _setting(
-        20, phrase("milliseconds within which the same key again is a vibrating switch; 0 takes all"), least=0, most=500
+        20,
+        phrase("milliseconds in which a repeat of the same key is ignored (vibrating switch); 0 takes all"),
+        least=0,
+        most=500,
     )
     contractor_name: str = _setting("", phrase("contractor on the certificate: the name"))
     contractor_address: str = _setting("", phrase("contractor on the certificate: the address"))
@@ -127,7 +130,7 @@ def _understand(text: str) -> tuple[Settings, tuple[str, ...]]:
                 if section:
                     keys[part], lines[part] = _key(part, given), line
                 elif isinstance(given, dict) and name not in SETTINGS:
-                    raise SettingError(say("no section is called that; only [keys]"))
+                    raise SettingError(say("no such section; the only one is [keys]"))
                 else:
                     found = with_value(found, name, given)
             except SettingError as error:
@@ -165,9 +168,9 @@ def _line_by_line(text: str, error: Exception) -> tuple[Settings, tuple[str, ...
             if line.strip().startswith("["):
                 section = line.split("#")[0].strip()
                 if section != "[keys]":
-                    raise SettingError(say("no section is called that; only [keys]"))
+                    raise SettingError(say("no such section; the only one is [keys]"))
                 if ("", section) in first:
-                    raise SettingError(say("[keys] begins already in line {number}", number=first["", section]))
+                    raise SettingError(say("[keys] already begins in line {number}", number=first["", section]))
                 first["", section] = number
                 continue
             for name, value in _line(line).items():
@@ -224,9 +227,7 @@ def with_value(settings: Settings, name: str, value: object) -> Settings:
         SettingError: when no setting is called that, or it cannot have this value; it says what is used instead.
     """
     if name not in SETTINGS:
-        raise SettingError(
-            say("no setting is called {name}; known: {known}", name=_told(name), known=", ".join(SETTINGS))
-        )
+        raise SettingError(say("no such setting: {name}; known: {known}", name=_told(name), known=", ".join(SETTINGS)))
     default = SETTINGS[name].default
     why = _trouble(kind(name), default, value)
     if why:
@@ -251,13 +252,13 @@ def stepped(settings: Settings, name: str, by: int) -> object:
 def _trouble(allowed: Kind, default: object, value: object) -> str:
     if type(value) is not type(default):
         wanted = {bool: say("true or false"), int: say("a whole number"), str: say("a text in quotes")}
-        return say("it wants {wanted}", wanted=wanted[type(default)])
+        return say("must be {wanted}", wanted=wanted[type(default)])
     if allowed.choices and value not in allowed.choices:
-        return say("it is one of {choices}", choices=", ".join(allowed.choices))
+        return say("must be one of {choices}", choices=", ".join(allowed.choices))
     if isinstance(value, int) and allowed.most and not allowed.least <= value <= allowed.most:
-        return say("it lies between {least} and {most}", least=allowed.least, most=allowed.most)
+        return say("must be between {least} and {most}", least=allowed.least, most=allowed.most)
     if isinstance(value, str) and (len(value) > 200 or not value.isprintable()):
-        return say("it is too long, or holds what cannot be printed")
+        return say("too long, or with characters that cannot be printed")
     return ""
 
 

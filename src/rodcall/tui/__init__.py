@@ -1,4 +1,4 @@
-"""What the crew sees and keys. Only this room imports textual, and no arithmetic is done in here."""
+"""The screens. Only this package imports textual, and it does no arithmetic."""
 
 from __future__ import annotations
 

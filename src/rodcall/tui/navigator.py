@@ -1,4 +1,4 @@
-"""Which screen is up: the only file that knows the pages, and opens what a screen wants.
+"""Opens and switches pages; the only file that knows them all.
 
 Screens are loaded when they are wanted: a crew that was interrupted waits for the first one, and for no other.
 """

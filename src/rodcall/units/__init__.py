@@ -1,4 +1,4 @@
-"""What was said, as a whole number of nanometres, and back as the trade writes it.
+"""Lengths: from typed words to whole nanometres, and back as the trade writes them.
 
 Inches to 64ths, decimal feet and millimetres are all whole numbers of nanometres: sums are exact, and a
 reading that equals the tolerance is inside it, always. Floats have no place in here.

@@ -1,4 +1,4 @@
-"""What a typist keyed, pasted or was told, as a whole number of nanometres; or one sentence that says why not.
+"""Parses a typed length to whole nanometres; an error says in one line what is wrong.
 
 The line is folded to plain characters, matched against one pattern, and its parts are weighed one by one.
 Nothing is guessed: a length that could mean two things is refused, and both are offered.
@@ -30,7 +30,7 @@ class LengthError(ValueError):
 
 
 class Unsigned(LengthError):  # noqa: N818 - a question that is still open, no mistake
-    """A height that is not zero was said without high or low: it is asked for, never guessed."""
+    """A height other than zero, typed without high or low; never guessed."""
 
     def __init__(self, message: str, nm: int) -> None:
         super().__init__(message)
@@ -153,7 +153,7 @@ def _understand(asked: _Asked) -> _Spoken:
     word = found["before"] or found["after"] or ""
     sides = {_DIRECTION[side[0]] for side in found.group("before", "sign", "after") if side}
     if len(sides) > 1 or (found["before"] and found["after"]):
-        raise asked.refusal(text, say("high or low, and only once"))
+        raise asked.refusal(text, say("high or low only once"))
     return _Spoken(_nanometres(found, asked), sum(sides), word)
 
 
@@ -164,19 +164,19 @@ def _nanometres(found: re.Match[str], asked: _Asked) -> int:
     else:
         nm = _one_unit(found, asked)
     if nm.denominator != 1:
-        raise asked.refusal(size, say("finer than any rod is read"))
+        raise asked.refusal(size, say("too fine for a rod"))
     if nm > asked.limit:
-        raise asked.refusal(found.string, say("over {limit}", limit=asked.limit_in_words))
+        raise asked.refusal(found.string, say("too big: the limit is {limit}", limit=asked.limit_in_words))
     return int(nm)
 
 
 def _inches_behind_feet(size: str, mark: str | None, asked: _Asked) -> Fraction:
     example = f"{asked.lead}4' 3\""
     if mark is not None and _UNITS[mark] is not Unit.IN:
-        raise asked.refusal(mark, say("only inches go behind feet"), example)
+        raise asked.refusal(mark, say("only inches go after feet"), example)
     inches = _amount(size if "/" in size else size.removesuffix("-0"), 12, asked)
     if inches >= 12:
-        raise asked.refusal(size, say("12 inches make a foot"), example)
+        raise asked.refusal(size, say("inches must be less than 12"), example)
     return inches * INCH
 
 
@@ -222,7 +222,7 @@ def _amount(size: str, most: int, asked: _Asked) -> Fraction:
 
 def _whole(digits: str, asked: _Asked) -> int:
     if not digits.isdigit():
-        raise asked.refusal(digits, say("a whole number belongs here"))
+        raise asked.refusal(digits, say("must be a whole number"))
     return int(digits)
 
 
@@ -230,20 +230,20 @@ def _fraction(over: str, under: str, asked: _Asked) -> Fraction:
     upper, lower = _whole(over, asked), _whole(under, asked)
     if lower not in _ON_A_RULE:
         raise asked.refusal(
-            f"{over}/{under}", say("{parts} are on no rule", parts=say(_PARTS.get(lower, phrase("such parts"))))
+            f"{over}/{under}", say("no rod is marked in {parts}", parts=say(_PARTS.get(lower, phrase("such parts"))))
         )
     if upper >= lower:
-        raise asked.refusal(f"{over}/{under}", say("a fraction is less than one"))
+        raise asked.refusal(f"{over}/{under}", say("a fraction must be less than one"))
     return Fraction(upper, lower)
 
 
 def _decimal(number: str, most: int, asked: _Asked) -> Fraction:
     """A number with a point or a comma; a comma that could mark thousands up to `most` is asked about."""
     if number.count(".") + number.count(",") > 1:
-        raise asked.refusal(number, say("one point will do"))
+        raise asked.refusal(number, say("too many decimal points"))
     whole, point, decimals = number.replace(",", ".").partition(".")
     if point and not decimals:
-        raise asked.refusal(number, say("digits are missing behind the point"))
+        raise asked.refusal(number, say("no digits after the point"))
     looks_like_thousands = "," in number and len(decimals) == 3 and len(whole) <= 3 and whole[:1] not in ("", "0")
     if looks_like_thousands and int(whole + decimals) <= most:
         tidy = " ".join(asked.said.split())
@@ -278,14 +278,14 @@ _IDLE_BLANK = re.compile(r" (?!(?<=[a-z] )[a-z]|(?<=[\d.,] )-)")
 def _fold(asked: _Asked) -> str:
     """Plain lower-case characters without idle blanks; the one that joins becomes a hyphen."""
     if len(asked.said) > _LONGEST:
-        raise asked.refusal(asked.said, say("more than {most} characters", most=_LONGEST))
+        raise asked.refusal(asked.said, say("too long: the limit is {most} characters", most=_LONGEST))
     text = asked.said.translate(_FOLDED)
     if strange := _STRANGE.search(text):
         digit = strange[0].isnumeric()
-        raise asked.refusal(strange[0], say("digits are 0 to 9 here") if digit else say("no sign for a length"))
+        raise asked.refusal(strange[0], say("use the digits 0 to 9") if digit else say("no sign for a length"))
     text = " ".join(text.lower().split())
     if not text:
-        raise asked.refusal("", say("nothing was said"))
+        raise asked.refusal("", say("nothing typed"))
     return _IDLE_BLANK.sub("", _BLANK_THAT_JOINS.sub("-", text))
 
 
@@ -295,12 +295,12 @@ _TROUBLES = tuple(
     for pattern, why, example in (
         (rf"(?<![a-z])(?!(?:{_KNOWN_WORD})+(?![a-z]))[a-z]+", phrase("no word for a length"), None),
         (r"[^\da-z.,/'\"+ -]", phrase("no sign for a length"), None),
-        (r"[-+]{2,}", phrase("one sign will do"), None),
-        (r"[\d.,]+\+.*", phrase("a hyphen joins"), "1-3/8in"),
+        (r"[-+]{2,}", phrase("too many signs"), None),
+        (r"[\d.,]+\+.*", phrase("join the parts with a hyphen"), "1-3/8in"),
         (r"[\d.,]+ -.*", phrase("one reading, or two?"), "1-3/8in"),
         (r"^\D+$", phrase("how much?"), None),
-        (r"(?<![a-z])(?:grade|g)(?![a-z])", phrase("on grade stands alone"), None),
-        (r"[-+/]$", phrase("nothing behind it"), None),
+        (r"(?<![a-z])(?:grade|g)(?![a-z])", phrase("on grade takes no number"), None),
+        (r"[-+/]$", phrase("nothing after it"), None),
     )
 )
 

@@ -104,7 +104,7 @@ def parse_beam(said: str) -> float:
             say("{said} is not understood; say 1/16in/100ft, 1.5mm/30m or 10s", said=_quoted(said))
         ) from None
     if not 0 <= slope <= 0.01:
-        raise QuantityError(say("{said} is no level's specification; say 1/16in/100ft", said=_quoted(said)))
+        raise QuantityError(say("{said} is no specification of a level; say 1/16in/100ft", said=_quoted(said)))
     return slope
 
 
@@ -112,7 +112,7 @@ def _steepness(text: str, span_nm: int) -> float:
     if text in ("0", ""):
         return 0.0
     if text[0] in "+-":
-        raise QuantityError(say("{said} - one sign will do; say -1%", said=_quoted(text)))
+        raise QuantityError(say("{said} has too many signs; say -1%", said=_quoted(text)))
     if text.endswith("%"):
         return parse_share(text)
     ratio = re.fullmatch(rf"1 ?([:/]) ?({_NUMBER})", text)
@@ -137,9 +137,7 @@ def _of_units(said: str, units: dict[str, float], example: str) -> float:
         raise QuantityError(say("{said} is not understood; say {example}", said=_quoted(said), example=example))
     value = float(_point(match[1])) * units[match[2]]
     if value > 1e6:
-        raise QuantityError(
-            say("{said} is more than any pad takes; say {example}", said=_quoted(said), example=example)
-        )
+        raise QuantityError(say("{said} is too much for a pad; say {example}", said=_quoted(said), example=example))
     return value
 
 

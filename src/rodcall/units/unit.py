@@ -1,4 +1,4 @@
-"""The units in which heights are said, and what is customary in each."""
+"""The units of heights, and the defaults of each."""
 
 from __future__ import annotations
 

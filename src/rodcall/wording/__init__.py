@@ -1,1 +1,1 @@
-"""How figures are said: one wording for screen, sheet, and shell."""
+"""Figures in words: one wording for screen, sheet and shell."""

@@ -1,4 +1,4 @@
-"""What can hurt people, and what a grade check is not: shown at call-out and printed on every sheet."""
+"""Safety cautions, and the limits of a grade check: shown at call-out and printed on every sheet."""
 
 from __future__ import annotations
 

@@ -20,7 +20,7 @@ from rodcall.wording.zones import blocks, left_words, zone_lines
 OUT = "!"
 """Marks a move for spots out of tolerance, as it does on the plan."""
 MEASURE = phrase("volumes as the dirt lies (bank), buckets loose")
-BLOCK = phrase("A1-B3 is all between these two corners")
+BLOCK = phrase("A1-B3 means all spots between these two corners")
 
 
 class MoveWords(NamedTuple):
@@ -149,7 +149,7 @@ def idle_words(summary: Summary) -> str:
     corners = tuple(at for at in corners if summary.keep_out[at])
     kinds = ((say("left out"), summary.left_out), (say("not pad"), summary.not_pad), (say("footprint corner"), corners))
     told = [f"{blocks(grid, positions)} ({why})" for why, positions in kinds if positions]
-    return say("no part: {positions}", positions=", ".join(told)) if told else ""
+    return say("left as is: {positions}", positions=", ".join(told)) if told else ""
 
 
 def start_words(summary: Summary, plan: DigPlan, move: Move) -> str:

@@ -128,8 +128,8 @@ def square_lines(summary: Summary) -> list[str]:
     if not shift:
         return [*told, say("{taped}: equal, the pad is square", taped=said)]
     to_the_left, to_the_right = (
-        phrase("the far edge stands {by} too far right: move both far corners {by} left"),
-        phrase("the far edge stands {by} too far left: move both far corners {by} right"),
+        phrase("the far edge is {by} too far right: move both far corners {by} left"),
+        phrase("the far edge is {by} too far left: move both far corners {by} right"),
     )
     longer = say("1 (near left to far right)") if shift > 0 else say("2 (near right to far left)")
     by = words.tape(job, abs(shift))
@@ -179,7 +179,7 @@ def footprint_lines(summary: Summary, width: int = 80) -> list[str]:
     if summary.terms.footprint is None:
         return [say("none: set margin-near, margin-far, margin-left or margin-right")]
     if summary.footprint is None or summary.parts is None:
-        return [say("its margins leave nothing of the pad: set them anew")]
+        return [say("the margins leave no footprint: set them again")]
     job, (inside, apron), stands = summary.job, summary.parts, summary.footprint
     corners = stands.corners(summary.grid)
     nearest = " ".join(summary.names(corners))
@@ -274,7 +274,7 @@ def layer_lines(summary: Summary) -> list[str]:
     """Finished grade, stone, and the subgrade to dig to; stone to order."""
     job, dirt, target = summary.job, summary.dirt, summary.target
     if dirt is None or target is None:
-        return [say("nothing is shot yet")]
+        return [say("no shots yet")]
     state = "" if summary.chosen else say(" (suggested, not chosen yet)")
     subgrade = f"{words.level(summary, target.offset_nm, mark=True)}{state}"
     if dirt.stone is None:
@@ -294,7 +294,7 @@ def machine_lines(summary: Summary, at: int) -> list[str]:
     """What to key in wherever the machine is zeroed, what to do at a position, and what the dig takes away."""
     target, job = summary.target, summary.job
     if target is None:
-        return [say("nothing is shot yet")]
+        return [say("no shots yet")]
     zero = summary.grid.name(summary.zero)
     rows = []
     for name, height in summary.references.items():
@@ -344,5 +344,5 @@ def _rests_on(summary: Summary, index: int) -> str:
 
 def offset_words(job: Job, nm: int) -> str:
     """An offset as it is keyed in: `-4-1/2" (grade lies below)`."""
-    where = "" if not nm else say(" (grade lies below)") if nm < 0 else say(" (grade lies above)")
+    where = "" if not nm else say(" (grade is below)") if nm < 0 else say(" (grade is above)")
     return f"{words.height(job, nm, mark=True)}{where}"

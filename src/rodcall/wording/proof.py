@@ -41,18 +41,18 @@ def movement_words(summary: Summary, moved: Movement) -> str:
     if not moved.sure:
         return _what_is_known(summary, moved, by)
     if moved.steady:
-        return say("steady drift: all reads {by} by the last check", by=by)
-    return say("bumped {after}: all reads {by} from there on", after=_after(summary, moved), by=by)
+        return say("steady drift: every reading is {by} at the last check", by=by)
+    return say("bumped {after}: every reading is {by} from there on", after=_after(summary, moved), by=by)
 
 
 def _what_is_known(summary: Summary, moved: Movement, by: str) -> str:
     """That the level moved, by about how much and between which checks; then what it may have been."""
     if moved.checked is None:
-        known = say("moved: all reads about {by} by the last check", by=by)
+        known = say("moved: every reading is about {by} at the last check", by=by)
     else:
         first, last = (summary.grid.name(index) for index in moved.checked)
         known = say(
-            "moved between the check before {first} and the one after {last}: all reads about {by}",
+            "moved between the check before {first} and the one after {last}: every reading is about {by}",
             first=first,
             last=last,
             by=by,
@@ -76,7 +76,7 @@ def disagreement_words(summary: Summary, found: Disagreement) -> str:
     """Which reference moved, or that it cannot be told."""
     told = ", ".join(f"{name} {_off(summary, drift)}" for name, drift in found.drifts)
     if not found.moved:
-        return say("references disagree ({told}): which one moved cannot be told; check a third", told=told)
+        return say("references disagree ({told}), unclear which one moved; check a third", told=told)
     unsure = "" if found.sure else say(", or the backsight was off from the start: check a third")
     return say(
         "references disagree ({told}): {moved} moved{unsure}", told=told, moved=" ".join(found.moved), unsure=unsure
@@ -93,7 +93,7 @@ def level_words(summary: Summary, run: LevelRun) -> str:
     )
     told = say(
         "{setups}: {sums}, change {height}",
-        setups=counted(run.setups, "{number} setup", "{number} setups"),
+        setups=counted(run.setups, "{number} set-up", "{number} set-ups"),
         sums=sums,
         height=words.height(job, run.change_nm),
     )
@@ -145,7 +145,7 @@ def slope_words(slope: SlopeReached) -> str:
     """A slope reached against the one asked: `along: -0.80% of -1.00% asked, short`."""
     state = say(", does not drain") if not slope.drains else say(", short") if slope.short else ""
     return say(
-        "{side}: {reached} of {asked} asked{state}",
+        "{side}: {reached} of {asked} agreed{state}",
         side=say(slope.side),
         reached=words.percent(slope.reached),
         asked=words.percent(slope.asked),
@@ -156,7 +156,7 @@ def slope_words(slope: SlopeReached) -> str:
 def tally_words(tally: Tally) -> str:
     """How far a round is: `2 working: 20 in, 3 out, 1 unshot`."""
     return say(
-        "{round} {kind}: {inside} in, {outside} out, {unshot} unshot",
+        "{round} {kind}: {inside} in, {outside} out, {unshot} not shot",
         round=tally.round,
         kind=say(str(tally.kind)),
         inside=tally.inside,
@@ -175,7 +175,10 @@ def remarks(summary: Summary) -> list[str]:
         told.append(movement_words(summary, moved))
     if summary.offset is not None:
         by = words.rounded(job, summary.offset.nm, mark=True)
-        stone, other = phrase("all stands {by} off the target: the stone"), phrase("all stands {by} off the target")
+        stone, other = (
+            phrase("every spot is {by} off the target: the stone"),
+            phrase("every spot is {by} off the target"),
+        )
         told.append(say(stone if summary.offset.stone else other, by=by))
     if summary.marginal:
         marginal = " ".join(summary.names(summary.marginal))
@@ -186,7 +189,7 @@ def remarks(summary: Summary) -> list[str]:
 def basin_words(summary: Summary, basin: Basin) -> str:
     """Where water stands: `water stands at B2 B3, 1/2 deep at B2; it runs off over B4`."""
     return say(
-        "water stands at {positions}, {depth} deep at {deepest}; it runs off over {lip}",
+        "standing water at {positions}, {depth} deep at {deepest}; it runs off over {lip}",
         positions=" ".join(summary.names(basin.spots)),
         depth=words.rounded(summary.job, basin.depth_m * 1e9).removeprefix("+"),
         deepest=summary.grid.name(basin.deepest),

@@ -104,7 +104,7 @@ def _what(summary: Summary, item: Item) -> str:
         case Kind.REFERENCE_CHANGED:
             return say("height of {name} changed after the final round began", name=name)
         case Kind.TAKEN_OUT:
-            return say("read out of tolerance, then taken out of the pad")
+            return say("read out of tolerance, then marked not pad")
         case Kind.LIMIT_WIDENED:
             return say(
                 "{name} widened after the first shot, from {began} to {now}",
@@ -140,7 +140,7 @@ def clears(summary: Summary, item: Item) -> str:
         case Kind.OUT:
             return say("dig or fill, then read the spot in this round")
         case Kind.DAMAGED | Kind.EDITED:
-            return say("nothing: it stays on the list")
+            return say("nothing clears it: it stays on the list")
         case Kind.NO_BACKSIGHT:
             return say("read the backsight")
         case Kind.BAD_CHECK:
@@ -154,7 +154,7 @@ def clears(summary: Summary, item: Item) -> str:
         case Kind.DOES_NOT_FIT:
             return say("read it again")
         case Kind.LINE_DOES_NOT_FIT:
-            return say("Enter shows it put right; or read one of its spots again")
+            return say("Enter shows it corrected; or read one of its spots again")
         case Kind.READINGS_DISAGREE:
             return say("read it a third time")
         case Kind.TABLETS_DISAGREE:
@@ -184,9 +184,9 @@ def clears(summary: Summary, item: Item) -> str:
         case Kind.NO_FINAL_ROUND:
             return say("begin the final round")
         case Kind.SPOTS_TOO_FAR:
-            return say("closer spots, or the term spacing and who agreed (agreed-by)")
+            return say("shoot closer spots, or set the term spacing and who agreed (agreed-by)")
         case Kind.PLUS_MINUS:
-            return say("a finer mark, or the level nearer")
+            return say("use a finer mark, or set the level nearer")
         case Kind.TOO_CLOSE:
             return say("dig or fill those, or read a finer mark")
 

@@ -1,4 +1,4 @@
-"""The read-back: what one act came to, made once and then shown, spoken and sent on.
+"""The read-back of one act: made once, then shown, spoken and sent.
 
 A crew shouts back what was understood, so that a misheard reading is found while the rod still stands there.
 """
@@ -119,8 +119,8 @@ def line_put_right(summary: Summary, changes: Sequence[Change]) -> ReadBack:
     """What an answer about a whole line did to it, or taking that back."""
     number = changes[0].line.index // summary.grid.across + 1
     if changes[0].undone:
-        return ReadBack((say("LINE {number} AS IT WAS READ", number=number),))
-    return ReadBack((say("LINE {number} PUT RIGHT", number=number),))
+        return ReadBack((say("LINE {number} AS READ", number=number),))
+    return ReadBack((say("LINE {number} CORRECTED", number=number),))
 
 
 # -- a reading that is to be read again ---------------------------------------------------------------------
@@ -182,7 +182,7 @@ def _not_pad(summary: Summary, change: Change) -> ReadBack:
     first, last = entry.position, entry.to or entry.position
     number = len(grid.rectangle(grid.index(first), grid.index(last)))
     where = first if first == last else say("{first} to {last}", first=first, last=last)
-    spots = counted(number, "{number} spot out of area, dirt and list", "{number} spots out of area, dirt and list")
+    spots = counted(number, "{number} spot not pad, in any figure", ("{number} spots not pad, in any figure"))
     return ReadBack((where, say("NOT PAD")), spots)
 
 
@@ -195,7 +195,7 @@ def _check(summary: Summary, _: Change) -> ReadBack:
 def _set_up(_: Summary, change: Change) -> ReadBack:
     entry = change.line.entry
     assert isinstance(entry, Setup)
-    return ReadBack((say("SETUP {name}", name=entry.reference), entry.said))
+    return ReadBack((say("SET-UP {name}", name=entry.reference), entry.said))
 
 
 def _target(summary: Summary, _: Change) -> ReadBack:
@@ -203,7 +203,7 @@ def _target(summary: Summary, _: Change) -> ReadBack:
     assert target is not None
     order = ""
     if summary.counted and len(summary.references) == 1:
-        order = say("b writes a reference off the dig: do it before you dig")
+        order = say("b writes a reference off the pad: do it before you dig")
     height = say("TARGET {height}", height=words.level(summary, target.offset_nm))
     return ReadBack((height, f"{say('receiver')} {words.slide(summary)}"), order=order)
 

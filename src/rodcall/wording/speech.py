@@ -1,4 +1,4 @@
-"""How what stands on the screen is spoken: fractions as parts, letters apart, capitals as words."""
+"""Speech: fractions as parts, letters apart, capitals as words."""
 
 from __future__ import annotations
 

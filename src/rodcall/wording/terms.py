@@ -22,14 +22,14 @@ SOURCES = {
 """Of the customary values that have one; the others are common practice."""
 
 MORE = {
-    "shrink": phrase("With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%."),
+    "shrink": phrase("25%: the fill is 0.75 of the cut. For 25% more cut than fill, say 20%."),
     "lift": phrase("8 in under a 12-ton vibratory roller, 6 in under one of 10 to 12 tons, 4 in without."),
-    "swell": phrase("25% makes 1.25 in the truck of 1 in the bank."),
-    "soil": phrase("Brings its own shrink and swell, unless they are said."),
-    "diagonal-1": phrase("With diagonal-2 it tells how far the pad is out of square."),
-    "diagonal-2": phrase("With diagonal-1 it tells how far the pad is out of square."),
-    "lane": phrase("Lanes hold as many whole columns of shots as fit into it, one at least."),
-    **dict.fromkeys(MARGINS, phrase("One margin set makes a footprint; the others are then 0 until they are set.")),
+    "swell": phrase("25%: 1 in the bank makes 1.25 in the truck."),
+    "soil": phrase("Sets shrink and swell too, unless you set them."),
+    "diagonal-1": phrase("With diagonal-2, shows how far the pad is out of square."),
+    "diagonal-2": phrase("With diagonal-1, shows how far the pad is out of square."),
+    "lane": phrase("Each lane takes the whole columns of shots that fit, one at least."),
+    **dict.fromkeys(MARGINS, phrase("Set one margin to have a footprint; the others are then 0 until you set them.")),
 }
 """What is worth knowing of a term beyond its help."""
 
@@ -52,17 +52,17 @@ def value_words(page: Page, name: str) -> str:
 def origin_words(page: Page, name: str) -> str:
     """Where it comes from: `as said`, `customary (common practice)`, `agreed with the job`, `not set`."""
     if name in page.terms_set:
-        return say("as said")
+        return say("set in this job")
     soil_said = "soil" in page.terms_set
     if name in TOLERANCES or (name == "shrink" and not soil_said):
-        return say("agreed with the job")
+        return say("from job setup")
     if name in ("shrink", "swell") and soil_said:
         return say("of {soil} ({source})", soil=page.terms.word("soil"), source=say(SOURCES["soil"]))
     if _unsaid(page, name) in (None, ""):
         return say("not set")
     if name in MARGINS:
         return say("none, since another margin is set")
-    return say("customary ({source})", source=say(SOURCES.get(name, phrase("common practice"))))
+    return say("default ({source})", source=say(SOURCES.get(name, phrase("common practice"))))
 
 
 def unit_of(job: Job, term: Term, said: str = "") -> str:

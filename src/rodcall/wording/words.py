@@ -265,7 +265,7 @@ def slope_words(along: float, across: float) -> str:
         say(rises if rise > 0 else falls, by=abs(100 * rise))
         for rise, rises, falls in (
             (along, phrase("rises {by:.2f}% away"), phrase("falls {by:.2f}% away")),
-            (across, phrase("rises {by:.2f}% right"), phrase("falls {by:.2f}% right")),
+            (across, phrase("rises {by:.2f}% to the right"), phrase("falls {by:.2f}% to the right")),
         )
         if round(abs(1e4 * rise))
     ]
@@ -279,7 +279,7 @@ def water_words(run: Run) -> str:
         {1: say("right"), -1: say("left"), 0: ""}[run.across],
     ]
     said = say(" and ").join(way for way in ways if way)
-    return say("water runs {said}", said=said) if said else say("water stands")
+    return say("water runs {said}", said=said) if said else say("standing water")
 
 
 def warnings(summary: Summary) -> list[str]:
@@ -294,8 +294,8 @@ def warnings(summary: Summary) -> list[str]:
         )
         by = rounded(job, abs(point.deviation_nm)).removeprefix("+")
         dug, buried = (
-            phrase("{name}{at} will be dug away ({by}): have a reference outside"),
-            phrase("{name}{at} will be buried ({by}): have a reference outside"),
+            phrase("{name}{at} will be dug away ({by}): write a reference off the pad"),
+            phrase("{name}{at} will be buried ({by}): write a reference off the pad"),
         )
         undone = dug if point.deviation_nm > 0 else buried
         name = say(THE_ZERO) if point.name == THE_ZERO else point.name
@@ -303,7 +303,7 @@ def warnings(summary: Summary) -> list[str]:
     for short in summary.shortfalls:
         told.append(
             say(
-                "slope {side}: {reached} of {asked} asked is reached so far",
+                "slope {side}: {reached} so far, {asked} agreed",
                 side=say(short.side),
                 reached=percent(short.reached),
                 asked=percent(short.asked),
@@ -312,7 +312,7 @@ def warnings(summary: Summary) -> list[str]:
     if summary.flat_target is not None:
         told.append(
             say(
-                "a slope of {slope:.2f}% does not drain on {surface}: {least:g}% is the least",
+                "a slope of {slope:.2f}% does not drain on {surface}: it needs {least:g}%",
                 slope=100 * summary.flat_target,
                 surface=summary.terms.word("surface"),
                 least=100 * summary.least_slope,

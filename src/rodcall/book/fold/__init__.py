@@ -1,1 +1,1 @@
-"""What follows from the entries, one at a time: the page and its rounds."""
+"""The page and its rounds, computed from the entries one at a time."""

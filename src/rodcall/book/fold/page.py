@@ -76,12 +76,12 @@ ZERO = "ZERO"
 
 
 class PageError(ValueError):
-    """An entry that cannot stand after those before it; the text is one line, and nothing was changed."""
+    """An entry that contradicts those before it; the text is one line, and nothing was changed."""
 
 
 @dataclass
 class Page:
-    """The book as it stands after its last entry.
+    """The state of the book after its last entry.
 
     `add` is the only way in; everything else is to be read. Heights that it tells (`heights_nm`, `zero_height_of`)
     are nanometres above the zero in force.
@@ -487,7 +487,7 @@ class Page:
                 line.index = self.standing
                 if self._struck is None:
                     if len(self._facts.all) >= MOST_FACTS:
-                        raise PageError(say("more than {most} mended facts are no work of one crew", most=MOST_FACTS))
+                        raise PageError(say("too many mended facts: the limit is {most}", most=MOST_FACTS))
                     self._mend([*self._facts, line])
                     line.index = self.standing
                 self._facts.put(line)
@@ -498,9 +498,9 @@ class Page:
                 self._zeros.put(line)
             case Round():
                 if entry.round is RoundKind.EXISTING:
-                    raise PageError(say("the existing ground is the first round; a new one is working or final"))
+                    raise PageError(say("existing is the first round only; say working or final"))
                 if len(self.rounds) > MOST_ROUNDS:
-                    raise PageError(say("more than {most} rounds are no work of one crew", most=MOST_ROUNDS))
+                    raise PageError(say("too many rounds: the limit is {most}", most=MOST_ROUNDS))
                 self.rounds.append(RoundPage(entry.round, self.grid, self.job.step, back=self._turns_back))
                 line.round = len(self.rounds) - 1
                 self._round_lines.put(line)
@@ -555,7 +555,7 @@ class Page:
     def _confirm(self, line: Line, entry: Confirm) -> None:
         shot = self.lines.get((entry.written_on, entry.confirms))
         if shot is None or shot.struck or shot.aside or not isinstance(shot.entry, Shot):
-            raise PageError(say("entry {number} is no shot that counts", number=entry.confirms))
+            raise PageError(say("entry {number} is no shot, or is struck", number=entry.confirms))
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()
         shot.confirmations.put(line)
@@ -579,7 +579,7 @@ class Page:
         """Height on the datum of what is read by the setup in force."""
         setup = self.setup
         if setup is None and self.needs_setup:
-            raise PageError(say("a rod is read here: write the setup first (a backsight on a reference)"))
+            raise PageError(say("no set-up yet: write one first (a backsight on a reference)"))
         base = setup or self._zeros.top
         return (base.datum_nm if base is not None else 0) + self.readings.direction * reading_nm
 
@@ -603,7 +603,7 @@ class Page:
         if height is None:
             raise PageError(
                 say(
-                    "{position} is not shot in this round; the machine is checked over a known point",
+                    "{position} is not shot in this round; check the machine over a point with a height",
                     position=at.upper(),
                 )
             )
@@ -617,14 +617,14 @@ class Page:
         """Keep or shift the shots that a check made suspect: those since the last check, good or decided, before it."""
         about = self.lines.get((entry.written_on, entry.about))
         if about is None or about.struck or not isinstance(about.entry, Check):
-            raise PageError(say("entry {number} is no check that counts", number=entry.about))
+            raise PageError(say("entry {number} is no check shot, or is struck", number=entry.about))
         decided = {decision.base.order for decision in self._decisions if decision.base is not None}
         if about.order in decided:
             raise PageError(
-                say("entry {number} was decided about before; strike that decision first", number=entry.about)
+                say("entry {number} already has a decision; strike that decision first", number=entry.about)
             )
         if len(decided) >= MOST_DECISIONS:
-            raise PageError(say("more than {most} decisions are no work of one crew", most=MOST_DECISIONS))
+            raise PageError(say("too many decisions: the limit is {most}", most=MOST_DECISIONS))
         line.base = about
         if entry.decision is Remedy.SHIFT:
             closed = (
@@ -678,9 +678,9 @@ class Page:
         if struck is None:
             raise PageError(say("it strikes entry {number}, which is not in the book", number=entry.strikes))
         if isinstance(struck.entry, Damage):
-            raise PageError(say("entry {number} tells of damage and is never struck", number=entry.strikes))
+            raise PageError(say("entry {number} records damage: it cannot be struck", number=entry.strikes))
         if entry.tablet in struck.struck_by:
-            raise PageError(say("entry {number} is struck already", number=entry.strikes))
+            raise PageError(say("entry {number} is already struck", number=entry.strikes))
         line = Line(entry, round=self.round_index, order=len(self.lines))
         if isinstance(struck.entry, Strike):
             change = self._strike_a_strike(line, struck, struck.entry)
@@ -713,7 +713,7 @@ class Page:
         if isinstance(revived.entry, Strike):
             raise PageError(
                 say(
-                    "entry {number} took a strike back; strike entry {other} instead",
+                    "entry {number} undid a strike; strike entry {other} instead",
                     number=strike.number,
                     other=revived.entry.strikes,
                 )
@@ -844,11 +844,11 @@ class Page:
                 shape = parse_shape(target.shape)
                 places = {place_of(self.grid, point) for point in shape.points}
                 if len(places) < len(shape.points):
-                    raise ShapeError(say("a line needs two places"))
+                    raise ShapeError(say("a line needs two different points"))
         except ShapeError as error:
             raise PageError(str(error)) from None
         if target.heights_nm and (len(target.heights_nm) != self.grid.size or target.shape):
-            raise PageError(say("a design by heights has one a position: {count} of them", count=self.grid.size))
+            raise PageError(say("a design by heights needs one height a position: {count}", count=self.grid.size))
 
     def _said_not_pad(self, line: Line) -> NDArray[np.int64]:
         """The positions that a line says are no part of the pad."""
@@ -864,7 +864,7 @@ class Page:
 
     def _some_pad(self, pad: NDArray[np.bool_]) -> None:
         if not (corners_on_pad(pad.reshape(self.grid.shape)) >= FEWEST_CORNERS).any():
-            raise PageError(say("that leaves nothing of the pad: three spots of one square must stay"))
+            raise PageError(say("that leaves no pad: keep at least three spots of one square"))
 
     def _changed(self, line: Line, before: int | None, now: int | None, *, undone: bool = False) -> Change:
         zero = self.zero_level_nm
@@ -894,7 +894,7 @@ class Page:
 
     def _level(self, setup: Setup) -> int:
         if setup.readings is Readings.HEIGHT:
-            raise PageError(say("a setup is for a rod: plain or direct-reading"))
+            raise PageError(say("only a rod job has set-ups: plain or direct-reading"))
         known = self._known(setup.reference)
         return known + self.zero_level_nm - setup.readings.direction * setup.backsight_nm
 

@@ -1,4 +1,4 @@
-"""One round over the grid: what counts at each position, and every line that was written there."""
+"""One round over the grid: the height in force at each position, and every entry written there."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ NOT_PAD = 3
 
 @dataclass(slots=True)
 class Line:
-    """One entry on the page, and what hangs on it."""
+    """One entry on the page, and what depends on it."""
 
     entry: Entry
     struck_by: tuple[str, ...] = ()
@@ -105,7 +105,7 @@ class Reading(NamedTuple):
 
 
 class Pile:
-    """Lines of one kind, of which the last that is not struck counts."""
+    """Entries of one kind; the last that is not struck is in force."""
 
     def __init__(self) -> None:
         self._lines: list[Line] = []
@@ -146,7 +146,7 @@ class Pile:
 
 
 class RoundPage:
-    """One round over the grid: what counts at each position, and all that was written there."""
+    """One round over the grid: the height in force at each position, and all entries there."""
 
     def __init__(self, kind: RoundKind, grid: Grid, step_nm: int, *, back: bool = False) -> None:
         self.kind = kind

@@ -1,1 +1,1 @@
-"""What may be written: the kinds of entry, the job, its grid and its terms."""
+"""The data of a book: the kinds of entry, the job, its grid and its terms."""

@@ -1,4 +1,4 @@
-"""The kinds of entry that a book holds: frozen, numbered, timed, with what was said beside what it meant.
+"""The kinds of entry in a book: frozen, numbered, timed, with the words typed and the value they mean.
 
 A height is stored as it was read, in whole nanometres, next to the words it was read from; the two must
 agree whenever the book is opened (`Entry.check`). What follows from a reading is never stored.
@@ -48,7 +48,7 @@ TEXT_LIMIT = 500
 
 
 class Readings(StrEnum):
-    """How heights are read: said directly, or off a rod, and which way that rod counts."""
+    """What readings are: heights, or a plain or direct-reading rod."""
 
     HEIGHT = "height"
     """The helper calls the height above or below the zero."""
@@ -104,7 +104,7 @@ class LaserTest(StrEnum):
 
 
 class Stage(StrEnum):
-    """What the rod stands on."""
+    """Ground under the rod."""
 
     STRIPPED = phrase("stripped")
     ROUGH = phrase("rough")
@@ -137,7 +137,7 @@ def word_of(kind: type[StrEnum]) -> BeforeValidator:
         try:
             return kind(value)
         except ValueError:
-            raise ValueError(say("it is one of {choices}", choices=", ".join(kind))) from None
+            raise ValueError(say("must be one of {choices}", choices=", ".join(kind))) from None
 
     return BeforeValidator(take)
 
@@ -194,7 +194,7 @@ class Entry(BaseModel):
 
 
 class Reference(Entry):
-    """A hard point whose height does not change: what setups and checks are read on."""
+    """A fixed point of known height, for set-ups and check shots."""
 
     kind: Literal["reference"] = "reference"
     name: ReferenceName
@@ -211,7 +211,7 @@ class Reference(Entry):
         if self.reading_nm is not None:
             return _disagreement(_reading(self.said, unit, readings), self.said, self.reading_nm)
         if not self.said:
-            return None if self.height_nm == 0 else say("a height with nothing said")
+            return None if self.height_nm == 0 else say("a height without the words that were typed")
         return _disagreement(_elevation(self.said, unit), self.said, self.height_nm)
 
 
@@ -256,7 +256,7 @@ class Shot(Entry):
 
 
 class Confirm(Entry):
-    """A reading that does not fit those around it was asked about, and stands as it was read."""
+    """A reading that does not fit was confirmed as read (written by older versions)."""
 
     kind: Literal["confirm"] = "confirm"
     confirms: EntryNumber
@@ -316,11 +316,11 @@ class LaserCheck(Entry):
         meant = [_reading(said, unit, Readings.ROD) for said in self.said_each[: len(self.readings_nm)]]
         meant += [_distance(said) for said in self.said_each[len(self.readings_nm) :]]
         stored = (*self.readings_nm, *self.distances_nm)
-        return None if meant == list(stored) else say("the readings of a laser check and what was said disagree")
+        return None if meant == list(stored) else say("the readings of the laser check differ from what was typed")
 
 
 class MachineCheck(Entry):
-    """What the machine's own display says over a known point: a worn tooth or a lost beam shows here."""
+    """The machine's display over a known point; shows a worn tooth or a lost beam."""
 
     kind: Literal["machine check"] = "machine check"
     at: Annotated[str, Field(max_length=24)]
@@ -334,7 +334,7 @@ class MachineCheck(Entry):
 
 
 class LeaveOut(Entry):
-    """A position that is not the ground (a rut, a pile, a stump): it counts nowhere."""
+    """A position left out of every figure of its round (a rut, a pile)."""
 
     kind: Literal["leave out"] = "leave out"
     position: PositionName
@@ -352,7 +352,7 @@ class NotPad(Entry):
 
 
 class Strike(Entry):
-    """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
+    """Strikes an earlier entry: still legible, in no figure. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
     sent_from: SentFrom = ""
@@ -422,7 +422,7 @@ class TermSet(Entry):
             None
             if meant == self.value
             else say(
-                "what was said, {said}, means {meant} for {name}",
+                "{said} means {meant} for {name}",
                 said=repr(self.said[:24]),
                 meant=meant,
                 name=self.name,
@@ -452,7 +452,7 @@ class Fact(Entry):
 
 
 class Zero(Entry):
-    """Another position becomes the zero: heights are told from it, and slopes run from it."""
+    """Another position becomes the zero: heights and slopes are measured from it."""
 
     kind: Literal["zero"] = "zero"
     position: PositionName
@@ -473,7 +473,7 @@ class WalkOrder(Entry):
 
 
 class Note(Entry):
-    """Words worth keeping: weather, who stood there, what was agreed."""
+    """A note: weather, who was there, what was agreed."""
 
     kind: Literal["note"] = "note"
     text: Text
@@ -571,9 +571,9 @@ def _disagreement(meant: int | None, said: str, stored: int) -> str | None:
     if meant == stored:
         return None
     if meant is None:
-        return say("what was said, {said}, is no reading", said=repr(said[:24]))
+        return say("{said} is no reading", said=repr(said[:24]))
     return say(
-        "what was said, {said}, means {meant} nm, and {stored} nm is stored",
+        "{said} means {meant} nm, but {stored} nm is stored",
         said=repr(said[:24]),
         meant=meant,
         stored=stored,

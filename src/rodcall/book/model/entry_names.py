@@ -1,4 +1,4 @@
-"""What the kinds of entry are called where people read of them; in the file they keep their names."""
+"""Names of the kinds of entry as people read them; the file has its own."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from rodcall.i18n import phrase, say
 
 KINDS = (
     phrase("reference"),
-    phrase("setup"),
+    "setup",
     phrase("confirm"),
     phrase("check"),
     phrase("decision"),
@@ -22,7 +22,7 @@ KINDS = (
     phrase("fact"),
     phrase("zero"),
     phrase("round"),
-    phrase("walk"),
+    "walk",
     phrase("photo"),
     phrase("issue"),
     phrase("note"),
@@ -30,9 +30,13 @@ KINDS = (
 )
 """As the file has them, shots apart."""
 
+_SHOWN = {"setup": phrase("set-up"), "walk": phrase("walking order")}
+"""Kinds that people read in other words."""
+
 
 def kind_words(entry: Entry) -> str:
     """What kind of entry it is, in the language that is spoken."""
     if isinstance(entry, Shot):
         return say("reading")
-    return say(str(getattr(entry, "kind", phrase("entry"))))
+    kind = str(getattr(entry, "kind", phrase("entry")))
+    return say(_SHOWN.get(kind, kind))

@@ -95,7 +95,7 @@ def _slope(said: str) -> FactValue:
 def _unit(said: str) -> FactValue:
     word = said.strip().lower()
     if word not in list(Unit):
-        raise FactError(say("{said} is none of: {words}", said=repr(word[:20]), words=" ".join(Unit)))
+        raise FactError(say("{said} is not one of: {words}", said=repr(word[:20]), words=" ".join(Unit)))
     return word
 
 
@@ -112,7 +112,7 @@ FACTS: Mapping[str, FactKind] = {
     for fact in (
         FactKind("name", phrase("name"), phrase("what the job is called"), _text, "Greenhouse pad"),
         FactKind("place", phrase("place"), phrase("where it is"), _text, "Juniper Hollow"),
-        FactKind("customer", phrase("customer"), phrase("for whom"), _text, "Orchard"),
+        FactKind("customer", phrase("customer"), phrase("customer"), _text, "Orchard"),
         FactKind("site", phrase("site"), phrase("the site that it shares with other pads"), _text, "Juniper farm"),
         FactKind(
             "size",

@@ -31,7 +31,7 @@ _NUMBERS = re.compile(r"([1-9][0-9]{0,2})[.,]([1-9][0-9]{0,3})", re.ASCII)
 
 
 class GridError(ValueError):
-    """A size, a count or a position name that cannot be; the text is one line."""
+    """An impossible size, count or position name; the text is one line."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Grid:
         if self.along * self.across > MOST_POSITIONS or self.across > MOST_LETTERS or self.along > MOST_LINES:
             raise GridError(
                 say(
-                    "more than {most} positions (or {columns} across) is no pad of one crew",
+                    "too big: the limit is {most} positions, {columns} across",
                     most=MOST_POSITIONS,
                     columns=MOST_LETTERS,
                 )
@@ -138,7 +138,7 @@ class Grid:
         if match is None:
             raise GridError(
                 say(
-                    "{name} is no position; they run from A1 to {last}",
+                    "{name} is no position; positions run from A1 to {last}",
                     name=repr(name[:12]),
                     last=self.name(self.size - 1),
                 )
@@ -179,7 +179,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Walking:
-    """The grid's positions in the order of the helper's feet; both ways in constant time."""
+    """The grid's positions in walking order; looked up both ways in constant time."""
 
     grid: Grid
     order: Walk

@@ -70,7 +70,7 @@ def _not_blank(value: str) -> str:
 
 
 class Job(BaseModel):
-    """What is known when the crew pulls up: the pad, its grid, the way of reading, what was agreed.
+    """Facts of a job before the first shot: the pad, its grid, what readings are, what was agreed.
 
     All lengths in nanometres; slopes in m per m; shrink as a fraction of the cut volume lost when compacted
     (fill made = cut x (1 - shrink)).

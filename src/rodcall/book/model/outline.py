@@ -47,15 +47,15 @@ class Outline:
         if sum(map(len, self.rings)) > MOST_CORNERS:
             raise OutlineError(say("an outline has at most {most} corners", most=MOST_CORNERS))
         if any(len(set(ring)) < 3 or not _shoelace(ring) for ring in self.rings):
-            raise OutlineError(say("an outline needs three corners or more with ground between them"))
+            raise OutlineError(say("an outline needs three corners or more, not all in one line"))
         for one, other in combinations(list(self._edges()), 2):
             if _meet(one, other):
                 raise OutlineError(say("two edges of the outline cross; give its corners in order around the pad"))
         for hole in self.holes:
             if not _inside(self.edge, np.array([hole[0]]))[0]:
-                raise OutlineError(say("a hole lies inside the outline"))
+                raise OutlineError(say("a hole must lie inside the outline"))
         if any(_inside(other, np.array([hole[0]]))[0] for hole in self.holes for other in self.holes if other != hole):
-            raise OutlineError(say("one hole lies in another"))
+            raise OutlineError(say("one hole lies inside another"))
 
     @property
     def rings(self) -> tuple[Ring, ...]:

@@ -23,10 +23,12 @@ class OwnReason(StrEnum):
     SLOPES_TYPED = phrase("slopes as typed")
     SLOPES_OF_GROUND = phrase("slopes of the ground")
     BEST_FIT = phrase("balanced, best fit")
-    LEAST_EARTH = phrase("balanced, least earth")
+    LEAST_EARTH = "balanced, least earth"
 
 
 _CODES = frozenset(OwnReason)
+_SHOWN = {OwnReason.LEAST_EARTH.value: phrase("balanced, least dirt moved")}
+"""Codes that people read in other words."""
 
 
 def reason_words(reason: str) -> str:
@@ -34,4 +36,4 @@ def reason_words(reason: str) -> str:
 
     Older books have some of the program's own in the language that was spoken then; they are shown as they are.
     """
-    return say(reason) if reason in _CODES else reason
+    return say(_SHOWN.get(reason, reason)) if reason in _CODES else reason

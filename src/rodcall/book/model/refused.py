@@ -1,4 +1,4 @@
-"""Why a value was refused by the checker of types, in our words and the language that is spoken."""
+"""Says in one line, in the chosen language, why pydantic refused a value."""
 
 from __future__ import annotations
 
@@ -10,32 +10,32 @@ from pydantic import ValidationError
 from rodcall.i18n import phrase, say
 
 _NO_TIME = phrase("a time is text such as 2026-04-18T07:30:00-07:00")
-_NO_WHOLE_NUMBER, _NO_LIST = phrase("a whole number is wanted"), phrase("a list is wanted")
+_NO_WHOLE_NUMBER, _NO_LIST = phrase("must be a whole number"), phrase("must be a list")
 _WHY: Mapping[str, str] = {
-    "missing": phrase("it is missing"),
-    "extra_forbidden": phrase("no such field is known"),
-    "string_type": phrase("a text is wanted"),
+    "missing": phrase("is missing"),
+    "extra_forbidden": phrase("unknown field"),
+    "string_type": phrase("must be a text"),
     "int_type": _NO_WHOLE_NUMBER,
     "int_from_float": _NO_WHOLE_NUMBER,
     "int_parsing": _NO_WHOLE_NUMBER,
-    "float_type": phrase("a number is wanted"),
-    "finite_number": phrase("a finite number is wanted"),
-    "bool_type": phrase("true or false is wanted"),
+    "float_type": phrase("must be a number"),
+    "finite_number": phrase("must be a finite number"),
+    "bool_type": phrase("must be true or false"),
     "tuple_type": _NO_LIST,
     "list_type": _NO_LIST,
-    "greater_than_equal": phrase("at least {ge} is wanted"),
-    "greater_than": phrase("more than {gt} is wanted"),
-    "less_than_equal": phrase("at most {le} is wanted"),
-    "less_than": phrase("less than {lt} is wanted"),
-    "string_too_long": phrase("longer than {max_length} characters"),
-    "string_pattern_mismatch": phrase("not of the form that is wanted"),
-    "too_short": phrase("at least {min_length} of them"),
-    "too_long": phrase("more than {max_length} of them"),
-    "enum": phrase("it is one of {expected}"),
+    "greater_than_equal": phrase("must be at least {ge}"),
+    "greater_than": phrase("must be more than {gt}"),
+    "less_than_equal": phrase("must be at most {le}"),
+    "less_than": phrase("must be less than {lt}"),
+    "string_too_long": phrase("too long: the limit is {max_length} characters"),
+    "string_pattern_mismatch": phrase("wrong form"),
+    "too_short": phrase("too few: at least {min_length}"),
+    "too_long": phrase("too many: the limit is {max_length}"),
+    "enum": phrase("must be one of {expected}"),
     "datetime_type": _NO_TIME,
     "datetime_parsing": _NO_TIME,
     "datetime_from_date_parsing": _NO_TIME,
-    "timezone_aware": phrase("a time is wanted with the offset of its place"),
+    "timezone_aware": phrase("must be a time with its offset from UTC"),
 }
 """By pydantic's type of the error; the names are those of its context. Of another type its own words are told."""
 

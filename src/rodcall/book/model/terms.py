@@ -48,7 +48,7 @@ class Kind(Enum):
 
 @dataclass(frozen=True)
 class Term:
-    """One term: how it is said and what it is unless somebody says otherwise."""
+    """One term: how it is typed, and its default."""
 
     name: str
     help: str
@@ -69,7 +69,7 @@ def _one_of(words: tuple[str, ...]) -> Callable[[str], Value]:
     def choose(said: str) -> Value:
         word = said.strip().lower().replace(" ", "-")
         if word not in words:
-            raise TermError(say("{said} is none of: {words}", said=repr(said.strip()[:20]), words=" ".join(words)))
+            raise TermError(say("{said} is not one of: {words}", said=repr(said.strip()[:20]), words=" ".join(words)))
         return word
 
     return choose
@@ -92,14 +92,14 @@ def _gain(said: str) -> Value:
 def _some_volume(said: str) -> Value:
     volume = parse_volume(said)
     if volume <= 0:
-        raise TermError(say("it must hold something; say 0.5yd3"))
+        raise TermError(say("must be above 0; say 0.5yd3"))
     return volume
 
 
 def _some_length(said: str) -> Value:
     length = parse_length(said)
     if length <= 0:
-        raise TermError(say("more than nothing is wanted; say 12ft"))
+        raise TermError(say("must be above 0; say 12ft"))
     return length
 
 
@@ -170,12 +170,18 @@ TERMS: Mapping[str, Term] = {
         Term("on-hand", phrase("fill in a pile on site, loose"), parse_volume, 0.0, Kind.VOLUME),
         Term("haul-in", phrase("fill to be hauled in, loose"), parse_volume, 0.0, Kind.VOLUME),
         Term("stone", phrase("stone on top, compacted thickness"), parse_length, 0),
-        Term("stone-density", phrase("stone as compacted"), parse_density, 1.85 * DENSITIES["ton/yd3"], Kind.DENSITY),
-        Term("stone-waste", phrase("stone ordered beyond what ends up in place"), _gain, 0.05, Kind.SHARE),
+        Term(
+            "stone-density",
+            phrase("weight of the stone, compacted"),
+            parse_density,
+            1.85 * DENSITIES["ton/yd3"],
+            Kind.DENSITY,
+        ),
+        Term("stone-waste", phrase("extra stone to order, beyond what goes in place"), _gain, 0.05, Kind.SHARE),
         Term("lift", phrase("thickest layer compacted at once"), _some_length, 4 * INCH),
         Term(
             "surface",
-            phrase("what water runs over when all is done, for the least slope that drains"),
+            phrase("finished surface, for the least slope that drains"),
             _one_of(SURFACES),
             "soil",
             Kind.CHOICE,
@@ -184,7 +190,7 @@ TERMS: Mapping[str, Term] = {
         Term("lane", phrase("width of a lane: the machine's reach"), _some_length, 20 * FOOT),
         Term(
             "exit",
-            phrase("where the machine leaves"),
+            phrase("where the machine drives off the pad"),
             _one_of(EXIT_NAMES),
             "near-middle",
             Kind.CHOICE,
@@ -205,12 +211,12 @@ TERMS: Mapping[str, Term] = {
         Term("tolerance-high", phrase("how far above the target a spot may be; from job setup"), parse_length, None),
         Term("tolerance-low", phrase("how far below the target a spot may be; from job setup"), parse_length, None),
         Term("drift", phrase("how far a check shot may be off"), _some_length, None),
-        Term("check-shots", phrase("a check shot is asked for after so many shots"), _count, 40, Kind.COUNT),
-        Term("check-minutes", phrase("a check shot is asked for after so many minutes"), _count, 60, Kind.COUNT),
+        Term("check-shots", phrase("shots until a check shot is due"), _count, 40, Kind.COUNT),
+        Term("check-minutes", phrase("minutes until a check shot is due"), _count, 60, Kind.COUNT),
         Term("closure", phrase("how far a line of levels may miss a known reference"), _some_length, None),
         Term("spacing", phrase("how far apart the spots may be; 50 ft or 15 m"), _some_length, None),
-        Term("check-hours", phrase("hours within which a check has to follow a shot"), _count, 24, Kind.COUNT),
-        Term("stage", phrase("what the rod stands on"), _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
+        Term("check-hours", phrase("hours from a shot to its check shot, at most"), _count, 24, Kind.COUNT),
+        Term("stage", phrase("ground under the rod"), _one_of(STAGES), "stripped", Kind.CHOICE, STAGES),
         Term(
             "laser-spec",
             phrase("the level's specification, rise over run: 1/16in/100ft, 10s, 1.5mm/30m"),
@@ -220,34 +226,32 @@ TERMS: Mapping[str, Term] = {
         ),
         Term(
             "tripod",
-            phrase("where it stands, distances from A1 away and right: 30ft,-10ft; or a position"),
+            phrase("where the level is set up: a position, or distances out from A1 and right: 30ft,-10ft"),
             _place,
             None,
             Kind.TEXT,
         ),
         Term(
             "repeats",
-            phrase("what counts of one spot that was read three times"),
+            phrase("which reading counts at a spot read three times"),
             _one_of(WAYS),
             MIDDLE,
             Kind.CHOICE,
             WAYS,
         ),
-        Term(
-            "instrument", phrase("make-up and number of the level, as it is called on the sheet"), _text, "", Kind.TEXT
-        ),
+        Term("instrument", phrase("make, model and serial number of the level, for the sheet"), _text, "", Kind.TEXT),
         Term("people", phrase("who shot, who typed, who ran the machine"), _text, "", Kind.TEXT),
         Term("weather", phrase("weather of the day"), _text, "", Kind.TEXT),
         Term(
             "sheet-language",
-            phrase("the language of the job's sheets; where none is set, that of the settings"),
+            phrase("language of the job's sheets; if not set, that of the settings"),
             _one_of(tuple(LANGUAGES)),
             "",
             Kind.CHOICE,
             tuple(LANGUAGES),
         ),
-        Term("agreed-by", phrase("who agreed the target and the tolerance"), _text, "", Kind.TEXT),
-        Term("north", phrase("the way the far end looks"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
+        Term("agreed-by", phrase("who agreed to the target and the tolerance"), _text, "", Kind.TEXT),
+        Term("north", phrase("which way the far end faces"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
         Term("datum", phrase("a reference and its elevation: BM1 812.40ft"), _elevation, None, Kind.TEXT),
         Term("a1", phrase("coordinates of A1, north and east: 5000.00ft,2000.00ft"), _coordinates, None, Kind.TEXT),
         Term(
@@ -257,7 +261,7 @@ TERMS: Mapping[str, Term] = {
             None,
             Kind.TEXT,
         ),
-        Term("bearing", phrase("the way the far end looks, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
+        Term("bearing", phrase("which way the far end faces, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
         Term(
             "heights-as",
             phrase("heights told above the zero, or as elevations where the datum is known"),
@@ -284,7 +288,7 @@ def parse_term(name: str, said: str) -> Value:
     """
     term = TERMS.get(name)
     if term is None:
-        raise TermError(say("no term is called {name}; known: {known}", name=repr(name[:20]), known=" ".join(TERMS)))
+        raise TermError(say("no such term: {name}; known: {known}", name=repr(name[:20]), known=" ".join(TERMS)))
     return term.parse(said)
 
 

@@ -1,1 +1,1 @@
-"""The book on the disk: nothing replaced that is not safe, nothing lost that was saved."""
+"""The job file on the disk: written whole or not at all, journaled, locked, recovered."""

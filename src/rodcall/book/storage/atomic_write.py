@@ -1,4 +1,4 @@
-"""What every write to the disk is made of: durable, and whole or not at all, whenever the power goes.
+"""Durable writes: a file is whole or not there, whenever the power fails.
 
 All calls that change a disk go through this module's `os`, so that tests can fail, tear or drop each of them. What is
 there and cannot be read (`fetch`) is never replaced. New files follow the umask.

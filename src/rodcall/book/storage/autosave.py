@@ -1,4 +1,4 @@
-"""Keeps the book on the disk behind the keyboard's back: a thread that saves whenever something was written."""
+"""Saves the book on a thread of its own after each entry."""
 
 from __future__ import annotations
 
@@ -169,4 +169,4 @@ class Keeper:
 
 
 def _mistake(error: BaseException) -> str:
-    return say("a mistake of the program ({kind})", kind=type(error).__name__)
+    return say("internal error ({kind})", kind=type(error).__name__)

@@ -1,4 +1,4 @@
-"""What two programs wrote of one job at the same time, as one book: nothing is lost, and nothing changes its meaning.
+"""Puts into one book what two programs wrote into one job at the same time.
 
 Where a lock could not be had, or was taken away, two sessions go on from the same entry, each with a journal of its
 own. What the other wrote is put behind what is in the book. Where both were of one tablet they count alike, so the

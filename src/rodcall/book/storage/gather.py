@@ -1,4 +1,4 @@
-"""All that lies about of a job, read for whoever has lost some of it: the file, the ones before, journals, torn parts.
+"""Finds all files of a job for `rodcall recover`: the file, the ones before, journals, torn parts.
 
 Nothing is written into any of them. What is sound and stands nowhere else goes to where it belongs by its tablet and
 number, or behind the rest where it cannot go there.
@@ -84,7 +84,7 @@ def gather(path: Path) -> Gathered:
         break
     book = book or _from_a_journal(path)
     if book is None:
-        raise JobFileError(path, why or say("nothing of it can be read"))
+        raise JobFileError(path, why or say("nothing in it can be read"))
     for part in parts:
         if pieces[:1] and pieces[0].path == part:
             continue
@@ -135,12 +135,12 @@ def _with(book: Book, part: Path) -> tuple[Book, Piece]:
         return book, Piece(part, trouble=say("no such file or directory"))
     named = re.search(rb'"(?:id|job)": "([0-9a-f]{32})"', raw[:4096])
     if named is not None and named[1].decode() != book.job.id:
-        return book, Piece(part, trouble=say("it is of another job"))
+        return book, Piece(part, trouble=say("it belongs to another job"))
     entries = _sound(raw)
     session = hashlib.sha256(part.name.encode("utf-8", "surrogateescape")).hexdigest()[:8]
     known = len(book.entries)
     book, left = _put_in(book, entries, session)
-    trouble = say("{number} of them cannot stand in the book", number=left) if left else ""
+    trouble = say("{number} of them cannot go into the book", number=left) if left else ""
     return book, Piece(part, len(entries), len(book.entries) - known, trouble)
 
 

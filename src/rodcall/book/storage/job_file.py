@@ -1,4 +1,4 @@
-"""One job, one JSON file: kept entry by entry, never left half written, and nothing replaced that is not safe.
+"""One job in one JSON file: saved entry by entry, never left half written.
 
 The file is `{"format", "version", "job", "entries"}` with one entry a line, so that a person can read it and a
 line-by-line comparison shows what was added. Each entry carries a seal over the one before it (`sealed`), so that a
@@ -347,7 +347,7 @@ class JobFile:
     def _write_first(self, path: Path) -> None:
         content = self.content()
         if len(self._lines) > MOST_ENTRIES or len(content) > MOST_BYTES or parts_of(content) > MOST_PARTS:
-            raise OSError(errno.EFBIG, say("more than one book holds"))
+            raise OSError(errno.EFBIG, say("more entries than one book holds"))
         new_file(path, content)
         self.stamp, self.whole, self.since = Stamp.of(path), True, len(self._lines)
 

@@ -181,7 +181,7 @@ def read_line(text: str, make: Make) -> Line:
     """
     content = _JSON.decode(text)
     if not isinstance(content, dict):
-        raise ValueError(say("an object is wanted"))
+        raise ValueError(say("must be an object"))
     seal, own = content.pop("seal", ""), content.pop("own", "")
     return Line(text, seal if isinstance(seal, str) else "", own if isinstance(own, str) else "", make(content))
 
@@ -194,22 +194,22 @@ def read_document(raw: bytes, path: Path) -> Document:
         JobFileError: when they are something else, or more, than a job.
     """
     if len(raw) > MOST_BYTES:
-        raise JobFileError(path, say("larger than any job ({most} MB)", most=MOST_BYTES // 2**20))
+        raise JobFileError(path, say("too large: the limit is {most} MB", most=MOST_BYTES // 2**20))
     if parts_of(raw) > MOST_PARTS:
-        raise JobFileError(path, say("more parts than any job has"))
+        raise JobFileError(path, say("too many parts for a job"))
     try:
         text = raw.decode("utf-8-sig")
         document = _as_written(text, path) or _as_any_json(text, path)
     except UnicodeDecodeError as error:
-        raise TornError(path, say("byte {byte} is no UTF-8 text", byte=error.start + 1)) from None
+        raise TornError(path, say("byte {byte} is not UTF-8 text", byte=error.start + 1)) from None
     except json.JSONDecodeError as error:
-        raise TornError(path, say("line {line}: no JSON ({why})", line=error.lineno, why=error.msg)) from None
+        raise TornError(path, say("line {line}: not JSON ({why})", line=error.lineno, why=error.msg)) from None
     except RecursionError:
-        raise TornError(path, say("no job (nested too deep)")) from None
+        raise TornError(path, say("not a job (nested too deep)")) from None
     except ValueError as error:
-        raise TornError(path, say("no job ({why})", why=str(error)[:60])) from None
+        raise TornError(path, say("not a job ({why})", why=str(error)[:60])) from None
     if len(document.texts) > MOST_ENTRIES:
-        raise JobFileError(path, say("more than {most} entries", most=MOST_ENTRIES))
+        raise JobFileError(path, say("too many entries: the limit is {most}", most=MOST_ENTRIES))
     return document
 
 
@@ -226,7 +226,7 @@ def read_top(head: str) -> dict[str, Any]:
     """
     top = _JSON.decode(f"{head.rstrip().removesuffix(',')}}}")
     if not isinstance(top, dict):
-        raise ValueError(say("an object is wanted"))
+        raise ValueError(say("must be an object"))
     return top
 
 
@@ -237,7 +237,7 @@ def checked(top: dict[str, Any], path: Path) -> Document:
         JobFileError: when it is not.
     """
     if top.get("format") != FORMAT:
-        raise JobFileError(path, say('no job file (format "{format}" is wanted)', format=FORMAT))
+        raise JobFileError(path, say('not a job file (its format is not "{format}")', format=FORMAT))
     version = top.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= VERSION:
         raise JobFileError(
@@ -250,9 +250,9 @@ def checked(top: dict[str, Any], path: Path) -> Document:
     if unknown:
         raise JobFileError(path, say("unknown: {name}", name=repr(min(unknown)[:24])))
     if not isinstance(top.get("job"), dict):
-        raise JobFileError(path, say("job: an object is wanted"))
+        raise JobFileError(path, say("job: must be an object"))
     if not isinstance(top.get("joined", {}), dict):
-        raise JobFileError(path, say("joined: an object is wanted"))
+        raise JobFileError(path, say("joined: must be an object"))
     return Document(version, top["job"], [], top.get("joined", {}), _end(top.get("end")))
 
 
@@ -295,11 +295,11 @@ def _as_written(text: str, path: Path) -> Document | None:
 def _as_any_json(text: str, path: Path) -> Document:
     top = _JSON.decode(text)
     if not isinstance(top, dict) or top.get("format") != FORMAT:
-        raise JobFileError(path, say('no job file (format "{format}" is wanted)', format=FORMAT))
+        raise JobFileError(path, say('not a job file (its format is not "{format}")', format=FORMAT))
     entries = top.pop("entries", None)
     document = checked(top, path)
     if not isinstance(entries, list):
-        raise JobFileError(path, say("entries: a list is wanted"))
+        raise JobFileError(path, say("entries: must be a list"))
     document.texts = list(map(as_text, entries))
     return document
 
@@ -312,13 +312,13 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, value in pairs:
         if key in found:
-            raise ValueError(say("{name} stands twice in one object", name=repr(key[:24])))
+            raise ValueError(say("{name} is twice in one object", name=repr(key[:24])))
         found[key] = value
     return found
 
 
 def _no_number(name: str) -> Any:
-    raise ValueError(say("{name} is no number", name=name))
+    raise ValueError(say("{name} is not a number", name=name))
 
 
 _LAST_SEAL = re.compile(r'"seal": "([0-9a-f]{64})"\}$')

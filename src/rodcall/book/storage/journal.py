@@ -1,4 +1,4 @@
-"""What was written since the job file was last replaced: one sealed entry a line, each durable by itself.
+"""The journal: entries since the job file was last replaced, one sealed entry a line.
 
 Two ways were measured (`tests/benchmarks/durable.py`), in ms from an entry to its being on the disk, beside one write
 and fsync of the same line on the same disk, one whose fsync takes 4 ms (on one of 0.12 ms the line takes 1.2 times
@@ -117,7 +117,7 @@ class Journal:
         atomic_write.sync(self._descriptor)
         # A file that was taken away still takes writes, and nobody will ever find them.
         if not os.path.samestat(os.fstat(self._descriptor), os.lstat(self._name)):
-            raise FileNotFoundError(2, say("the journal was taken away"))
+            raise FileNotFoundError(2, say("the journal file is gone"))
         self._is_empty = False
 
     def close(self) -> None:
@@ -190,7 +190,7 @@ def find_journal(path: Path) -> Found | None:
     if raw is None:
         return None
     if len(raw) > MOST_BYTES:
-        raise OSError(27, say("larger than any job ({most} MB)", most=MOST_BYTES // 2**20))
+        raise OSError(27, say("too large: the limit is {most} MB", most=MOST_BYTES // 2**20))
     head, _, rest = raw.partition(b"\n")
     texts = list(split_lines(rest))
     first = head.decode("utf-8", "surrogateescape")

@@ -28,7 +28,7 @@ from rodcall.i18n import say
 
 
 class JoinError(ValueError):
-    """Books that cannot be one; one line."""
+    """Books that cannot be joined; one line."""
 
 
 def join(one: JobFile, other: JobFile, path: Path) -> JobFile:
@@ -44,9 +44,7 @@ def join(one: JobFile, other: JobFile, path: Path) -> JobFile:
         book = _kept_as_meant(order, one, other)
         if book is not None:
             return JobFile(path, book, _origin(one, other, len(entries)))
-    raise JoinError(
-        say("joined, a shot would change its height or its round: the setups and rounds do not go together")
-    )
+    raise JoinError(say("cannot join: a shot would change its height or round, since the set-ups or rounds differ"))
 
 
 def _same_job(one: JobFile, other: JobFile) -> None:
@@ -56,7 +54,7 @@ def _same_job(one: JobFile, other: JobFile) -> None:
     agreed, there = (file.book.began.model_dump() for file in (one, other))
     differing = next((name for name, value in agreed.items() if value != there[name]), None)
     if differing is not None:
-        raise JoinError(say("what was agreed is not the same in both: {field}", field=differing))
+        raise JoinError(say("{field} differs between the two books", field=differing))
 
 
 def _united(one: JobFile, other: JobFile) -> dict[Key, Entry]:
@@ -116,7 +114,7 @@ def _by_time(entries: dict[Key, Entry]) -> list[Entry]:
         for following in [*blocked.pop(key_of(entry), []), *([own.pop()] if own else [])]:
             offer(following)
     if len(ordered) < len(entries):
-        raise JoinError(say("the strikes of the two books go round in a circle"))
+        raise JoinError(say("cannot join: the strikes of the two books form a circle"))
     return list(ordered.values())
 
 

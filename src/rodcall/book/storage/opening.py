@@ -1,4 +1,4 @@
-"""Job files are opened and begun here: read with every doubt checked, mended where they were left in disorder.
+"""Opens and begins job files; checks them and repairs what a crash left.
 
 Whatever is there and cannot be read keeps everybody from writing: the job opens read-only and says why. For looking
 only, as figures and sheets do, part of a book is no book, and such a job is refused.
@@ -264,7 +264,7 @@ def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
         parts += _damage_told(here, opened.left_out)
     elif here.in_journal or (left_by and here.journals and not here.added):
         since = counted(here.in_journal, "{number} entry since", "{number} entries since")
-        parts.append(say("the program did not end by itself; all that was saved is here, {since}", since=since))
+        parts.append(say("the program was cut off; everything saved is here, {since}", since=since))
     if here.added:
         parts.append(
             counted(
@@ -290,7 +290,7 @@ def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
         files = say(" and ").join(opened.put_by)
         parts.append(say("what could not be read is kept in {files}", files=files))
     if trouble:
-        parts.append(say("nothing could be put in order ({why})", why=trouble))
+        parts.append(say("could not be repaired ({why})", why=trouble))
     return "; ".join(parts)
 
 

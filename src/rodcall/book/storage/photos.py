@@ -32,7 +32,7 @@ def keep_photo(job: Path, said: str) -> tuple[str, str]:
         path = Path(said).expanduser()
         content = fetch(path, MOST_BYTES)
     except (OSError, ValueError, RuntimeError) as error:
-        why = reason(error) if isinstance(error, OSError) else say("no name of a file")
+        why = reason(error) if isinstance(error, OSError) else say("not a file name")
         raise PictureError(say("{file}: cannot be read ({why})", file=_shown(said), why=why)) from None
     if content is None:
         raise PictureError(say("{file}: no such file", file=_shown(said)))
@@ -65,9 +65,9 @@ def photo_of(job: Path, digest: str) -> bytes:
         if content is None:
             continue
         if hashlib.sha256(content).hexdigest() != digest:
-            raise PictureError(say("not the picture that the book has: it was changed"))
+            raise PictureError(say("changed since it went into the book"))
         return content
-    raise PictureError(say("not beside the job any more"))
+    raise PictureError(say("no longer beside the job"))
 
 
 def _copy(job: Path, digest: str, kind: str) -> Path:

@@ -1,4 +1,4 @@
-"""Is it a picture, whole, and not too large? PNG and JPEG, looked at without a picture library.
+"""Checks a PNG or JPEG: whole and not too large; without a picture library.
 
 A PNG says of every part how long it is and what its checksum is (ISO/IEC 15948), so that damage shows anywhere. A JPEG
 (ITU-T T.81) has no checksum: its parts must follow on each other and its end must be there; damage within the picture
@@ -44,20 +44,22 @@ def look_at(content: bytes) -> Size:
         PictureError: when it is none, damaged, or too large.
     """
     if len(content) > MOST_BYTES:
-        raise PictureError(say("larger than {most} MB; take a smaller picture", most=MOST_BYTES // 2**20))
+        raise PictureError(say("too large: the limit is {most} MB; take a smaller picture", most=MOST_BYTES // 2**20))
     try:
         if content.startswith(_PNG):
             size = _png(content)
         elif content.startswith(_JPEG):
             size = _jpeg(content)
         else:
-            raise PictureError(say("no PNG or JPEG picture"))
+            raise PictureError(say("not a PNG or JPEG picture"))
     except (struct.error, IndexError, zlib.error):
         raise PictureError(say("a damaged picture; take it again")) from None
     if not size.width or not size.height:
         raise PictureError(say("a damaged picture; take it again"))
     if size.width * size.height > MOST_PIXELS:
-        raise PictureError(say("more than {most} million dots; take a smaller picture", most=MOST_PIXELS // 10**6))
+        raise PictureError(
+            say("too large: the limit is {most} million dots; take a smaller picture", most=MOST_PIXELS // 10**6)
+        )
     return size
 
 

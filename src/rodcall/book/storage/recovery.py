@@ -1,4 +1,4 @@
-"""What the disk holds of a job after whatever happened: the file, the journals beside it, the file before it.
+"""Reads all that is left of a job: the file, its journals, the file before it.
 
 Nothing is written in here, so that looking at a job changes nothing. What fits into the chain of seals, or is sound by
 its own, is the book; what does not is told, and is put aside by whoever opens the job for writing. What cannot be read
@@ -121,10 +121,11 @@ def free_lock(path: Path) -> Lock:
         raise JobFileError(path, say("is open in {who}", who=held)) from None
     why = ""
     if is_there(path):
-        why = say("there is a file already; open it or choose another name")
+        why = say("the file already exists; open it or choose another name")
     elif left := left_of(path):
         why = say(
-            "{file} is left of another job of that name; choose another name, or see rodcall recover", file=left[0].name
+            "{file} belongs to an older job of that name; choose another name, or see rodcall recover",
+            file=left[0].name,
         )
     if why:
         lock.release()
@@ -166,7 +167,7 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
             _go_on(entries, before.follow())
     here.in_file = len(entries.lines)
     if not entries.lines and document.texts and damaged and not ahead:
-        raise TornError(path, say("nothing of it fits together"))
+        raise TornError(path, say("no part of it fits together"))
     _go_on(entries, ahead)
     cut_off = _cut_off(document, entries) if ends_otherwise else range(0)
     here.missing_places = [*entries.left_out, *cut_off]

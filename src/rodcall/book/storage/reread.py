@@ -63,7 +63,7 @@ def entry_of(content: Any) -> Entry | str:
     """The entry of a content, or what is wrong with it, as it goes on behind its place."""
     kind = content.get("kind")
     if not isinstance(kind, str) or kind not in _KINDS:
-        return say(": kind {kind} is not known", kind=repr(str(kind)[:24]))
+        return say(": unknown kind {kind}", kind=repr(str(kind)[:24]))
     try:
         return _KINDS[kind].model_validate(content)
     except ValidationError as error:

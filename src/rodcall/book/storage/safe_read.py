@@ -1,4 +1,4 @@
-"""What every read from the disk is made of: absent is only what has no name; whatever else stands in the way is said.
+"""Reads from the disk: a missing file is never confused with one that cannot be read.
 
 Here alone it is decided what may be taken for absent. Whatever is there and cannot be read (another user's file, a
 broken disk, a pipe, a folder, a link that was not made here) raises, so that nobody takes it for empty, writes over it
@@ -43,14 +43,14 @@ def open_regular(path: Path, flags: int, *, links: bool = True) -> int:
         if error.errno == errno.ELOOP and not links:
             raise OSError(errno.ELOOP, say("a symbolic link")) from None
         if error.errno == errno.ENXIO:
-            raise OSError(errno.EINVAL, say("no regular file")) from None
+            raise OSError(errno.EINVAL, say("not a regular file")) from None
         raise
     try:
         kind = os.fstat(descriptor).st_mode
         if stat.S_ISDIR(kind):
             raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
         if not stat.S_ISREG(kind):
-            raise OSError(errno.EINVAL, say("no regular file"))
+            raise OSError(errno.EINVAL, say("not a regular file"))
     except BaseException:
         os.close(descriptor)
         raise

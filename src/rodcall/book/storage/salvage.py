@@ -1,4 +1,4 @@
-"""Lines of entries from any bytes: each stands by itself, so that damage costs the lines that it hits and no other.
+"""Reads entries from damaged bytes line by line, so that only damaged lines are lost.
 
 A line is taken where it follows on the line before it (its seal), or is sound by itself (its own seal). One that is
 neither is mended where one wrong bit explains it, is replaced by a copy that lies elsewhere, or is left out and named.

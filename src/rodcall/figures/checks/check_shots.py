@@ -1,4 +1,4 @@
-"""Can the last number be trusted? Check shots, the shots that a bad one makes suspect, and which reference moved."""
+"""Check shots, the shots that a bad one makes suspect, and which reference moved."""
 
 from __future__ import annotations
 

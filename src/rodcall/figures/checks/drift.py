@@ -1,4 +1,4 @@
-"""Did the tripod settle, or was it bumped, and after which shot?
+"""Drift of the level: steady settling or a bump, and after which shot.
 
 The checks say how much the level moved; the shots themselves say when. A step raises every later shot at once, so that
 the ground seems to jump along the seam between earlier and later shots; settling raises them little by little.

@@ -41,7 +41,7 @@ class Closure:
 
 @dataclass(frozen=True)
 class LevelRun:
-    """Setups carried on from one to the next over turning points. The error is told, never spread."""
+    """Set-ups carried from one to the next over turning points; the error is reported, never distributed."""
 
     stations: tuple[Station, ...]
     direction: int

@@ -1,4 +1,4 @@
-"""In what order to dig, and which highs go into which lows.
+"""The order of work: which cut goes to which fill.
 
 Lanes run away from the near edge, as wide as the machine reaches. The far end of a lane is worked first, and
 the lane farthest from the exit before the others, so that the machine works its way out over ground not yet
@@ -69,7 +69,7 @@ class Machine:
 
 @dataclass(frozen=True)
 class Move:
-    """Highs of one stand into lows of one stand."""
+    """Cut from one stand of the machine into fill of one stand."""
 
     take: tuple[int, ...]
     """Positions dug, ascending."""

@@ -98,7 +98,7 @@ class Dirt:
 
     @cached_property
     def least_earth(self) -> Grade:
-        """The balanced plane with the least cut and fill."""
+        "Use the balanced plane with the least dirt moved."
         from rodcall.figures.ground.best_slopes import least_earth_grade
 
         zero = self.grade.zero_along, self.grade.zero_across

@@ -1,4 +1,4 @@
-"""Which dirt goes where, so that all of it together is carried the least far.
+"""Least haul: which cut goes to which fill.
 
 This is the transportation problem (Hitchcock 1941, Dantzig 1951), solved by the network simplex method on
 whole numbers, so that the answer is the optimum itself and carries its own proof. What is left over goes to

@@ -1,4 +1,4 @@
-"""Whose dirt is it: the cut and fill of every square, shared out among the spots at its corners, exact in sum.
+"""Shares the cut and fill of every square among the spots at its corners, exact in sum.
 
 The order of work moves dirt from spot to spot, while cut and fill belong to the surface between the spots. So that both
 are the same dirt, the cut of a square goes to those of its corners that stand above the target, each by how high it

@@ -1,4 +1,4 @@
-"""Dirt and stone by the load: what a volume becomes when it is dug, hauled and compacted, and what to order.
+"""Dirt and stone: bank, loose and compacted volumes, loads, and what to order.
 
 Volumes in m3, areas m2, thicknesses m, masses kg; lengths that are set on a rod stay whole nanometres.
 """

@@ -1,4 +1,4 @@
-"""How much dirt: cut, fill, spare and balance, exact for the surface through the shots.
+"""Cut, fill, spare and balance, exact for the surface through the shots.
 
 Heights are float arrays of shape (along, across) in metres, areas m2, volumes m3; distances are
 metres from A1, `along` away from you and `across` to the right. The surface has one triangle between the

@@ -1,4 +1,4 @@
-"""The shot that does not fit its neighbours, and the mistake that would explain it.
+"""A shot that does not fit its neighbours, and the mistake that may explain it.
 
 Two stories are weighed for each reading: it is right, and lies where the shots around it lead one to expect; or a
 mistake was made, and what was meant lies there. The odds between the two decide whether it is asked about, and

@@ -129,7 +129,7 @@ class Uncertainty:
     def _times(self, source: Sentence) -> Sentence:
         """The same for several readings in a row, where there are turning points."""
         most = int(self.readings_before[self.trust.counts].max(initial=1))
-        several = phrase("{source}; times the root of {number}, the readings it hangs on")
+        several = phrase("{source}; times the root of {number}, the readings it depends on")
         return later(several, source=source, number=most) if most > 1 else source
 
     @cached_property

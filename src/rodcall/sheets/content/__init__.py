@@ -1,1 +1,1 @@
-"""What a sheet says, before it is drawn or written."""
+"""The content of each sheet, before it is drawn or written."""

@@ -106,7 +106,7 @@ def _nothing_else(summary: Summary, record: Record) -> Iterator[str]:
     if absent:
         yield say("There are none of these: {names}.", names=", ".join(absent))
     if summary.verdict is not Verdict.PASS and len(summary.punch_list.items) > 0:
-        yield say("What is open stands on the first page.")
+        yield say("Open items are on the first page.")
 
 
 def digest(record: Record) -> Facts:

@@ -20,16 +20,16 @@ from rodcall.wording import words
 LONG = BLANK * 6
 CHECK_LINES = 5
 HOW = (
-    phrase("One line a position, in the order of your feet. Low is minus (l), high is plus (h), on grade 0."),
+    phrase("One line a position, in walking order. Low is minus (l), high is plus (h), on grade 0."),
     phrase(
-        "A spot that is not the ground: write out and why."
-        " A wrong number: one line through it, the right one beside it."
+        "For a spot that is not the ground, write out and why. Strike a wrong number once and "
+        "write the right one beside it."
     ),
     phrase("Back in line by line: rodcall enter JOB.json, then A1 3/8 l, B1 0, C1 out rut."),
 )
-CORNER = phrase("Away and right are taped from the pad's near left corner, as for the lay-out.")
+CORNER = phrase("Tape out and right from the pad's near left corner, as for the lay-out.")
 HOW_ROD = (
-    phrase("One line a position, in the order of your feet: what the rod reads."),
+    phrase("One line a position, in walking order: what the rod reads."),
     HOW[1],
     phrase("Back in line by line: rodcall enter JOB.json, then setup BM1 4.28, A1 4.31, C1 out rut, check BM1 4.28."),
 )
@@ -40,7 +40,7 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
     job = summary.job
     signed = record.readings is Readings.HEIGHT
     to_fill = [say("date"), say("people"), say("weather"), say("instrument")]
-    to_fill += [] if signed else [say("setup on"), say("backsight")]
+    to_fill += [] if signed else [say("set-up on"), say("backsight")]
     blocks = (
         Beside(
             Facts(say("Job"), tuple(_head(summary, record))),
@@ -66,7 +66,7 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
                 say("position"),
                 say("reading"),
                 *((say("high low"),) if signed else ()),
-                say("away"),
+                say("out", "away from the near edge"),
                 say("right"),
             ),
             tuple(
@@ -93,7 +93,7 @@ def to_entry_lines(summary: Summary, record: Record) -> str:
     walked = list(_walked(summary, record.walking))
     width = max(len(name) for _, name, _, _ in walked) + len(BLANK) + 12
     lines += [
-        f"{f'{name} {BLANK}':<{width}} # {say('{turn}: {away} away, {right} right', turn=turn, away=away, right=right)}"
+        f"{f'{name} {BLANK}':<{width}} # {say('{turn}: {away} out, {right} right', turn=turn, away=away, right=right)}"
         for turn, name, away, right in walked
     ]
     if not signed:

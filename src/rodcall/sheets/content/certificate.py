@@ -114,10 +114,10 @@ def zone(time: datetime) -> str:
 
 def _sentences(summary: Summary) -> Iterator[str]:
     if not summary.counted or summary.worst is None:
-        yield say("Nothing is shot in this round.")
+        yield say("No shots in this round.")
         return
     if not summary.has_verdict:
-        yield say("No target is chosen: no spot is judged yet.")
+        yield say("No target chosen yet: no spot is judged.")
         yield _checked(summary)
         return
     out, missing = len(summary.outside), summary.positions - summary.counted

@@ -41,7 +41,7 @@ MOST_MOVES = 40
 def crew_sheet(summary: Summary, record: Record) -> Sheet:
     """All that a crew's sheet says of one round of a job."""
     job = summary.job
-    dirt = tuple(dirt_facts(summary)) or (("", say("nothing is shot yet")),)
+    dirt = tuple(dirt_facts(summary)) or (("", say("no shots yet")),)
     blocks: list[Block] = [
         Beside(_job_facts(summary, record), _agreed_facts(summary)),
         _headline(summary),
@@ -135,7 +135,7 @@ def _agreed_facts(summary: Summary) -> Facts:
 
 def _headline(summary: Summary) -> Facts:
     inside = say(
-        "{inside} of {positions} positions inside the tolerance",
+        "{inside} of {positions} spots in tolerance",
         inside=summary.within_tolerance,
         positions=summary.positions,
     )
@@ -155,7 +155,7 @@ def _proof(summary: Summary) -> Iterator[tuple[str, str]]:
         )
         yield say("allowing for uncertainty"), told
     if not summary.uncertainty.tripod_known:
-        yield say("plus/minus"), say("as from the pad's farthest corner: nobody noted where the level stood")
+        yield say("plus/minus"), say("from the pad's farthest corner: no position noted for the level")
     if summary.as_built.drains is not None:
         yield say("drains"), say("yes") if summary.as_built.drains else say("no")
     if summary.stage is not None:

@@ -85,7 +85,7 @@ def budget(summary: Summary) -> Iterator[Table]:
             )
         )
     if not told.tripod_known:
-        notes.append(say("Nobody noted where the level stood: distances are from the pad's farthest corner."))
+        notes.append(say("No position noted for the level: distances are from the pad's farthest corner."))
     yield Table(
         say("Plus/minus: what it is made of (largest of the shots, one standard deviation)"),
         (say("part"), say("std dev"), say("scope"), say("source")),
@@ -112,7 +112,7 @@ def instrument(summary: Summary) -> Facts:
     """The level as it was named, its specification, and whether somebody stated it; what it was read with."""
     said, spec = summary.terms.said, summary.terms.number("laser-spec")
     rise = say("{rise:.2f} mm in 10 m", rise=spec * 1e4)
-    told = phrase("{rise}, stated by the crew") if "laser-spec" in said else phrase("{rise}, not stated: default")
+    told = phrase("{rise}, given by the crew") if "laser-spec" in said else phrase("{rise}, not given: default")
     facts = [
         (say("instrument"), words.harmless(str(said.get("instrument", ""))) or say("not noted")),
         (say("specification"), say(told, rise=rise)),
@@ -273,9 +273,9 @@ def earth(summary: Summary) -> Iterator[Facts]:
         facts.append((say("moved since the existing ground"), say("{dug} dug, {filled} filled", **both)))
     if dirt is not None and summary.chosen is not None:
         both = {"above": words.volume(job, dirt.earth.cut), "below": words.volume(job, dirt.earth.fill)}
-        facts.append((say("left about the target"), say("{above} above it, {below} below it", **both)))
+        facts.append((say("left around the target"), say("{above} above it, {below} below it", **both)))
     if dirt is not None and summary.covered < 1:
-        facts.append((say("on real shots"), say("{share:.0%} of the pad", share=summary.covered)))
+        facts.append((say("shot coverage"), say("{share:.0%} of the pad", share=summary.covered)))
     facts += [(say("slope"), words_proof.slope_words(slope)) for slope in summary.as_built.slopes]
     facts += [(say("water"), words_proof.basin_words(summary, basin)) for basin in summary.as_built.basins]
     if facts:

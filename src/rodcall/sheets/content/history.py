@@ -51,7 +51,7 @@ def agreed_and_changed(summary: Summary) -> Table:
     """What the job was set up with, and everything that was agreed since, as it was said, oldest first."""
     set_up = time_words(summary.job.created)
     first = tuple(
-        (set_up, words.NOTHING, what, value, words.NOTHING, say("job set-up")) for what, value in _set_up(summary)
+        (set_up, words.NOTHING, what, value, words.NOTHING, say("job setup")) for what, value in _set_up(summary)
     )
     later = tuple(
         (
@@ -65,18 +65,18 @@ def agreed_and_changed(summary: Summary) -> Table:
         for each in summary.evidence.agreed
     )
     return Table(
-        say("What was agreed and changed"),
+        say("Agreed and changed"),
         (say("time"), say("entry"), say("what"), say("value"), say("tablet"), say("why")),
         (*first, *later),
         frozenset({0, 2, 3, 4, 5}),
-        note=say("Targets as they were said, from the zero of that time. What was struck is listed under Struck out."),
+        note=say("Targets as typed, from the zero of that time. Struck targets are listed under Struck out."),
     )
 
 
 def facts_set(record: Record) -> Table:
     """Facts of the job as they were set and changed, as they were said, oldest first."""
     return Table(
-        say("Job facts, as they were set"),
+        say("Terms of the job, as set"),
         (say("time"), say("entry"), say("value"), say("tablet"), say("what")),
         tuple(
             (
@@ -103,10 +103,10 @@ def _set_up(summary: Summary) -> Iterator[tuple[str, str]]:
     yield called("zero"), job.zero
     yield called("tolerance-high"), words.rod(job, job.tolerance_high)
     yield called("tolerance-low"), words.rod(job, job.tolerance_low)
-    yield called("drift"), say("{length} (customary)", length=words.rod(job, ALLOWED_DRIFT[job.heights]))
+    yield called("drift"), say("{length} (default)", length=words.rod(job, ALLOWED_DRIFT[job.heights]))
     allowed = words.rounded(job, summary.published_closure(1), mark=True).removeprefix("+")
     yield called("closure"), say("{length} for one set-up (published rule)", length=allowed)
-    yield called("spacing"), say("{length} (customary)", length=words.tape(job, SPACING[job.heights]))
+    yield called("spacing"), say("{length} (default)", length=words.tape(job, SPACING[job.heights]))
 
 
 def _agreed(summary: Summary, each: Agreed) -> str:
@@ -250,7 +250,7 @@ def _state(summary: Summary, check: CheckShot, *, struck: bool) -> str:
     told = say(str(state))
     misread = state is State.STOP and check.order in summary.trust.misread
     if struck and state is State.STOP and not misread:
-        return say("{state}, struck: it counts as bad all the same", state=told)
+        return say("{state}, struck: still counts as bad", state=told)
     if struck:
         told = say("{state}, struck", state=told)
     return say("{state}, misread: repeated true", state=told) if misread else told
@@ -285,7 +285,7 @@ def read_more_than_once(summary: Summary) -> Table:
             for index, readings in sorted(summary.evidence.read_more.items())
         ),
         frozenset({0, 1, 2}),
-        note=say("Readings that count are settled in the order read: two that agree, else the middle of three."),
+        note=say("The reading that counts, in the order read: two that agree, else the middle of three."),
     )
 
 
@@ -305,7 +305,7 @@ def dropped(record: Record) -> Table:
     """What was written and does not count, and why."""
     return Table(
         say("Struck out and left out"),
-        (say("entry"), say("time"), say("round"), say("what"), say("at"), say("said"), say("why")),
+        (say("entry"), say("time"), say("round"), say("what"), say("at"), say("typed"), say("why")),
         tuple(
             (
                 str(each.number),
@@ -354,7 +354,7 @@ def since_issue(record: Record) -> Iterator[Table]:
     more = len(record.since_issue) - MOST_CHANGES
     yield Table(
         say("Changed since revision {number}", number=before[-1].revision),
-        (say("entry"), say("time"), say("what"), say("at"), say("said")),
+        (say("entry"), say("time"), say("what"), say("at"), say("typed")),
         tuple(
             (str(each.number), time_words(each.time), each.what, each.at or words.NOTHING, words.harmless(each.said))
             for each in record.since_issue[:MOST_CHANGES]

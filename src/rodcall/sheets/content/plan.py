@@ -24,7 +24,7 @@ MARKS = {
     "!": phrase("out of tolerance"),
     "?": phrase("too close to call"),
     "s": phrase("suspect"),
-    "k": phrase("does not fit those around it, and was kept"),
+    "k": phrase("does not fit its neighbors, and was kept"),
     "*": phrase("shot more than once"),
     "z": phrase("the zero"),
     "x": phrase("left out"),
@@ -130,10 +130,10 @@ def plan_of(summary: Summary, *, crew: bool = False, walking: Walking | None = N
 def _north(summary: Summary) -> str:
     """Which way the far end looks, as it was said."""
     if not summary.datum.knows_bearing:
-        return say("which way north lies was not noted")
+        return say("north: not noted")
     if "bearing" in summary.terms.said:
-        return say("the far end looks {bearing:.2f} degrees from north", bearing=summary.datum.bearing)
-    return say("the far end looks {north}", north=str(summary.terms.said.get("north", "")))
+        return say("the far end faces {bearing:.2f} degrees from north", bearing=summary.datum.bearing)
+    return say("the far end faces {north}", north=str(summary.terms.said.get("north", "")))
 
 
 def _spots(summary: Summary, walking: Walking | None) -> Iterator[Spot]:
@@ -272,8 +272,8 @@ def _notes(summary: Summary, spots: tuple[Spot, ...]) -> Iterator[str]:
     tripod = str(summary.terms.said.get("tripod", ""))
     if "," in tripod:
         away, right = (part.strip() for part in tripod.split(","))
-        yield say("● where the level stands, from A1: {away} away, {right} right", away=away, right=right)
+        yield say("● level, from A1: {away} out, {right} right", away=away, right=right)
     elif tripod:
-        yield say("● where the level stands: {place}", place=tripod)
+        yield say("● level: {place}", place=tripod)
     if summary.footprint is not None:
         yield say("dashed: the footprint")

@@ -12,7 +12,7 @@ from rodcall.sheets.content.record import record_of
 
 
 class Kind(StrEnum):
-    """What is asked for."""
+    """What to export."""
 
     TABLE = "table"
     POINTS = "points"

@@ -40,7 +40,7 @@ def to_geojson(summary: Summary, record: Record) -> str:
             say("GeoJSON has longitude and latitude in WGS 84 only (RFC 7946); set a1-wgs84 46.2087310,-116.8800000")
         )
     if not summary.datum.knows_bearing:
-        raise NowhereError(say("GeoJSON needs to know the way the far end looks, from true north; set bearing 37.5"))
+        raise NowhereError(say("GeoJSON needs the way the far end faces, from true north; set bearing 37.5"))
     found = [_pad(summary, record), *_shots(summary), *_references(summary)]
     return json.dumps({"type": "FeatureCollection", "features": found}, allow_nan=False) + "\n"
 

@@ -59,7 +59,7 @@ def to_landxml(summary: Summary, record: Record, first: Summary | None = None) -
         ValueError: when nothing is shot yet.
     """
     if summary.dirt is None:
-        raise ValueError(say("there is no surface yet: nothing is shot"))
+        raise ValueError(say("no surface yet: no shots"))
     return "\n".join(_lines(summary, record, first)).encode()
 
 

@@ -130,7 +130,7 @@ def datum_facts(summary: Summary) -> Facts:
         north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in (datum.north_m, datum.east_m))
         told.append(say("A1 north {north}, east {east}", north=north, east=east))
     if datum.knows_bearing and told:
-        told.append(say("the far end looks {bearing:.2f} degrees from north", bearing=datum.bearing))
+        told.append(say("the far end faces {bearing:.2f} degrees from north", bearing=datum.bearing))
     return [(say("datum"), "; ".join(told))] if told else []
 
 
@@ -155,7 +155,7 @@ def ground_facts(summary: Summary) -> Facts:
     ]
     for label, spot in ((say("highest"), summary.highest), (say("lowest"), summary.lowest)):
         lines.append((label, _at(words.level(summary, spot.nm), name(spot.index)) if spot else words.NOTHING))
-    lines.append((say("spread"), words.rounded(job, summary.spread).removeprefix("+")))
+    lines.append((say("std dev"), words.rounded(job, summary.spread).removeprefix("+")))
     tilt, at_zero = summary.tilt, summary.tilt_at_zero
     if tilt is not None and at_zero is not None:
         rms = words.rounded(job, tilt.rms * 1e9).removeprefix("+")
@@ -173,11 +173,11 @@ def _touched(summary: Summary) -> Facts:
     if not told.of_before:
         return []
     words_of_it = say(
-        "{touched} of {before}; the rest is as before this round",
+        "{touched} of {before}; the rest as in the round before",
         touched=told.touched,
         before=told.of_before,
     )
-    return [(say("touched"), words_of_it)]
+    return [(say("shot again"), words_of_it)]
 
 
 def target_facts(summary: Summary) -> Facts:
@@ -187,7 +187,7 @@ def target_facts(summary: Summary) -> Facts:
     lines = [(say("suggested target"), ", ".join(filter(None, suggested)))]
     if target is not None:
         lines.append((say("target"), target_words(summary)))
-    return [*lines, (say("rod on grade"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]
+    return [*lines, (say("rod reading to hit"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]
 
 
 def target_words(summary: Summary) -> str:
@@ -199,7 +199,7 @@ def target_words(summary: Summary) -> str:
     if target.along or target.across:
         along, across = _percent(target.along), _percent(target.across)
         told.append(say("along {along}, across {across}", along=along, across=across))
-    chosen = say("chosen") if summary.chosen else say("suggested, not chosen yet")
+    chosen = say("chosen") if summary.chosen else say("only suggested")
     return f"{', '.join(told)} ({chosen})"
 
 
@@ -208,7 +208,7 @@ def result_facts(summary: Summary) -> Facts:
     job = summary.job
     lines = [
         (
-            say("outside"),
+            say("out of tolerance"),
             f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or say('none', 'of spots')}",
         )
     ]
@@ -240,7 +240,7 @@ def result_facts(summary: Summary) -> Facts:
 def proof_facts(summary: Summary) -> Facts:
     """What the verdict rests on: checks, levels, tests of the instrument, rounds, and remarks."""
     built, change = summary.as_built, summary.change
-    lines = [(say("in the goal"), say(built.pad_goal.verdict))]
+    lines = [(say("within crew tolerance"), say(built.pad_goal.verdict))]
     if built.footprint is not None:
         lines.append((say("footprint alone"), say(built.footprint.verdict)))
     lines += [(say("slope"), words_proof.slope_words(slope)) for slope in built.slopes]
@@ -269,7 +269,7 @@ def dirt_facts(summary: Summary) -> Facts:
         (say("cut"), say("{volume} (bank)", volume=words.volume(job, dirt.earth.cut))),
         (say("fill"), say("{volume} (compacted)", volume=words.volume(job, dirt.earth.fill))),
         (say("spare"), _spare(summary, dirt)),
-        (say("on real shots"), say("{share:.0%} of the pad", share=summary.covered)),
+        (say("shot coverage"), say("{share:.0%} of the pad", share=summary.covered)),
     ]
     if dirt.stone is not None and summary.target is not None:
         finished = dirt.layers(summary.target.offset_nm).finished_nm
@@ -292,13 +292,15 @@ def _at(told: str, position: str) -> str:
 
 def _inside(summary: Summary) -> str:
     return say(
-        "{tolerance} in tolerance, {goal} in the goal", tolerance=summary.within_tolerance, goal=summary.within_goal
+        "{tolerance} in tolerance, {goal} within crew tolerance",
+        tolerance=summary.within_tolerance,
+        goal=summary.within_goal,
     )
 
 
 def _tally(tally: Tally) -> str:
     return say(
-        "{inside} in, {outside} out, {unshot} unshot", inside=tally.inside, outside=tally.outside, unshot=tally.unshot
+        "{inside} in, {outside} out, {unshot} not shot", inside=tally.inside, outside=tally.outside, unshot=tally.unshot
     )
 
 

@@ -1,4 +1,4 @@
-"""The one table of what can be done: key bindings, footer, menu, help page and the README's keys come from it."""
+"""The table of actions: key bindings, footer, menu and help pages come from it."""
 
 from __future__ import annotations
 
@@ -30,74 +30,81 @@ class Action:
 
 
 SHOT_GRID = (
-    Action("again", "=", "again", "Read a spot again: one that does not fit, or the last; if two disagree, a third."),
-    Action("punch_list", "tab", "punch list", "Everything still open: what it is, where, and what clears it."),
-    Action("undo", "u", "undo", "Undo the last entry; it stays in the book, lined out.", ("/",)),
-    Action("redo", "y", "redo", "Take the last undo back.", ()),
+    Action(
+        "again", "=", "again", ("Read a spot again: one that does not fit, or the last; if two disagree, read a third.")
+    ),
+    Action("punch_list", "tab", "punch list", "List everything still open: what, where, and what clears it."),
+    Action("undo", "u", "undo", "Undo the last entry (kept, lined out).", ("/",)),
+    Action("redo", "y", "redo", "Redo what was undone last.", ()),
     Action("leave_out", "o", "leave out", "Leave this spot out (rut, pile), or mark it and others as not pad."),
-    Action("strike", "x", "strike", "Strike the last entry at this spot."),
+    Action("strike", "x", "strike", "Undo the last entry at this spot (kept, lined out)."),
     Action("target", "t", "target", "Choose the target: see the dirt each step costs, or type a height."),
-    Action("check", "c", "check", "Check shot: read a reference again to prove that nothing moved."),
+    Action("check", "c", "check", "Read a check shot: a reference again, to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
     Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
-    Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
+    Action("setup", "s", "set-up", ("Read a backsight on a reference, after every move of the tripod (rod only).")),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
-    Action("zero", "z", "zero", "Call this position grade; heights are told from it from here on."),
+    Action("zero", "z", "zero", "Make this position the zero: heights are measured from it."),
     Action("round", "r", "round", "Begin a new round of shots: working or final."),
-    Action("walk", "w", "walk", "Walking order: snake, which turns at its end, or every line from the left."),
-    Action("dig", "d", "dig", "Order of work: which highs into which lows, and what is over or short."),
-    Action("layout", "p", "lay out", "Tape distances, squareness, footprint, layers, machine offsets."),
-    Action("terms", "e", "terms", "Dirt, stone, bucket, truck, margins and the rest: see and set them."),
-    Action("as_built", "a", "as-built", "The verdict and all behind it; Enter there writes the as-built sheets."),
-    Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
-    Action("call_out", "j", "call out", "Very large, for the helper: where next, what was read back, what is wanted."),
-    Action("helper", "%", "helper", "The helper's page: the call-out on a phone that scans a code.", ("f4",)),
-    Action("next_worst", "!", "next item", "To the gravest spot on the punch list, then to the next."),
-    Action("go", ";", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
-    Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
+    Action("walk", "w", "walk", "Set the walking order: back and forth, or every line from the left."),
+    Action("dig", "d", "dig", ("Show the order of work: which cut goes to which fill, and what is over or short.")),
+    Action("layout", "p", "lay out", "Show tape distances, squareness, footprint, layers, machine offsets."),
+    Action("terms", "e", "terms", "See and set the terms: dirt, stone, bucket, truck, margins and the rest."),
+    Action("as_built", "a", "as-built", ("Show the verdict and its reasons; Enter there writes the as-built sheets.")),
+    Action("overview", "v", "overview", "Show the whole pad, shaded; again for the numbers."),
+    Action(
+        "call_out",
+        "j",
+        "call out",
+        ("Show in large letters, for the helper: next spot, last reading, rod reading to hit."),
+    ),
+    Action("helper", "%", "helper", "Open the helper's page: the call-out on a phone that scans a code.", ("f4",)),
+    Action("next_worst", "!", "next item", ("Go to the most serious spot on the punch list, then to the next.")),
+    Action("go", ";", "go to", "Go to a position by name, B3, or by number, across and out: 2.3."),
+    Action("theme", "f", "colours", "Change the colours: day, sun, night, sixteen, none."),
     Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
-    Action("legend", "k", "legend", "What the marks and colours mean."),
-    Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
-    Action("menu", "*", "menu", "All commands: by number, or by letters of what is wanted."),
-    Action("settings", "m", "settings", "What is set on this tablet: see and change it."),
-    Action("leave", "q", "leave", "Save what is left and leave.", ("ctrl+q",)),
+    Action("legend", "k", "legend", "Show what the marks and colours mean."),
+    Action("help", "?", "help", "Show the keys and what each does.", ("f1",)),
+    Action("menu", "*", "menu", "Show all commands: by number, or part of its name."),
+    Action("settings", "m", "settings", "See and change the settings of this tablet."),
+    Action("leave", "q", "leave", "Save and quit.", ("ctrl+q",)),
 )
 """The shot grid's letters. h, l and g are missing on purpose: they begin a reading (high, low, on grade)."""
 
 PRACTICE = (
-    Action("score", "#", "score", "How this pad and those before it went: mistakes, keys, seconds a shot."),
-    Action("another", "@", "another", "Another pad: other ground, other mistakes."),
+    Action("score", "#", "score", "Show the score of each pad: mistakes, keys, seconds a shot."),
+    Action("another", "@", "another", "Begin another pad: new ground, new mistakes."),
 )
 """What the shot grid can do besides while it is only practice; Enter shows the score too once all is shot."""
 
 SCORE_PAGE = (
-    Action("another", "n", "another", "Another pad: other ground, other mistakes.", ("+",)),
-    Action("back", "enter", "back", "Back to this pad.", ("escape", "/")),
-    Action("leave", "q", "leave", "Leave; the scores are told once more.", ("-", "ctrl+q")),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("another", "n", "another", "Begin another pad: new ground, new mistakes.", ("+",)),
+    Action("back", "enter", "back", "Go back to this pad.", ("escape", "/")),
+    Action("leave", "q", "leave", "Leave, and print the scores once more.", ("-", "ctrl+q")),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
 )
 
 TARGET_PAGE = (
-    Action("take", "enter", "take", "Take the target where it is; it is written into the book."),
-    Action("leave", "escape", "leave", "Leave the target as it was.", ("q", "/", "ctrl+q")),
-    Action("up", "up", "higher", "One rounding step higher."),
-    Action("down", "down", "lower", "One rounding step lower."),
-    Action("leap_up", "pageup", "much higher", "Four steps higher.", ("right",)),
-    Action("leap_down", "pagedown", "much lower", "Four steps lower.", ("left",)),
-    Action("average", "a", "average", "To the average."),
-    Action("by_area", "r", "by area", "To the average by area."),
-    Action("balance", "b", "balance", "To where the dirt evens out."),
-    Action("suggested", "s", "suggested", "To the suggested target."),
-    Action("chosen", "c", "chosen", "Back to the target chosen before."),
+    Action("take", "enter", "take", "Use the target shown; it is written into the book."),
+    Action("leave", "escape", "leave", "Go back and keep the target as it was.", ("q", "/", "ctrl+q")),
+    Action("up", "up", "higher", "Raise the target one rounding step."),
+    Action("down", "down", "lower", "Lower the target one rounding step."),
+    Action("leap_up", "pageup", "much higher", "Raise the target four steps.", ("right",)),
+    Action("leap_down", "pagedown", "much lower", "Lower the target four steps.", ("left",)),
+    Action("average", "a", "average", "Set the target to the average."),
+    Action("by_area", "r", "by area", "Set the target to the average by area."),
+    Action("balance", "b", "balance", "Set the target where cut and fill balance."),
+    Action("suggested", "s", "suggested", "Set the target to the suggested one."),
+    Action("chosen", "c", "chosen", "Go back to the target chosen before."),
     Action("slopes", "f", "slopes", "Type the slopes: along, then across."),
-    Action("ground", "t", "ground's", "The slopes that the ground has now."),
-    Action("best_fit", "m", "best fit", "The balanced plane that fits the ground best (least squares)."),
-    Action("least_earth", "e", "least earth", "The balanced plane with the least cut and fill."),
-    Action("level", "v", "level", "No slopes."),
-    Action("design", "d", "design", "The shape: plane, crown, valley, ramp or dish."),
+    Action("ground", "t", "as ground", "Use the slopes that the ground has now."),
+    Action("best_fit", "m", "best fit", "Use the balanced plane that fits the ground best (least squares)."),
+    Action("least_earth", "e", "least dirt", "Use the balanced plane with the least dirt moved."),
+    Action("level", "v", "level", "Set no slopes."),
+    Action("design", "d", "design", "Choose the shape: plane, crown, valley, ramp or dish."),
     Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name."),
 )
 """The target page's keys; a reading and Enter types a target."""
 
@@ -107,115 +114,117 @@ JOB_LIST = (
     Action("sample", "s", "samples", "Write the sample jobs here."),
     Action("practice", "p", "practise", "Practise on a made-up pad: a helper calls out (also `rodcall practice`)."),
     Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc or * shows all again.", ("/",)),
-    Action("archive", "a", "archive", "Move the job out of the list, into the archive; there, back into the list."),
+    Action("archive", "a", "archive", "Move the job to the archive; in the archive, back to the list."),
     Action("other_list", "v", "archived", "List the archived jobs; again for the others."),
-    Action("theme", "t", "colours", "Other colours: day, sun, night, sixteen, none."),
+    Action("theme", "t", "colours", "Change the colours: day, sun, night, sixteen, none."),
     Action("up", "up", "up", "Move the bar up.", ("8", "k")),
     Action("down", "down", "down", "Move the bar down.", ("2", "j")),
-    Action("settings", "e", "settings", "What is set on this tablet: see and change it.", ("=",)),
-    Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
-    Action("menu", "*", "menu", "All commands: by number, or by letters of what is wanted.", ("m",)),
+    Action("settings", "e", "settings", "See and change the settings of this tablet.", ("=",)),
+    Action("help", "?", "help", "Show the keys and what each does.", ("f1",)),
+    Action("menu", "*", "menu", "Show all commands: by number, or part of its name.", ("m",)),
     Action("leave", "q", "leave", "Leave.", ("-", "escape", "ctrl+q")),
 )
 
 NEW_JOB = (
-    Action("next", "enter", "next", "Next field; on the last line: begin the job.", ("down", "tab")),
-    Action("previous", "up", "back", "Previous field.", ("shift+tab",)),
+    Action("next", "enter", "next", "Go to the next field; on the last line, begin the job.", ("down", "tab")),
+    Action("previous", "up", "back", "Go to the previous field.", ("shift+tab",)),
     Action(
         "choose",
         "right",
         "choose",
-        "In a list: the next choice, as + does; left or - for the one before.",
+        "Take the next choice of a list, as + does; left or - for the one before.",
         ("left",),
     ),
-    Action("menu", "*", "menu", "All commands of the form; a * of your own needs a letter before it."),
-    Action("leave", "escape", "give up", "Back to the list; nothing is written.", ("ctrl+q",)),
+    Action("menu", "*", "menu", "Show all commands of the form; to type a *, type a letter first."),
+    Action("leave", "escape", "cancel", "Go back to the list; write nothing.", ("ctrl+q",)),
     Action("clear", "delete", "clear", "Empty the field."),
 )
 
 TERMS_PAGE = (
     Action("set", "enter", "set", "Set the term under the bar."),
     Action("facts", "f", "facts", "Size, counts, distances, unit, names: see and change them.", ("=",)),
-    Action("up", "up", "up", "The term before.", ("8", "k")),
-    Action("down", "down", "down", "The next term.", ("2", "j")),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
-    Action("leave", "q", "back", "Back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
+    Action("up", "up", "up", "Go to the term before.", ("8", "k")),
+    Action("down", "down", "down", "Go to the next term.", ("2", "j")),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Go back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
 )
 
 FACTS_PAGE = (
     Action("next", "enter", "next", "Next fact; on the last line: write the changes.", ("down", "tab")),
     Action("previous", "up", "back", "Previous fact.", ("shift+tab",)),
     Action("choose", "right", "choose", "On the last line: nothing.", ("left",)),
-    Action("menu", "*", "menu", "All commands of the form; a * of your own needs a letter before it."),
-    Action("leave", "escape", "give up", "Back to the terms; nothing is written.", ("ctrl+q",)),
+    Action("menu", "*", "menu", "Show all commands of the form; to type a *, type a letter first."),
+    Action("leave", "escape", "cancel", "Back to the terms; nothing is written.", ("ctrl+q",)),
     Action("clear", "delete", "clear", "Empty the line: the fact stays as it is."),
 )
 
 PUNCH_PAGE = (
-    Action("go", "enter", "go there", "To the item's first spot, or to what clears it: check, target, round, terms."),
+    Action(
+        "go", "enter", "go there", ("Go to the item's first spot, or to what clears it: check, target, round, terms.")
+    ),
     Action("accept", "k", "accept", "Accept suspect shots by decision, with the reason; they stay on the list."),
     Action("correct", "s", "correct", "Correct suspect shots by the check's drift; never in a final round."),
-    Action("up", "up", "up", "The item before.", ("8",)),
-    Action("down", "down", "down", "The next item.", ("2",)),
-    Action("page_up", "pageup", "far up", "Half a screen up.", ("9",)),
-    Action("page_down", "pagedown", "far down", "Half a screen down.", ("3",)),
-    Action("first", "home", "first", "The gravest item.", ("7",)),
-    Action("last", "end", "last", "The last item.", ("1",)),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
-    Action("leave", "q", "back", "Back to the shot grid.", ("tab", "-", "/", "escape", "backspace", "ctrl+q")),
+    Action("up", "up", "up", "Go to the item before.", ("8",)),
+    Action("down", "down", "down", "Go to the next item.", ("2",)),
+    Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
+    Action("first", "home", "first", "Go to the most serious item.", ("7",)),
+    Action("last", "end", "last", "Go to the last item.", ("1",)),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Go back to the shot grid.", ("tab", "-", "/", "escape", "backspace", "ctrl+q")),
 )
 
 _LEAVE_DIG = ("d", "-", "/", "escape", "backspace", "ctrl+q")
 DIG_PAGE = (
-    Action("view", "enter", "moves", "The single moves; again for the zones.", ("m", "tab", "+")),
-    Action("up", "up", "up", "The zone or move before.", ("8",)),
-    Action("down", "down", "down", "The next zone or move.", ("2",)),
-    Action("page_up", "pageup", "far up", "Half a screen up.", ("9",)),
-    Action("page_down", "pagedown", "far down", "Half a screen down.", ("3",)),
+    Action("view", "enter", "moves", "Show the single moves; again for the zones.", ("m", "tab", "+")),
+    Action("up", "up", "up", "Go to the zone or move before.", ("8",)),
+    Action("down", "down", "down", "Go to the next zone or move.", ("2",)),
+    Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
     Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
-    Action("first", "home", "first", "The first one.", ("7",)),
-    Action("last", "end", "last", "The last one.", ("1",)),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
-    Action("leave", "q", "back", "Back to the shot grid; stops the calculation.", _LEAVE_DIG),
+    Action("first", "home", "first", "Go to the first one.", ("7",)),
+    Action("last", "end", "last", "Go to the last one.", ("1",)),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name."),
+    Action("leave", "q", "back", "Go back to the shot grid; stop the calculation.", _LEAVE_DIG),
 )
 
 SETTINGS_PAGE = (
-    Action("next", "enter", "next", "Take what is typed, and on to the next setting.", ("down", "tab")),
-    Action("previous", "up", "back", "The setting before.", ("shift+tab",)),
-    Action("more", "right", "more", "The next choice, or a larger number.", ("+",)),
-    Action("less", "left", "less", "The choice before, or a smaller number.", ("-",)),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
-    Action("leave", "q", "back", "Back; everything is written already.", ("/", "escape", "ctrl+q")),
+    Action("next", "enter", "next", "Take what is typed and go to the next setting.", ("down", "tab")),
+    Action("previous", "up", "back", "Go to the setting before.", ("shift+tab",)),
+    Action("more", "right", "more", "Take the next choice, or a larger number.", ("+",)),
+    Action("less", "left", "less", "Take the choice before, or a smaller number.", ("-",)),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Go back; everything is already saved.", ("/", "escape", "ctrl+q")),
 )
 """The settings page's keys; digits type a number, and in a setting that is a text every character types."""
 
 HELPER_PAGE = (
     Action("start", "enter", "start", "Start the page at the address under the bar."),
-    Action("up", "up", "up", "The address before.", ("8",)),
-    Action("down", "down", "down", "The next address.", ("2",)),
+    Action("up", "up", "up", "Go to the address before.", ("8",)),
+    Action("down", "down", "down", "Go to the next address.", ("2",)),
     Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
     Action("send_away", "x", "send away", "Send a phone away; it cannot come back before another start."),
-    Action("stop", "s", "stop", "Stop the page; every phone is told.", (".",)),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
-    Action("leave", "q", "back", "Back to the shot grid; the page stays up.", ("-", "/", "escape", "ctrl+q")),
+    Action("stop", "s", "stop", "Stop the page; every phone shows ENDED.", (".",)),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Go back to the shot grid; keep the page on.", ("-", "/", "escape", "ctrl+q")),
 )
 """The keys of the helper's page in the cab."""
 
 MOVES = (
     (
         phrase("digits, Enter"),
-        phrase("A reading and Enter: written at the spot named, then on to the next in walking order."),
+        phrase("Write a reading at the named spot, then go to the next in walking order."),
     ),
     (
         phrase("arrows, tap"),
-        phrase("Go to another spot; a reading goes where the line named when you typed its first character."),
+        phrase("Go to another spot; a reading goes to the spot named when you typed its first character."),
     ),
-    (phrase("Enter alone"), phrase("On an empty line: says which spot is next, and stays there.")),
-    (phrase("- + h l"), phrase("The sign: - or l is LOW, + or h is HIGH; g or 0 is on grade.")),
-    (phrase("Backspace, Esc"), phrase("Take back a character, or the whole line, before Enter.")),
+    (phrase("Enter alone"), phrase("On an empty line, show which spot is next; skip nothing.")),
+    (phrase("- + h l"), phrase("Type the sign: - or l is LOW, + or h is HIGH; g or 0 is on grade.")),
+    (phrase("Backspace, Esc"), phrase("Delete a character, or the whole line, before Enter.")),
     (
         phrase("* while typing"),
-        phrase("The numeric pad's Esc: takes the line back; again, or at a question, gives up."),
+        phrase("Clear the line, as Esc does; again, or at a question, cancel."),
     ),
 )
 """What the shot grid does with keys that are no commands."""

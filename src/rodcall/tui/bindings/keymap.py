@@ -72,7 +72,10 @@ class Keymap:
             one, other, key = clash
             back = [f"{table}.{id}" for id in (one, other) if keys.pop(id, None) is not None]
             told = say(
-                "settings, {place}: {key} is wanted by {table}.{one} and {table}.{other}; {back} has its own key back",
+                (
+                    "settings, {place}: {key} is bound to {table}.{one} and {table}.{other}; {back} gets its "
+                    "own key back"
+                ),
                 place=self._place(back),
                 key=key_words(key),
                 table=table,
@@ -106,9 +109,9 @@ def _understand(id: str, said: str) -> tuple[str, str, str]:
         raise BindingError(say("no such action; known in {table}: {known}", table=table, known=known))
     key = _key(said)
     if table in ("form", "facts") and len(key) == 1:
-        raise BindingError(say("a character is typed into the form; a key that types nothing would do, such as F2"))
+        raise BindingError(say("characters are typed into the form; bind a key such as F2"))
     if key in _TAKEN.get(table, ()):
-        raise BindingError(say("{key} belongs to readings and moves there", key=key_words(key)))
+        raise BindingError(say("{key} is for readings and moves on that screen", key=key_words(key)))
     return table, name, key
 
 

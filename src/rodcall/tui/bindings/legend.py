@@ -19,7 +19,7 @@ BEFORE = "b"
 """Mark of a height of the round before."""
 SUSPECT, THIRD, OPEN, KEPT = "s", "3", "~", "k"
 """A bad check speaks against it; two readings disagree; does not fit; kept by an older book."""
-SHADES = phrase("# + HIGH out, in   = - LOW out, in   o goal")
+SHADES = phrase("# + HIGH out, in   = - LOW out, in   o crew tol.")
 """What the characters of the overview mean."""
 
 LEGEND = (
@@ -29,15 +29,18 @@ LEGEND = (
     LegendRow("[ ]", phrase("where the next reading is written")),
     LegendRow(".", phrase("not shot yet")),
     LegendRow(BEFORE, phrase("not shot yet in this round: as it was before")),
-    LegendRow("x", phrase("left out: counts nowhere")),
-    LegendRow("/", phrase("not pad: no part of it in any round")),
+    LegendRow(
+        "x",
+        phrase("left out of every figure of this round"),
+    ),
+    LegendRow("/", phrase("not pad, in any round")),
     LegendRow("*", phrase("read more than once")),
     LegendRow(SUSPECT, phrase("suspect: a check after it was bad")),
     LegendRow(OPEN, phrase("does not fit its neighbors: read it again")),
     LegendRow(THIRD, phrase("two readings disagree: read a third")),
     LegendRow(KEPT, phrase("does not fit, kept by an older version")),
     LegendRow("z", phrase("the zero")),
-    LegendRow(phrase("water"), phrase("^ v < > the way it runs, as the pad lies; o it stands")),
-    LegendRow(": :", phrase("on the apron, outside of the footprint")),
+    LegendRow(phrase("water"), phrase("^ v < > where water runs on the pad now; o standing water")),
+    LegendRow(": :", phrase("on the apron, off the footprint")),
     LegendRow(phrase("shades"), SHADES),
 )

@@ -1,4 +1,4 @@
-"""What all pages have in common: one widget of lines, a head, a foot of keys to tap, a cursor, and closing."""
+"""The base of all pages: lines, a title, a footer of keys to tap, a cursor, and closing."""
 
 from __future__ import annotations
 
@@ -124,11 +124,11 @@ class ListPage(Page[Result]):
         self.step(1)
 
     def do_page_up(self) -> None:
-        """Half a screen up."""
+        "Move half a screen up."
         self.step(-self.far)
 
     def do_page_down(self) -> None:
-        """Half a screen down."""
+        "Move half a screen down."
         self.step(self.far)
 
     def do_first(self) -> None:

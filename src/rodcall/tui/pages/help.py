@@ -57,6 +57,6 @@ def _entry(keys: str, text: str, width: int) -> list[Text]:
 
 def bounces_words(bounces: Bounces) -> str:
     """How many keys were swallowed as repeats of a vibrating switch, and what counts as one."""
-    told = counted(bounces.swallowed, "{number} repeat swallowed", "{number} repeats swallowed")
+    told = counted(bounces.swallowed, "{number} repeat ignored", "{number} repeats ignored")
     limit = say("the same key within {limit} ms counts once (vibration_ms in the settings)", limit=bounces.limit_ms)
     return f"{told}; {limit}"

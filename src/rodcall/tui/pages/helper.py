@@ -99,11 +99,11 @@ class HelperScreen(KeyScreen[None]):
         return self._desk.server is not None
 
     def do_up(self) -> None:
-        """The address before."""
+        "Go to the address before."
         self._at = max(self._at - 1, 0)
 
     def do_down(self) -> None:
-        """The next address."""
+        "Go to the next address."
         self._at = min(self._at + 1, len(self._addresses) - 1)
 
     def do_start(self) -> None:

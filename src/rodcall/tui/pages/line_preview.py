@@ -1,4 +1,4 @@
-"""A line that would fit better otherwise: as it was read and as it would be, side by side; Enter writes it."""
+"""A line that does not fit, as read and corrected, side by side; Enter writes it."""
 
 from __future__ import annotations
 
@@ -37,13 +37,13 @@ class LinePreview(TextPage):
     def how(self, *, more: bool) -> str:
         """Enter is the one key that writes."""
         if more:
-            return say("Enter writes it, arrows for more, others leave it")
-        return say("Enter writes it, any other key leaves it")
+            return say("Enter writes it, arrows for more, others close")
+        return say("Enter writes it, any other key closes")
 
     def lines(self, width: int) -> list[Text]:
         """Spot, as read, as it would be."""
         rows = words_doubt.line_rows(self._summary, self._bad)
-        head = f" {say('spot'):<{SPOT}} {say('as read'):>{READING}}    {say('as it would be'):>{READING}}"
+        head = f" {say('spot'):<{SPOT}} {say('as read'):>{READING}}    {say('corrected'):>{READING}}"
         told = [Text(f" {words_doubt.line_words(self._summary, self._bad)}", STRONG), Text(head, FAINT)]
         for row in rows:
             read = row.as_read if row.as_read is not None else say("not shot")

@@ -1,4 +1,4 @@
-"""The menu: all commands of a screen, by number, by letters of what is wanted, or by a tap."""
+"""The menu: all commands of a screen, by number, by part of the name, or by a tap."""
 
 from __future__ import annotations
 
@@ -102,8 +102,8 @@ class MenuScreen(Page[str | None]):
         """What is wanted so far, and the commands that it may be."""
         rows = [
             Text(fitted(self._row(at), width), BAR if place == self.at else "") for place, at in enumerate(self._found)
-        ] or [Text(f" {say('no command is called that; Backspace takes a letter back, Esc closes')}")]
-        asked = say("commands: number, or letters, and Enter")
+        ] or [Text(f" {say('no such command; Backspace deletes a letter, Esc closes')}")]
+        asked = say("commands: type a number or part of the name, then Enter")
         asked = f" {asked}   {words.harmless(self._wanted + self._number)}_"
         return [Text(with_told(asked, width, self.swallowed_words), HEAD), *rows[self._first :]]
 

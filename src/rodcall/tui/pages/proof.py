@@ -1,4 +1,4 @@
-"""Is the pad proven: the verdict, every reason, and what stands behind it; Enter writes the sheets."""
+"""The as-built page: the verdict with its reasons; Enter writes the sheets."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class ProofScreen(TextPage):
     def __init__(self, summary: Summary, export: Callable[[], list[str]], issue: Callable[[], str], job: Path) -> None:
         super().__init__(
             say(
-                "as-built, round {number} {kind}: Enter writes the sheets, i issues",
+                "as-built, round {number} {kind}",
                 number=summary.round,
                 kind=say(summary.kind),
             )
@@ -38,6 +38,14 @@ class ProofScreen(TextPage):
         self._job = job
         self._sheet: Path | None = None
         """What was written, to be opened."""
+
+    def how(self, *, more: bool) -> str:
+        """Enter is no key like the others here."""
+        return (
+            say("Enter writes, i issues, arrows for more, others close")
+            if more
+            else say("Enter writes the sheets, i issues, others close")
+        )
 
     def press(self, key: Stroke) -> None:
         """Enter writes, i issues and writes, o opens what was written, arrows scroll, anything else closes."""

@@ -63,7 +63,7 @@ GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
             }
         ),
     ),
-    (phrase("how well the pad is known"), frozenset({Kind.SPOTS_TOO_FAR, Kind.PLUS_MINUS, Kind.TOO_CLOSE})),
+    (phrase("uncertainty and spacing"), frozenset({Kind.SPOTS_TOO_FAR, Kind.PLUS_MINUS, Kind.TOO_CLOSE})),
 )
 """Headings over the items; in the order of the items themselves, which is by gravity."""
 REFRESH = 1.0

@@ -1,4 +1,4 @@
-"""How practice goes: this pad in words, and a line for each pad before it."""
+"""The score of practice: this pad in words, and a line for each pad before it."""
 
 from __future__ import annotations
 

@@ -132,7 +132,7 @@ class SettingsScreen(Page[None]):
             return False
         except OSError as error:
             self._message = say(
-                "NOT WRITTEN: {file}: {why}; it counts until you leave", file=settings_file(), why=reason(error)
+                "NOT WRITTEN: {file}: {why}; in force until you quit", file=settings_file(), why=reason(error)
             )
         return True
 

@@ -1,4 +1,4 @@
-"""Where the target must sit, and what each step up or down costs: chart, candidates side by side, slopes."""
+"""The target page: the dirt each step costs, candidates side by side, slopes."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ ROOM_FOR_ALL = 30
 
 
 class TargetScreen(Page[Aim | None]):
-    """Moves the target over the ground; Enter takes it, Esc leaves it where it was."""
+    """Moves the target; Enter uses it, Esc keeps the old one."""
 
     TABLE: ClassVar[str] = "target"
 

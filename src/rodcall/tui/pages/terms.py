@@ -90,11 +90,11 @@ class TermsScreen(Page[None]):
         return action is None or action.id != "leave"
 
     def do_up(self) -> None:
-        """The term before."""
+        "Go to the term before."
         self._at = (self._at - 1) % len(self._names)
 
     def do_down(self) -> None:
-        """The next term."""
+        "Go to the next term."
         self._at = (self._at + 1) % len(self._names)
 
     def do_set(self) -> None:
@@ -120,7 +120,7 @@ class TermsScreen(Page[None]):
             question = Question(f"{name}: {offered}", choices=self._choices(name), asked_at=0.0)
         else:
             unit = words_terms.unit_of(job, term)
-            other = "" if term.kind is Kind.SHARE else say(" unless you say another")
+            other = "" if term.kind is Kind.SHARE else say(" unless you type another")
             asked = f"{name}{say(', in {unit}{other}', unit=unit, other=other) if unit else ''}"
             question = Question(asked, lambda said: self._set(name, said))
         self.line.ask(question)
@@ -145,7 +145,7 @@ class TermsScreen(Page[None]):
     def _write(self, name: str, value: str, why: str = "") -> None:
         self._written(self._book.set_term(name, value, why))
         self._said = say(
-            "{name} is {value}; undo on the shot grid strikes it",
+            "{name} is {value}; to undo it, press u on the shot grid",
             name=name,
             value=words_terms.value_words(self._book.page, name),
         )

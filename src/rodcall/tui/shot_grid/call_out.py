@@ -110,7 +110,7 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     tapes = [row for tape in told.tapes for row in [*_large(tape, sizes.tapes, columns_of(tape, wide)), ""]]
     rows = max(len(position), len(tapes) - 1)
     corner = say("near left corner: ^ away, > right") if told.tapes else ""
-    wanted = say("rod reading to hit") if told.on_the_rod else say("height to hit")
+    wanted = say("rod reading to hit") if told.on_the_rod else say("target height")
     apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])

@@ -1,4 +1,4 @@
-"""What the shot grid's footer offers: what matters now, the most wanted first. No widget."""
+"""The keys in the shot grid's footer, the most useful first. No widget."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from rodcall.figures.next_up import Do, Next
 
 @dataclass(frozen=True)
 class Named:
-    """A spot, or a reference whose backsight or check is wanted."""
+    """A spot, or a reference that needs a backsight or check shot."""
 
     do: Do
     spot: int | None = None

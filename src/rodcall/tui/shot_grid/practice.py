@@ -1,4 +1,4 @@
-"""The shot grid with a helper who calls, on one pad after the other: everything else is as on a real pad."""
+"""The shot grid of practice: a helper calls, on one pad after the other."""
 
 from __future__ import annotations
 

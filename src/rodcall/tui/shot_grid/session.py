@@ -116,7 +116,7 @@ class ShotSession:
         """Write what was typed where the line named when its first character was typed."""
         said, meant = reading.text, reading.meant_for
         if meant is None:
-            self.line.message = say("{said} not written: name a spot first (arrows, or ; and its name)", said=said)
+            self.line.message = say("{said} not written: go to a spot first (arrows, or ; and its name)", said=said)
             return
         try:
             self.write_at(meant, said)

@@ -1,4 +1,4 @@
-"""What is heard when something was taken, is asked or lies outside: bells, or words through the crew's own command."""
+"""Sounds for a reading taken, a question, or a spot out of tolerance: bells, or words by the crew's command."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ BELLS_APART = 0.25
 
 
 class Speaker:
-    """Hands words to a command on a thread of its own: whoever speaks waits for nothing.
+    """Hands words to a command on a thread of its own, so that keying never waits.
 
     While one is spoken the newest of those that follow waits, and the others are dropped: what was true two readings
     ago is better not said. The command is run without a shell, the words its last argument.
@@ -86,7 +86,7 @@ class Speaker:
         """Run the command with these words; its status, 0 where it had to be ended."""
         parts = shlex.split(self._command, posix=os.name == "posix")
         if not parts:
-            raise ValueError(say("no command is set"))
+            raise ValueError(say("none is set"))
         quiet = subprocess.DEVNULL
         with self._changed:
             if self._closed:

@@ -68,7 +68,7 @@ def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: 
         width: Columns.
     """
     begun = say("round {number} {kind}", number=summary.round, kind=say(summary.kind))
-    told = say("nothing shot in this round yet")
+    told = say("no shots in this round yet")
     if last is not None:
         told = say("last {reading}", reading=" ".join(read_back.at_spot(summary, last).parts[:2]))
     following = words_punch.next_words(summary, first)
@@ -79,7 +79,7 @@ def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: 
         if known not in top
     ]
     lines = [""]
-    for part in (told, following, *parts, say("Enter goes on")):
+    for part in (told, following, *parts, say("press Enter")):
         if len(lines[-1]) + len(part) + 3 > width and lines[-1]:
             lines.append("")
         lines[-1] += f"{' ' if not lines[-1] else '   '}{part}"
@@ -141,12 +141,12 @@ def next_prompt(summary: Summary, index: int) -> str:
     parts = [
         f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
         for nm, way, back in (
-            (away, say("away"), say("back", "toward the near edge")),
+            (away, say("out", "away from the near edge"), say("back", "toward the near edge")),
             (right, say("right"), say("left")),
         )
         if nm
     ]
-    return say("next {position}, {tapes} of {zero}", position=name, tapes=", ".join(parts), zero=grid.name(zero))
+    return say("next {position}, {tapes} from {zero}", position=name, tapes=", ".join(parts), zero=grid.name(zero))
 
 
 def prompt(summary: Summary, named: Named | None, first: Next, *, short: bool = False) -> str:

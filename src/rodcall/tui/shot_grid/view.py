@@ -82,10 +82,10 @@ class ShotView:
     def show_notice(self, grave: str, room: int) -> None:
         """What must be read before the plan is looked at: what was damaged, whole, until Enter; else the cautions."""
         if grave:
-            told, goes_on = textwrap.wrap(grave, room), say("(Enter on an empty line goes on)")
+            told, goes_on = textwrap.wrap(grave, room), say("(press Enter on an empty line)")
         else:
             told = [line for caution in CAUTIONS for line in textwrap.wrap(say(caution), room, initial_indent="- ")]
-            goes_on = say("(any key goes on)")
+            goes_on = say("(press any key)")
         self.plan.show_notice(["", *told, goes_on])
 
     def show_top(self, session: ShotSession, width: int, now: float) -> str:

@@ -10,7 +10,7 @@ from rodcall.tui.widgets.buttons import Button
 from rodcall.tui.widgets.entry_line import EntryLine
 
 _STAR = "*"
-_GIVE_UP = Button("escape", phrase("give up"))
+_GIVE_UP = Button("escape", phrase("cancel"))
 _ANSWERS = {
     "y": phrase("yes"),
     "n": phrase("no"),
@@ -26,7 +26,7 @@ def answers(line: EntryLine[Any]) -> list[Button]:
     if question is None:
         return _typing(say("write it"), say("clear"), line.text)
     if question.take is not None:
-        return _typing(say("take it"), say("give up"), line.text)
+        return _typing(say("take it"), say("cancel"), line.text)
     seen, buttons = set(), []
     for key, answer in question.choices.items():
         # One answer has several keys; the first is its name, and the others do the same.
@@ -38,10 +38,10 @@ def answers(line: EntryLine[Any]) -> list[Button]:
 
 
 def _typing(enter: str, escape: str, typed: str) -> list[Button]:
-    buttons = [Button("enter", enter), Button("backspace", say("a character back")), Button("escape", escape)]
+    buttons = [Button("enter", enter), Button("backspace", say("delete")), Button("escape", escape)]
     return [*buttons, _as_escape()] if takes_back(Stroke(character=_STAR), typed) else buttons
 
 
 def _as_escape() -> Button:
     """What the numeric pad has instead, where there is room to say so."""
-    return Button(_STAR, say("the same"))
+    return Button(_STAR, say("cancel"))

@@ -1,4 +1,4 @@
-"""Large letters for what is shouted back, of any size, in half blocks, which every console font has."""
+"""Large letters of any size for the read-back, in half blocks, which every console font has."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The entry line's own mind: what is typed, what is asked, and what was typed ahead. No widget in here.
+"""The state of the entry line: typed text, the open question, and keys typed ahead. No widget.
 
 Textual's Input loses what is typed ahead of it; here a key is worked off, whole, before the next one is looked at.
 The line calls nobody: `press` tells what came of a key, and whoever owns the line acts on that.
@@ -233,9 +233,9 @@ class EntryLine(Generic[Place]):
         else:
             letters = "  ".join(word for word in question.choices if len(word) == 1)
             if "*" in question.choices:
-                self.message = say("one of: {letters}   (Esc gives up)", letters=letters)
+                self.message = say("one of: {letters}   (Esc cancels)", letters=letters)
             else:
-                self.message = say("one of: {letters}   (Esc or * gives up)", letters=letters)
+                self.message = say("one of: {letters}   (Esc or * cancels)", letters=letters)
 
     def _enter(self, line: Question) -> Iterator[Outcome[Place]]:
         self._answered = line

@@ -141,7 +141,7 @@ class KeyScreen(Screen[Result]):
     def swallowed_words(self) -> str:
         """How many keys were swallowed as repeats of a vibrating switch; empty where none was."""
         number = self.program.bounces.swallowed
-        return counted(number, "{number} repeat swallowed", "{number} repeats swallowed") if number else ""
+        return counted(number, "{number} repeat ignored", "{number} repeats ignored") if number else ""
 
     # -- keys -----------------------------------------------------------------------------------------------
 

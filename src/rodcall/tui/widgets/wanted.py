@@ -1,4 +1,4 @@
-"""What screens ask of the navigator: another page, and what becomes of its answer.
+"""Requests to the navigator: open another page, and handle its answer.
 
 A screen says what it wants and knows no other screen. That is handed over at once and waits in no queue: a key typed
 ahead must find the page that it was meant for.
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Something that the navigator is asked for."""
+    """A request to the navigator."""
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ class HelpWanted(Wanted):
 
 @dataclass(frozen=True)
 class LegendWanted(Wanted):
-    """What the marks and colours mean."""
+    "Show what the marks and colours mean."
 
 
 @dataclass(frozen=True)
@@ -128,7 +128,7 @@ class PunchListWanted(Wanted):
 
 @dataclass(frozen=True)
 class LinePreviewWanted(Wanted):
-    """A line that does not fit, as it was read and as it would fit: is it to be written so?"""
+    """A line that does not fit, as read and corrected, to be written or not."""
 
     summary: Summary
     bad: BadLine
@@ -137,7 +137,7 @@ class LinePreviewWanted(Wanted):
 
 @dataclass(frozen=True)
 class TermsWanted(Wanted):
-    """The terms of the job, the bar on one of them; `written` is told of each that is set."""
+    """The terms of the job, the bar on one of them; `written` is called for each that is set."""
 
     book: Book
     written: Callable[[Change], None]
@@ -147,7 +147,7 @@ class TermsWanted(Wanted):
 
 @dataclass(frozen=True)
 class FactsWanted(Wanted):
-    """The facts of the job; `written` is told of each that is changed."""
+    """The facts of the job; `written` is called for each that is changed."""
 
     book: Book
     written: Callable[[Change], None]

@@ -1,4 +1,4 @@
-"""The new-job form's own mind: fields, their customary answers, and what is wrong with them. No widget in here."""
+"""The fields of the new-job form, their defaults and errors. No widget."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""What the shot grid's letters do: each asks, if it must, in the entry line, and writes one entry."""
+"""The shot grid's commands: each may ask in the entry line, and writes one entry."""

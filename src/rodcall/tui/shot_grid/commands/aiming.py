@@ -1,4 +1,4 @@
-"""What the round is worked to: target, zero, the next round, and the order of walking."""
+"""Commands for target, zero, the next round, and walking order."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from rodcall.wording import words
 
 
 class Aiming:
-    """Asks for the target and for what changes it.
+    """Asks for target, zero, round and walking order.
 
     Args:
         session: The job as it is worked on.
@@ -34,7 +34,7 @@ class Aiming:
         """Call the cursor's position grade."""
         session, here = self._session, self._session.here
         self._asks.choice(
-            say("call {position} the zero? heights are told from it.  y or + yes, n or - no", position=here),
+            say("Make {position} the zero? Heights are measured from it.  y or + yes, n or - no", position=here),
             {"y+": lambda: session.written(session.book.move_zero(here)), "n-": nothing},
         )
 
@@ -48,7 +48,7 @@ class Aiming:
 
     def _typed(self, said: str) -> None:
         if not said.strip():
-            raise PageError(say("nothing can be suggested before the first shot; type one, such as -1/2"))
+            raise PageError(say("no target to suggest before the first shot; type one, such as -1/2"))
         self._session.written(self._session.book.aim(said))
 
     def _taken(self, aim: Aim | None) -> None:
@@ -93,7 +93,7 @@ class Aiming:
         """Change the walking order."""
         book = self._session.book
         self._asks.choice(
-            say("walk  1 snake: back and forth   2 every line from the left"),
+            say("walk  1 back and forth   2 every line from the left"),
             {
                 "1s": lambda: self._asks.write(lambda: book.walk(Walk.SNAKE)),
                 "2l": lambda: self._asks.write(lambda: book.walk(Walk.LINES)),

@@ -1,4 +1,4 @@
-"""Leaving the job: nothing is asked while all is saved and no check is owed."""
+"""Leaves the job; asks only if something is not saved or a check shot is due."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from rodcall.tui.shot_grid.session import ShotSession
 
 
 class Leaving:
-    """Saves what is left and leaves.
+    """Saves and leaves.
 
     Args:
         session: The job as it is worked on.
@@ -50,7 +50,7 @@ class Leaving:
             self._gone()
             return
         self._asks.choice(
-            say("{state}. Leave all the same?  y or + yes, n or - no, e or * save elsewhere", state=kept.words),
+            say("{state}. Leave anyway?  y or + yes, n or - no, e or * save elsewhere", state=kept.words),
             {"y+": self._gone, "n-": nothing, "e*": self._save_elsewhere},
         )
 

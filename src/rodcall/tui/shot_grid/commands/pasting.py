@@ -1,4 +1,4 @@
-"""Pasted lines, taken as readings once somebody has said so."""
+"""Pasted lines, written as readings once the crew confirms."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The commands that a proof hangs on: references, setups, check shots, and tests of laser and machine."""
+"""Commands for references, set-ups, check shots, and tests of laser and machine."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Proving:
         def named(name: str) -> None:
             name = name.strip() or self._free_name()
             if name.upper() == ZERO:
-                raise PageError(say("ZERO is known already: it is height 0"))
+                raise PageError(say("ZERO is already known: its height is 0"))
             if book.page.setup is None:
                 typed(name)
                 return
@@ -50,7 +50,7 @@ class Proving:
         def where(name: str, said: str, *, read: bool) -> None:
             way = book.page.readings if read else Readings.HEIGHT
             way.parse(said, book.job.heights)
-            prompt = say("{name}: where is it? a position, or words for one outside of the dig", name=name)
+            prompt = say("{name}: where is it? a position, or words if it is off the pad", name=name)
             self._asks.text(prompt, lambda place: write(name, said, place.strip(), read))
 
         def write(name: str, said: str, place: str, read: bool) -> None:
@@ -94,7 +94,7 @@ class Proving:
         """Ask what a reference reads now."""
         session = self._session
         what = (
-            say("what is it called now")
+            say("what does the helper call now")
             if session.book.page.readings is Readings.HEIGHT
             else say("what does the rod read")
         )
@@ -115,7 +115,7 @@ class Proving:
     def _quarter_turns(self) -> None:
         steps = (
             (say("distance from laser to a far mark, such as 100ft"), True),
-            (say("head as it stands: what does the mark read?"), False),
+            (say("head as set up: what does the mark read?"), False),
             (say("head turned a quarter: what does it read?"), False),
             (say("turned a half"), False),
             (say("turned three quarters"), False),
@@ -193,7 +193,7 @@ class Proving:
             by_number = known[int(word) - 1] if word.isdigit() and 1 <= int(word) <= len(known) else word
             name = next((each for each in known if each.upper() == by_number.upper()), usual if not word else None)
             if name is None:
-                raise PageError(say("no reference is called {name}; b writes one", name=words.harmless(word, 20)))
+                raise PageError(say("no reference {name}; b writes one", name=words.harmless(word, 20)))
             then(name)
 
         numbered = "  ".join(f"{number} {name}" for number, name in enumerate(known, 1))

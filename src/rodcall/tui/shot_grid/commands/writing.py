@@ -59,6 +59,6 @@ class Writing:
             latest = last if last is not None and round_page.readings_at(last) else None
             spot = latest if latest in doubtful or not doubtful else doubtful[-1]
         if spot is None:
-            session.line.message = say("nothing is shot yet that could be read again")
+            session.line.message = say("no shot yet to read again")
             return
         session.read_again(spot)
