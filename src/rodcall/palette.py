@@ -6,12 +6,22 @@ word and mark say the same.
 
 from __future__ import annotations
 
+import numpy as np
+
+from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.figures.summary import Summary
 
 NEUTRAL = "#f7f7f7"
 HIGH = ("#fee0b6", "#fdb863", "#e08214")
 """From near the target to far from it."""
 LOW = ("#d8daeb", "#b2abd2", "#8073ac")
+
+FILL_EVEN = "#f7f7f6"
+FILL_HIGH = ("#fdd49e", "#fdb863", "#e08214", "#7f3b08")
+"""To write on, from near the target to far from it: the first a little deeper than PuOr's own, so that it differs from
+its fellow for everybody; PuOr's darkest last."""
+FILL_LOW = ("#cbc9e2", "#b2abd2", "#9a8fc4", "#542788")
+LEVELS = len(FILL_HIGH)
 
 
 def standing(summary: Summary, index: int) -> tuple[int, int, bool]:
@@ -20,3 +30,23 @@ def standing(summary: Summary, index: int) -> tuple[int, int, bool]:
     outside = bool(summary.out_mask[index])
     depth = 2 if outside else 0 if abs(deviation) <= summary.job.goal else 1
     return (deviation > 0) - (deviation < 0), depth, outside
+
+
+def levels(summary: Summary, deviations: Ints | Floats) -> Ints:
+    """How deep the shade of each deviation is: 0 on target, above 0 high, up to `LEVELS` on either side.
+
+    1 within the crew tolerance, 2 within the tolerance, 3 beyond it, 4 beyond twice the tolerance.
+
+    Args:
+        summary: Has the limits.
+        deviations: Height minus target, nanometres.
+    """
+    limit = np.where(deviations > 0, summary.tolerance.high_nm, summary.tolerance.low_nm)
+    size = np.abs(deviations)
+    depth = 1 + (size > summary.job.goal).astype(np.int64) + (size > limit) + (size > 2 * limit)
+    # Where the crew tolerance is the wider one, beyond the tolerance is beyond it all the same.
+    depth = np.where((size > limit) & (depth < 3), 3, depth)
+    # Half a reading step and less is read as on target.
+    even = 2 * size < summary.job.step
+    deep: Ints = np.where(even, 0, np.where(deviations > 0, depth, -depth))
+    return deep

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from textwrap import wrap
 
+import numpy as np
 from rich.style import Style
 from rich.text import Text
 
@@ -13,7 +14,7 @@ from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Spot, Summary
 from rodcall.i18n import say
-from rodcall.tui.widgets.styles import BAR, FAINT, PLAIN, STRONG
+from rodcall.tui.widgets.styles import BAR, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
 
@@ -39,17 +40,18 @@ class Row:
 
 
 def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[Text]:
-    """The numbers, one a line, the most wanted first; the verdict is seen in any case.
+    """How much is left, where the pad is, and what it takes, one number a line; the verdict is seen in any case.
 
     Args:
         summary: Of the page.
         listed: What is open.
         room: Lines that can be seen, where some are to make way for the verdict.
     """
-    rows = list(_rows(summary))
+    rows: list[Row | Text] = [*_left(summary, listed), *_where(summary), *_takes(summary)]
     over = len(rows) + 1 - room if room is not None else 0
-    makes_way = sorted((row for row in rows if row.makes_way), key=lambda row: row.makes_way)[: max(over, 0)]
-    lines = [row.text() for row in rows if row not in makes_way]
+    may_go = sorted((row for row in rows if isinstance(row, Row) and row.makes_way), key=lambda row: row.makes_way)
+    makes_way = may_go[: max(over, 0)]
+    lines = [row.text() if isinstance(row, Row) else row for row in rows if row not in makes_way]
     lines.append(Row(say("verdict"), say(str(listed.verdict)), STRONG).text())
     reasons = (
         wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")
@@ -59,7 +61,20 @@ def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[
     return lines
 
 
-def _rows(summary: Summary) -> Iterator[Row]:
+def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:
+    """How much is left."""
+    yield Row(say("shot"), _of(summary.counted, summary.positions), STRONG)
+    if summary.evidence.of_before:
+        yield Row(say("touched"), _of(summary.evidence.touched, summary.evidence.of_before))
+    yield Row(say("punch list"), str(len(listed.items)), STRONG)
+    if summary.left_out:
+        yield Row(say("left out"), str(len(summary.left_out)), makes_way=7)
+    if summary.not_pad:
+        yield Row(say("not pad"), str(len(summary.not_pad)), makes_way=6)
+
+
+def _where(summary: Summary) -> Iterator[Row | Text]:
+    """How the pad lies to its target."""
     job, name = summary.job, summary.grid.name
     yield Row(say("average"), words.rounded(job, summary.average), STRONG)
     if summary.averages_differ:
@@ -67,28 +82,57 @@ def _rows(summary: Summary) -> Iterator[Row]:
     yield Row(say("target"), _target(summary), STRONG)
     if summary.target is not None and (summary.target.along or summary.target.across):
         yield Row(say("slopes"), f"{words.percent(summary.target.along)} {words.percent(summary.target.across)}")
-    if summary.level is not None:
-        yield Row(say("rod on grade"), words.rod(job, summary.rod), STRONG)
-    yield Row(say("receiver"), words.slide(summary), STRONG)
-    if summary.dirt is not None:
-        yield from _dirt(summary, summary.dirt)
     out = int(summary.out_mask.sum())
-    yield Row(say("outside"), _of(out, summary.counted), BAR if out else PLAIN)
+    yield Row(say("out of tolerance"), _of(out, summary.counted), BAR if out else PLAIN)
     if summary.worst is not None:
         yield Row(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}")
-    yield Row(say("in tolerance"), _of(summary.within_tolerance, summary.counted))
-    yield Row(say("in the goal"), _of(summary.within_goal, summary.counted), makes_way=5)
+    if summary.deviations is not None and summary.counted > 1:
+        yield strip_of(summary, WIDTH - 2)
+    yield Row(say("crew tolerance"), _of(summary.within_goal, summary.counted), makes_way=5)
     yield Row(say("highest"), _spot(summary, summary.highest), makes_way=4)
     yield Row(say("lowest"), _spot(summary, summary.lowest), makes_way=3)
-    yield Row(say("spread"), words.rounded(job, summary.spread).removeprefix("+"), makes_way=2)
+    yield Row(say("std dev"), words.rounded(job, summary.spread).removeprefix("+"), makes_way=2)
     if summary.tilt is not None:
         slopes = f"{words.percent(summary.tilt.along)} {words.percent(summary.tilt.across)}"
         yield Row(say("tilt"), slopes, makes_way=1)
-    yield Row(say("shot"), _of(summary.counted, summary.positions))
-    if summary.left_out:
-        yield Row(say("left out"), str(len(summary.left_out)))
-    if summary.not_pad:
-        yield Row(say("not pad"), str(len(summary.not_pad)))
+
+
+def _takes(summary: Summary) -> Iterator[Row]:
+    """What it takes."""
+    if summary.level is not None:
+        yield Row(say("rod on grade"), words.rod(summary.job, summary.rod), STRONG)
+    yield Row(say("receiver"), words.slide(summary), STRONG)
+    if summary.dirt is not None:
+        yield from _dirt(summary, summary.dirt)
+
+
+def strip_of(summary: Summary, width: int) -> Text:
+    """All deviations on one line, low at the left: a mark a spot, higher where there are several; bars at the limits.
+
+    Args:
+        summary: With a target.
+        width: Characters.
+    """
+    assert summary.deviations is not None
+    off = summary.deviations[summary.counts].astype(np.float64)
+    low, high = -summary.tolerance.low_nm, summary.tolerance.high_nm
+    reach = max(float(np.abs(off).max(initial=0.0)), 1.25 * max(-low, high), 1.0)
+    at = np.rint((off + reach) / (2 * reach) * (width - 1)).astype(int)
+    number = np.bincount(at, minlength=width)
+    limits = {round((limit + reach) / (2 * reach) * (width - 1)) for limit in (low, high)}
+    strip = Text(" ", PLAIN)
+    for column, count in enumerate(number.tolist()):
+        if not count:
+            strip.append("|" if column in limits else ":" if column == width // 2 else " ", FAINT)
+            continue
+        share = ((column / (width - 1)) * 2 - 1) * reach
+        style = BAR if not low <= share <= high else HIGH if share > 0 else LOW
+        strip.append(MARKS[min(count, len(MARKS)) - 1], style)
+    return strip
+
+
+MARKS = "▁▃▅█"
+"""For one spot, two, three, and more."""
 
 
 def _dirt(summary: Summary, dirt: Dirt) -> Iterator[Row]:
@@ -98,10 +142,8 @@ def _dirt(summary: Summary, dirt: Dirt) -> Iterator[Row]:
     label, spare = say("spare"), words.spare(summary, dirt)
     # Without the loads where there is no room for them; other pages have them.
     yield Row(label, spare if len(label) + len(spare) + 1 < WIDTH else words.spare_volume(summary, dirt))
-    if summary.evidence.of_before:
-        yield Row(say("touched"), _of(summary.evidence.touched, summary.evidence.of_before))
     if summary.covered < WHOLE:
-        yield Row(say("on real shots"), say("{share:.0%} of pad", share=summary.covered))
+        yield Row(say("shot coverage"), say("{share:.0%} of pad", share=summary.covered), makes_way=8)
 
 
 def folded(summary: Summary, listed: PunchList) -> str:

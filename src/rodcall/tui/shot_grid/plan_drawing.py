@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from rich.segment import Segment
@@ -14,48 +15,26 @@ from rodcall.i18n import counted, say
 from rodcall.palette import standing
 from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.terminal.colours import DAY, cell_style
+from rodcall.tui.shot_grid.plan_ground import GroundInView, runs
+from rodcall.tui.shot_grid.plan_layout import Layout, Shades, cell_size, leafed, scrolled, shades
+from rodcall.tui.terminal.colours import DAY, cell_style, fill_style
+from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
 from rodcall.units import Unit, write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
-NARROW, USUAL, WIDE = 10, 14, 20
-"""Characters of a cell: at least, at most, and at most where there is much room: any reading and what is to be done
-there, in Spanish too, without an abbreviation. In wider ones the numbers would lie too far apart to be compared."""
-ROOM_FOR_WIDE = 100
-"""Columns of the plan from which its cells may be wide."""
+NAMED = 4
+"""Lines from which a cell shows its spot's name."""
+LARGE = 5
+"""Lines from which its height is written in large digits, where it is wide enough."""
 
 
-@dataclass(frozen=True)
-class Layout:
-    """What of the pad is seen, in cells and characters."""
-
-    label: int
-    """Characters of a line's number and its gap."""
-    width: int
-    height: int
-    """Characters and lines of one cell."""
-    rows: int
-    columns: int
-    """Cells that fit."""
-
-
-@dataclass(frozen=True)
-class Shades:
-    """How the whole pad is seen."""
-
-    per_row: int
-    per_column: int
-    """Lines and columns of positions that one shade stands for."""
-    rows: int
-    """Lines of shades."""
-
-
-_PARTS = 3
-"""Segments of a cell: its frame on both sides of what stands in it."""
-_GAP = Segment(" ", PLAIN)
+Part = list[Segment]
+"""What stands in one line of one cell, or in the margin."""
+Line = list[Part]
+_APRON = Segment(":", FAINT)
 
 
 @dataclass
@@ -72,8 +51,9 @@ class PlanPicture:
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
     grid: Grid = field(init=False)
-    _unit: Unit = field(init=False)
+    _unit: Unit = field(init=False, repr=False)
     _laid: Layout | None = field(default=None, repr=False)
+    _ground: tuple[object, GroundInView] | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
         self.grid, self._unit = self.summary.grid, self.summary.job.heights
@@ -86,11 +66,8 @@ class PlanPicture:
         if self._laid is None:
             grid = self.summary.grid
             label = len(str(grid.along)) + 1
-            across = max(self.width - label, 1)
-            most = WIDE if self.width >= ROOM_FOR_WIDE else USUAL
-            width = max(min(across // grid.across, most), NARROW)
-            room = max(self.height - 2, 1)
-            height = next((lines for lines in (3, 2) if grid.along * lines <= room), 1)
+            across, room = max(self.width - label, 1), max(self.height - 2, 1)
+            width, height = cell_size(grid, across, room)
             rows, columns = min(max(room // height, 1), grid.along), min(max(across // width, 1), grid.across)
             self._laid = Layout(label, width, height, rows, columns)
         return self._laid
@@ -107,8 +84,8 @@ class PlanPicture:
         laid, grid = self.layout, self.summary.grid
         row, column = divmod(self.cursor, grid.across)
         before = self.row, self.column
-        self.row = _scrolled(self.row, row, laid.rows, grid.along)
-        self.column = _leafed(self.column, column, laid.columns, grid.across)
+        self.row = scrolled(self.row, row, laid.rows, grid.along)
+        self.column = leafed(self.column, column, laid.columns, grid.across)
         return before != (self.row, self.column)
 
     def scroll(self, rows: int) -> None:
@@ -130,82 +107,124 @@ class PlanPicture:
         row, column = (shades.rows - y) * shades.per_row, (x - 2) // 2 * shades.per_column
         return row * grid.across + column if 0 <= row < grid.along and 0 <= column < grid.across and y >= 1 else None
 
-    def region_of(self, index: int) -> tuple[int, int, int, int] | None:
-        """Column, line, width and height of a position's cell; None where it is not seen."""
+    def place_of(self, index: int) -> tuple[int, int] | None:
+        """The first line of a position's cell, and which part of that line it is; None where it is not seen."""
         laid = self.layout
         row, column = divmod(index, self.grid.across)
         up, right = row - self.row, column - self.column
         if index < 0 or not (0 <= up < laid.rows and 0 <= right < laid.columns):
             return None
-        return laid.label + right * laid.width, 1 + (laid.rows - 1 - up) * laid.height, laid.width, laid.height
+        return 1 + (laid.rows - 1 - up) * laid.height, 1 + right
 
     # -- drawn ----------------------------------------------------------------------------------------------
 
-    def line_of(self, index: int) -> int | None:
-        """The first line of a position's cell; None where it is not seen."""
-        region = self.region_of(index)
-        return region[1] if region is not None else None
+    def lines(self) -> list[Line]:
+        """All lines of the plan, from the far end: each the parts that stand side by side, the margin first."""
+        laid, across = self.layout, self.grid.across
+        lines: list[Line] = [[self.head()]]
+        for row in range(self.row + laid.rows - 1, self.row - 1, -1):
+            first = row * across + self.column
+            cells = [self.cell(index) for index in range(first, first + laid.columns)]
+            labels = [f"{row + 1:>{laid.label - 1}} ", *[" " * laid.label] * (laid.height - 1)]
+            lines += [[[Segment(label, FAINT)], *parts] for label, *parts in zip(labels, *cells, strict=True)]
+        heads = "".join(f"{letters(at):^{laid.width}}" for at in range(self.column, self.column + laid.columns))
+        hidden = across - self.column - laid.columns
+        more = say("{number} more", number=hidden) if hidden else ""
+        return [*lines, [[Segment(f"{' ' * laid.label}{heads}{more}", FAINT)]]]
 
-    def with_written(self, drawn: list[Segment], index: int, height_nm: int) -> list[Segment]:
-        """A line that was drawn, with a height that was just taken, before anything else is known of it.
+    def head(self) -> Part:
+        """What lies beyond the far end: lines out of view, where water runs, north, and the way out."""
+        laid, summary = self.layout, self.summary
+        hidden = self.grid.along - self.row - laid.rows
+        told = [
+            say("far end") + (counted(hidden, ", {number} line more", ", {number} lines more") if hidden > 0 else "")
+        ]
+        run = summary.water
+        if run is not None and summary.counted > FEWEST_FOR_WATER:
+            told.append(f"{say('water')} {run.arrow}")
+        if "north" in summary.terms.said:
+            told.append(say("faces {north}", north=str(summary.terms.said["north"]).upper()))
+        if "exit" in summary.terms.said:
+            told.append(say("out by {exit}", exit=summary.terms.word("exit")))
+        return [Segment(f"{' ' * laid.label}{'   '.join(told)}", FAINT)]
+
+    def cell(self, index: int) -> list[Part]:
+        """A cell line by line: the picture of the ground, and what is written on it."""
+        ground = self.ground.of(index)
+        value, mark, style, soft = self._content(index)
+        laid, shot = self.layout, ground is not None
+        large = _large(value, laid) if shot else None
+        number, after = self._number(value, mark, style, large)
+        written = dict(number)
+        written[after] = self._second_line(index, laid.width - 3), soft, 0
+        first = next(iter(number))
+        if laid.height >= NAMED and first > 0:
+            written[first - 1] = f"{self.grid.name(index)} {mark if large else ''}".rstrip(), soft, 0
+        nothing = "", style, 0
+        shades = ground if ground is not None else [None] * laid.height
+        return [self._line(index, line, *written.get(line, nothing), shades[line]) for line in range(laid.height)]
+
+    def with_height(self, drawn: list[Part], index: int, height_nm: int) -> list[Part]:
+        """A cell that was drawn, with a height that was just taken, before anything else is known of it.
 
         Args:
-            drawn: The first line of the position's row of cells.
+            drawn: The cell line by line.
             index: The position, which is seen.
             height_nm: Nanometres above the zero.
         """
-        at = 1 + _PARTS * (index % self.grid.across - self.column)
-        told = Segment(f"{write(height_nm, self._unit):>{self.layout.width - 3}} ", STRONG)
-        return [*drawn[:at], drawn[at], told, drawn[at + 2], *drawn[at + _PARTS :]]
+        value = write(height_nm, self._unit)
+        number, _ = self._number(value, " ", STRONG, _large(value, self.layout))
+        return [
+            self._line(index, line, *number[line], None) if line in number else part for line, part in enumerate(drawn)
+        ]
 
-    def line(self, y: int) -> list[Segment]:
-        """One line of the plan."""
-        laid, grid = self.layout, self.summary.grid
-        if y == 0:
-            hidden = grid.along - self.row - laid.rows
-            more = counted(hidden, ", {number} line more", ", {number} lines more") if hidden > 0 else ""
-            run = self.summary.water
-            water = (
-                f"   {say('water')} {run.arrow}" if run is not None and self.summary.counted > FEWEST_FOR_WATER else ""
-            )
-            return [Segment(f"{' ' * laid.label}{say('far end')}{more}{water}", FAINT)]
-        up, line = divmod(y - 1, laid.height)
-        if up < laid.rows:
-            row = self.row + laid.rows - 1 - up
-            label = f"{row + 1:>{laid.label - 1}} " if line == 0 else " " * laid.label
-            first = row * grid.across + self.column
-            return [
-                Segment(label, FAINT),
-                *(part for at in range(first, first + laid.columns) for part in self._cell(at, line)),
-            ]
-        if up == laid.rows and line == 0:
-            heads = "".join(
-                f"{letters(column):>{laid.width - 2}}  " for column in range(self.column, self.column + laid.columns)
-            )
-            hidden = grid.across - self.column - laid.columns
-            return [Segment(f"{' ' * laid.label}{heads}{say('{number} more', number=hidden) if hidden else ''}", FAINT)]
-        return []
-
-    def _cell(self, index: int, line: int) -> list[Segment]:
+    def _number(
+        self, value: str, mark: str, style: Style, large: Sequence[str] | None
+    ) -> tuple[dict[int, tuple[str, Style, int]], int]:
+        """The lines of a cell that a height takes, by their number, and the line after them."""
         laid = self.layout
-        if line == 2:
-            return [_GAP, Segment(" " * (laid.width - 2), PLAIN), _GAP]
-        inner = laid.width - 2
-        here = index == self.cursor
-        apron = index in self._apron
-        left, right = ("[", "]") if here else (":", ":") if apron else (" ", " ")
-        value, mark, style = self._content(index)
-        if line == 1:
-            value, mark = self._second_line(index, inner - 1), " "
-            left = right = " "
-            style = FAINT if not style.reverse else style
-        elif self.summary.state[index] == SHOT:
-            value, mark = _marked(value, mark, self.doubted.mark(self.summary, index), inner - 1)
-        elif self.summary.state[index] == UNSHOT and self.summary.from_before[index]:
-            value, mark = _marked(value, mark, BEFORE, inner - 1)
-        text = f"{words.harmless(value, inner - 1):>{inner - 1}}{mark}"
-        frame = ACCENT if here and line == 0 else FAINT if apron else PLAIN
-        return [Segment(left, frame), Segment(text, style), Segment(right, frame)]
+        if large:
+            first = (laid.height - len(large)) // 2
+            return {first + at: (f" {row}", style, 0) for at, row in enumerate(large)}, first + len(large)
+        first = max((laid.height - 2) // 2, 0)
+        told = value if len(value) <= laid.width - 3 else words.harmless(value, laid.width - 3)
+        return {first: (f"{told}{mark}", style, 1)}, first + 1
+
+    def _line(self, index: int, line: int, text: str, style: Style, marks: int, ground: list[int] | None) -> Part:
+        """One line of a cell.
+
+        Args:
+            index: The position.
+            line: From 0.
+            text: What is written on it.
+            style: How.
+            marks: How many characters at its end are marks.
+            ground: Levels behind it; None where it is not shot.
+        """
+        width = self.layout.width
+        # Numbers of narrow cells are right-aligned, so that they can be compared line by line.
+        right = (2 if width <= USUAL else (width - len(text) + marks) // 2) - marks if text else width // 2
+        left = width - len(text) - right
+        edges: list[Segment] = []
+        if index == self.cursor:
+            corners = _FRAME.get((line == 0, line == self.layout.height - 1), "[]")
+            frame = ACCENT if ground is None else style
+            edges = [Segment(corner, frame) for corner in corners]
+        elif ground is None and index in self._apron:
+            edges = [_APRON, _APRON]
+        if ground is None:
+            body = [Segment(" " * left, PLAIN), Segment(text, style), Segment(" " * right, PLAIN)]
+        else:
+            body = [*runs(tuple(ground[:left])), Segment(text, style), *runs(tuple(ground[width - right :]))]
+        return body if not edges or left < 1 or right < 1 else [edges[0], *_inside(body), edges[1]]
+
+    @property
+    def ground(self) -> GroundInView:
+        """How the ground lies in all cells in view."""
+        key = self.summary, self.layout, self.row, self.column
+        if self._ground is None or self._ground[0] != key:
+            self._ground = key, GroundInView(*key)
+        return self._ground[1]
 
     @property
     def _apron(self) -> frozenset[int]:
@@ -213,25 +232,30 @@ class PlanPicture:
         parts = self.summary.parts
         return frozenset(parts[1].positions) if parts is not None else frozenset()
 
-    def _content(self, index: int) -> tuple[str, str, Style]:
-        """Value, mark and style of a position."""
+    def _content(self, index: int) -> tuple[str, str, Style, Style]:
+        """Value, mark, and the styles of the value and of what stands beside it."""
         summary = self.summary
         state = summary.state[index]
         zero = "z" if index == summary.zero else " "
+        room = self.layout.width - 3
         if state == LEFT_OUT:
-            return "x", zero, FAINT
+            return "x", zero, FAINT, FAINT
         if state == NOT_PAD:
-            return "/", zero, FAINT
+            return "/", zero, FAINT, FAINT
         if state != SHOT:
             before = summary.before_at(index)
-            return (".", zero, FAINT) if before is None else (words.height(summary.job, before[0]), zero, FAINT)
-        side, depth, outside = standing(summary, index)
-        mark = "!" if outside else "*" if summary.times[index] > 1 else zero
-        return (
-            words.height(summary.job, summary.height_at(index)),
-            mark,
-            cell_style(DAY, side, depth, outside),
+            if before is None:
+                return ".", zero, FAINT, FAINT
+            value, mark = _marked(words.height(summary.job, before[0]), zero, BEFORE if state == UNSHOT else "", room)
+            return value, mark, FAINT, FAINT
+        out = bool(summary.out_mask[index])
+        mark = "!" if out else "*" if summary.times[index] > 1 else zero
+        value, mark = _marked(
+            words.height(summary.job, summary.height_at(index)), mark, self.doubted.mark(summary, index), room
         )
+        # On the shade that the spot has itself.
+        level = self.ground.own(index)
+        return value, mark, fill_style(level, out, bold=True), fill_style(level, out)
 
     def _second_line(self, index: int, room: int) -> str:
         """What is to be done there; in a narrow cell with C and F, as on a stake."""
@@ -266,10 +290,7 @@ class PlanPicture:
     @property
     def shades(self) -> Shades:
         """How the overview is made up."""
-        grid, room = self.summary.grid, max(self.height - 2, 1)
-        per_row = -(-grid.along // room)
-        per_column = -(-grid.across // max((self.width - 2) // 2, 1))
-        return Shades(per_row, per_column, -(-grid.along // per_row))
+        return shades(self.grid, self.width, self.height)
 
     def _shade(self, row: int, column: int, rows: int, columns: int) -> Segment:
         grid, summary = self.summary.grid, self.summary
@@ -301,21 +322,23 @@ def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
     return (value, other) if told is None else (told, mark)
 
 
-def _leafed(first: int, at: int, seen: int, of: int) -> int:
-    """The first column to show so that `at` is seen: by the page, since a walk goes from column to column.
-
-    One column at a time, all of the plan would move at every reading.
-    """
-    spare = 1 if seen > 2 else 0
-    if first + min(spare, at) <= at < first + seen - min(spare, of - 1 - at):
-        return min(max(first, 0), max(of - seen, 0))
-    ahead = at - spare if at >= first + seen - spare else at + spare - seen + 1
-    return min(max(ahead, 0), max(of - seen, 0))
+USUAL = 14
+"""Characters up to which the numbers of a cell are right-aligned."""
+_FRAME = {(True, False): "┌┐", (False, True): "└┘", (False, False): "  ", (True, True): "[]"}
+"""Edges of the framed cell on its first line, its last, between, and where it has one line only."""
 
 
-def _scrolled(first: int, at: int, seen: int, of: int) -> int:
-    """The first cell to show so that `at` is seen, with one to spare where there is one."""
-    spare = 1 if seen > 2 else 0
-    first = min(first, max(at - spare, 0))
-    first = max(first, at + spare - seen + 1)
-    return min(max(first, 0), max(of - seen, 0))
+def _inside(body: list[Segment]) -> list[Segment]:
+    """A cell's line without its first and its last character."""
+    first, last = body[0], body[-1]
+    return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
+
+
+def _large(value: str, laid: Layout) -> Sequence[str] | None:
+    """A height in large digits, as large as the cell has room for; None where it has none."""
+    if laid.height < LARGE:
+        return None
+    for tall, wide in ((2, 2), (1, 1)):
+        if laid.height >= rows_of(tall) + 2 and laid.width >= columns_of(value, wide) + 4:
+            return block_letters(value, tall, wide)
+    return None

@@ -25,6 +25,9 @@ _BY_HAND = {
     "▀": '"',
     "▄": "o",
     "▲": "^",
+    **dict.fromkeys("┌┐└┘", "+"),
+    # Of one spot, two, three.
+    **dict(zip("▁▃▅", ".:+", strict=True)),
     # What cannot be shown, on screens and on paper. A point would make a number of it.
     **dict.fromkeys("·□", UNKNOWN),
     # The end of a Spanish question tells that it is one.

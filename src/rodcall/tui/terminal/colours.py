@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from rich.style import Style
 
-from rodcall.palette import HIGH, LOW, NEUTRAL
+from rodcall.palette import FILL_EVEN, FILL_HIGH, FILL_LOW, HIGH, LOW, NEUTRAL
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,14 @@ class Shades:
     accent: str
     """Bars and prompts."""
     alarm: str
+    fill_even: str
+    """Of the picture of the pad: on target."""
+    fill_high: tuple[str, str, str, str]
+    fill_low: tuple[str, str, str, str]
+    ink_even: str
+    """What is written on it."""
+    ink_high: tuple[str, str, str, str]
+    ink_low: tuple[str, str, str, str]
 
 
 # The deepest of each side is lightened until numbers have a contrast of 7 to 1.
@@ -36,6 +44,13 @@ DAY = Shades(
     low=(*LOW[:2], "#a69cce"),
     accent="#fdb863",
     alarm="#ffffff",
+    fill_even=FILL_EVEN,
+    fill_high=FILL_HIGH,
+    fill_low=FILL_LOW,
+    # Black and white to the eye; each has a value of its own, so that themes can exchange it.
+    ink_even="#000100",
+    ink_high=("#000000", "#010000", "#020000", "#fefefe"),
+    ink_low=("#000001", "#000002", "#000003", "#fefeff"),
 )
 
 
@@ -51,3 +66,22 @@ def cell_style(shades: Shades, side: int, depth: int, outside: bool) -> Style:
     """
     colour = shades.neutral if side == 0 else (shades.high if side > 0 else shades.low)[depth]
     return Style(color=colour, bgcolor=shades.ground, reverse=outside, bold=outside)
+
+
+@lru_cache(maxsize=64)
+def fill_style(level: int, outside: bool, *, bold: bool = False) -> Style:
+    """The style of a part of the picture of the pad, and of what is written on it.
+
+    Args:
+        level: As `palette.levels` has it.
+        outside: Out of tolerance: in reverse, so that it is seen without colours too, with the same colours.
+        bold: It is a height.
+    """
+    if level == 0:
+        fill, ink = DAY.fill_even, DAY.ink_even
+    else:
+        fills, inks = (DAY.fill_high, DAY.ink_high) if level > 0 else (DAY.fill_low, DAY.ink_low)
+        fill, ink = fills[abs(level) - 1], inks[abs(level) - 1]
+    if outside:
+        return Style(color=fill, bgcolor=ink, reverse=True, bold=bold)
+    return Style(color=ink, bgcolor=fill, bold=bold)

@@ -27,6 +27,12 @@ SUN = Shades(
     low=("#1d0030", "#2d004b", "#542788"),
     accent="#5f2c06",
     alarm="#000000",
+    fill_even="#f4f4f4",
+    fill_high=("#fdd49e", "#fdb863", "#e08214", "#7f3b08"),
+    fill_low=("#cbc9e2", "#b2abd2", "#9a8fc4", "#542788"),
+    ink_even="#000000",
+    ink_high=("#000000", "#000000", "#000000", "#ffffff"),
+    ink_low=("#000000", "#000000", "#000000", "#ffffff"),
 )
 """Black on white, where only the darkest ends of PuOr have enough contrast; what is nearer to the target is blacker."""
 
@@ -39,6 +45,12 @@ NIGHT = Shades(
     low=("#a2a2bc", "#9a9ac0", "#9292c6"),
     accent="#a89f74",
     alarm="#a4aca4",
+    fill_even="#2c302c",
+    fill_high=("#3a2f05", "#4a3800", "#a39a4f", "#cfc48a"),
+    fill_low=("#1c1c46", "#20205f", "#9494c4", "#b9b9d8"),
+    ink_even="#d6d6c8",
+    ink_high=("#d6d6c8", "#d6d6c8", "#000000", "#000000"),
+    ink_low=("#d6d6c8", "#d6d6c8", "#000000", "#000000"),
 )
 """Dim, so that eyes stay used to the dark, and without red, which is for warning lamps. The orange side of
 PuOr becomes straw, in which red never outweighs green and blue together."""
@@ -52,6 +64,12 @@ SIXTEEN = Shades(
     low=("bright_cyan",) * 3,
     accent="bright_yellow",
     alarm="bright_white",
+    fill_even="black",
+    fill_high=("black", "black", "bright_yellow", "bright_yellow"),
+    fill_low=("black", "black", "bright_cyan", "bright_cyan"),
+    ink_even="bright_white",
+    ink_high=("bright_yellow", "bright_yellow", "black", "black"),
+    ink_low=("bright_cyan", "bright_cyan", "black", "black"),
 )
 """Names of the terminal's own sixteen colours; depth is told by the marks alone."""
 
@@ -64,6 +82,12 @@ _SUN_OF_SIXTEEN = Shades(
     low=("blue",) * 3,
     accent="black",
     alarm="black",
+    fill_even="bright_white",
+    fill_high=("bright_white", "bright_white", "black", "black"),
+    fill_low=("bright_white", "bright_white", "blue", "blue"),
+    ink_even="black",
+    ink_high=("black", "black", "bright_white", "bright_white"),
+    ink_low=("blue", "blue", "bright_white", "bright_white"),
 )
 _NIGHT_OF_SIXTEEN = Shades(
     ground="black",
@@ -74,6 +98,12 @@ _NIGHT_OF_SIXTEEN = Shades(
     low=("bright_green",) * 3,
     accent="white",
     alarm="white",
+    fill_even="black",
+    fill_high=("black", "black", "white", "white"),
+    fill_low=("black", "black", "bright_green", "bright_green"),
+    ink_even="white",
+    ink_high=("white", "white", "black", "black"),
+    ink_low=("bright_green", "bright_green", "black", "black"),
 )
 OF_SIXTEEN: Mapping[str, Shades] = {"day": SIXTEEN, "sun": _SUN_OF_SIXTEEN, "night": _NIGHT_OF_SIXTEEN}
 """The themes where a terminal has no more than sixteen colours: brought down to those, brown became yellow on white."""
