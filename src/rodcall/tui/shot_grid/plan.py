@@ -9,6 +9,7 @@ from rich.segment import Segment
 from textual.events import Click, MouseScrollDown, MouseScrollUp, Resize
 from textual.geometry import Region
 from textual.message import Message
+from textual.strip import Strip
 
 from rodcall.figures.summary import Summary
 from rodcall.tui.shot_grid.doubts import KnownDoubts
@@ -37,6 +38,8 @@ class Plan(Painted):
         """All lines as they were drawn last; empty where all are to be drawn anew."""
         self._ahead: set[int] = set()
         """Positions whose number was painted before anything else was known of it."""
+        self._then: Callable[[], None] | None = None
+        """Waits for that to be painted."""
 
     # -- what others do with it -----------------------------------------------------------------------------
 
@@ -51,28 +54,41 @@ class Plan(Painted):
         before, was, ground = picture.summary, picture.cursor, picture.ground
         picture.summary, picture.cursor = summary, cursor
         ahead, self._ahead = self._ahead, set()
-        covered = self.overview or self._notice or not self._drawn
-        if picture.keep_in_view() or covered or not _same_ground(before, summary):
+        if picture.keep_in_view() or self.overview or self._notice or not self._drawn or before.round != summary.round:
             drawn, self._drawn = self._drawn, self._all_lines()
             self.repaint_lines([y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line])
             return
-        if before is summary and was == cursor and not ahead:
-            return
-        touched = set() if was == cursor else {was, cursor}
+        touched = ahead if was == cursor else ahead | {was, cursor}
         if before is not summary:
-            touched |= _changed(before, summary) | picture.ground.differs_from(ground) | ahead
+            touched |= _changed(before, summary) | picture.ground.differs_from(ground)
+            if not _same_target(before, summary):
+                touched |= {before.zero, summary.zero, *picture.numbers}
             # The far end's line tells which way the water runs.
             if (head := [picture.head()]) != self._drawn[0]:
                 self._drawn[0] = head
                 self.repaint_lines([0])
+        changed: set[int] = set()
         for index in touched:
-            self._put(index, picture.cell)
+            changed |= self._put(index, picture.cell)
+        self.repaint_lines(sorted(changed))
 
-    def write(self, index: int, height_nm: int) -> None:
-        """Paint a height that was just taken, before anything else is known of it."""
+    def write(self, index: int, height_nm: int, then: Callable[[], None]) -> None:
+        """Paint a height that was just taken, before anything else is known of it.
+
+        Args:
+            index: The position.
+            height_nm: Nanometres above the zero.
+            then: Called when the number is on its way to the terminal, or soon where it is not seen.
+        """
+        changed: set[int] = set()
         if self._drawn and not self._notice and not self.overview:
             self._ahead.add(index)
-            self._put(index, lambda _: self.picture.with_height(self._cell(index), index, height_nm))
+            changed = self._put(index, lambda _: self.picture.with_height(self._cell(index), index, height_nm))
+            self.repaint_lines(sorted(changed))
+        if changed:
+            self._then = then
+        else:
+            self.call_later(then)
 
     def show_notice(self, lines: Sequence[str]) -> None:
         """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
@@ -122,18 +138,18 @@ class Plan(Painted):
         super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
         return self
 
-    def _put(self, index: int, draw: Callable[[int], list[Part]]) -> None:
-        """Draw one cell anew, where it is seen, and paint those of its lines that look different."""
+    def _put(self, index: int, draw: Callable[[int], list[Part]]) -> set[int]:
+        """Draw one cell anew, where it is seen; the lines that look different by it."""
         place = self.picture.place_of(index)
         if place is None or place[0] + self.picture.layout.height > len(self._drawn):
-            return
+            return set()
         first, at = place
-        changed = []
+        changed = set()
         for y, part in enumerate(draw(index), first):
             if self._drawn[y][at] != part:
                 self._drawn[y][at] = part
-                changed.append(y)
-        self.repaint_lines(changed)
+                changed.add(y)
+        return changed
 
     def _cell(self, index: int) -> list[Part]:
         """A cell in view as it was drawn last."""
@@ -151,6 +167,13 @@ class Plan(Painted):
             lines[y] = [[Segment(f"  {told}", STRONG)]]
         return lines
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines as they go to the terminal."""
+        then, self._then = self._then, None
+        if then is not None:
+            self.call_later(then)
+        return super().render_lines(crop)
+
     def segments(self, y: int) -> Iterable[Segment]:
         """One line of the plan."""
         if not self._drawn:
@@ -158,12 +181,12 @@ class Plan(Painted):
         return chain.from_iterable(self._drawn[y]) if y < len(self._drawn) else ()
 
 
-def _same_ground(before: Summary, after: Summary) -> bool:
-    """True when only single cells can look different: same round, target, limits and zero.
+def _same_target(before: Summary, after: Summary) -> bool:
+    """True when heights are held against the same target, limits and zero as before.
 
     Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
     """
-    was, now = ((each.round, each.target, each.chosen, each.tolerance, each.zero) for each in (before, after))
+    was, now = ((each.target, each.chosen, each.tolerance, each.zero) for each in (before, after))
     return was == now
 
 

@@ -227,6 +227,13 @@ class PlanPicture:
         return self._ground[1]
 
     @property
+    def numbers(self) -> list[int]:
+        """Positions in view where a height stands, of this round or of the round before."""
+        in_view, summary = self.ground.spots, self.summary
+        found: list[int] = in_view[(summary.counts | summary.from_before)[in_view]].tolist()
+        return found
+
+    @property
     def _apron(self) -> frozenset[int]:
         """Positions outside of the footprint, where there is one."""
         parts = self.summary.parts

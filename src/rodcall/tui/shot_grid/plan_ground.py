@@ -32,21 +32,21 @@ class GroundInView:
     def __init__(self, summary: Summary, laid: Layout, row: int, column: int) -> None:
         self._laid, self._row, self._column, self._across = laid, row, column, summary.grid.across
         lines = np.arange(row + laid.rows - 1, row - 1, -1)
-        self._spots: Indices = (lines[:, None] * self._across + np.arange(column, column + laid.columns)).astype(
+        self.spots: Indices = (lines[:, None] * self._across + np.arange(column, column + laid.columns)).astype(
             np.intp
         )
         """Positions in view, far end first."""
-        self._shot = summary.state[self._spots] == SHOT
+        self._shot = summary.state[self.spots] == SHOT
         shape = laid.rows, laid.height, laid.columns, laid.width
         self._levels: Ints = np.zeros(shape, np.int64)
-        self._own: Ints = np.zeros(self._spots.shape, np.int64)
+        self._own: Ints = np.zeros(self.spots.shape, np.int64)
         if summary.estimated is None or summary.target_heights is None or not self._shot.any():
             return
         off = (summary.estimated - summary.target_heights).astype(np.float64)
         nodes, weights = _places(*summary.grid.shape, laid, row, column)
         surface = np.einsum("nij,nij->ij", weights, off.take(nodes))
         self._levels = levels(summary, surface).reshape(shape)
-        self._own = levels(summary, off[self._spots])
+        self._own = levels(summary, off[self.spots])
 
     def of(self, index: int) -> list[list[int]] | None:
         """Line by line over the characters of a position's cell; None where it is not shot in this round."""
@@ -63,9 +63,9 @@ class GroundInView:
     def differs_from(self, before: GroundInView) -> set[int]:
         """Positions in view that are shaded otherwise than they were."""
         if before._levels.shape != self._levels.shape or (before._row, before._column) != (self._row, self._column):
-            return set(self._spots.ravel().tolist())
+            return set(self.spots.ravel().tolist())
         differ = (before._levels != self._levels).any(axis=(1, 3)) & self._shot | (before._shot != self._shot)
-        return set(self._spots[differ].tolist())
+        return set(self.spots[differ].tolist())
 
     def _at(self, index: int) -> tuple[int, int]:
         row, column = divmod(index, self._across)

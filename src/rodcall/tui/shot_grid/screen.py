@@ -151,8 +151,7 @@ class ShotScreen(KeyScreen[None]):
             self.repaint()
         else:
             # The number first: what follows from it is worked out while that is on its way to the eye.
-            self.plan.write(taken.line.index, taken.now_nm)
-            self.call_after_refresh(self.repaint)
+            self.plan.write(taken.line.index, taken.now_nm, self._repaint_after)
 
     def _work_off(self, key: Stroke) -> None:
         """Let the entry line have a key, and act on what came of it."""
@@ -377,6 +376,11 @@ class ShotScreen(KeyScreen[None]):
             shown.show_grid(session, actions, size, self.swallowed_words, low=low, narrow=narrow)
         if session.line.question is not None:
             self.call_after_refresh(self.seen)
+
+    def _repaint_after(self) -> None:
+        """What follows from a reading whose number is painted, unless a key was quicker."""
+        if self.session.taken is not None:
+            self.repaint()
 
     def on_shot_screen_silent(self, event: Silent) -> None:
         """Nothing is spoken any more, and the crew is told why."""
