@@ -84,7 +84,7 @@ class Summary(Measured):
             index: The position; it is shot.
             said: The reading as it was typed.
         """
-        from rodcall.figures.outliers.outlier import judge
+        from rodcall.figures.outliers.judging import judge
 
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)

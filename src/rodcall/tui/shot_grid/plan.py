@@ -38,6 +38,8 @@ class Plan(Painted):
         """All lines as they were drawn last; empty where all are to be drawn anew."""
         self._ahead: set[int] = set()
         """Positions whose number was painted before anything else was known of it."""
+        self._marked = doubted.spots
+        """Positions that were drawn as ones that do not fit."""
         self._then: Callable[[], None] | None = None
         """Waits for that to be painted."""
 
@@ -58,7 +60,10 @@ class Plan(Painted):
             drawn, self._drawn = self._drawn, self._all_lines()
             self.repaint_lines([y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line])
             return
-        touched = ahead if was == cursor else ahead | {was, cursor}
+        marked, self._marked = self._marked, picture.doubted.spots
+        touched = ahead | (marked ^ self._marked)
+        if was != cursor:
+            touched |= {was, cursor}
         if before is not summary:
             touched |= _changed(before, summary) | picture.ground.differs_from(ground)
             if not _same_target(before, summary):
@@ -69,7 +74,7 @@ class Plan(Painted):
                 self.repaint_lines([0])
         changed: set[int] = set()
         for index in touched:
-            changed |= self._put(index, picture.cell)
+            changed |= self.draw_cell(index, picture.cell)
         self.repaint_lines(sorted(changed))
 
     def write(self, index: int, height_nm: int, then: Callable[[], None]) -> None:
@@ -83,7 +88,7 @@ class Plan(Painted):
         changed: set[int] = set()
         if self._drawn and not self._notice and not self.overview:
             self._ahead.add(index)
-            changed = self._put(index, lambda _: self.picture.with_height(self._cell(index), index, height_nm))
+            changed = self.draw_cell(index, lambda _: self.picture.with_height(self._cell(index), index, height_nm))
             self.repaint_lines(sorted(changed))
         if changed:
             self._then = then
@@ -138,7 +143,7 @@ class Plan(Painted):
         super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
         return self
 
-    def _put(self, index: int, draw: Callable[[int], list[Part]]) -> set[int]:
+    def draw_cell(self, index: int, draw: Callable[[int], list[Part]]) -> set[int]:
         """Draw one cell anew, where it is seen; the lines that look different by it."""
         place = self.picture.place_of(index)
         if place is None or place[0] + self.picture.layout.height > len(self._drawn):

@@ -32,21 +32,19 @@ class GroundInView:
     def __init__(self, summary: Summary, laid: Layout, row: int, column: int) -> None:
         self._laid, self._row, self._column, self._across = laid, row, column, summary.grid.across
         lines = np.arange(row + laid.rows - 1, row - 1, -1)
-        self.spots: Indices = (lines[:, None] * self._across + np.arange(column, column + laid.columns)).astype(
-            np.intp
-        )
+        self.spots: Indices = (lines[:, None] * self._across + np.arange(column, column + laid.columns)).astype(np.intp)
         """Positions in view, far end first."""
         self._shot = summary.state[self.spots] == SHOT
         shape = laid.rows, laid.height, laid.columns, laid.width
-        self._levels: Ints = np.zeros(shape, np.int64)
-        self._own: Ints = np.zeros(self.spots.shape, np.int64)
         if summary.estimated is None or summary.target_heights is None or not self._shot.any():
+            self._levels: Ints = np.zeros(shape, np.int64)
+            self._own: Ints = np.zeros(self.spots.shape, np.int64)
             return
-        off = (summary.estimated - summary.target_heights).astype(np.float64)
+        off = summary.estimated - summary.target_heights
         nodes, weights = _places(*summary.grid.shape, laid, row, column)
-        surface = np.einsum("nij,nij->ij", weights, off.take(nodes))
-        self._levels = levels(summary, surface).reshape(shape)
-        self._own = levels(summary, off[self.spots])
+        surface = (weights * off.take(nodes)).sum(axis=0)
+        both = levels(summary, np.concatenate((surface.ravel(), off.take(self.spots).ravel())))
+        self._levels, self._own = both[: surface.size].reshape(shape), both[surface.size :].reshape(self.spots.shape)
 
     def of(self, index: int) -> list[list[int]] | None:
         """Line by line over the characters of a position's cell; None where it is not shot in this round."""

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
+from textual.strip import Strip
 
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Readings
@@ -91,6 +92,10 @@ class ShotScreen(KeyScreen[None]):
     def compose(self) -> ComposeResult:
         """The widgets of the grid."""
         yield from self.view.compose()
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Nothing of the screen itself is seen: its widgets cover it."""
+        return [Strip.blank(crop.width)] * crop.height
 
     def on_mount(self) -> None:
         """Tell what is to be known of the file, and look at the clock now and then."""
@@ -330,7 +335,6 @@ class ShotScreen(KeyScreen[None]):
 
     def _found(self) -> None:
         """All readings were judged while nobody keyed."""
-        self.plan.refresh()
         self.repaint()
 
     @cached_property
