@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from rodcall.book.fold.page import ZERO
-from rodcall.figures.measured import indices
+from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, phrase, say
 from rodcall.sheets.content.blocks import (

@@ -9,10 +9,10 @@ from types import MappingProxyType
 from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
-from rodcall.figures.measured import indices
 from rodcall.figures.next_up import next_up
 from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.punch_list import Item
+from rodcall.figures.shots import indices
 from rodcall.figures.summary import Spot, Summary
 from rodcall.i18n import speaking
 from rodcall.wording.punch_list import clears, item_words

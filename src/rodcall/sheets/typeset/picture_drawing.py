@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from rodcall.figures.ground.interpolation import above_target
-from rodcall.figures.measured import indices
+from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.palette import HIGH, LOW, NEUTRAL
