@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.geometry import Region, Size
+from textual.geometry import Size
 from textual.message import Message
-from textual.strip import Strip
 
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Readings
@@ -29,6 +28,7 @@ from rodcall.tui.shot_grid.view import ShotView
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.entry_line import Chosen, Command, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import Covered
 from rodcall.tui.widgets.wanted import HelpWanted, JobLeft
 from rodcall.wording.read_back import ReadBack
 
@@ -50,7 +50,7 @@ ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
 
 
-class ShotScreen(KeyScreen[None]):
+class ShotScreen(Covered, KeyScreen[None]):
     """Takes readings, writes them into the book and shows at once what follows."""
 
     CSS = view.CSS
@@ -92,10 +92,6 @@ class ShotScreen(KeyScreen[None]):
     def compose(self) -> ComposeResult:
         """The widgets of the grid."""
         yield from self.view.compose()
-
-    def render_lines(self, crop: Region) -> list[Strip]:
-        """Nothing of the screen itself is seen: its widgets cover it."""
-        return [Strip.blank(crop.width)] * crop.height
 
     def on_mount(self) -> None:
         """Tell what is to be known of the file, and look at the clock now and then."""

@@ -13,7 +13,7 @@ from rodcall.tui.shot_grid import footer, panel, status_lines
 from rodcall.tui.shot_grid.plan import Plan
 from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.widgets.buttons import Buttons
-from rodcall.tui.widgets.lines import Covered, Lines
+from rodcall.tui.widgets.lines import Beside, Lines
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, STRONG
 from rodcall.wording import words
 from rodcall.wording.cautions import CAUTIONS
@@ -68,7 +68,7 @@ class ShotView:
         """Top line, plan and numbers, read-back, entry line, footer."""
         yield self._top
         yield self._where
-        with Covered(id="middle"):
+        with Beside(id="middle"):
             yield self.plan
             yield self._panel
         yield self._fold

@@ -88,12 +88,16 @@ class Painted(Widget):
         return strip
 
 
-class Covered(Horizontal):
-    """Widgets side by side that leave nothing of what is under them to be seen, so that it is not painted."""
+class Covered:
+    """Its widgets leave nothing of it to be seen, so that it is not painted."""
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """Blank, whatever the theme."""
         return [Strip.blank(crop.width)] * crop.height
+
+
+class Beside(Covered, Horizontal):
+    """Widgets side by side that fill it."""
 
 
 class Lines(Painted):
