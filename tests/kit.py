@@ -15,6 +15,7 @@ from rodcall.book.entry_lines import dictate
 from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import Confirm, Entry, Shot
 from rodcall.book.model.job import Job, agree
+from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
 from rodcall.figures.summary import Summary, summarise
 from rodcall.units import FOOT, Unit
 
@@ -75,6 +76,11 @@ def figures(book: Book) -> Summary:
     return summarise(book.page)
 
 
+def cut_and_fill(surface: Surface, grade: Grade) -> Earth:
+    """Cut and fill between the ground and a target plane."""
+    return surface.over(grade).at(grade.offset)
+
+
 def volcano() -> np.ndarray:
-    """R's open data set `volcano`: 87 x 61 heights in m on a 10 m grid (CHECK_VALUES 2.6)."""
+    """R's open data set `volcano`: 87 x 61 heights in m on a 10 m grid (open data: Auckland's Maunga Whau)."""
     return np.loadtxt(CHECKDATA / "volcano_87x61.csv", delimiter=",", comments="#")

@@ -12,6 +12,8 @@ from rodcall.book.storage.job_format import VERSION
 from rodcall.book.storage.opening import JobFile
 from tests.kit import a_book, a_job, again, confirm, older, say
 
+SEAL = "8c87d423b7bc6dcd8ff09900137a06fd9b5ed68d8c657c3445851e2e6117faf3"
+"""Of the book when its sheet was issued; as it was written then, whatever fields entries have got since."""
 FOLDER = Path(__file__).parent / "old_files"
 
 
@@ -65,7 +67,12 @@ def made(path: Path) -> JobFile:
         "set check-hours 12",
         "hole 22ft,12ft 22ft,28ft 38ft,20ft",
     )
-    return JobFile(path, book)
+    book.keep_photo = lambda said: (said, "ab" * 32)
+    book.photo("site.jpg B1")
+    file = JobFile(path, book)
+    book.issue("A1B2C3-0001", SEAL, "not proven")
+    say(book, "fact customer Orchard because it was left out")
+    return file
 
 
 if __name__ == "__main__":

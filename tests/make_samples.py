@@ -1,6 +1,6 @@
 """Makes the sample jobs anew, through the program's own book: python tests/make_samples.py
 
-The scenario is invented: three pads at Juniper Hollow, an orchard that does not exist.
+The scenario is invented: five pads at Juniper Hollow, an orchard that does not exist.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import numpy as np
 
 from rodcall.book.book import Book
 from rodcall.book.entry_lines import dictate
-from rodcall.book.model.entries import Readings
+from rodcall.book.model.entries import LaserTest, Readings
 from rodcall.book.model.grid import Grid
 from rodcall.book.model.job import Job, agree
 from rodcall.book.storage.opening import JobFile
@@ -162,8 +162,91 @@ def packing_yard() -> JobFile:
     return file
 
 
+AGREED = (
+    *("set instrument rotating level, serial 0417", "set laser-spec 1/16in/100ft", "set tripod -8ft,20ft"),
+    *("set people two of the crew, one at the rod", "set weather dry, light wind", "set north ne"),
+    *("set agreed-by the orchard's manager", "set stage compacted"),
+)
+
+
+def nursery_slab() -> JobFile:
+    """Proven with everything that a certificate shows: rod, two references, a spot read again, diagonals, issued."""
+    start = datetime(2026, 7, 14, 7, 5, tzinfo=HERE)
+    file = begin(
+        "nursery-slab.json",
+        4,
+        start,
+        Unit.IN,
+        name="Nursery slab",
+        customer="Juniper Hollow Orchard",
+        length=50 * FOOT,
+        width=30 * FOOT,
+        along=6,
+        across=4,
+        inset=FOOT,
+        tolerance_high=INCH * 3 // 4,
+        tolerance_low=INCH * 3 // 4,
+        step=INCH // 16,
+        goal=INCH * 3 // 8,
+        readings=Readings.ROD,
+    )
+    book, grid = file.book, file.book.job.grid
+    say(file, *AGREED, "set margin-near 3ft", "set margin-far 3ft", "set margin-left 2ft", "set margin-right 2ft")
+    say(file, "set diagonal-1 58ft 3 3/4in", "set diagonal-2 58ft 3 5/8in", "note buried services marked and seen")
+    book.refer("BM1", "high 8in", "top of the well's concrete collar")
+    book.refer("BM2", "low 2 1/2in", "nail in the shop's corner post")
+    book.test_laser(LaserTest.QUARTER_TURN, ["4' 2\"", "4' 2\"", "4' 2 1/16\"", "4' 2\""], ["100ft"])
+    say(file, "setup BM1 3' 6in", "check BM2 4' 4 1/2in")
+    level = book.page.setup
+    assert level is not None
+    existing = ground(grid, 12, 1.4 * INCH) - 0.6 * INCH
+    shoot_all(file, existing, level.datum_nm)
+    say(file, "check BM1 3' 6in", "target suggested", "round working")
+    target = summarise(book.page).target
+    assert target is not None
+    rng = np.random.default_rng(21)
+    shoot_all(file, target.offset_nm + rng.normal(0, 0.4 * INCH, grid.size), level.datum_nm)
+    say(file, "check BM1 3' 6in", "round final", "setup BM1 3' 8 1/4in", "check BM2 4' 6 3/4in")
+    level = book.page.setup
+    assert level is not None
+    finished = target.offset_nm + np.clip(rng.normal(0, 0.12 * INCH, grid.size), -0.3 * INCH, 0.3 * INCH)
+    shoot_all(file, finished, level.datum_nm)
+    again = round((level.datum_nm - finished[grid.index("C3")]) / book.job.step) * book.job.step
+    say(file, f"C3 again {write(again, Unit.IN, sign=False)}", "check BM2 4' 6 3/4in", "check BM1 3' 8 1/4in")
+    book.issue("SAMPLE-0001", file.seal, str(summarise(book.page).verdict))
+    return file
+
+
+def barn_apron() -> JobFile:
+    """Failed: the final round of a small apron, with two spots out of tolerance."""
+    start = datetime(2026, 8, 3, 9, 40, tzinfo=HERE)
+    file = begin(
+        "barn-apron.json",
+        5,
+        start,
+        Unit.MM,
+        name="Barn apron",
+        customer="Juniper Hollow Orchard",
+        length=12 * M,
+        width=8 * M,
+        along=5,
+        across=4,
+        tolerance_high=15 * MM,
+        tolerance_low=15 * MM,
+        goal=8 * MM,
+    )
+    grid = file.book.job.grid
+    say(file, *AGREED[:3], "reference BM1 +120", "check BM1 +120", "target -10 mm", "round final")
+    graded = -10 * MM + np.random.default_rng(5).normal(0, 3 * MM, grid.size)
+    graded[grid.index("C2")] += 21 * MM
+    graded[grid.index("D5")] -= 19 * MM
+    shoot_all(file, graded)
+    say(file, "check BM1 +120")
+    return file
+
+
 if __name__ == "__main__":
-    for made in (seedling_house(), cider_shed(), packing_yard()):
+    for made in (seedling_house(), cider_shed(), packing_yard(), nursery_slab(), barn_apron()):
         made.path.unlink(missing_ok=True)
         made.save()
         print(made.path.name, len(made.book.entries), "entries", summarise(made.book.page).verdict)

@@ -60,7 +60,7 @@ def goes_through(path: Path) -> None:
         warnings.simplefilter("error", RuntimeWarning)
         json.dumps(figures(summary), allow_nan=False)
         summary.dig(lambda _: None)
-        for kind in (".txt", ".csv", ".xml"):
+        for kind in (".txt", ".html", ".csv", ".xml"):
             try:
                 make(opened, kind, Form.AS_BUILT)
             except SheetError:

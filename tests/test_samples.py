@@ -25,6 +25,8 @@ MADE_BY = {
     "seedling-house.json": make_samples.seedling_house,
     "cider-shed.json": make_samples.cider_shed,
     "packing-yard.json": make_samples.packing_yard,
+    "nursery-slab.json": make_samples.nursery_slab,
+    "barn-apron.json": make_samples.barn_apron,
 }
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from rodcall.tui import at_a_terminal
 
 if TYPE_CHECKING:
+    from rodcall.book.fold.round_page import Change
     from rodcall.book.storage.opening import JobFile
 
 
@@ -26,7 +27,7 @@ def main() -> None:
         gc.disable()
         from rodcall.tui import show
 
-        sys.exit(show(words[0] if words else None, write_beside))
+        sys.exit(show(words[0] if words else None, write_beside, issue, helper=len(words) > 1))
     from rodcall.cli.main import main as command_line
 
     command_line()
@@ -39,7 +40,14 @@ def write_beside(file: JobFile) -> list[str]:
     return write_beside(file)
 
 
+def issue(file: JobFile) -> Change:
+    """Write into a job's book that its certificate is issued."""
+    from rodcall.sheets.issue import issue
+
+    return issue(file)
+
+
 def _is_for_the_screen(words: list[str]) -> bool:
-    """A job file and nothing else, or nothing at all, at a terminal."""
-    is_file = len(words) == 1 and words[0].lower().endswith(".json") and not words[0].startswith("-")
-    return (is_file or not words) and at_a_terminal()
+    """A job file and nothing else but `--helper`, or nothing at all, at a terminal."""
+    is_file = words[1:] in ([], ["--helper"]) and words[0].lower().endswith(".json") if words else False
+    return (not words or (is_file and not words[0].startswith("-"))) and at_a_terminal()

@@ -9,8 +9,9 @@ from time import perf_counter
 import numpy as np
 
 from rodcall.figures.earthwork.shares import dirt_at_spots
-from rodcall.figures.earthwork.volumes import Grade, Surface, balance, curve, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance
 from rodcall.figures.ground.best_slopes import least_earth_grade
+from tests.kit import cut_and_fill
 
 SHAPES = ((4, 3), (40, 30), (100, 100))
 SHRINK = 0.1
@@ -54,7 +55,7 @@ def main() -> None:
                 milliseconds(lambda fresh=fresh: cut_and_fill(fresh(), slopes)),
                 milliseconds(lambda fresh=fresh: dirt_at_spots(fresh(), slopes)),
                 milliseconds(lambda fresh=fresh: balance(fresh(), slopes, SHRINK)),
-                milliseconds(lambda fresh=fresh: curve(fresh(), slopes, offsets)),
+                milliseconds(lambda fresh=fresh: [fresh().over(slopes).at(offset) for offset in offsets.tolist()]),
                 milliseconds(lambda fresh=fresh: least_earth_grade(fresh(), SHRINK)),
             )
             name = "rough" if rough else "smooth"

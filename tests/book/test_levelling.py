@@ -27,7 +27,7 @@ def run(unit: Unit, benchmark: str, pairs: list[tuple[str, str]]) -> list[int]:
 
 
 def test_four_setups_in_feet():
-    """CHECK_VALUES 1.1, SEEN: a university levelling exercise; BM A 100.00 to BM B."""
+    """A university levelling exercise of four set-ups (SEEN, its page recomputed): BM A 100.00 to BM B."""
     pairs = [("3.10", "9.82"), ("6.44", "6.96"), ("8.76", "3.27"), ("7.12", "10.42")]
     heights = run(Unit.FT, "100.00", pairs)
     expected = ["100.00", "93.28", "92.76", "98.25", "94.95"]
@@ -38,7 +38,7 @@ def test_four_setups_in_feet():
 
 
 def test_eight_setups_in_metres_back_to_the_start():
-    """CHECK_VALUES 1.2, SEEN: NPTEL course 105107122 Surveying, module 4, Ex13-1 (its misprints corrected there)."""
+    """NPTEL course 105107122 Surveying, module 4, Ex13-1 (SEEN; the page misprints one fall and one elevation)."""
     pairs = [
         ("1.205", "1.860"),
         ("0.125", "1.915"),
@@ -57,7 +57,7 @@ def test_eight_setups_in_metres_back_to_the_start():
 
 @pytest.mark.parametrize(("readings", "sign"), [(Readings.ROD, -1), (Readings.DIRECT_ROD, 1)])
 def test_the_same_reading_as_the_backsight_is_the_references_height(readings, sign):
-    """trade.md: plain rod reference + backsight - reading, direct-reading rod reference + reading - backsight."""
+    """Height of instrument: plain rod reference + backsight - reading; direct-reading rod the other way round."""
     book = a_book(
         "reference BM1 low 0.35", "setup BM1 4.28", "A1 4.28", "B1 4.30", job=a_job(Unit.FT, readings=readings)
     )

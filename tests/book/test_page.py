@@ -81,13 +81,13 @@ def test_shooting_a_left_out_position_counts_again():
 
 
 def test_plain_rod_bigger_reading_is_lower():
-    """trade.md: height = reference height + backsight - reading."""
+    """Height of instrument (NAVEDTRA 14069, differential levelling): reference height + backsight - reading."""
     book = a_book("reference BM1 high 0.50", "setup BM1 4.00", "A1 4.75", job=_rod_job(Readings.ROD))
     assert book.page.round.height_at(0) == round(-0.25 * FOOT)
 
 
 def test_direct_rod_bigger_reading_is_higher():
-    """trade.md: height = reference height + reading - backsight."""
+    """A rod that reads heights directly (common practice): reference height + reading - backsight."""
     book = a_book("reference BM1 high 0.50", "setup BM1 4.00", "A1 4.75", job=_rod_job(Readings.DIRECT_ROD))
     assert book.page.round.height_at(0) == round(1.25 * FOOT)
 
@@ -329,3 +329,13 @@ def _state(page: Page) -> tuple:
 
 def _rod_job(readings: Readings):
     return a_job(Unit.FT, readings=readings, tolerance_high=25 * MM)
+
+
+def test_a_setup_after_the_zero_moved_reads_the_same_ground_alike():
+    """By hand, plain rod: BM is 1.00 high, A1 lies 0.90 under the zero; with the zero on A1 BM is 1.90 high."""
+    job = _rod_job(Readings.ROD)
+    book = a_book("reference BM high 1.00", "setup BM 4.00", "A1 5.90", "B1 5.00", "zero A1", job=job)
+    say(book, "setup BM 3.50", "C1 4.50", "A2 5.40")
+    heights = figures(book).heights[[0, 1, 2, job.grid.index("A2")]]
+    assert [round(int(nm) / FOOT, 6) for nm in heights] == [0, 0.9, 0.9, 0]
+    assert figures(book).references["BM"] == round(1.9 * FOOT)

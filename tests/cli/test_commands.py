@@ -12,6 +12,7 @@ import pytest
 from rodcall import __version__
 from rodcall.cli.main import cli
 from rodcall.tablet.paths import jobs_folder
+from rodcall.tablet.samples import samples
 from tests.cli.kit import NEEDED, SHOTS, on_disk, program, rodcall
 
 
@@ -60,13 +61,13 @@ def test_samples_are_written_once(folder):
     assert told.status == 0
     assert sorted(told.out.splitlines()) == sorted(str(path) for path in folder.glob("*.json"))
     before = on_disk(folder)
-    assert rodcall("sample", folder).out.count("is there already; left as it is") == 3
+    assert rodcall("sample", folder).out.count("is there already; left as it is") == len(samples())
     assert on_disk(folder) == before
 
 
 def test_samples_go_to_the_folder_of_jobs_where_none_is_named():
     rodcall("sample")
-    assert len(list(jobs_folder().glob("*.json"))) == 3
+    assert len(list(jobs_folder().glob("*.json"))) == len(samples())
 
 
 def test_samples_that_cannot_be_written(pad):

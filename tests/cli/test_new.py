@@ -36,6 +36,7 @@ OPTIONS = {
     "--goal": ("3/8in", "goal", INCH * 3 // 8),
     "--readings": ("direct-rod", "readings", Readings.DIRECT_ROD),
     "--zero": ("b2", "zero", "B2"),
+    "--site": ("Juniper farm", "site", "Juniper farm"),
     "--inset": ("2ft", "inset", 2 * FOOT),
     "--round-to": ("10mm", "round_to", 10 * MM),
     "--least-drop": ("0.01ft", "least_drop", FOOT // 100),
@@ -61,7 +62,7 @@ def field_before(folder: Path, field: str):
 
 def test_no_option_of_new_is_left_untested():
     (options,) = [{word for each in cli.commands["new"].params for word in each.opts if word.startswith("--")}]
-    assert options == {*OPTIONS, "--name", "--tolerance", "--high", "--low"}
+    assert options == {*OPTIONS, "--name", "--tolerance", "--high", "--low", "--like"}
 
 
 def test_one_tolerance_or_two(folder):

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize
 
-from rodcall.figures.earthwork.volumes import Grade, Surface, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface
 from rodcall.figures.ground.averages import area_weights
 from rodcall.figures.ground.best_slopes import least_earth_grade, least_squares_grade
+from tests.kit import cut_and_fill
 
 from .triangles import divided_differences
 
@@ -36,7 +37,7 @@ def test_least_squares_slopes(seed):
     height, *slopes = np.linalg.lstsq(design * weights[:, None], surface.heights.ravel() * weights)[0]
     grade = least_squares_grade(surface, 0.0)
     assert (grade.along, grade.across) == pytest.approx(tuple(slopes), rel=1e-10)
-    # CHECK_VALUES 2.5 (IASRI lesson 18, SEEN): the weighted fit goes through the centroid, and so it
+    # IASRI land levelling lesson 18 (SEEN): the weighted fit goes through the centroid, and so it
     # balances.
     assert grade.offset == pytest.approx(height, abs=1e-12)
 

@@ -28,7 +28,7 @@ def test_its_mean_is_the_average_by_area(heights, inset):
 
 @given(HEIGHTS)
 def test_a_raster_as_fine_as_the_squares_meets_their_middles(heights):
-    """In the middle of a square the surface stands at the mean of its corners (trade.md, surface)."""
+    """In the middle of a square the surface stands at the mean of its corners (four-corner)."""
     rows, columns = heights.shape
     middles = (heights[1:, 1:] + heights[1:, :-1] + heights[:-1, 1:] + heights[:-1, :-1]) / 4
     assert above_target(surface(heights), LEVEL, rows - 1, columns - 1) == pytest.approx(middles)
@@ -60,3 +60,38 @@ def test_beyond_the_outermost_shots_the_ground_is_level():
     found = above_target(ground, LEVEL, 4, 4)
     assert found[0, 0] == pytest.approx(1.0)
     assert found[-1, -1] == pytest.approx(4.0)
+
+
+@given(hnp.arrays(np.float64, (2, 2), elements=st.floats(-1, 1, width=16)), st.integers(3, 9), st.integers(3, 9))
+def test_each_of_the_four_triangles_is_the_plane_through_its_corners(heights, lines, columns):
+    """Apart: find the triangle that a point lies in by areas, solve its plane from three corners, ask it there."""
+    ground = Surface(heights, np.array([0.0, 1.0]), np.array([0.0, 1.0]))
+    found = above_target(ground, LEVEL, lines, columns)
+    corners = [(0.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, 0.0)]
+    told = [heights[0, 0], heights[0, 1], heights[1, 1], heights[1, 0]]
+    for row in range(lines):
+        for column in range(columns):
+            at = ((row + 0.5) / lines, (column + 0.5) / columns)
+            for i in range(4):
+                points = np.array([(*corners[i], 1), (*corners[(i + 1) % 4], 1), (0.5, 0.5, 1)])
+                weights = np.linalg.solve(points.T, np.array([*at, 1]))
+                if (weights >= -1e-12).all():
+                    expected = weights @ [told[i], told[(i + 1) % 4], np.mean(told)]
+                    assert found[row, column] == pytest.approx(expected, abs=1e-12)
+
+
+@pytest.mark.parametrize("corner", [(0, 0), (0, -1), (-1, 0), (-1, -1)])
+@pytest.mark.parametrize("inset", [0.0, 1.0])
+def test_a_missing_corner_leaves_as_much_pad_as_the_surface_has_and_at_its_side(corner, inset):
+    """3 x 3 spots 2 m apart: on a fine raster the pad is the surface's area, and what is missing lies there."""
+    pad = np.ones((3, 3), bool)
+    pad[corner] = False
+    heights = np.add.outer(np.arange(3) * 0.1, np.arange(3) * 0.2)
+    ground = Surface(heights, np.arange(3) * 2.0, np.arange(3) * 2.0, inset, pad)
+    found = above_target(ground, LEVEL, 120, 120)
+    side = 4 + 2 * inset
+    assert np.isfinite(found).mean() * side**2 == pytest.approx(ground.area, abs=side**2 / 120)
+    rows, columns = np.nonzero(np.isnan(found))
+    assert (rows.mean() < 60, columns.mean() < 60) == (corner[0] == 0, corner[1] == 0)
+    # And the near half of the far corner's square is pad: the line between its neighbours bounds it.
+    assert np.isfinite(found[60, 60])

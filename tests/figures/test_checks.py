@@ -486,3 +486,22 @@ def test_checks_with_shots_between_them_are_not_compared():
     book = a_book("reference BM1 high 1", "reference BM2 high 2", "setup BM1 4.00", "check BM1 4.00", "A1 5", job=job)
     say(book, "check BM2 2.50")
     assert figures(book).trust.disagreement is None
+
+
+@pytest.mark.parametrize(("apart", "moved"), [(3, None), (4, ("B",))])
+def test_references_apart_by_exactly_what_is_allowed_agree(apart, moved):
+    """3 allowed: two that differ by 3 tell one story, by 4 two."""
+    for sign in (1, -1):
+        found = disagreement({"A": 0, "B": sign * apart}, {"A": 0, "B": 0}, 3)
+        assert (found.moved if found else None) == moved
+
+
+def test_one_that_reads_exactly_what_is_allowed_still_reads_true():
+    found = disagreement({"A": 3, "B": 30}, {"A": 0, "B": 0}, 3)
+    assert (found.moved, found.sure) == (("B",), True)
+    assert disagreement({"A": 4, "B": 30}, {"A": 0, "B": 0}, 3).moved == ()
+
+
+@pytest.mark.parametrize(("before", "sure"), [(27, False), (26, True)])
+def test_what_read_so_before_by_exactly_what_is_allowed_did_not_surely_move(before, sure):
+    assert disagreement({"A": 0, "B": 30}, {"A": 0, "B": before}, 3).sure is sure

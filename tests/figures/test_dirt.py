@@ -1,4 +1,4 @@
-"""Dirt and stone by the terms of a job, hand-worked on a level pad and against CHECK_VALUES section 4."""
+"""Dirt and stone by the terms of a job, hand-worked on a level pad and against army and highway manuals."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from rodcall.units import FOOT, INCH, M, Unit
 from tests.kit import a_book, a_job, figures, say
 
 YD3 = 0.9144**3
-"""CHECK_VALUES 6.1: the yard is 0.9144 m exactly."""
+"""24 FR 5348 (1959): the yard is 0.9144 m exactly."""
 
 
 def a_level_pad(height: str, *lines: str, length: int = 30 * M, width: int = 20 * M, heights: Unit = Unit.MM) -> Book:
@@ -30,7 +30,7 @@ def dirt_of(book: Book) -> Dirt:
     ("said", "shrink", "loose"),
     [
         ({}, 0.12, 1.25),
-        # CHECK_VALUES 4.1: US Army FM 5-434 (2000) table 1-1, MEMORY.
+        # US Army FM 5-434 (2000) table 1-1, MEMORY.
         ({"soil": "sand"}, 0.05, 1.11),
         ({"soil": "loam"}, 0.10, 1.25),
         ({"soil": "clay"}, 0.10, 1.43),
@@ -48,7 +48,7 @@ def test_what_is_said_goes_before_the_soil_and_the_soil_before_the_job(said, shr
 
 def test_cut_makes_less_fill_by_the_shrink() -> None:
     dirt = dirt_of(a_level_pad("+100", "set shrink 25%", "set swell 25%", "set truck 10m3", "set bucket 0.5m3"))
-    # 30 x 20 m, 0.1 m too high: 60 m3. CHECK_VALUES 4.2: ours is 1 - s, so 45 m3, not 60 / 1.25 = 48.
+    # 30 x 20 m, 0.1 m too high: 60 m3. Ours is 1 - s, so 45 m3; FHWA Federal Lands PDDM ch. 9 has 60 / 1.25 = 48.
     assert (dirt.earth.cut, dirt.earth.fill) == (pytest.approx(60), 0)
     assert dirt.spare == pytest.approx(45)
     # In the truck it is what was dug, loose: 60 x 1.25 = 75 m3.
@@ -59,7 +59,7 @@ def test_cut_makes_less_fill_by_the_shrink() -> None:
 def test_fill_is_short_and_a_pile_helps() -> None:
     book = a_level_pad("-100", "set soil clay", "set truck 10m3")
     assert dirt_of(book).spare == pytest.approx(-60)
-    # CHECK_VALUES 4.1, clay: 0.90 / 1.43 of the loose volume is left, so 60 m3 take 95.33 loose.
+    # US Army FM 5-434 table 1-1, clay: 0.90 / 1.43 of the loose volume is left, so 60 m3 take 95.33 loose.
     assert dirt_of(book).loads(dirt_of(book).spare) == 10
     say(book, "set on-hand 20m3", "set haul-in 10m3")
     assert dirt_of(book).on_hand == pytest.approx(30 * 0.90 / 1.43)
@@ -79,7 +79,7 @@ def test_another_height_on_the_same_ground() -> None:
 
 
 def test_crushed_base_to_order() -> None:
-    # CHECK_VALUES 4.3 (WSDOT, SEEN second-hand; COMPUTED): 30 x 40 ft at 4 in is 14.8148 yd3, 27.407 tons at 1.85.
+    # WSDOT Design Manual, densities (second-hand; COMPUTED): 30 x 40 ft at 4 in is 14.8148 yd3, 27.407 tons at 1.85.
     pad = a_level_pad("0", "set stone 4in", "set stone-waste 0%", length=40 * FOOT, width=30 * FOOT, heights=Unit.IN)
     order = dirt_of(pad).stone
     assert order is not None
@@ -96,7 +96,7 @@ def test_crushed_base_to_order() -> None:
 
 
 def test_tons_by_density_as_said() -> None:
-    # CHECK_VALUES 4.4 (Michigan DOT, SEEN): 308 yd2 x 110 lb per yd2 and inch x 1.5 in = 25.41 tons.
+    # Michigan DOT rounding guidance (SEEN): 308 yd2 x 110 lb per yd2 and inch x 1.5 in = 25.41 tons.
     # 110 lb x 36 in to the yard = 3960 lb = 1.98 tons a yd3; 77 x 36 ft = 308 yd2.
     terms = ("set stone 1 1/2in", "set stone-density 1.98ton/yd3", "set stone-waste 0%")
     order = dirt_of(a_level_pad("0", *terms, length=77 * FOOT, width=36 * FOOT, heights=Unit.IN)).stone
@@ -106,7 +106,7 @@ def test_tons_by_density_as_said() -> None:
 
 @pytest.mark.parametrize(
     ("lift", "lifts"),
-    # CHECK_VALUES 4.5 (Ohio DOT C&MS 304.04, SEEN): at most 8, 6, 4 in; a foot of stone.
+    # Ohio DOT C&MS 304.04 (SEEN): at most 8, 6, 4 in; a foot of stone.
     [("8in", 2), ("6in", 2), ("4in", 3), (None, 3)],
 )
 def test_lifts(lift: str | None, lifts: int) -> None:
@@ -121,4 +121,4 @@ def test_no_stone_nothing_to_order() -> None:
 
 def test_finished_grade_lies_over_the_target_that_is_dug_to() -> None:
     layers = dirt_of(a_level_pad("0", "set stone 4in")).layers(-INCH // 2)
-    assert (layers.finished_nm, layers.subgrade_nm) == (7 * INCH // 2, -INCH // 2)
+    assert (layers.finished_nm, layers.stone_nm) == (7 * INCH // 2, 4 * INCH)

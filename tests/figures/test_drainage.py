@@ -207,9 +207,9 @@ def test_a_target_too_flat_for_its_surface_is_told() -> None:
 
 
 FALL_FROM_A_BUILDING = 0.5 / 10
-"""CHECK_VALUES 5.5: IRC R401.3, 6 in within the first 10 ft, 5 %. SEEN."""
+"""IRC R401.3: 6 in within the first 10 ft, 5 %. SEEN."""
 CROSS_SLOPE = 1 / 48
-"""CHECK_VALUES 5.5: ADA cross slope 1:48, 2.0833 %. SEEN."""
+"""ADA Standards (2010) 403.3, cross slope 1:48, 2.0833 %. SEEN."""
 TEN_FEET = (3.048, 3.048)
 
 
@@ -237,3 +237,45 @@ def test_the_wrong_way_lacks_all_of_it_and_more() -> None:
 
 def test_where_no_slope_was_asked_for_none_is_missed() -> None:
     assert shortfalls((0.0, 0.0), (0.05, -0.05), TEN_FEET, 0.0) == ()
+
+
+def test_what_lacks_across_goes_by_the_width() -> None:
+    """0.5 % less than asked: 10 mm over 2 m of width, 100 mm over 20 m of length."""
+    asked, reached = (0.02, 0.02), (0.015, 0.015)
+    assert [each.side for each in shortfalls(asked, reached, (20.0, 2.0), 0.050)] == ["along"]
+    assert [each.side for each in shortfalls(asked, reached, (2.0, 20.0), 0.050)] == ["across"]
+
+
+def test_what_lacks_exactly_the_goal_is_none() -> None:
+    """In binary whole numbers: a quarter asked, an eighth reached, over 8 m, lacks 1 m."""
+    assert shortfalls((0.25, 0.0), (0.125, 0.0), (8.0, 8.0), 1.0) == ()
+    assert len(shortfalls((0.25, 0.0), (0.125, 0.0), (8.0, 8.0), 0.99)) == 1
+
+
+AROUND = [0, 1, 2, 3, 5, 6, 7, 8]
+
+
+@pytest.mark.parametrize("lip", AROUND)
+def test_a_pond_runs_off_over_any_of_the_eight_around_it(lip: int) -> None:
+    """The middle at 10, one of the eight at 40, the others at 90: 30 mm of water."""
+    heights = np.full(9, 0.090)
+    heights[4], heights[lip] = 0.010, 0.040
+    (basin,) = basins(heights.reshape(3, 3), np.ones((3, 3), bool))
+    assert (basin.spots, basin.deepest, basin.spills_at) == ((4,), 4, lip)
+    assert basin.depth_m == pytest.approx(0.030)
+
+
+@pytest.mark.parametrize("lower", AROUND)
+def test_where_one_of_the_eight_is_no_higher_no_water_is_left(lower: int) -> None:
+    heights = np.full(9, 0.090)
+    heights[4] = heights[lower] = 0.040
+    assert basins(heights.reshape(3, 3), np.ones((3, 3), bool)) == ()
+
+
+@pytest.mark.parametrize("beside", [(-1, -1), (-1, 0), (-1, 1), (0, -1), (0, 1), (1, -1), (1, 0), (1, 1)])
+def test_a_pond_of_two_goes_any_of_eight_ways(beside: tuple[int, int]) -> None:
+    """In the midst of 5 x 5: both positions are one pond, whichever way the second lies."""
+    heights = np.full((5, 5), 0.090)
+    heights[2, 2] = heights[2 + beside[0], 2 + beside[1]] = 0.010
+    (basin,) = basins(heights, np.ones((5, 5), bool))
+    assert basin.spots == tuple(sorted((12, 12 + 5 * beside[0] + beside[1])))

@@ -11,8 +11,9 @@ from scipy.integrate import dblquad, simpson, trapezoid
 from scipy.optimize import brentq
 
 from rodcall.figures.earthwork.stone import CUBIC_YARD_M3
-from rodcall.figures.earthwork.volumes import Grade, Surface, balance, covered, curve, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance, covered
 from rodcall.figures.ground.averages import area_weights
+from tests.kit import cut_and_fill
 
 from .triangles import divided_differences, exact_cut_and_fill
 
@@ -60,7 +61,7 @@ def gross(earth):
 
 
 def test_borrow_pit_of_twelve_nodes():
-    # CHECK_VALUES 2.1, 2.2: grid of 20 m squares, COMPUTED from a published problem.
+    # A borrow pit of 20 m squares, a published problem (inputs SEEN, volume COMPUTED exactly).
     depths = np.array([[2.76, 7.14, 8.72, 10.10], [5.21, 6.77, 7.82, 8.07], [3.98, 4.31, 5.55, 7.45]])
     surface = evenly(depths, 20.0)
     earth = cut_and_fill(surface, Grade(0.0))
@@ -68,7 +69,7 @@ def test_borrow_pit_of_twelve_nodes():
     assert earth.fill == 0.0
     assert surface.area == 2400.0
     assert surface.average == pytest.approx(6.69375, rel=1e-14)
-    # CHECK_VALUES 2.1: V = A/4 x (1 h1 + 2 h2 + 3 h3 + 4 h4), in every surveying text.
+    # Unit-area method (Ghilani and Wolf, Elementary Surveying): V = A/4 x (h1 + 2 h2 + 3 h3 + 4 h4).
     shares = np.outer([1, 2, 1], [1, 2, 2, 1])
     assert earth.cut == pytest.approx(400 / 4 * (shares * depths).sum(), rel=1e-14)
     squares = [[2188, 3045, 3471], [2027, 2445, 2889]]
@@ -78,7 +79,7 @@ def test_borrow_pit_of_twelve_nodes():
 
 
 def test_one_square_in_fill():
-    # CHECK_VALUES 2.3: 50 x 50 ft, corners raised to 90 ft: mean fill 2.15 ft, 199 yd3, SEEN with its answer.
+    # A surveying course's problem (SEEN): 50 x 50 ft, corners raised to 90 ft: mean fill 2.15 ft, 199 yd3.
     surface = evenly(np.array([[87.6, 87.6], [87.6, 88.6]]) * FOOT, 50 * FOOT)
     earth = cut_and_fill(surface, Grade(90 * FOOT))
     assert earth.fill / surface.area / FOOT == pytest.approx(2.15, rel=1e-13)
@@ -87,8 +88,8 @@ def test_one_square_in_fill():
 
 
 def test_one_square_part_cut_part_fill():
-    # CHECK_VALUES 2.4: C1 F2 / C2 F3 ft, side 50 ft: net -46.296 yd3 whatever the surface (COMPUTED). Of
-    # other surfaces, the four-point method has 26.042 and 72.338 yd3 (SEEN), the bilinear one 26.104 and
+    # Four-point method of a highway manual, C1 F2 / C2 F3 ft, side 50 ft: net -46.296 yd3 on any surface (COMPUTED).
+    # Of other surfaces, the four-point method has 26.042 and 72.338 yd3 (SEEN), the bilinear one 26.104 and
     # 72.401 (COMPUTED).
     surface = evenly(np.array([[1.0, -2.0], [2.0, -3.0]]) * FOOT, 50 * FOOT)
     earth = cut_and_fill(surface, Grade(0.0))
@@ -101,7 +102,7 @@ def test_one_square_part_cut_part_fill():
 
 
 def test_four_point_method_where_it_is_exact():
-    # CHECK_VALUES 2.4, SEEN: Vc = A Hc^2 / (4 (Hc + Hf));
+    # Four-point method, L^2 Hc^2 / (108 (Hc + Hf)) in ft and yd3 (SEEN): Vc = A Hc^2 / (4 (Hc + Hf));
     # exact where the target cuts straight across.
     surface = evenly([[3.0, 3.0], [-1.0, -1.0]], 2.0)
     earth = cut_and_fill(surface, Grade(0.0))
@@ -111,7 +112,7 @@ def test_four_point_method_where_it_is_exact():
 
 
 def test_a_plane_through_the_middle_at_the_average_balances():
-    # CHECK_VALUES 2.5: IASRI land levelling lesson 18, SEEN; Scaloppi and Willardson, ASCE 1986.
+    # IASRI land levelling lesson 18, SEEN; Scaloppi and Willardson, ASCE 1986.
     surface = evenly(np.random.default_rng(7).normal(0.0, 0.05, (6, 5)), 3.0)
     for slope_along, slope_across in ((0.0, 0.0), (0.02, 0.0), (-0.01, 0.03)):
         earth = cut_and_fill(surface, Grade(surface.average, slope_along, slope_across, *surface.centre))
@@ -119,7 +120,7 @@ def test_a_plane_through_the_middle_at_the_average_balances():
 
 
 def test_slope_of_the_building_code():
-    # CHECK_VALUES 5.5: IRC R401.3, SEEN: 6 in within 10 ft is 5 %; 1:48 = 1/4 in per ft.
+    # IRC R401.3 (SEEN): 6 in within 10 ft is 5 %; 1:48 = 1/4 in per ft.
     assert Grade(0.0, along=-0.05).at(10 * FOOT, 0.0) == pytest.approx(-0.5 * FOOT)
     assert Grade(0.0, across=1 / 48).at(0.0, FOOT) == pytest.approx(FOOT / 48)
 
@@ -128,7 +129,7 @@ def test_slope_of_the_building_code():
 
 
 def test_volcano_over_nothing():
-    # CHECK_VALUES 2.6, COMPUTED with scipy; trapezoid twice is the four-corner volume.
+    # R's open data set volcano, COMPUTED with scipy; trapezoid twice is the four-corner volume.
     earth = cut_and_fill(volcano(), Grade(0.0))
     assert earth.cut == pytest.approx(67_553_000.0, rel=1e-14)
     assert earth.cut == pytest.approx(trapezoid(trapezoid(VOLCANO, dx=10.0), dx=10.0), rel=1e-14)
@@ -136,7 +137,7 @@ def test_volcano_over_nothing():
 
 
 def test_volcano_about_130():
-    # CHECK_VALUES 2.6, COMPUTED.
+    # R's open data set volcano, COMPUTED.
     earth = cut_and_fill(volcano(), Grade(130.0))
     assert earth.cut - earth.fill == pytest.approx(473_000.0, rel=1e-11)
 
@@ -167,7 +168,7 @@ def test_volcano_part_in_exact_rationals(level):
 
 
 def test_mixed_square_against_dblquad():
-    # CHECK_VALUES 8: scipy.integrate.dblquad for the split of a mixed square, a triangle at a time.
+    # scipy.integrate.dblquad for the split of a mixed square, a triangle at a time.
     corners = [0.31, -0.12, -0.47, 0.09]
     middle = sum(corners) / 4
     cut = 0.0
@@ -357,11 +358,12 @@ def test_dirt_that_shrinks_to_nothing_cannot_balance():
         balance(evenly([[0.0, 1.0], [0.0, 0.0]]), Grade(0.0), 1.0)
 
 
-def test_curve_is_cut_and_fill_at_each_offset():
+def test_one_relief_serves_each_offset():
     surface, slopes = (
         evenly(np.random.default_rng(3).normal(0, 0.05, (8, 6)), 2.0, 0.5),
         Grade(9.0, 0.002, 0.001),
     )
     offsets = np.linspace(-0.1, 0.1, 9)
-    for offset, earth in zip(offsets, curve(surface, slopes, offsets), strict=True):
-        assert earth == cut_and_fill(surface, replace(slopes, offset=float(offset)))
+    relief = surface.over(slopes)
+    for offset in offsets:
+        assert relief.at(float(offset)) == cut_and_fill(surface, replace(slopes, offset=float(offset)))

@@ -34,7 +34,7 @@ def test_mean_and_deviation_of_the_certified_sets(name):
 
 
 def test_the_two_averages_of_a_borrow_pit():
-    """CHECK_VALUES 2.2, COMPUTED from a published problem: 3 x 4 nodes, 20 m squares, V = 16 065 m3, 2 400 m2."""
+    """A borrow pit, COMPUTED from a published problem: 3 x 4 nodes, 20 m squares, V = 16 065 m3, 2 400 m2."""
     depths = "2.76 7.14 8.72 10.10 / 5.21 6.77 7.82 8.07 / 3.98 4.31 5.55 7.45"
     job = a_job(Unit.M, along=3, across=4, length=40 * M, width=60 * M)
     book = a_book(job=job)
@@ -70,7 +70,7 @@ def volcano_summary():
 
 
 def test_volcano_averages_and_spread(volcano_summary):
-    """CHECK_VALUES 2.6, COMPUTED with scipy and statsmodels from open data."""
+    """R's open data set volcano, COMPUTED with scipy and statsmodels."""
     assert float(volcano_summary.average) / M == pytest.approx(130.18786508, abs=5e-9)
     assert volcano_summary.area_average / M == pytest.approx(130.9166667, abs=5e-8)
     assert volcano_summary.spread / M == pytest.approx(25.83233253439, abs=5e-12)
@@ -80,7 +80,7 @@ def test_volcano_averages_and_spread(volcano_summary):
 
 
 def test_volcano_tilt(volcano_summary):
-    """CHECK_VALUES 2.6: least-squares plane from A1, y along the rows."""
+    """R's open data set volcano, COMPUTED with statsmodels: least-squares plane from A1, y along the rows."""
     tilt = volcano_summary.tilt
     assert tilt.at(0.0, 0.0) == pytest.approx(151.843501, abs=5e-7)
     assert tilt.across == pytest.approx(-0.0146922203, abs=5e-11)
@@ -179,3 +179,17 @@ def test_an_estimate_enters_no_average_and_no_count():
     assert whole.average == 20 * MM
     assert whole.counted == 3
     assert len(whole.missing) == 9
+
+
+def test_the_spread_of_two_shots():
+    """By hand: 3 and 7 lie 2 off their mean; the root of (4 + 4) / (2 - 1). One shot has none."""
+    heights = np.array([[3, 7, 100]])
+    assert averages.spread(heights, np.array([[True, True, False]])) == pytest.approx(8**0.5, rel=1e-15)
+    assert averages.spread(heights, np.array([[True, False, False]])) is None
+
+
+def test_extremes_are_the_first_of_equals():
+    heights = np.array([5, 9, 9, 1, 1])
+    assert averages.extremes(heights, np.ones(5, bool)) == (1, 3)
+    assert averages.extremes(heights, np.array([True, False, True, False, True])) == (2, 4)
+    assert averages.extremes(heights, np.zeros(5, bool)) is None

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 
 from rodcall.book.model.grid import Grid
-from rodcall.figures.layout import Footprint, diagonal, part, squareness
+from rodcall.figures.layout import Footprint, Squareness, diagonal, part, squareness
 from rodcall.units import FOOT, INCH, MM, M
 
 sides = st.integers(3 * M, 100 * M)
@@ -89,6 +89,8 @@ def test_corrected_they_are_those_of_a_pad(length: int, width: int, off: tuple[f
     corrections = [found.first_nm, found.second_nm, found.length_nm, found.width_nm]
     one, other, long, wide = (sum(each) for each in zip((first, second, length, width), corrections, strict=True))
     assert one**2 + other**2 == pytest.approx(2 * (long**2 + wide**2), rel=1e-8)
+    # And d1^2 - d2^2 = 4 x width x shift (law of cosines), all of them as corrected.
+    assert one**2 - other**2 == pytest.approx(4 * wide * found.far_edge_shift_nm, rel=1e-8, abs=4 * wide)
     taped = np.array([first, second, length, width]) / length
     best = minimize(
         lambda told: ((told - taped) ** 2).sum() * 1e4,
@@ -159,3 +161,43 @@ def test_part_counts_what_counts_and_names_what_is_out() -> None:
     mask, counts, outside = (np.array(list(map(bool, row))) for row in ([1, 1, 1, 0], [1, 0, 1, 1], [0, 0, 1, 1]))
     found = part(mask, counts, outside)
     assert (found.positions, found.counted, found.outside) == ((0, 1, 2), 2, (2,))
+
+
+def test_corners_and_far_margins_count_from_the_pads_edge_where_the_shots_are_inset() -> None:
+    grid = Grid(length=12 * M, width=12 * M, along=3, across=3, inset=1 * M)
+    # Shots at 1, 6 and 11 m; the footprint goes from 0 to 8 m: nearest are 1 and 6, not 11.
+    corners = Footprint(near=0, far=4 * M, left=0, right=4 * M).corners(grid)
+    assert [grid.name(index) for index in corners] == ["A1", "B1", "A2", "B2"]
+    # And from 3.4 m, which is nearer to 1 m than to 6 m only if the inset is counted.
+    corners = Footprint(near=3_400 * MM, far=0, left=3_400 * MM, right=0).corners(grid)
+    assert [grid.name(index) for index in corners] == ["A1", "C1", "A3", "C3"]
+    inside = Footprint(0, 1 * M + MM, 0, 1 * M + MM).inside(grid)
+    assert np.flatnonzero(inside).tolist() == [0, 1, 3, 4], "11 m is in the margin of 1.001 m"
+
+
+@pytest.mark.parametrize(("right", "fits"), [(29 * FOOT, True), (30 * FOOT, False)])
+def test_a_footprint_needs_room_across_too(right: int, fits: bool) -> None:
+    assert Footprint(near=0, far=0, left=10 * FOOT, right=right).fits(PAD) is fits
+
+
+def test_the_shift_is_to_the_right_where_the_first_diagonal_is_longer() -> None:
+    """From the near left to the far right, so a far edge that stands to the right makes it longer."""
+    assert squareness(40 * FOOT, 30 * FOOT, 52 * FOOT, 50 * FOOT).far_edge_shift_nm > 0
+
+
+def misfit(*corrections: int, longer: int = 0, too_long: int = 0) -> Squareness:
+    """With these corrections of length, width and both diagonals."""
+    return Squareness(0, longer, too_long, *corrections)
+
+
+@pytest.mark.parametrize("at", range(4))
+def test_each_of_the_four_must_fit_and_half_a_step_does(at: int) -> None:
+    one = [5 * (place == at) for place in range(4)]
+    assert misfit(*one).fits(10)
+    assert not misfit(*one).fits(9)
+    assert not misfit(*(-nm for nm in one)).fits(9)
+
+
+@pytest.mark.parametrize(("longer", "too_long", "skew"), [(5, 5, False), (-5, 5, False), (6, 5, True), (-6, -5, True)])
+def test_as_much_longer_as_too_long_is_not_surely_skew(longer: int, too_long: int, skew: bool) -> None:
+    assert misfit(0, 0, 0, 0, longer=longer, too_long=too_long).is_skew is skew

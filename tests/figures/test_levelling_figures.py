@@ -32,7 +32,7 @@ def _at(setup: int) -> str:
 
 
 def test_four_setups_in_feet():
-    """CHECK_VALUES 1.1, SEEN: a university levelling exercise, and its misclosure on BM B."""
+    """A university levelling exercise of four set-ups (SEEN), and its misclosure on BM B."""
     summary = levelled(
         Unit.FT, "100.00", [("3.10", "9.82"), ("6.44", "6.96"), ("8.76", "3.27"), ("7.12", "10.42")], "94.91"
     )
@@ -56,7 +56,7 @@ def test_four_setups_in_feet():
 
 
 def test_eight_setups_in_metres_back_to_the_start():
-    """CHECK_VALUES 1.2, SEEN: NPTEL course 105107122 Surveying, module 4, Ex13-1 (its misprints corrected there)."""
+    """NPTEL course 105107122 Surveying, module 4, Ex13-1 (SEEN; the page misprints one fall and one elevation)."""
     sights = "1.205,1.860 0.125,1.915 0.395,2.615 0.880,1.760 1.960,0.920 2.595,0.915 2.255,0.515 2.305,1.170"
     pairs = [(b, f) for b, f in (pair.split(",") for pair in sights.split())]
     (run,) = levelled(Unit.M, "150.485", pairs, "150.485").level_runs
@@ -108,7 +108,7 @@ def test_a_setup_from_which_nothing_was_read_forward_is_no_run():
 
 
 def test_allowed_closure():
-    """CHECK_VALUES 3.5: 12 mm sqrt(km), third order (FGCC 1984, MEMORY); 0.05 ft sqrt(mile) (course material, SEEN)."""
+    """12 mm sqrt(km), third order (FGCC 1984, MEMORY); 0.05 ft sqrt(mile) (a university's laboratory table, SEEN)."""
     assert allowed_closure(1000, feet=False) == 12 * MM
     assert allowed_closure(4000, feet=False) == 24 * MM
     assert allowed_closure(1609.344, feet=True) == pytest.approx(0.05 * FOOT)
@@ -139,7 +139,7 @@ def laser(test: LaserTest, readings: list[str], distances: list[str]) -> LaserCh
 
 
 def test_two_pegs():
-    """CHECK_VALUES 3.1, SEEN: pegs 40 m apart, then from 10 m beyond the second; the line rises 0.001 m per m."""
+    """NAVEDTRA 14070 fig. 6-3 (SEEN): pegs 40 m apart, then from 10 m beyond one; the line rises 0.001 m per m."""
     check = laser(LaserTest.TWO_PEGS, ["1.432m", "1.476m", "1.472m", "1.556m"], ["40m", "10m"])
     result = laser_result(check, 0.0005)
     assert result is not None
@@ -166,7 +166,7 @@ def test_two_pegs_recover_any_slope(ground, error, apart, away):
 
 
 def test_quarter_turn():
-    """CHECK_VALUES 3.3, common practice: opposite readings differ by twice the axis error; 1/8 in apart at 100 ft
+    """Common practice: opposite readings differ by twice the axis error; 1/8 in apart at 100 ft
     is an error of 1/16 in per 100 ft, which 3.2 gives as 10.743 seconds of arc (COMPUTED)."""
     check = laser(LaserTest.QUARTER_TURN, ["4ft", "4ft 1/16in", "4ft 1/8in", "4ft 1/16in"], ["100ft"])
     result = laser_result(check, 1 / (16 * 1200))
@@ -196,3 +196,52 @@ def test_machine_check_is_told_against_the_point_as_it_was_then():
     )
     off = [(check.at, nm) for check, nm in figures(book).evidence.machine_checks]
     assert off == [("BM1", parse_length("0.02ft")), ("A1", -parse_length("0.03ft"))]
+
+
+def test_a_quarter_turn_tells_the_worse_of_both_axes_with_its_sign():
+    """By hand: 2 mm and 6 mm apart at 30 m are 1/30 and 3/30 mm per m; opposite readings differ by twice the error."""
+    first = laser(LaserTest.QUARTER_TURN, ["1.006m", "1.000m", "1.000m", "1.002m"], ["30m"])
+    second = laser(LaserTest.QUARTER_TURN, ["1.000m", "1.000m", "1.002m", "1.006m"], ["30m"])
+    assert laser_result(first, 1e-4).slope == pytest.approx(1e-4, rel=1e-12)
+    assert laser_result(second, 1e-4).slope == pytest.approx(-1e-4, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("mid", "beyond", "apart", "rise_mm", "far_reads"),
+    [
+        (("1.32m", "1.56m"), ("1.11m", "1.39m"), ("80m", "10m"), 40, 1345),
+        (("0.860m", "1.283m"), ("1.219m", "1.612m"), ("50m", "5m"), -30, 1645),
+    ],
+)
+def test_two_pegs_of_exercise_sheets(mid, beyond, apart, rise_mm, far_reads):
+    """University levelling sheets (SEEN): B should read 1.345; -0.030 per 50 m, A should read 1.645."""
+    result = laser_result(laser(LaserTest.TWO_PEGS, [*mid, *beyond], list(apart)), 1e-4)
+    assert result.slope * int(apart[0][:-1]) == pytest.approx(rise_mm * 1e-3, rel=1e-12)
+    assert result.corrected_nm[1] == far_reads * MM
+
+
+def test_a_run_ends_on_what_was_read_last_from_its_last_setup():
+    """A turning point, then a known reference, then another turning point: each in turn is the end."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference A high 1", "reference B high 2", "setup A 4.00", "turn T1 5.00", job=job)
+    (run,) = figures(book).level_runs
+    assert (run.stations[-1].name, run.closure) == ("T1", None)
+    say(book, "check B 2.96")
+    (run,) = figures(book).level_runs
+    assert (run.stations[-1].name, run.closure.misclosure_nm) == ("B", parse_length("0.04ft"))
+    say(book, "turn T2 6.00")
+    (run,) = figures(book).level_runs
+    assert (run.stations[-1].name, run.closure, run.change_nm) == ("T2", None, -2 * FOOT)
+    say(book, "check A 4.00")
+    (run,) = figures(book).level_runs
+    assert run.stations[-1].name == "T2", "the run's own reference closes nothing"
+
+
+def test_of_two_points_of_one_name_the_later_carries_on():
+    """T1 is read twice from one setup, the second time higher by 0.10: the setup on it stands on the second."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference A high 1", "setup A 4.00", "turn T1 5.00", "turn T1 4.90", "setup T1 3.00", job=job)
+    say(book, "turn T2 2.00")
+    (run,) = figures(book).level_runs
+    assert [station.foresight_nm for station in run.stations] == [None, parse_length("4.90ft"), 2 * FOOT]
+    assert run.page_check

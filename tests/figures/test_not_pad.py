@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 
 from rodcall.book.model.grid import corners_on_pad
-from rodcall.figures.earthwork.volumes import Grade, Surface, balance, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.best_slopes import least_earth_grade, least_squares_grade
 from rodcall.figures.ground.cells import Cells
@@ -21,7 +21,7 @@ from rodcall.figures.ground.interpolation import above_target
 from rodcall.figures.punch_list import Kind, Verdict
 from rodcall.figures.summary import summarise
 from rodcall.units import MM, M, Unit
-from tests.kit import a_book, a_job, figures, say
+from tests.kit import a_book, a_job, cut_and_fill, figures, say
 
 from .test_earthwork import GRADES, SHRINKS, surfaces
 from .triangles import exact_area, exact_cut_and_fill

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 
 from rodcall.book.model.outline import Outline, OutlineError
 from rodcall.figures.earthwork.design import Crown, Dish, Ramp, Spots
-from rodcall.figures.earthwork.volumes import Grade, Surface, balance, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface, balance
 from rodcall.figures.ground.interpolation import above_target
 from rodcall.figures.ground.mesh import mesh
+from tests.kit import cut_and_fill
 
 
 @st.composite

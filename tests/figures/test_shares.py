@@ -11,8 +11,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from rodcall.figures.earthwork.shares import dirt_at_spots
-from rodcall.figures.earthwork.volumes import Grade, Surface, cut_and_fill
+from rodcall.figures.earthwork.volumes import Grade, Surface
 from rodcall.figures.ground.averages import area_weights
+from tests.kit import cut_and_fill
 
 from .test_earthwork import GRADES, surfaces
 from .test_not_pad import PARTS

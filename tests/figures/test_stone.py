@@ -1,30 +1,28 @@
-"""Soil, stone, lifts and loads against section 4 of CHECK_VALUES.md."""
+"""Soil, stone, lifts and loads against army and highway manuals, each named beside its check."""
 
 import pytest
 
 from rodcall.figures.earthwork.stone import (
     CRUSHED_BASE,
     CUBIC_YARD_M3,
-    INCH_NM,
-    MOST_LIFT_NM,
     SHORT_TON_KG,
     SOILS,
     Layers,
     Soil,
     Stone,
     loads,
-    shrink_from_added_cut,
     stone_order,
 )
 
 FOOT = 0.3048
 YARD = 0.9144
 INCH = 0.0254
+INCH_NM = 25_400_000
 POUND = 0.45359237
 
 
 def test_units_are_the_exact_ones():
-    # CHECK_VALUES 6.1: 24 FR 5348 (1959), SEEN second-hand.
+    # 24 FR 5348 (1959), second-hand.
     assert pytest.approx(YARD**3, rel=1e-15) == CUBIC_YARD_M3
     assert pytest.approx(2000 * POUND, rel=1e-15) == SHORT_TON_KG
 
@@ -32,7 +30,7 @@ def test_units_are_the_exact_ones():
 @pytest.mark.parametrize(
     ("name", "loose", "compacted", "loose_to_compacted"),
     [
-        # CHECK_VALUES 4.1: US Army FM 5-434 (2000) table 1-1, MEMORY.
+        # US Army FM 5-434 (2000) table 1-1, MEMORY.
         ("sand", 1.11, 0.95, 0.86),
         ("loam", 1.25, 0.90, 0.72),
         ("clay", 1.43, 0.90, 0.63),
@@ -48,17 +46,12 @@ def test_soil_table(name, loose, compacted, loose_to_compacted):
 
 
 def test_rock_swells_even_when_compacted():
-    # CHECK_VALUES 4.1: blasted rock, bank to compacted 1.30, MEMORY.
+    # US Army FM 5-434 (2000) table 1-1: blasted rock, bank to compacted 1.30, MEMORY.
     assert SOILS[-1].shrink == pytest.approx(-0.30)
 
 
-def test_the_other_meaning_of_shrink():
-    # CHECK_VALUES 4.2: FHWA Federal Lands PDDM chapter 9, SEEN: 25 % is 1 / 1.25 = 0.8, not 0.75.
-    assert 1 - shrink_from_added_cut(0.25) == pytest.approx(0.8)
-
-
 def test_crushed_base_for_a_pad():
-    # CHECK_VALUES 4.3: densities WSDOT Design Manual, SEEN second-hand; volume and mass COMPUTED.
+    # Densities of the WSDOT Design Manual, second-hand; volume and mass COMPUTED.
     order = stone_order(30 * FOOT * 40 * FOOT, 4 * INCH, CRUSHED_BASE)
     assert order.in_place_m3 / CUBIC_YARD_M3 == pytest.approx(14.8148, abs=5e-5)
     assert order.short_tons == pytest.approx(27.407, abs=5e-4)
@@ -74,37 +67,25 @@ def test_waste_is_ordered_but_does_not_thicken_the_layer():
 
 
 def test_cubic_feet_to_yards():
-    # CHECK_VALUES 4.4: Michigan DOT rounding guidance, SEEN: 1353.181 ft3 -> 50.12 yd3.
+    # Michigan DOT rounding guidance, SEEN: 1353.181 ft3 -> 50.12 yd3.
     assert pytest.approx(50.12, abs=0.005) == 1353.181 * FOOT**3 / CUBIC_YARD_M3
 
 
 def test_pounds_per_square_yard_and_inch():
-    # CHECK_VALUES 4.4: Michigan DOT, SEEN: 308 yd2 x 110 lb/yd2-in x 1.5 in = 25.41 tons.
+    # Michigan DOT, SEEN: 308 yd2 x 110 lb/yd2-in x 1.5 in = 25.41 tons.
     density = 110 * POUND / (YARD**2 * INCH)
     order = stone_order(308 * YARD**2, 1.5 * INCH, Stone("paving", density, density))
     assert order.short_tons == pytest.approx(25.41, abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("roller", "inches"),
-    [
-        # CHECK_VALUES 4.5: Ohio DOT C&MS 304.04, SEEN.
-        ("12-ton vibratory roller", 8),
-        ("10-ton vibratory roller", 6),
-        ("no vibratory roller", 4),
-    ],
-)
-def test_lifts(roller, inches):
-    most = MOST_LIFT_NM[roller]
-    assert most == inches * INCH_NM
+@pytest.mark.parametrize("inches", [8, 6, 4])
+def test_lifts(inches):
+    """Ohio DOT C&MS 304.04 (SEEN): 8 in under a 12-ton vibratory roller, 6 in under 10 to 12 tons, 4 in without."""
+    most = inches * INCH_NM
     assert Layers(0, 2 * most).lifts(most) == 2
     assert Layers(0, 2 * most + 1).lifts(most) == 3
     assert Layers(0, most - 1).lifts(most) == 1
     assert Layers(0, 0).lifts(most) == 0
-
-
-def test_subgrade_lies_below_finished_grade_by_the_stone():
-    assert Layers(-INCH_NM // 2, 4 * INCH_NM).subgrade_nm == -9 * INCH_NM // 2
 
 
 def test_loads_are_whole():
@@ -114,7 +95,7 @@ def test_loads_are_whole():
 
 
 def test_bucketfuls_carry_loose_dirt():
-    # Bank x swell / bucket; the factor from CHECK_VALUES 4.1, MEMORY.
+    # Bank x swell / bucket; the factor from US Army FM 5-434 (2000) table 1-1, MEMORY.
     clay = Soil("clay", 1.43, 0.90)
     assert loads(clay.loose_from_bank(2.0), 0.25) == 12  # 2.86 m3 loose, 11.44 bucketfuls
 

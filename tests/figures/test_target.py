@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.punch_list import Kind, Verdict
-from rodcall.figures.target import suggested_target
+from rodcall.figures.target import Plane, slope_rise, suggested_target
 from rodcall.sheets.exports.table import target_facts
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_reading, write
 from rodcall.wording import read_back, words
@@ -51,13 +51,13 @@ def test_the_rule_of_thumb():
     ],
 )
 def test_the_least_drop_and_the_rounding_step(unit, average, target):
-    """trade.md: highest multiple of the rounding step at least the least drop below the average; worked by hand."""
+    """By hand: highest multiple of the rounding step at least the least drop below the average."""
     book = a_book(f"A1 {average}", job=a_job(unit))
     assert figures(book).suggested == parse_height(target, unit)
 
 
 def candidates(average: Fraction, round_to: int, drop: int, step: int) -> Iterator[int]:
-    """The rule of trade.md word by word: heights in turn, one step of search at a time, no division."""
+    """The rule word by word: heights in turn, one step of search at a time, no division."""
     marks = [Fraction(round_to), Fraction(round_to, 2), Fraction(round_to, 4)]
     marks = [mark for mark in marks if mark == round_to or (mark / step).denominator == 1]
     for mark in [*marks, Fraction(step)]:
@@ -165,7 +165,7 @@ def test_tenths_that_binary_fractions_get_wrong():
 
 
 def test_one_sided_and_two_sided_tolerance():
-    """CHECK_VALUES 5.1, SEEN: City of Edmonton lot grading; topsoil 0 to 10 cm LOW, finished +-10 cm of 682.25."""
+    """City of Edmonton, lot grading guidelines (SEEN); topsoil 0 to 10 cm LOW, finished +-10 cm of 682.25."""
     sides = {"topsoil": (0, 100 * MM), "finished": (100 * MM, 100 * MM)}
     passed = {}
     for stage, (high, low) in sides.items():
@@ -192,7 +192,7 @@ def test_worst_weighs_unequal_limits():
     ],
 )
 def test_rod_on_grade(readings, target, on_grade):
-    """trade.md, sign and direction; worked by hand for a backsight of 4.00 on BM1, 0.62 above the zero."""
+    """Height of instrument less the target, worked by hand for a backsight of 4.00 on BM1, 0.62 above the zero."""
     job = a_job(Unit.FT, readings=readings)
     book = a_book("reference BM1 high 0.62", "setup BM1 4.00", f"target {target}", job=job)
     assert figures(book).rod == parse_reading(on_grade, Unit.FT)
@@ -230,3 +230,51 @@ def test_deviations_of_unshot_positions_are_not_told():
     assert summary.deviation_at(1) is None
     assert summary.height_at(1) is None
     assert np.count_nonzero(summary.outside_mask) == 0
+
+
+def test_the_target_rises_from_the_zero_along_and_across():
+    """By hand: 20 x 20 m, nine shots, 1 % away and -2 % to the right, zero on B2 and a target of -50 mm there."""
+    job = a_job(Unit.MM, along=3, across=3, length=20 * M, width=20 * M)
+    book = a_book("zero B2", "A1 0", job=job)
+    book.aim("-50", slope_along=0.01, slope_across=-0.02)
+    heights = figures(book).target_heights.reshape(3, 3) // MM
+    assert heights.tolist() == [[50, -150, -350], [150, -50, -250], [250, 50, -150]]
+
+
+def test_slope_rise_is_whole_nanometres_from_the_zero():
+    lines, columns = np.array([0, 10, 20]), np.array([0, 5])
+    assert slope_rise(lines, columns, (1, 1), 0.5, 1.0).tolist() == [[-10, -5], [-5, 0], [0, 5]]
+
+
+def test_a_plane_is_level_where_it_neither_rises_nor_has_a_shape():
+    assert Plane(7).is_level
+    assert not Plane(0, along=0.01).is_level
+    assert not Plane(0, across=0.01).is_level
+    assert not Plane(0, shape=Bowl()).is_level
+
+
+def test_two_targets_rise_alike_whatever_their_height():
+    assert Plane(1, 0.01, -0.02).rises_as(Plane(9, 0.01, -0.02))
+    assert not Plane(1, 0.01, -0.02).rises_as(Plane(1, 0.01, 0.02))
+    assert not Plane(1, 0.01, -0.02).rises_as(Plane(1, -0.01, -0.02))
+    assert not Plane(1).rises_as(Plane(1, shape=Bowl()))
+
+
+class Bowl:
+    """A shape for tests: as high in metres as the product of both distances."""
+
+    creases = ()
+
+    def at(self, along, across):
+        return along * across
+
+
+def test_a_shape_is_added_to_the_slopes_and_is_nothing_at_the_zero():
+    """By hand, lines at 0 and 2 m, columns at 0 and 3 m, zero at the far right: 6 m there is taken off everywhere."""
+    lines, columns = np.array([0, 2 * M]), np.array([0, 3 * M])
+    rise = Plane(0, 0.5, 0.1, Bowl()).rise(lines, columns, (1, 1))
+    assert (rise / M).tolist() == [[-1 - 0.3 - 6, -1 - 6], [-0.3 - 6, 0]]
+    assert (
+        Plane(0, 0.5, 0.1).rise(lines, columns, (1, 1)).tolist()
+        == slope_rise(lines, columns, (1, 1), 0.5, 0.1).tolist()
+    )

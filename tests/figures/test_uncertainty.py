@@ -72,7 +72,7 @@ def test_own_and_shared_parts_combine_as_the_uncertainties_package_propagates():
 
 @given(st.integers(1, 40), st.integers(0, 60), st.integers(1, 20))
 def test_root_sum_of_squares_is_that_of_the_uncertainties_package(step, laser, drift):
-    """CHECK_VALUES 8: `uncertainties` through height = level - (reading + laser + drift), heights said directly."""
+    """The library `uncertainties` through height = level - (reading + laser + drift), heights said directly."""
     job = a_job(Unit.MM, along=3, across=3, length=40 * M, width=30 * M, step=step * MM)
     book = a_book(f"set laser-spec {laser}mm/50m", f"set drift {drift}mm because it is warm", "A1 0", job=job)
     rounding, placing = step / math.sqrt(12), 1.5
@@ -301,7 +301,7 @@ def test_a_check_far_down_the_chain_confirms_every_reading_on_it():
 
 
 def test_marginal_and_guarded_after_jcgm_106():
-    """JCGM 106 (CHECK_VALUES 5.4, MEMORY): in when |d| + U <= limit, out when |d| - U > limit, else neither.
+    """JCGM 106:2012 (MEMORY): in when |d| + U <= limit, out when |d| - U > limit, else neither.
 
     Millimetres, no laser, 3 mm of drift, the spot and the zero read and placed: U = 2 sqrt((0.5^2 + 0.5^2 + 3^2) / 3
     + 2 x 1.5^2) = 5.538 mm; limit 10 mm.
@@ -336,7 +336,7 @@ def test_every_shot_is_proven_in_or_out_or_neither_and_marginal_are_neither(devi
     [("4", "4 1/4", False), ("4.0", "4 1/4", False), ("4", "4", True)],
 )
 def test_the_absolute_method_rounds_nothing(limit, found, absolute_passes):
-    """CHECK_VALUES 6.3, SEEN: Iowa DOT IM 202 passes 4 1/4 against 4 in by rounding and fails it against 4.0; the
+    """Iowa DOT IM 202 (SEEN) passes 4 1/4 against 4 in by rounding and fails it against 4.0; the
     absolute method of ASTM E29, which is ours and is stated, fails it against both."""
     nm = round(float(limit) * INCH)
     job = a_job(Unit.IN, tolerance_high=nm, tolerance_low=nm, goal=nm)
@@ -357,9 +357,10 @@ def test_chance_out_is_the_normal_distributions():
 
 
 def test_the_resistors_of_jcgm_106():
-    """CHECK_VALUES 12.4: inputs SEEN (limits 1499.80 to 1500.20, accepted 1499.82 to 1500.18, u0 0.12, u 0.04), global
-    consumer's risk COMPUTED 0.0099. It is the specific risk of each resistor that is read inside, with what is known
-    of the lot (prior), averaged over the lot; ours knows no prior, so the posterior mean and spread are put in."""
+    """JCGM 106:2012, the resistor example: inputs SEEN (limits 1499.80 to 1500.20, accepted 1499.82 to 1500.18,
+    u0 0.12, u 0.04), global consumer's risk COMPUTED 0.0099. It is the specific risk of each resistor that is read
+    inside, with what is known of the lot (prior), averaged over the lot; ours knows no prior, so the posterior mean
+    and spread are put in."""
     read = np.linspace(-0.18, 0.18, 20_001)
     density = norm.pdf(read, 0, math.hypot(0.12, 0.04))
     known, spread = read * 0.12**2 / (0.12**2 + 0.04**2), 0.12 * 0.04 / math.hypot(0.12, 0.04)

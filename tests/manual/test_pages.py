@@ -129,6 +129,8 @@ def test_each_form_of_a_line_can_be_written(form):
     """A height is said where heights are said, a setup where a rod is read; each form is at home in one of them."""
     said = a_book("A1 0", "B2 -1/2", "reference BM1 -4 1/2", "check BM1 -4")
     rod = a_book("reference BM1 -4 1/2", "setup BM1 4'", "A1 4'", "check BM1 4'", job=a_job(readings=Readings.ROD))
+    for book in (said, rod):
+        book.keep_photo = lambda file: (file, "ab" * 32)
     assert "written" in {attempt(book, form) for book in (said, rod)}
 
 

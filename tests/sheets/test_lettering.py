@@ -6,9 +6,10 @@ import re
 from importlib.resources import files
 
 import pytest
+from fontTools.ttLib import TTFont
 
 from rodcall.sheets.make import Form, make
-from rodcall.sheets.typeset.lettering import BOX, SMALL, Lettering
+from rodcall.sheets.typeset.lettering import BOLD, BOX, REGULAR, Lettering, _widths, fonts_folder, width_of
 from tests.cli.kit import NEEDED, rodcall
 from tests.kit import say
 from tests.sheets.kit import a_file, pdf, text_of
@@ -44,24 +45,24 @@ def test_no_text_disturbs_the_sheet(text):
     shown = letters.printable(text)
     assert len(shown) == len(text)
     assert shown.isprintable()
-    assert letters.width(text) > 0
+    assert width_of(shown, 8.0) > 0
 
 
 def test_an_accent_that_stands_by_itself_joins_its_letter():
     assert Lettering().printable("e\u0301") == "\u00e9"
 
 
-@pytest.mark.parametrize("text", ["", "one", "a few words that are wrapped", "w" * 300, f"short {'long' * 60} short"])
-def test_wrapped_lines_fit_and_lose_nothing(text):
-    letters = Lettering()
-    lines = letters.wrap(text, 60)
-    assert all(letters.width(line) <= 60 for line in lines)
-    assert "".join(lines).replace(" ", "") == text.replace(" ", "")
-
-
 def test_letters_are_measured_as_the_font_has_them():
     """DejaVu Sans 2.37 advances `H` by 1540 of 2048 units (read from the font's own table with fonttools)."""
-    assert Lettering().width("HH") == pytest.approx(2 * 1540 / 2048 * SMALL, rel=1e-3)
+    assert width_of("HH", 8.0) == pytest.approx(2 * 1540 / 2048 * 8.0, rel=1e-3)
+
+
+@pytest.mark.parametrize("name", [REGULAR, BOLD])
+def test_the_fonts_tables_are_read_as_another_reader_reads_them(name):
+    """Every character and its advance, COMPUTED with fonttools."""
+    font = TTFont(fonts_folder() / f"{name}.ttf")
+    widths = {code: font["hmtx"][glyph][0] / font["head"].unitsPerEm for code, glyph in font.getBestCmap().items()}
+    assert _widths(name) == {code: pytest.approx(width) for code, width in widths.items() if code < 0xFFFF}
 
 
 def test_the_licence_travels_with_the_fonts():

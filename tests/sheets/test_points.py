@@ -18,7 +18,7 @@ from tests.kit import say
 from tests.sheets.kit import a_file, figures_of, finished, from_a_rod, shoot, sloped
 
 FOOT_M = 0.3048
-"""24 FR 5348: the international foot (CHECK_VALUES 6.1)."""
+"""24 FR 5348: the international foot."""
 
 
 def points_of(opened) -> list[dict[str, str]]:

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from rodcall.book.storage.autosave import Keeper, Kept
-from rodcall.tui.shot_grid.call_out import CallOut, call_out, call_out_lines, fits, sizes_for
+from rodcall.tui.shot_grid.call_out import call_out_lines, fits, sizes_for
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.units import FOOT, INCH, Unit
+from rodcall.wording.call_out import CallOut, call_out
 from rodcall.wording.read_back import ReadBack
 from tests.kit import a_book, a_job, figures
 from tests.tui.kit import Crew, crew

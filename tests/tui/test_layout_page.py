@@ -99,7 +99,7 @@ def test_layers_and_stone() -> None:
     text = told(*SHOTS, "target -1/2", "set stone 4in", "set stone-waste 0%")
     assert 'finished grade      +3-1/2"' in text
     assert 'subgrade to dig to  -1/2"\n' in text
-    # CHECK_VALUES 4.3 (WSDOT, SEEN second-hand; COMPUTED): 30 x 40 ft at 4 in, 14.8148 yd3, 27.407 short tons.
+    # WSDOT Design Manual, densities (second-hand; COMPUTED): 30 x 40 ft at 4 in, 14.8148 yd3, 27.407 short tons.
     assert "stone to order      14.8 yd3 in place, 27.4 tons, 2 loads, 1 lift" in text
 
 

@@ -44,7 +44,7 @@ async def go_to(at: Crew, name: str) -> None:
 
 async def test_customary_values_stand_with_their_sources(tmp_path: Path) -> None:
     async with terms(a_book(), tmp_path, (100, 50)) as at:
-        # CHECK_VALUES 4.1, 4.3 and 4.5 name the sources.
+        # US Army FM 5-434 (2000) table 1-1 (MEMORY); WSDOT Design Manual (second-hand); Ohio DOT C&MS 304.04 (SEEN).
         assert row(at, "soil") == "soil loam customary (US Army FM 5-434 (2000), table 1-1)"
         assert row(at, "swell") == "swell 25% customary (US Army FM 5-434 (2000), table 1-1)"
         assert row(at, "lift") == 'lift 4" customary (Ohio DOT C&MS 304.04, no vibratory roller)'
@@ -65,10 +65,18 @@ async def test_what_was_said_stands_as_it_was_said(tmp_path: Path) -> None:
 async def test_what_shrink_means_is_said_where_it_is_set(tmp_path: Path) -> None:
     async with terms(a_book(), tmp_path) as at:
         await go_to(at, "shrink")
-        # CHECK_VALUES 4.2: 25 % is 0.75 here; the other meaning, 1 / 1.25 = 0.8, is 20 % here.
+        # FHWA Federal Lands PDDM chapter 9 (SEEN) means 1 / (1 + s), 0.8 with 25 %: 20 % here, as ours is 1 - s.
         text = " ".join(" ".join(shown(at)).split())
         assert "fill made = cut x (1 - shrink)" in text
         assert "With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%." in text
+
+
+async def test_the_thickest_lift_by_the_roller_is_said_where_it_is_set(tmp_path: Path) -> None:
+    """Ohio DOT C&MS 304.04 (SEEN)."""
+    async with terms(a_book(), tmp_path) as at:
+        await go_to(at, "lift")
+        text = " ".join(" ".join(shown(at)).split())
+        assert "8 in under a 12-ton vibratory roller, 6 in under one of 10 to 12 tons, 4 in without." in text
 
 
 async def test_enter_sets_a_term_as_one_entry_and_it_is_saved(tmp_path: Path) -> None:

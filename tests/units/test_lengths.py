@@ -38,10 +38,10 @@ steps |= st.sampled_from([MM // 10, MM, CM, 5 * MM, M])
 
 
 def test_unit_facts():
-    """CHECK_VALUES 6.1: foot 0.3048 m and inch 25.4 mm exactly (24 FR 5348, 1 July 1959, SEEN second-hand)."""
+    """Foot 0.3048 m and inch 25.4 mm exactly (24 FR 5348, 1 July 1959, SEEN second-hand)."""
     assert FOOT == M * 3048 // 10_000 == 304_800_000
     assert INCH == MM * 254 // 10 == 25_400_000
-    # The same notice and CHECK_VALUES 6.1: a yard 0.9144 m, a cubic yard 0.764554857984 m3 exactly.
+    # The same notice: a yard 0.9144 m, a cubic yard 0.764554857984 m3 exactly.
     assert (3 * FOOT) ** 3 == 764_554_857_984 * (M // 10_000) ** 3
     # 85 FR 62698, SEEN: the US survey foot (1200/3937 m) is retired; a foot here is never that one.
     assert Fraction(1200, 3937) * M != FOOT
@@ -56,7 +56,7 @@ def test_unit_factors_are_pints(unit):
 @pytest.mark.parametrize(
     ("unit", "step", "round_to", "least_drop"),
     [
-        # trade.md, "suggested target" (common practice): 1/2 in and 1/8 in; 0.05 ft and 0.01 ft; 10 mm and 3 mm.
+        # Rounding step and least drop of a target, common practice: 1/2 and 1/8 in; 0.05 and 0.01 ft; 10 and 3 mm.
         (Unit.IN, "1/8", "1/2", "1/8"),
         (Unit.FT, "0.01", "0.05", "0.01"),
         (Unit.MM, "1", "10", "3"),
@@ -453,7 +453,7 @@ ATT_70 = [
 
 @pytest.mark.parametrize(("value", "step", "rounded"), ATT_70)
 def test_half_to_even(value, step, rounded):
-    """CHECK_VALUES 6.2, SEEN: Alberta Transportation ATT-70, its own numbers, read here as metres."""
+    """Alberta Transportation ATT-70 (SEEN), its own numbers, read here as metres."""
     nm, step_nm = parse_length(value, Unit.M), parse_length(step, Unit.M)
     assert round_half_even(nm, step_nm) == parse_length(rounded, Unit.M)
     assert round_half_even(-nm, step_nm) == -parse_length(rounded, Unit.M)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rodcall.units import FOOT, LengthError, M
+from rodcall.units import FOOT, LengthError, M, quantities
 from rodcall.units.quantities import (
     CUBIC_UNITS,
     DENSITIES,
@@ -40,12 +40,12 @@ def test_densities_as_pint_has_them(number: str, unit: str) -> None:
 
 
 def test_cubic_feet_to_cubic_yards() -> None:
-    # CHECK_VALUES 4.4 (Michigan DOT rounding guidance, SEEN): 1353.181 ft3 is 50.12 yd3.
+    # Michigan DOT rounding guidance (SEEN): 1353.181 ft3 is 50.12 yd3.
     assert parse_volume("1353.181ft3") / parse_volume("1yd3") == pytest.approx(50.12, abs=5e-3)
 
 
 def test_yard_and_ton_are_exact() -> None:
-    # CHECK_VALUES 6.1 (24 FR 5348, SEEN second-hand).
+    # 24 FR 5348 (1959), second-hand.
     assert CUBIC_UNITS["yd3"] == pytest.approx(0.764554857984, rel=1e-15)
     assert DENSITIES["ton/yd3"] == pytest.approx(907.18474 / 0.764554857984, rel=1e-15)
 
@@ -85,13 +85,13 @@ def test_no_share(said: str) -> None:
         ("1/50", 0.02),
         ("-1/100", -0.01),
         ("-1 : 50", -0.02),
-        # CHECK_VALUES 5.5 (ADA cross slope, SEEN): 1:48 = 2.0833 % = 1/4 in per ft.
+        # ADA Standards (2010) 403.3, cross slope (SEEN): 1:48 = 2.0833 % = 1/4 in per ft.
         ("1:48", 1 / 48),
         ("1/4in/ft", 1 / 48),
         ("1/4/ft", 1 / 48),
         ("20mm/m", 0.02),
         ("2cm/m", 0.02),
-        # Total over the pad, here 10 ft. CHECK_VALUES 5.5 (IRC R401.3, SEEN): 6 in in 10 ft is 5 %.
+        # Total over the pad, here 10 ft. IRC R401.3 (SEEN): 6 in in 10 ft is 5 %.
         ("6in", 0.05),
         ("6in fall", -0.05),
         ("6in f", -0.05),
@@ -122,6 +122,28 @@ def test_no_slope(said: str) -> None:
 
 
 def test_a_levels_specification() -> None:
-    # CHECK_VALUES 3.2 (COMPUTED): 1/16 in at 100 ft is 10.743 seconds of arc.
+    # COMPUTED, atan(1/16 in / 100 ft): 1/16 in at 100 ft is 10.743 seconds of arc.
     assert parse_beam("1/16in/100ft") == pytest.approx(1 / 16 / 1200)
     assert parse_beam("10.743s") == pytest.approx(1 / 16 / 1200, rel=1e-4)
+
+
+def test_a_foot_and_a_short_ton_are_the_defined_ones() -> None:
+    """24 FR 5348 (1959): 0.3048 m. A short ton is 2000 lb of 0.45359237 kg (the same notice), exactly."""
+    assert quantities.FOOT_M == 0.3048
+    assert pytest.approx(2000 * 0.45359237, rel=1e-15) == quantities.SHORT_TON_KG
+
+
+def test_a_beam_off_by_1_in_100_is_the_worst_that_is_taken() -> None:
+    assert quantities.parse_beam("1mm/100mm") == 0.01
+    for said in ("1.001mm/100mm", "1m/1m", "3600s"):
+        with pytest.raises(quantities.QuantityError, match="no level's specification"):
+            quantities.parse_beam(said)
+
+
+def test_a_million_is_the_most_and_forty_characters_the_longest() -> None:
+    assert quantities.parse_volume("1000000m3") == 1e6
+    with pytest.raises(quantities.QuantityError):
+        quantities.parse_volume("1000001m3")
+    assert quantities.parse_volume("9" + " " * 0 + ".".ljust(37, "0") + "m3") == 9.0
+    with pytest.raises(quantities.QuantityError, match="too long"):
+        quantities.parse_volume("9" + ".".ljust(38, "0") + "m3")

@@ -6,7 +6,8 @@ line of text and leaves the book as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 
 from pydantic import ValidationError
@@ -21,6 +22,8 @@ from rodcall.book.model.entries import (
     Damage,
     Decision,
     Entry,
+    Fact,
+    Issue,
     LaserCheck,
     LaserTest,
     LeaveOut,
@@ -28,6 +31,7 @@ from rodcall.book.model.entries import (
     Note,
     NotPad,
     Outline,
+    Photo,
     Readings,
     Reference,
     Remedy,
@@ -42,6 +46,7 @@ from rodcall.book.model.entries import (
     WalkOrder,
     Zero,
 )
+from rodcall.book.model.facts import parse_fact
 from rodcall.book.model.job import Job
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import say
@@ -67,7 +72,6 @@ class Book:
     """
 
     def __init__(self, job: Job, tablet: str, clock: Callable[[], datetime] = local_time) -> None:
-        self.job = job
         self.tablet = tablet
         self.clock = clock
         self.entries: list[Entry] = []
@@ -77,7 +81,29 @@ class Book:
         """Why nothing may be written here, in one line; empty where it may."""
         self.admit: Callable[[Entry], None] | None = None
         """Raises a PageError where what keeps the book has no room for an entry."""
+        self.keep_photo: Callable[[str], tuple[str, str]] | None = None
+        """Puts a copy of a picture beside the job; returns its name and SHA-256, or raises a ValueError of one line."""
         self._number = 0
+        self._sender = ""
+
+    @contextmanager
+    def sent_from(self, sender: str) -> Iterator[None]:
+        """Sign what is written meanwhile as sent from elsewhere, such as the helper's phone."""
+        self._sender = sender
+        try:
+            yield
+        finally:
+            self._sender = ""
+
+    @property
+    def job(self) -> Job:
+        """The job as it is now, with the facts that were mended."""
+        return self.page.job
+
+    @property
+    def began(self) -> Job:
+        """The job as it was begun: what a file has before its entries."""
+        return self.page.began
 
     def take(self, entry: Entry) -> Change:
         """Fold in an entry that is written already, as when a file is opened.
@@ -205,6 +231,20 @@ class Book:
             raise PageError(say("nothing is written at {position} in this round", position=self.job.grid.name(index)))
         return self._strike(written[-1])
 
+    def strike_entry(self, number: int) -> Change:
+        """Strike an entry by its number, whatever it is: this tablet's, else the only one of that number.
+
+        Raises:
+            PageError: when there is none, or several tablets have one.
+        """
+        own = self.page.lines.get((self.tablet, number))
+        found = [own] if own is not None else [line for key, line in self.page.lines.items() if key[1] == number]
+        if len(found) != 1:
+            raise PageError(say("there is no one entry {number} in this book", number=number))
+        if isinstance(found[0].entry, Strike):
+            raise PageError(say("entry {number} is a strike; undo takes it back", number=number))
+        return self._strike(found[0])
+
     # -- what readings hang on ------------------------------------------------------------------------------
 
     def refer(self, name: str, said: str = "", description: str = "", position: str | None = None) -> Change:
@@ -224,14 +264,16 @@ class Book:
             position=None if position is None else self._name(position),
         )
 
-    def set_up(self, reference: str, said: str, readings: Readings | None = None) -> Change:
-        """Write a setup: the backsight on a reference, and which way the rod counts."""
+    def set_up(self, reference: str, said: str, readings: Readings | None = None, *, shared: str = "") -> Change:
+        """Write a setup: the backsight on a reference, and which way the rod counts; `shared` as `Setup.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         way = readings or self.page.readings
         if way is Readings.HEIGHT:
             raise PageError(say("heights are said directly in this job; a setup belongs to a rod (plain or direct)"))
         backsight = way.parse(said, self.job.heights)
-        return self._write(Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip())
+        return self._write(
+            Setup, reference=name, backsight_nm=backsight, readings=way, said=said.strip(), shared=shared
+        )
 
     def turn(self, name: str, said: str, description: str = "") -> Change:
         """Write a turning point: a reference whose height comes from what the rod reads there now."""
@@ -240,11 +282,11 @@ class Book:
             Reference, name=name, height_nm=0, reading_nm=reading, said=said.strip(), description=_fit(description)
         )
 
-    def check(self, reference: str, said: str) -> Change:
-        """Write a check shot: what a reference reads now."""
+    def check(self, reference: str, said: str, *, shared: str = "") -> Change:
+        """Write a check shot: what a reference reads now; `shared` as `Check.shared`."""
         name = ZERO if reference.upper() == ZERO else reference
         reading = self.page.readings.parse(said, self.job.heights)
-        return self._write(Check, reference=name, reading_nm=reading, said=said.strip())
+        return self._write(Check, reference=name, reading_nm=reading, said=said.strip(), shared=shared)
 
     def decide(self, remedy: Remedy, check: Line, reason: str = "") -> Change:
         """Keep or shift the shots that a bad check made suspect.
@@ -327,6 +369,17 @@ class Book:
         """Write a target that was worked out, such as the suggested one."""
         return self.aim(write(offset_nm, self.job.heights), why, slope_along, slope_across, shape)
 
+    def aim_by_heights(self, heights_nm: Sequence[int], said: str, why: str = "") -> Change:
+        """Write a design that has a height for each position, as from a drawing.
+
+        Args:
+            heights_nm: Above the zero, by index.
+            said: That of the zero, in words.
+            why: Where they come from.
+        """
+        offset = parse_height(said, self.job.heights)
+        return self._write(Target, offset_nm=offset, heights_nm=tuple(heights_nm), said=said.strip(), why=_fit(why))
+
     @property
     def slopes(self) -> tuple[float, float]:
         """Slopes along and across in force: the target's, else those agreed with the job."""
@@ -337,8 +390,27 @@ class Book:
 
     def set_term(self, name: str, said: str, why: str = "") -> Change:
         """Set a term of the job, such as its shrink or the bucket, with the reason where there is one to give."""
-        name = name.lower()
-        return self._write(TermSet, name=name, value=parse_term(name, said), said=said.strip(), why=_fit(why))
+        return self._set_term(name.lower(), said, why)
+
+    def set_tolerance(self, high: str, low: str, why: str = "") -> list[Change]:
+        """Set the tolerance above and below the target, as one act: the terms `tolerance-high` and `tolerance-low`."""
+        parse_term("tolerance-low", low)
+        first = self.set_term("tolerance-high", high, why)
+        return [first, self._set_term("tolerance-low", low, why, together=True)]
+
+    def mend(self, name: str, said: str, why: str = "") -> Change:
+        """Mend a fact that the job was begun with; readings stay at their positions.
+
+        Args:
+            name: Of the fact (`facts.FACTS`).
+            said: Its value, lengths with their unit.
+            why: The reason, where there is one to give.
+
+        Raises:
+            FactError: when it is none, or cannot have that value.
+            PageError: when it does not go with the others, or something written would be off the grid.
+        """
+        return self._write(Fact, name=name, value=parse_fact(name, said), said=said.strip(), why=_fit(why))
 
     def begin_round(self, kind: RoundKind) -> Change:
         """Begin a new round of shots: all positions are unshot again."""
@@ -354,11 +426,50 @@ class Book:
             raise PageError(say("an empty note says nothing"))
         return self._write(Note, text=_fit(text))
 
+    def photo(self, said: str) -> Change:
+        """Keep a copy of a picture beside the job, and write its digest: a file, and where it was taken.
+
+        Raises:
+            PageError: when it is no picture, damaged or too large, or shows no position and no reference.
+        """
+        if self.closed:
+            raise PageError(self.closed)
+        file, at = self._file_and_place(said.strip())
+        if not file:
+            raise PageError(say("name the picture's file: {example}", example="photo IMG_0012.jpg B3"))
+        if self.keep_photo is None:
+            raise PageError(say("a photo needs a job file to lie beside"))
+        try:
+            name, digest = self.keep_photo(file)
+        except ValueError as error:
+            raise PageError(str(error)) from None
+        return self._write(Photo, file=name, sha256=digest, at=at, said=_fit(said))
+
+    def issue(self, report: str, digest: str, verdict: str) -> Change:
+        """Write that a certificate was issued on the book as it stands.
+
+        Args:
+            report: Its number; a revision keeps that of the first.
+            digest: The seal of the last entry.
+            verdict: What it says.
+
+        Raises:
+            PageError: when nothing was written since the last one.
+        """
+        issued = self.page.issues
+        if issued and self.entries[-1] is issued[-1].entry:
+            raise PageError(say("nothing was written since the last certificate was issued"))
+        return self._write(Issue, report=report, revision=len(issued) + 1, digest=digest, verdict=verdict)
+
     def tell_of_damage(self, places: Sequence[int], before: Sequence[tuple[str, int]]) -> Change:
         """Write for ever that entries were damaged (see `Damage`)."""
         return self._write(Damage, places=tuple(places[:MOST_PLACES]), before=tuple(before[:MOST_PLACES]))
 
     # -- inside ---------------------------------------------------------------------------------------------
+
+    def _set_term(self, name: str, said: str, why: str, *, together: bool = False) -> Change:
+        value = parse_term(name, said)
+        return self._write(TermSet, name=name, value=value, said=said.strip(), why=_fit(why), together=together)
 
     def _shoot(self, position: str, said: str, **more: object) -> Change:
         if self.page.needs_setup:
@@ -378,6 +489,8 @@ class Book:
         if self.closed:
             raise PageError(self.closed)
         line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
+        if self._sender and "sent_from" in kind.model_fields:
+            line["sent_from"] = self._sender
         try:
             entry = kind.model_validate(line)
         except ValidationError as error:
@@ -388,6 +501,21 @@ class Book:
         if self.admit is not None:
             self.admit(entry)
         return self.take(entry)
+
+    def _file_and_place(self, said: str) -> tuple[str, str]:
+        """A file's name, in quotes where it has blanks of its own, and the position or reference behind it."""
+        if said[:1] in ('"', "'") and said.count(said[0]) > 1:
+            file, _, at = said[1:].partition(said[0])
+            return file, self._place(at.strip())
+        file, _, at = said.rpartition(" ")
+        try:
+            return (file.strip(), self._place(at)) if file.strip() else (said, "")
+        except PageError:
+            # A name of several words without a place behind it.
+            return said, ""
+
+    def _place(self, at: str) -> str:
+        return at if not at or at in self.page.references else self._name(at)
 
     def _name(self, position: str) -> str:
         return self.job.grid.name(self.page.position(position))

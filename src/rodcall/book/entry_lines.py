@@ -8,6 +8,7 @@ from rodcall.book.book import Book, DoesNotFit
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Remedy, RoundKind
+from rodcall.book.model.facts import fact_said
 from rodcall.book.model.own_reasons import OwnReason
 from rodcall.i18n import phrase, say
 
@@ -21,6 +22,7 @@ FORMS = (
     ("B3 not pad stump", phrase("no part of the pad in any round: out of area, average, dirt and list")),
     ("B3:C4 not pad", phrase("the same of a rectangle of positions, given as two corners")),
     ("strike A1", phrase("strike what was written last at the position in this round, or its not pad")),
+    ("strike entry 12", phrase("strike an entry by its number")),
     ("reference ZERO", phrase("the zero itself as a reference")),
     ("reference BM1 low 4 1/2in", phrase("a reference and its height above the zero")),
     ("setup BM1 4' 3 3/8\"", phrase("rod: a backsight on a reference")),
@@ -35,9 +37,18 @@ FORMS = (
     ("outline A1 C1 C3 B3 B4 A4", phrase("the pad's edge by its corners: positions, or OUT,RIGHT as 30ft,12ft")),
     ("hole 22ft,12ft 22ft,28ft 38ft,20ft", phrase("a part inside that is no pad, by its corners")),
     ("zero B2", phrase("another position is the zero")),
+    ("fact size 60ft x 40ft", phrase("a fact of the job is mended; readings stay at their positions")),
+    ("fact count 5x6", phrase("how many spots away and across")),
+    ("fact spacing along 10ft 12ft 12ft", phrase("distances from line to line (or across; one for all; or even)")),
+    ("fact add lines 12ft", phrase("lines added at the far end; add columns: at the right")),
+    ("fact unit ft", phrase("unit that heights are said in from here on; also step, rounding, drop, inset")),
+    ("fact tolerance 1in", phrase("high and low alike; fact tolerance high 1in; fact crew-tolerance 1/2in")),
+    ("fact zero B2", phrase("the spot that was called grade from the start; names: name, place, customer")),
     ("set shrink 10%", phrase("a term of the job and its value")),
     ("set drift 1/4in because wind", phrase("the same with the reason, as for a limit that is widened")),
+    ("datum BM1 812.40ft", phrase("the drawing's elevation of a reference; also set a1, set bearing, set heights-as")),
     ("round working", phrase("a new round over the same positions: working, or final")),
+    ("photo IMG_0012.jpg B3", phrase("a photo and what it shows; a copy is kept beside the job")),
     ("note dry, light wind", phrase("a note")),
 )
 """An example of each form of a line and what it writes, a phrase: what `rodcall enter --help` and the README list."""
@@ -80,6 +91,9 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
     rest = rest.strip()
     match first.lower():
         case "strike":
+            word, _, number = rest.partition(" ")
+            if word.lower() == "entry":
+                return book.strike_entry(_number(number))
             return book.strike_last(_wanted(rest, "strike A1"))
         case "reference":
             name, _, height = _wanted(rest, "reference BM1 low 4 1/2in").partition(" ")
@@ -106,17 +120,23 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return _design(book, _wanted(rest, "design crown B1 B4 2%"), suggest)
         case "outline" | "hole":
             return book.outline(_wanted(rest, "outline A1 C1 C3 B3 B4 A4").split(), hole=first.lower() == "hole")
+        case "datum":
+            return book.set_term("datum", _wanted(rest, "datum BM1 812.40ft"))
         case "set":
             name, _, value = _wanted(rest, "set shrink 10%").partition(" ")
             value, _, why = value.partition(" because ")
             wanted = _wanted(value.strip(), say("set {name} and its value", name=repr(name[:24])))
             return book.set_term(name, wanted, why)
+        case "fact":
+            return _fact(book, _wanted(rest, "fact size 60ft x 40ft"))
         case "round":
             if rest not in (RoundKind.WORKING, RoundKind.FINAL):
                 raise PageError(say("a round is working or final: round final"))
             return book.begin_round(RoundKind(rest))
         case "zero":
             return book.move_zero(_wanted(rest, "zero B2"))
+        case "photo":
+            return book.photo(_wanted(rest, "photo IMG_0012.jpg B3"))
         case "note":
             return book.note(rest)
     if not rest:
@@ -131,6 +151,24 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
     if word.lower() == "again":
         return book.shoot(first, _wanted(reason.strip(), "A1 again -1/2"), does_not_fit)
     return book.shoot(first, rest, does_not_fit)
+
+
+def _fact(book: Book, said: str) -> Change:
+    """A fact that is mended, with its reason; the tolerance is a pair of terms."""
+    said, _, why = said.partition(" because ")
+    name, value = fact_said(said)
+    if name != "tolerance":
+        return book.mend(name, value, why)
+    side, _, length = value.partition(" ")
+    if side.lower() in ("high", "low"):
+        return book.set_term(f"tolerance-{side.lower()}", length, why)
+    return book.set_tolerance(_wanted(value, "fact tolerance 1in"), value, why)[-1]
+
+
+def _number(said: str) -> int:
+    if not (said.isascii() and said.isdigit() and len(said) < 10):
+        raise PageError(say("incomplete; for example {example}", example="strike entry 12"))
+    return int(said)
 
 
 def _not_pad(book: Book, first: str, rest: str) -> Change:

@@ -1,4 +1,4 @@
-"""The command that writes: `rodcall enter`, one entry a line."""
+"""The commands that write entries: `rodcall enter`, one entry a line, and `rodcall fact`, one fact of the job."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from typing import IO, TYPE_CHECKING
 
 import click
 
-from rodcall.cli.help import EnterCommand
-from rodcall.cli.opened import JOB, save, to_write
+from rodcall.cli.help import EnterCommand, SaidCommand, option
+from rodcall.cli.opened import JOB, save, to_read, to_write
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import LinesType, Unusable
-from rodcall.i18n import counted, say
+from rodcall.i18n import counted, phrase, say
 
 if TYPE_CHECKING:
     from rodcall.book.model.entries import Entry
@@ -75,4 +75,43 @@ def _outliers(summary: Summary, entries: Sequence[Entry]) -> list[str]:
     return told
 
 
-COMMANDS = (enter,)
+@click.command(cls=SaidCommand, context_settings={"ignore_unknown_options": True})
+@JOB
+@click.argument("said", nargs=-1, metavar="[NAME VALUE]")
+@option("--because", default="", help=phrase("The reason, kept with the entry."))
+@option("--show", is_flag=True, help=phrase("Only show what would change; nothing is written."))
+def fact(job: Path, said: tuple[str, ...], because: str, show: bool) -> None:
+    """Change a fact of the job: size 60ft x 40ft, count 5x6, unit ft, name TEXT; without one, list them all.
+
+    Readings stay at their positions. A change that would leave one off the grid is refused.
+    """
+    from rodcall.book.entry_lines import write_line
+    from rodcall.book.model.facts import FACTS
+    from rodcall.tablet.paths import tablet_name
+    from rodcall.wording.facts import changes, fact_words
+
+    if not said:
+        now = to_read(job).book.job
+        width = max(map(len, FACTS))
+        for name, told in fact_words(now).items():
+            click.echo(f"{name:<{width}}  {told}")
+        return
+    opened = to_read(job) if show else to_write(job, tablet_name())
+    try:
+        before, terms = opened.book.job, opened.book.page.terms
+        words = " ".join(said) + (f" because {because}" if because else "")
+        write_line(opened.book, f"fact {words}", lambda: None)
+        if not show:
+            save(opened)
+    except ValueError as error:
+        raise Unusable(str(error)) from None
+    finally:
+        opened.close()
+    told_lines = changes(before, opened.book.job)
+    if opened.book.page.terms != terms:
+        told_lines += [f"tolerance: {' '.join(said[1:])}"]
+    for line in told_lines or [say("nothing changes")]:
+        click.echo(line)
+
+
+COMMANDS = (enter, fact)

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, cannot_write, to_read
+from rodcall.cli.opened import JOB, cannot_write, save, to_read
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import LENGTH, PERCENT, Unusable, shown
 from rodcall.i18n import counted, phrase, say
@@ -45,6 +45,13 @@ from rodcall.units import Unit
     help=phrase("What readings are: heights, plain rod (bigger is lower), or direct-reading rod."),
 )
 @option("--zero", default="A1", show_default=True, help=phrase("Position that is the zero."))
+@option("--site", default="", help=phrase("Site that the pad shares with other jobs of the folder."))
+@option(
+    "--like",
+    type=click.Path(path_type=Path),
+    metavar="JOB.json",
+    help=phrase("Take references, datum and set-up over from this job of the site."),
+)
 @option("--inset", type=LENGTH, help=phrase("From the pad's edge to the outermost shots."))
 @option("--round-to", type=LENGTH, help=phrase("Round targets to this: 1/2in."))
 @option("--least-drop", type=LENGTH, help=phrase("Suggested target below the average by at least this: 1/8in."))
@@ -58,15 +65,18 @@ def new(
     high: int | None,
     low: int | None,
     zero: str,
+    site: str,
+    like: Path | None,
     **fields: Any,
 ) -> None:
     """Begin a job and write its file."""
     from pydantic import ValidationError
 
-    from rodcall.book.book import local_time
+    from rodcall.book.book import Book, local_time
     from rodcall.book.model.entries import Readings
     from rodcall.book.model.job import Job, agree
     from rodcall.book.model.refused import first_trouble
+    from rodcall.book.sharing import share_references
     from rodcall.book.storage.opening import JobFileError, new_job_file, new_job_id
     from rodcall.tablet.paths import tablet_name
 
@@ -75,11 +85,13 @@ def new(
     if (high is None) != (low is None):
         raise Unusable(say("--high and --low go together"))
     fields["readings"] = Readings(fields["readings"])
+    source = None if like is None else to_read(like).book
     agreed = agree(
         Unit(heights),
         tolerance_high=high if high is not None else tolerance,
         tolerance_low=low if low is not None else tolerance,
         zero=zero.upper(),
+        site=site or (source.job.site if source is not None else ""),
         **fields,
     )
     try:
@@ -88,9 +100,17 @@ def new(
         place, why = first_trouble(error)
         where = f"--{str(place[0]).replace('_', '-')}: " if place else ""
         raise Unusable(where + why) from None
+    shared: list[str] = []
     try:
-        new_job_file(job, begun, tablet_name()).close()
-    except JobFileError as error:
+        if source is not None:
+            # Tried first on a book that is thrown away: a job that cannot share everything is not begun.
+            share_references(source, Book(begun, tablet_name()))
+        made = new_job_file(job, begun, tablet_name())
+        if source is not None:
+            shared = share_references(source, made.book)
+            save(made)
+        made.close()
+    except (JobFileError, ValueError) as error:
         raise Unusable(str(error)) from None
     click.echo(
         say(
@@ -100,6 +120,8 @@ def new(
             last=begun.grid.name(begun.grid.size - 1),
         )
     )
+    for line in shared:
+        click.echo(shown(line))
 
 
 @click.command(cls=SaidCommand)

@@ -15,8 +15,8 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, jobs, pages, practice, reports
-from rodcall.cli.help import SaidCommand, SaidOption, click_speaks
+from rodcall.cli import entries, files, jobs, pages, practice, reports, sites
+from rodcall.cli.help import SaidCommand, SaidOption, click_speaks, option
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
 from rodcall.exits import Exit
@@ -65,20 +65,29 @@ def cli(ctx: click.Context) -> int | None:
 
 @click.command("open", cls=SaidCommand, hidden=True)
 @JOB
-def open_(job: Path) -> int:
+@option("--helper", is_flag=True, help=phrase("Open the helper's page too: the call-out on a phone that scans a code."))
+def open_(job: Path, helper: bool) -> int:
     """Open a job on its shot grid."""
-    return _screens(job)
+    return _screens(job, helper=helper)
 
 
-for _command in (*jobs.COMMANDS, *entries.COMMANDS, *reports.COMMANDS, *practice.COMMANDS, *pages.COMMANDS):
+for _command in (
+    *jobs.COMMANDS,
+    *entries.COMMANDS,
+    *files.COMMANDS,
+    *reports.COMMANDS,
+    *sites.COMMANDS,
+    *practice.COMMANDS,
+    *pages.COMMANDS,
+):
     cli.add_command(_command)
 
 
-def _screens(job: Path | None) -> int:
+def _screens(job: Path | None, *, helper: bool = False) -> int:
     from rodcall.tui import at_a_terminal, show
 
     if at_a_terminal():
-        return show(None if job is None else str(job))
+        return show(None if job is None else str(job), helper=helper)
     jobs.print_jobs() if job is None else reports.print_figures(job)
     return Exit.DONE
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, ROUND, cannot_write, summary_of, to_read
+from rodcall.cli.opened import JOB, ROUND, cannot_write, save, summary_of, to_read, to_write
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import Unusable, shown
 from rodcall.exits import Exit
@@ -81,35 +81,68 @@ def layout(job: Path, at: str | None, round_number: int | None) -> None:
 
 @click.command(cls=SaidCommand)
 @JOB
-@option("--to", "to", type=click.Path(path_type=Path), required=True, help=phrase("FILE.pdf, .txt, .csv or .xml"))
+@option(
+    "--to",
+    "to",
+    type=click.Path(path_type=Path),
+    required=True,
+    help=phrase("FILE.pdf, .html, .txt, .csv or .xml; - for the standard output"),
+)
+@option("--as", "ending", default="", help=phrase("What goes to the standard output: pdf, html, txt, csv or xml."))
 @option("--paper", type=click.Choice(["letter", "a4"]), help=phrase("Paper of a PDF; by the job's units if not given."))
 @option("--blank", is_flag=True, help=phrase("A blank sheet for a pencil, in walking order (.pdf, .txt)."))
 @option("--points", is_flag=True, help=phrase("A table of points: north, east, height (.csv)."))
+@option(
+    "--for",
+    "reader",
+    type=click.Choice(["customer", "crew"]),
+    default="customer",
+    show_default=True,
+    help=phrase("The certificate, or the crew's own sheet: rod, machine, crew tolerance, order of work."),
+)
+@ROUND
 @option(
     "--language",
     type=click.Choice(list(LANGUAGES)),
     help=phrase("Language of the sheet; else the job's, else that of the settings."),
 )
 @option("--force", is_flag=True, help=phrase("Write over a file that is there."))
-def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, language: str | None, force: bool) -> None:
-    """Write the as-built sheet: .pdf, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2)."""
+def sheet(
+    job: Path,
+    to: Path,
+    ending: str,
+    paper: str | None,
+    blank: bool,
+    points: bool,
+    reader: str,
+    round_number: int | None,
+    language: str | None,
+    force: bool,
+) -> None:
+    """Write the as-built sheet: .pdf, .html, .txt, .csv (all positions), or .xml (the ground as LandXML 1.2).
+
+    Nothing is issued by it: a sheet is a draft until rodcall issue was called on the book as it stands.
+    """
     from rodcall.book.storage.atomic_write import new_file, replace_file
     from rodcall.book.storage.safe_read import is_there
-    from rodcall.sheets.make import Form, SheetError, kind_of, make
+    from rodcall.sheets.make import Form, Reader, SheetError, kind_of, make
 
     if blank and points:
         raise Unusable(say("--blank and --points are two different sheets"))
-    form = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT
+    form, to_output = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT, str(to) == "-"
     try:
-        kind = kind_of(to, form)
+        kind = kind_of(to.with_name(f"-.{ending}") if to_output else to, form)
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job's own file"))
-        if not force and is_there(to):
+        if not force and not to_output and is_there(to):
             raise FileExistsError
         opened = to_read(job)
-        with Waiting(say("making the sheet, page")) as waiting:
-            made = make(opened, kind, form, paper or "", waiting.count, language or "")
-        (replace_file if force else new_file)(to, made.content)
+        with Waiting(say("making the sheet")):
+            made = make(opened, kind, form, paper or "", language or "", Reader(reader), round_number)
+        if to_output:
+            sys.stdout.buffer.write(made.content)
+        else:
+            (replace_file if force else new_file)(to, made.content)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
     except FileExistsError:
@@ -118,6 +151,8 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
         ) from None
     except OSError as error:
         raise cannot_write(to, error) from None
+    for warning in made.warnings:
+        click.echo(shown(warning), err=True)
     if made.missing:
         codes = " ".join(f"{shown(char)} (U+{ord(char):04X})" for char in made.missing)
         click.echo(
@@ -128,7 +163,35 @@ def sheet(job: Path, to: Path, paper: str | None, blank: bool, points: bool, lan
             ),
             err=True,
         )
-    click.echo(str(to))
+    if not to_output:
+        click.echo(str(to))
+
+
+@click.command(cls=SaidCommand)
+@JOB
+def issue(job: Path) -> None:
+    """Issue the certificate on the book as it stands: its number, revision and digest are written into the book.
+
+    The number is counted on this tablet; a later revision keeps it and says what changed. Then write the sheet.
+    """
+    from rodcall.book.fold.page import PageError
+    from rodcall.sheets.digest import grouped
+    from rodcall.sheets.issue import IssueError, issued_words
+    from rodcall.sheets.issue import issue as issue_on
+    from rodcall.tablet.paths import tablet_name
+
+    opened = to_write(job, tablet_name())
+    try:
+        with Waiting(say("working out the figures")):
+            change = issue_on(opened)
+    except (IssueError, PageError) as error:
+        raise Unusable(str(error)) from None
+    else:
+        save(opened)
+    finally:
+        opened.close()
+    click.echo(issued_words(change))
+    click.echo(say("digest {digest}", digest=grouped(opened.seal)))
 
 
 @click.command(cls=SaidCommand)
@@ -176,4 +239,4 @@ def print_figures(job: Path, round_number: int | None = None) -> None:
     click.echo(told)
 
 
-COMMANDS = (figures, verdict, dig, layout, sheet, verify, season)
+COMMANDS = (figures, verdict, dig, layout, sheet, issue, verify, season)

@@ -12,7 +12,7 @@ from rodcall.book.fold.page import ALLOWED_DRIFT, CLOCK_SET_BACK, ZERO
 from rodcall.book.fold.round_page import LEFT_OUT, UNSHOT
 from rodcall.book.model.entries import Readings, RoundKind
 from rodcall.book.model.terms import TERMS
-from rodcall.figures.checks.evidence import NO_SETUP, Agreed
+from rodcall.figures.checks.evidence import FACT, NO_SETUP, Agreed
 from rodcall.figures.checks.levelling import closing_checks, is_carried
 from rodcall.figures.ground.averages import Mask
 from rodcall.figures.punch_list import GRAVITY, Doubts, Item, Kind, PunchList
@@ -23,6 +23,8 @@ SPACING = {Unit.IN: 50 * FOOT, Unit.FT: 50 * FOOT, Unit.MM: 15 * M, Unit.CM: 15 
 """How far apart spots may be where nobody said otherwise (common practice: a 50 ft or 15 m grid is the widest)."""
 LIMITS = ("tolerance-high", "tolerance-low", "drift", "closure", "check-hours")
 """Terms that a wider value makes kinder to the pad."""
+MOVES_A_SLOPE = ("zero", "size", "count", "spacing-along", "spacing-across", "add-lines", "add-columns", "inset")
+"""Facts that a sloping target's heights hang on."""
 
 
 def punch_list(summary: Trusted, doubts: Doubts) -> PunchList:
@@ -243,6 +245,14 @@ class _Inspection:
             kinds = {"target": Kind.TARGET_CHANGED, "zero": Kind.ZERO_MOVED}
             names = (what.partition(" ")[2],) if reference else ()
             yield Item(kinds.get(what, Kind.REFERENCE_CHANGED), (), names, last.number)
+        # A target that slopes runs from the zero over the distances: mending these moves it under the readings.
+        if self.summary.chosen is not None and not self.summary.chosen.is_level:
+            mended = {name: by_what[what][-1] for name in MOVES_A_SLOPE if (what := f"{FACT} {name}") in by_what}
+            since_final = {name: last for name, last in mended.items() if last.order > evidence.opened}
+            for kind, of_zero in ((Kind.ZERO_MOVED, True), (Kind.TARGET_CHANGED, False)):
+                moved = [last for name, last in since_final.items() if (name == "zero") is of_zero]
+                if moved:
+                    yield Item(kind, opened_by=max(moved, key=lambda each: each.order).number)
 
     def _used_meanwhile(self, told: Sequence[Agreed], began_with: object) -> bool:
         """Was a reference checked or set up on while it had another height than when the final round began?"""

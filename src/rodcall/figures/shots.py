@@ -19,6 +19,7 @@ from rodcall.book.model.job import Job
 from rodcall.book.model.outline import Outline
 from rodcall.book.model.terms import Terms
 from rodcall.figures.checks.evidence import Evidence
+from rodcall.figures.datum import Datum, datum_of
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask, Tilt
 from rodcall.figures.ground.cells import Cells
@@ -87,6 +88,11 @@ class Shots:
     def grid(self) -> Grid:
         """Where the positions lie."""
         return self.job.grid
+
+    @cached_property
+    def datum(self) -> Datum:
+        """How the pad lies in the drawing's system."""
+        return datum_of(self.terms, self.references)
 
     @cached_property
     def counts(self) -> Mask:

@@ -22,14 +22,15 @@ from rodcall.figures.earthwork import volumes
 from rodcall.figures.earthwork.design import shape_of
 from rodcall.figures.earthwork.dirt import Dirt, soil_of
 from rodcall.figures.earthwork.machine import Undermined, undermined
-from rodcall.figures.earthwork.volumes import Grade, Surface
+from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
+from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.ground.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
 from rodcall.figures.inspection import punch_list
 from rodcall.figures.measured import slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict
 from rodcall.figures.shots import Spot
-from rodcall.figures.target import Plane, Tolerance
+from rodcall.figures.target import Plane, Tolerance, metres
 from rodcall.figures.trusted import Trusted
 from rodcall.i18n import phrase, say
 
@@ -289,6 +290,22 @@ class Summary(Trusted):
             in_halves=self.terms.word("dig-by") == "halves",
             least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
+
+    @cached_property
+    def moved_since_first(self) -> Earth | None:
+        """Earth dug (`cut`) and filled (`fill`) from the existing ground to this round, m3; None in the first.
+
+        The volumes between the two surfaces; what one of them lacks is estimated as it is for cut and fill.
+        """
+        if not self.evidence.earlier or self.surface_m is None:
+            return None
+        first = self.evidence.earlier[0]
+        heights, known = metres(first.heights.reshape(self.grid.shape)), (first.state == SHOT).reshape(self.grid.shape)
+        fitted = averages.tilt(heights, known, self.along_m, self.across_m)
+        if fitted is None:
+            return None
+        before = averages.filled(heights, known, fitted, self.along_m, self.across_m)
+        return self._surface(before - self.surface_m).over(Grade(0.0)).at(0.0)
 
     # -- is it proven ---------------------------------------------------------------------------------------
 

@@ -9,7 +9,7 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import say
 from rodcall.sheets.make import Form, make
 
-KINDS = (".pdf", ".txt", ".csv")
+KINDS = (".pdf", ".html", ".txt", ".csv")
 
 
 def write_beside(opened: JobFile) -> list[str]:
@@ -26,12 +26,15 @@ def write_beside(opened: JobFile) -> list[str]:
         stem = f"{opened.path.stem}-{number}"
     told = [say("in {folder}", folder=opened.path.parent)]
     missing: set[str] = set()
+    warnings: dict[str, None] = {}
     for kind in KINDS:
         path = opened.path.with_name(f"{stem}{kind}")
         made = make(opened, kind, Form.AS_BUILT)
         new_file(path, made.content)
         told.insert(-1, say("written: {file}", file=path.name))
         missing.update(made.missing)
+        warnings.update(dict.fromkeys(made.warnings))
+    told += warnings
     if missing:
         told.append(
             say("no letters for {letters}: each stands as a box on the sheet", letters=" ".join(sorted(missing)[:20]))

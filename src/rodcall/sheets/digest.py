@@ -15,6 +15,8 @@ from rodcall.i18n import counted, say
 FEWEST_DIGITS = 12
 """Hexadecimal digits that a shortened digest must have: 48 bits, one chance in 10^14 that another book has them too."""
 GROUP = 4
+CODE = "RODCALL:"
+"""What stands before the digest in the QR code, so that it is known for what it is."""
 MOST_TOLD = 8
 """Entries that are named one by one."""
 
@@ -34,6 +36,11 @@ class Answer:
 def grouped(digest: str) -> str:
     """A digest in groups of four, as it is printed and read out."""
     return " ".join(digest[at : at + GROUP] for at in range(0, len(digest), GROUP))
+
+
+def code_of(digest: str) -> str:
+    """What the QR code of a sheet says; capitals and digits alone make a smaller code (ISO/IEC 18004)."""
+    return f"{CODE}{digest.upper()}"
 
 
 def edited_words(place: int) -> str:
@@ -59,13 +66,13 @@ def verify(said: str, opened: JobFile) -> Answer:
     edited outside of rodcall and is not, wherever that was; nor is one whose file is damaged, whatever is left of it.
 
     Args:
-        said: As printed or shortened; blanks, hyphens and colons between the digits do not matter.
+        said: As printed, shortened, or as the QR code says it; blanks, hyphens and colons do not matter.
         opened: The book.
 
     Raises:
         DigestError: when it is no digest, or too short to tell.
     """
-    digits = re.sub(r"[\s:-]", "", said).lower()
+    digits = re.sub(r"[\s:-]", "", said.strip().upper().removeprefix(CODE)).lower()
     if not re.fullmatch(r"[0-9a-f]{1,64}", digits):
         raise DigestError(say("a digest is 64 hexadecimal digits, as printed at the foot of the sheet"))
     if len(digits) < FEWEST_DIGITS:

@@ -66,6 +66,11 @@ class Settings:
     vibration_ms: int = _setting(
         20, phrase("milliseconds within which the same key again is a vibrating switch; 0 takes all"), least=0, most=500
     )
+    contractor_name: str = _setting("", phrase("contractor on the certificate: the name"))
+    contractor_address: str = _setting("", phrase("contractor on the certificate: the address"))
+    contractor_contact: str = _setting("", phrase("contractor on the certificate: telephone, mail"))
+    contractor_licence: str = _setting("", phrase("contractor on the certificate: licence and number"))
+    contractor_logo: str = _setting("", phrase("contractor on the certificate: the logo's file, PNG or SVG"))
     keys: Mapping[str, str] = field(default_factory=dict)
     """Keys by the action's id, as the section `[keys]` has them; the screens say which ids there are."""
     key_lines: Mapping[str, int] = field(default_factory=dict)

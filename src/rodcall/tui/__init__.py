@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from rodcall.exits import Exit
 
 if TYPE_CHECKING:
+    from rodcall.book.fold.round_page import Change
     from rodcall.book.storage.opening import JobFile
     from rodcall.practice.pads import Pads
     from rodcall.tablet.settings import Settings
@@ -25,12 +26,20 @@ def at_a_terminal() -> bool:
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
 
 
-def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) -> int:
+def show(
+    job: str | None,
+    export: Callable[[JobFile], list[str]] | None = None,
+    certify: Callable[[JobFile], Change] | None = None,
+    *,
+    helper: bool = False,
+) -> int:
     """Show a job on its shot grid, or the list of jobs, until the crew leaves; return the exit status.
 
     Args:
         job: Path of its file; None for the list.
         export: Writes a job's sheets beside it and tells what came of it; screens know no sheets.
+        certify: Writes into a job's book that its certificate is issued.
+        helper: Open the helper's page over the shot grid.
     """
     from rodcall.book.storage.opening import JobFileError, open_to_write
     from rodcall.tablet.paths import tablet_name
@@ -43,7 +52,9 @@ def show(job: str | None, export: Callable[[JobFile], list[str]] | None = None) 
         return Exit.UNUSABLE
     from rodcall.tui.app import RodcallApp
 
-    return _run(RodcallApp(opened, export, settings, wrong))
+    app = RodcallApp(opened, export, settings, wrong, certify=certify)
+    app.begins_with = "helper" if helper else ""
+    return _run(app)
 
 
 def practise(pads: Pads) -> int:

@@ -20,7 +20,7 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import speak
 from rodcall.tablet.settings import Settings, write_setting
 from rodcall.tui.bindings.keymap import Keymap
-from rodcall.tui.navigator import Export, MakeGrid, Navigator
+from rodcall.tui.navigator import Certify, Export, MakeGrid, Navigator
 from rodcall.tui.terminal import charset, themes
 from rodcall.tui.terminal.charset import Plain
 from rodcall.tui.terminal.keys import Bounces
@@ -43,6 +43,7 @@ class RodcallApp(App[None], inherit_bindings=False):
         settings: What the crew has set.
         wrong: Lines of the settings file that could not be used.
         grid: Makes the shot grid of the job that the program opens on, where it is another than usual.
+        certify: Issues certificates; None where none can be issued from here.
     """
 
     CSS = "Screen { background: #101214; color: #f7f7f7; }"
@@ -59,10 +60,11 @@ class RodcallApp(App[None], inherit_bindings=False):
         settings: Settings | None = None,
         wrong: tuple[str, ...] = (),
         grid: MakeGrid | None = None,
+        certify: Certify | None = None,
     ) -> None:
         super().__init__()
         charset.take_any_bytes()
-        self._navigator = Navigator(self, opened, export, grid)
+        self._navigator = Navigator(self, opened, export, grid, certify)
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
         self.bounces = Bounces(settings.vibration_ms)
@@ -72,6 +74,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.apply(settings)
         self.wrong_settings = (*wrong, *self.keymap.wrong)
         """Lines of the settings file that could not be used, each told in one line."""
+        self.begins_with = ""
+        """The action that the first screen does by itself; empty for none."""
         self.fault: Exception | None = None
         """The mistake of the program that ended it."""
 
@@ -101,6 +105,13 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.app_resume_signal.subscribe(self, self._wake)
         self._navigator.begin()
         self.call_after_refresh(self._rest_collector)
+        if self.begins_with:
+            self.call_after_refresh(self._begin_with, self.begins_with)
+
+    def _begin_with(self, action: str) -> None:
+        if isinstance(self.screen, KeyScreen):
+            self.screen.do(action)
+            self.screen.show_anew()
 
     # -- colours --------------------------------------------------------------------------------------------
 
@@ -122,6 +133,11 @@ class RodcallApp(App[None], inherit_bindings=False):
         if plain != self._plain.enabled:
             self._plain = Plain(enabled=plain)
             self._show_all_anew()
+
+    @property
+    def ascii_only(self) -> bool:
+        """Does the terminal get no character beyond ASCII?"""
+        return self._plain.enabled
 
     def _show_all_anew(self) -> None:
         for screen in self.screen_stack if self.is_running else ():

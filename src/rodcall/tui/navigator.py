@@ -12,6 +12,7 @@ from typing import Any, cast
 from textual.app import App
 from textual.screen import Screen
 
+from rodcall.book.fold.round_page import Change
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import say
 from rodcall.tui.widgets import wanted
@@ -20,6 +21,8 @@ from rodcall.tui.widgets.wanted import Wanted
 
 Export = Callable[[JobFile], list[str]]
 """Writes a job's sheets beside it, and tells what came of it in lines."""
+Certify = Callable[[JobFile], Change]
+"""Writes into a job's book that its certificate is issued; raises a ValueError of one line where it cannot be."""
 MakeGrid = Callable[[JobFile], KeyScreen[None]]
 
 
@@ -31,14 +34,21 @@ class Navigator:
         opened: The job that it opens on; None for the list of jobs.
         export: Writes sheets; None where none can be written from here.
         grid: Makes the shot grid of the job that it opens on.
+        certify: Issues certificates; None where none can be issued from here.
     """
 
     def __init__(
-        self, app: App[None], opened: JobFile | None, export: Export | None, grid: MakeGrid | None = None
+        self,
+        app: App[None],
+        opened: JobFile | None,
+        export: Export | None,
+        grid: MakeGrid | None = None,
+        certify: Certify | None = None,
     ) -> None:
         self._app = app
         self._opened = opened
         self._export = export
+        self._certify = certify
         self._grid = grid or shot_grid
         self.parting = ""
         """What is to be said once the terminal is its own again; empty when there is nothing."""
@@ -134,6 +144,11 @@ class Navigator:
 
         self._push(TermsScreen(asked.book, asked.written, asked.at), lambda _: asked.then())
 
+    def _facts(self, asked: wanted.FactsWanted) -> None:
+        from rodcall.tui.pages.facts import FactsScreen
+
+        self._push(FactsScreen(asked.book, asked.written), lambda _: asked.then())
+
     def _dig(self, asked: wanted.DigWanted) -> None:
         from rodcall.tui.pages.dig import DigScreen
 
@@ -147,10 +162,26 @@ class Navigator:
     def _proof(self, asked: wanted.ProofWanted) -> None:
         from rodcall.tui.pages.proof import ProofScreen
 
-        self._push(ProofScreen(asked.summary, partial(self._write_sheets, asked.file)))
+        issue = partial(self._issue, asked.file, asked.written)
+        self._push(ProofScreen(asked.summary, partial(self._write_sheets, asked.file), issue))
 
     def _write_sheets(self, file: JobFile) -> list[str]:
         return self._export(file) if self._export is not None else [say("no sheets can be written from here")]
+
+    def _issue(self, file: JobFile, written: Callable[[Change], None]) -> str:
+        """Issue the certificate; why not, or nothing where it was."""
+        if self._certify is None:
+            return say("no sheets can be written from here")
+        try:
+            written(self._certify(file))
+        except ValueError as error:
+            return str(error)
+        return ""
+
+    def _helper(self, asked: wanted.HelperWanted) -> None:
+        from rodcall.tui.pages.helper import HelperScreen
+
+        self._push(HelperScreen(asked.desk), lambda _: asked.then())
 
     def _score(self, asked: wanted.ScoreWanted) -> None:
         from rodcall.tui.pages.score import ScoreScreen
@@ -177,8 +208,10 @@ _OPENS: dict[type[Wanted], Callable[[Navigator, Any], None]] = {
     wanted.PunchListWanted: Navigator._punch_list,
     wanted.LinePreviewWanted: Navigator._line_preview,
     wanted.TermsWanted: Navigator._terms,
+    wanted.FactsWanted: Navigator._facts,
     wanted.DigWanted: Navigator._dig,
     wanted.LayoutWanted: Navigator._layout,
     wanted.ProofWanted: Navigator._proof,
+    wanted.HelperWanted: Navigator._helper,
     wanted.ScoreWanted: Navigator._score,
 }

@@ -276,12 +276,12 @@ def layer_lines(summary: Summary) -> list[str]:
     if dirt is None or target is None:
         return [say("nothing is shot yet")]
     state = "" if summary.chosen else say(" (suggested, not chosen yet)")
-    subgrade = f"{words.height(job, target.offset_nm, mark=True)}{state}"
+    subgrade = f"{words.level(summary, target.offset_nm, mark=True)}{state}"
     if dirt.stone is None:
         return [say("subgrade to dig to  {height}; no stone on it (set stone)", height=subgrade)]
     finished = dirt.layers(target.offset_nm).finished_nm
     told = (
-        (say("finished grade"), words.height(job, finished, mark=True)),
+        (say("finished grade"), words.level(summary, finished, mark=True)),
         (say("stone, compacted"), words.rod(job, dirt.stone_thickness)),
         (say("subgrade to dig to"), subgrade),
         (say("stone to order"), words.stone(summary, dirt)),

@@ -49,8 +49,8 @@ def doubt_words(summary: Summary, bust: Bust, why: Explanation | None = None) ->
     """
     told = say(
         "{reading} does not fit, about {expected}.",
-        reading=words.grade_words(summary.job, bust.height_nm),
-        expected=words.rounded_words(summary.job, bust.expected_nm),
+        reading=words.level_words(summary, bust.height_nm),
+        expected=words.rounded_level_words(summary, bust.expected_nm),
     )
     return f"{told}  {say(MISTAKES[why.mistake])} {why.text}" if why is not None else told
 

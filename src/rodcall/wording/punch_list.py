@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from rodcall.book.model.entries import RoundKind
+from rodcall.book.model.facts import FACTS
+from rodcall.figures.checks.evidence import FACT
 from rodcall.figures.next_up import Do, Next
 from rodcall.figures.punch_list import Item, Kind, PunchList
 from rodcall.figures.summary import Summary
@@ -268,7 +270,8 @@ def called(name: str) -> str:
         "zero": say("the zero"),
         "agreed-by": say("agreed by"),
     }
-    return names.get(name, name)
+    fact = FACTS.get(name.removeprefix(f"{FACT} ")) if name.startswith(FACT) else None
+    return say(fact.called) if fact is not None else names.get(name, name)
 
 
 def _value(summary: Summary, name: str, value: float | None) -> str:

@@ -83,7 +83,7 @@ def at_spot(summary: Summary, index: int) -> ReadBack:
     name = summary.grid.name(index)
     if nm is None:
         return ReadBack((name,), spot=index)
-    told = name, words.grade_words(summary.job, nm), words.work_words(summary.job, summary.deviation_at(index))
+    told = name, words.level_words(summary, nm), words.work_words(summary.job, summary.deviation_at(index))
     return ReadBack(tuple(part for part in told if part), spot=index)
 
 
@@ -143,7 +143,7 @@ def does_not_fit(summary: Summary, bust: Bust) -> ReadBack:
 def readings_disagree(summary: Summary, spot: int, readings: Sequence[Line]) -> ReadBack:
     """Two readings of one spot that disagree: a third decides."""
     name, zero = summary.grid.name(spot), summary.evidence.zero_level_nm
-    told = ", ".join(words.grade_words(summary.job, line.datum_nm - zero) for line in readings[-2:])
+    told = ", ".join(words.level_words(summary, line.datum_nm - zero) for line in readings[-2:])
     order = say("{position}: = reads it again.  It was read {readings}", position=name, readings=told)
     return ReadBack((name, say("READ A THIRD TIME")), order=order, call=Call.LOOK, spot=spot)
 
@@ -172,7 +172,7 @@ def _shot(summary: Summary, change: Change) -> ReadBack:
     job = summary.job
     apart = words.height(job, abs(by)).removeprefix("+")
     moved = say("{by} higher", by=apart) if by > 0 else say("{by} lower", by=apart)
-    was = words.height(job, change.before_nm)
+    was = words.level(summary, change.before_nm)
     return replace(told, beside=say("was {height}, {moved}", height=was, moved=moved))
 
 
@@ -211,7 +211,7 @@ def _target(summary: Summary, _: Change) -> ReadBack:
     order = ""
     if summary.counted and len(summary.references) == 1:
         order = say("b writes a reference off the dig: do it before you dig")
-    height = say("TARGET {height}", height=words.height(summary.job, target.offset_nm))
+    height = say("TARGET {height}", height=words.level(summary, target.offset_nm))
     return ReadBack((height, f"{say('receiver')} {words.slide(summary)}"), order=order)
 
 
@@ -223,7 +223,7 @@ def _reference(summary: Summary, change: Change) -> ReadBack:
     entry = change.line.entry
     assert isinstance(entry, Reference)
     height = summary.references.get(entry.name)
-    return ReadBack((f"{entry.name} {words.grade_words(summary.job, height)}",)) if height is not None else _any(change)
+    return ReadBack((f"{entry.name} {words.level_words(summary, height)}",)) if height is not None else _any(change)
 
 
 def _zero(_: Summary, change: Change) -> ReadBack:

@@ -23,6 +23,7 @@ SOURCES = {
 
 MORE = {
     "shrink": phrase("With 25% the fill is 0.75 of the cut; where 25% more cut than fill is meant, say 20%."),
+    "lift": phrase("8 in under a 12-ton vibratory roller, 6 in under one of 10 to 12 tons, 4 in without."),
     "swell": phrase("25% makes 1.25 in the truck of 1 in the bank."),
     "soil": phrase("Brings its own shrink and swell, unless they are said."),
     "diagonal-1": phrase("With diagonal-2 it tells how far the pad is out of square."),
@@ -88,6 +89,8 @@ def unit_of(job: Job, term: Term, said: str = "") -> str:
 def with_unit(job: Job, term: Term, said: str) -> str:
     """What was keyed, with the customary unit behind a bare number: a numeric pad has no letters."""
     bare = said.strip()
+    if term.kind is Kind.DEGREES:
+        return bare
     is_number = any(char.isdigit() for char in bare) and all(char.isdigit() or char in "+-/., " for char in bare)
     return f"{bare}{unit_of(job, term, bare)}" if is_number else bare
 
@@ -112,7 +115,7 @@ def _unsaid(page: Page, name: str) -> Value | None:
 
 def _written(job: Job, term: Term, value: Value) -> str:
     """A value that nobody said, so that saying it would mean the same."""
-    if isinstance(value, str) or term.kind is Kind.COUNT:
+    if isinstance(value, str) or term.kind in (Kind.COUNT, Kind.DEGREES):
         return str(value)
     unit = unit_of(job, term)
     match term.kind:

@@ -43,6 +43,40 @@ def height(job: Job, nm: int | None, *, mark: bool = False) -> str:
     return NOTHING if nm is None else write(nm, job.heights, mark=mark)
 
 
+def level(summary: Summary, nm: int | None, *, mark: bool = False) -> str:
+    """A height of a place as it is told: above the zero, or as an elevation where the term `heights-as` asks for it."""
+    told_from = summary.datum.told_from_nm
+    if nm is None or told_from is None:
+        return height(summary.job, nm, mark=mark)
+    return elevation(summary.job, nm + told_from, mark=mark)
+
+
+def elevation(job: Job, nm: int | Fraction | float, *, mark: bool = False) -> str:
+    """An elevation: feet to the hundredth or metres to the millimetre, rounded half to even."""
+    unit, step = (Unit.FT, FOOT // 100) if is_imperial(job) else (Unit.M, MM)
+    exact = Fraction(nm) if isinstance(nm, float) else nm
+    return write(exact, unit, step=step, sign=False, mark=mark)
+
+
+def rounded_level(summary: Summary, value: int | Fraction | float | None, *, mark: bool = False) -> str:
+    """A height that was worked out, told as `level` tells one."""
+    told_from = summary.datum.told_from_nm
+    if value is None or told_from is None:
+        return rounded(summary.job, value, mark=mark)
+    return elevation(summary.job, value + told_from, mark=mark)
+
+
+def level_words(summary: Summary, nm: int) -> str:
+    """A height in words: `LOW 1-3/8`, or `812.31` where elevations are told."""
+    return grade_words(summary.job, nm) if summary.datum.told_from_nm is None else level(summary, nm)
+
+
+def rounded_level_words(summary: Summary, value: int | Fraction | float) -> str:
+    """A height that was worked out, in words, or its elevation."""
+    told_from = summary.datum.told_from_nm
+    return rounded_words(summary.job, value) if told_from is None else rounded_level(summary, value)
+
+
 def rounded(job: Job, value: int | Fraction | float | None, *, mark: bool = False) -> str:
     """A height that was worked out, at the job's reading step."""
     if value is None:

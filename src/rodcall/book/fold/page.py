@@ -20,12 +20,15 @@ from rodcall.book.model.entries import (
     Damage,
     Decision,
     Entry,
+    Fact,
+    Issue,
     LaserCheck,
     LeaveOut,
     MachineCheck,
     Note,
     NotPad,
     Outline,
+    Photo,
     Readings,
     Reference,
     Remedy,
@@ -41,8 +44,10 @@ from rodcall.book.model.entries import (
     Zero,
 )
 from rodcall.book.model.entry_names import kind_words
+from rodcall.book.model.facts import FactError
 from rodcall.book.model.grid import FEWEST_CORNERS, GridError, Walking, corners_on_pad
 from rodcall.book.model.job import Job
+from rodcall.book.model.mended_job import LAID_OUT, mended
 from rodcall.book.model.outline import Outline as Polygon
 from rodcall.book.model.repeat_readings import MIDDLE
 from rodcall.book.model.shapes import ShapeError, parse_shape, place_of, ring_of
@@ -53,6 +58,10 @@ from rodcall.units import FOOT, INCH, MM, Unit
 MOST_ROUNDS = 200
 MOST_DECISIONS = 1000
 """Each costs memory or time as the page is large, and a file may come from anybody."""
+
+MOST_FACTS = 200
+MOST_LAID_AGAIN = 1_000_000
+"""Entries folded again for facts that were mended: some 20 seconds, and no crew comes near it."""
 
 CUSTOMARY_STAGE = Terms({}).word("stage")
 
@@ -79,13 +88,20 @@ class Page:
     """
 
     job: Job
+    """As it is now: begun so, or mended since."""
     lines: dict[tuple[str, int], Line] = field(default_factory=dict)
     """Every line by tablet and number, in the order written."""
     rounds: list[RoundPage] = field(default_factory=list)
     """All rounds begun, struck ones included: a line's `round` points here."""
 
     def __post_init__(self) -> None:
+        self.began = self.job
+        """The job as it was begun."""
         self.grid = self.job.grid
+        self._facts = Pile()
+        self._laid_again = 0
+        self._struck: frozenset[tuple[str, int]] | None = None
+        """While a book is folded again: what is struck in the end."""
         self.rounds.append(RoundPage(RoundKind.EXISTING, self.grid, self.job.step))
         self._round_lines = Pile()
         self._opened_by: dict[int, Line] = {}
@@ -100,6 +116,8 @@ class Page:
         self._decisions = Pile()
         self._tests = Pile()
         self._notes = Pile()
+        self._photos = Pile()
+        self._issues = Pile()
         self._not_pad = Pile()
         self._outlines = Pile()
         self._denied: NDArray[np.int64] = np.zeros(self.grid.size, np.int64)
@@ -217,6 +235,16 @@ class Page:
         return [line.entry for line in self._notes if isinstance(line.entry, Note)]
 
     @property
+    def photos(self) -> list[Line]:
+        """Photos that are not struck, oldest first."""
+        return list(self._photos)
+
+    @property
+    def issues(self) -> list[Line]:
+        """Certificates issued, oldest first."""
+        return list(self._issues)
+
+    @property
     def damaged(self) -> tuple[int, ...]:
         """Places in the book (1 is the first) of entries that were damaged and are in no file."""
         return tuple(sorted({*self.missing, *(place for each in self.damage for place in each.places)}))
@@ -250,6 +278,11 @@ class Page:
         """The entries that set the terms in force, by the term's name."""
         tops = {name: pile.top for name, pile in self._terms.items()}
         return {name: top.entry for name, top in tops.items() if top is not None and isinstance(top.entry, TermSet)}
+
+    @property
+    def facts(self) -> list[Line]:
+        """All facts of the job that were mended and are not struck, oldest first."""
+        return list(self._facts)
 
     def term_lines(self, name: str) -> list[Line]:
         """All that was said of a term and is not struck, oldest first; the last is in force."""
@@ -386,16 +419,20 @@ class Page:
                     last=last,
                 )
             )
-        wrong = entry.check(self.job.heights, self.readings)
+        wrong = entry.check(self.job.heights, self.readings) if self._struck is None else None
         if wrong is not None:
             raise PageError(wrong)
         change = self._strike(entry) if isinstance(entry, Strike) else self._write(entry)
+        self._noted(entry)
+        return change
+
+    def _noted(self, entry: Entry) -> None:
+        """Remember the number and the time of what was written."""
         self._last_number[entry.tablet] = entry.number
         before = self._last_time.get(entry.tablet)
         if before is not None and before - entry.time > CLOCK_SET_BACK:
             self.clock_ran_back.append(self.lines[entry.tablet, entry.number])
         self._last_time[entry.tablet] = entry.time
-        return change
 
     def _write(self, entry: Entry) -> Change:
         line = Line(entry, round=self.round_index, order=len(self.lines))
@@ -446,6 +483,14 @@ class Page:
                 self._targets.put(line)
             case TermSet():
                 self._terms.setdefault(entry.name, Pile()).put(line)
+            case Fact():
+                line.index = self.standing
+                if self._struck is None:
+                    if len(self._facts.all) >= MOST_FACTS:
+                        raise PageError(say("more than {most} mended facts are no work of one crew", most=MOST_FACTS))
+                    self._mend([*self._facts, line])
+                    line.index = self.standing
+                self._facts.put(line)
             case Zero():
                 line.index, line.datum_nm = self._new_zero(entry.position)
                 read = self.round.readings_at(line.index)
@@ -463,12 +508,18 @@ class Page:
                 self._opened_with[line.round] = self._targets.top, self._zeros.top
             case WalkOrder():
                 self._walks.put(line)
+            case Photo():
+                line.index = self._shown_at(entry.at)
+                self._photos.put(line)
+            case Issue():
+                self._issues.put(line)
             case Note():
                 self._notes.put(line)
             case Damage():
                 self.damage.append(entry)
         self.lines[entry.tablet, entry.number] = line
-        if not isinstance(entry, Damage):
+        # What a certificate said when it left the tablet cannot be taken back, only followed by a revision.
+        if not isinstance(entry, Issue | Damage):
             self._not_in_acts.append(line)
         return change or Change(line)
 
@@ -503,7 +554,7 @@ class Page:
 
     def _confirm(self, line: Line, entry: Confirm) -> None:
         shot = self.lines.get((entry.written_on, entry.confirms))
-        if shot is None or shot.struck or not isinstance(shot.entry, Shot):
+        if shot is None or shot.struck or shot.aside or not isinstance(shot.entry, Shot):
             raise PageError(say("entry {number} is no shot that counts", number=entry.confirms))
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()
@@ -558,6 +609,10 @@ class Page:
             )
         return height - self.zero_level_nm
 
+    def _shown_at(self, at: str) -> int:
+        """Index of the position that a photo shows; -1 for a reference, or the whole pad."""
+        return -1 if not at or at in self.references else self.position(at)
+
     def _decide(self, line: Line, entry: Decision) -> None:
         """Keep or shift the shots that a check made suspect: those since the last check, good or decided, before it."""
         about = self.lines.get((entry.written_on, entry.about))
@@ -582,7 +637,9 @@ class Page:
             line.moved = tuple(
                 shot
                 for shot in self._shots
-                if not shot.struck and since < shot.order < about.order and self._shifts(shot, about, entry)
+                if not (shot.struck or shot.aside)
+                and since < shot.order < about.order
+                and self._shifts(shot, about, entry)
             )
             self._move(line.moved, -about.drift_nm)
         self._decisions.put(line)
@@ -616,7 +673,8 @@ class Page:
         return self._changed(line, before, here.height_at(line.index))
 
     def _strike(self, entry: Strike) -> Change:
-        struck = self.lines.get((entry.written_on, entry.strikes))
+        key = entry.written_on, entry.strikes
+        struck = self.lines.get(key)
         if struck is None:
             raise PageError(say("it strikes entry {number}, which is not in the book", number=entry.strikes))
         if isinstance(struck.entry, Damage):
@@ -627,6 +685,9 @@ class Page:
         if isinstance(struck.entry, Strike):
             change = self._strike_a_strike(line, struck, struck.entry)
         else:
+            if isinstance(struck.entry, Fact) and not struck.struck and self._struck is None:
+                self._mend([line for line in self._facts if line is not struck])
+                struck = self.lines[key]
             if struck.hanging:
                 raise PageError(
                     counted(
@@ -639,7 +700,7 @@ class Page:
             if isinstance(struck.entry, Outline) and not struck.struck:
                 self._bound([line for line in self._outlines if line is not struck])
             # Joined books may both have struck it; the first strike has done what there is to do.
-            done, struck.struck_by = struck.struck, (*struck.struck_by, entry.tablet)
+            done, struck.struck_by = struck.struck or struck.aside, (*struck.struck_by, entry.tablet)
             change = Change(struck, undone=True) if done else self._count(struck, again=False)
             self.acts.struck(line)
         self.lines[entry.tablet, entry.number] = line
@@ -647,7 +708,8 @@ class Page:
 
     def _strike_a_strike(self, line: Line, struck: Line, strike: Strike) -> Change:
         """Take a strike back: what it struck counts again, unless another tablet struck it too."""
-        revived = self.lines[strike.written_on, strike.strikes]
+        of_revived, of_struck = (strike.written_on, strike.strikes), (struck.entry.tablet, struck.entry.number)
+        revived = self.lines[of_revived]
         if isinstance(revived.entry, Strike):
             raise PageError(
                 say(
@@ -656,6 +718,14 @@ class Page:
                     other=revived.entry.strikes,
                 )
             )
+        if self._struck is None and not struck.struck and set(revived.struck_by) == {strike.tablet}:
+            if revived.aside:
+                raise PageError(
+                    say("entry {number} is off the grid as it is now; mend size or counts first", number=strike.strikes)
+                )
+            if isinstance(revived.entry, Fact):
+                self._mend(sorted([*self._facts, revived], key=lambda each: each.order))
+                revived, struck = self.lines[of_revived], self.lines[of_struck]
         if not struck.struck and set(revived.struck_by) == {strike.tablet} and isinstance(revived.entry, NotPad):
             self._some_pad_without(self._said_not_pad(revived))
         if not struck.struck and set(revived.struck_by) == {strike.tablet} and isinstance(revived.entry, Outline):
@@ -663,7 +733,7 @@ class Page:
         done, struck.struck_by = struck.struck, (*struck.struck_by, line.entry.tablet)
         if not done:
             revived.struck_by = tuple(each for each in revived.struck_by if each != strike.tablet)
-        if done or revived.struck:
+        if done or revived.struck or revived.aside:
             return Change(revived, undone=revived.struck)
         change = self._count(revived, again=True)
         self.acts.revived(line, revived)
@@ -685,6 +755,57 @@ class Page:
         self._hang(line, 1 if again else -1)
         here.count(line, again=again)
         return self._changed(line, before, here.height_at(line.index), undone=not again)
+
+    # -- facts that were mended -----------------------------------------------------------------------------
+
+    def _mend(self, facts: list[Line]) -> None:
+        """Let the job be what it was begun as with these facts, all readings kept at their positions.
+
+        Raises:
+            PageError: when they do not go together, or would leave something written off the grid; nothing is changed.
+        """
+        job = self.began
+        try:
+            for line in facts:
+                if isinstance(line.entry, Fact):
+                    job = mended(job, line.entry.name, line.entry.value)
+        except FactError as error:
+            raise PageError(str(error)) from None
+        if any(getattr(job, field) != getattr(self.job, field) for field in LAID_OUT):
+            self._lay_again(job)
+        self.job = job
+
+    def _lay_again(self, job: Job) -> None:
+        """Fold all entries anew over the job as it is now: the one place where what is written moves on the grid."""
+        laid = self._laid_again + len(self.lines)
+        if laid > MOST_LAID_AGAIN:
+            raise PageError(say("too many facts are mended in a book as long as this"))
+        anew = Page(job)
+        anew._struck = frozenset(key for key, line in self.lines.items() if line.struck)
+        for key, line in self.lines.items():
+            anew._take_again(key, line.entry)
+        anew._struck = None
+        kept = {"began": self.began, "edited": self.edited, "joined": self.joined, "_laid_again": laid}
+        self.__dict__ = {**anew.__dict__, **kept}
+
+    def _take_again(self, key: tuple[str, int], entry: Entry) -> None:
+        """One entry that was folded before. What is struck in the end and lies off the grid now is set aside."""
+        assert self._struck is not None
+        try:
+            self.add(entry)
+        except PageError as error:
+            confirmed = isinstance(entry, Confirm) and self.lines[entry.written_on, entry.confirms].aside
+            if key not in self._struck and not confirmed:
+                where = kind_words(entry)
+                raise PageError(
+                    say("{why}; strike entry {number} first ({kind})", why=error, number=entry.number, kind=where)
+                ) from None
+            line = Line(entry, round=self.round_index, order=len(self.lines), aside=True)
+            self.lines[key] = line
+            self.acts.wrote(line)
+            if isinstance(entry, Shot):
+                self._shots.append(line)
+            self._noted(entry)
 
     def _deny(self, line: Line, by: int) -> None:
         """Take positions out of the pad, or back into it."""

@@ -50,6 +50,8 @@ class Line:
     """Shot: what the rod stood on."""
     repeats: str = MIDDLE
     """Shot: what counts of several readings of one spot, by the terms when it was written."""
+    aside: bool = False
+    """It is struck, and lies off the grid as facts mended later have it: it counts again only once it is on it."""
     confirmations: Pile | None = None
     """Shot: the lines that let it stand though it does not fit."""
 

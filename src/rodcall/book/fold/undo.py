@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rodcall.book.fold.round_page import Line
-from rodcall.book.model.entries import Shot, Strike
+from rodcall.book.model.entries import Shot, Strike, TermSet
 
 
 class Acts:
@@ -44,7 +44,7 @@ class Acts:
 
     def _put(self, written: Line, takes_back: Line, acts: list[list[Line]]) -> None:
         entry = written.entry
-        together = isinstance(entry, Shot | Strike) and entry.together
+        together = isinstance(entry, Shot | Strike | TermSet) and entry.together
         if together and entry.tablet in self._latest:
             self._latest[entry.tablet].append(takes_back)
             return

@@ -9,10 +9,19 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+)
 
+from rodcall.book.model.facts import MOST_DISTANCES, parse_fact
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import phrase, say
 from rodcall.units import HEIGHT_LIMIT, M, Unit, parse_height, parse_length, parse_reading
@@ -138,12 +147,31 @@ Said = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
+SentFrom = Annotated[str, Field(max_length=24)]
+"""The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 TabletName = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,63}$")]
+FileName = Annotated[str, Field(pattern=r"^[^/\\\\:\x00-\x1f]{1,200}$")]
+"""A name in the job's own folder, never a path."""
+Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+ReportNumber = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,31}$")]
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
+Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]{0,63}:[0-9]{1,10})?$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
+
+
+def _without(name: str) -> Any:
+    """Leave a field that older files do not have out while it says nothing."""
+
+    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        if not written[name]:
+            del written[name]
+        return written
+
+    return model_serializer(mode="wrap")(lean)
 
 
 class Entry(BaseModel):
@@ -191,10 +219,14 @@ class Setup(Entry):
     """The level is set up (again): a backsight on a reference ties the shots that follow to it."""
 
     kind: Literal["setup"] = "setup"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     backsight_nm: Nanometres
     readings: Annotated[Readings, word_of(Readings)]
     """Which way the rod counts, asked once a setup."""
+    shared: Shared = ""
+    """Of one that another job of the site wrote first: that job, its tablet and the number there."""
+    _lean = _without("shared")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the backsight with what was said."""
@@ -205,6 +237,7 @@ class Shot(Entry):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
+    sent_from: SentFrom = ""
     position: PositionName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
@@ -238,9 +271,13 @@ class Check(Entry):
     """A check shot: what a reference reads now. Its drift follows from the setup in force."""
 
     kind: Literal["check"] = "check"
+    sent_from: SentFrom = ""
     reference: ReferenceName
     reading_nm: Nanometres
     """As read: a height, or a rod reading, as the setup in force says."""
+    shared: Shared = ""
+    """Of one that was shot in another job, on a set-up that both share; likewise."""
+    _lean = _without("shared")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the reading with what was said."""
@@ -318,6 +355,7 @@ class Strike(Entry):
     """One line through an earlier entry: it stays legible and no longer counts. Undo writes this."""
 
     kind: Literal["strike"] = "strike"
+    sent_from: SentFrom = ""
     strikes: EntryNumber
     """Number of the struck entry."""
     written_on: TabletName
@@ -370,6 +408,9 @@ class TermSet(Entry):
     """In the unit of the term: nanometres, m3, a fraction of one, kg per m3, or a word."""
     why: Text = ""
     """The reason that was given, as for a limit that is widened."""
+    together: bool = False
+    """One act with this tablet's entry before it, as a tolerance high and low alike is."""
+    _lean = _without("together")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""
@@ -387,6 +428,27 @@ class TermSet(Entry):
                 name=self.name,
             )
         )
+
+
+class Fact(Entry):
+    """A fact that the job was begun with is mended: the job is as if it had begun with it (see `facts.FACTS`)."""
+
+    kind: Literal["fact"] = "fact"
+    name: Annotated[str, Field(max_length=32)]
+    value: Elevation | float | Text | Annotated[tuple[Elevation, ...], Field(strict=False, max_length=MOST_DISTANCES)]
+    """Nanometres, several of them, m per m, or a word."""
+    why: Text = ""
+
+    def check(self, unit: Unit, readings: Readings) -> str | None:
+        """Compare the value with what was said."""
+        try:
+            meant = parse_fact(self.name, self.said)
+        except ValueError as error:
+            return str(error)
+        if meant == self.value:
+            return None
+        said = repr(self.said[:24])
+        return say("what was said, {said}, means another {name} than is stored", said=said, name=self.name)
 
 
 class Zero(Entry):
@@ -417,6 +479,32 @@ class Note(Entry):
     text: Text
 
 
+class Photo(Entry):
+    """A picture of the work: a copy lies beside the job's file, and its digest in the book."""
+
+    kind: Literal["photo"] = "photo"
+    file: FileName
+    """Of the copy, in the job's folder."""
+    sha256: Digest
+    """Of the copy's bytes."""
+    at: Annotated[str, Field(max_length=24)] = ""
+    """The position or the reference that it shows; empty for the whole pad."""
+
+
+class Issue(Entry):
+    """A certificate was issued: what was written before it is what that certificate says."""
+
+    kind: Literal["issue"] = "issue"
+    report: ReportNumber
+    """Counted on the tablet that issued the job's first certificate; every revision keeps it."""
+    revision: Annotated[int, Field(ge=1, le=MOST_NUMBER)]
+    """Counted in the book, from 1."""
+    digest: Digest
+    """Seal of the entry before this one."""
+    verdict: Annotated[str, Field(max_length=24)] = ""
+    """As the certificate says it, a code."""
+
+
 class Damage(Entry):
     """Entries that an opening found damaged and in no file: written by the program, and never to be struck."""
 
@@ -445,9 +533,12 @@ AnyEntry = Annotated[
     | Target
     | Outline
     | TermSet
+    | Fact
     | Zero
     | Round
     | WalkOrder
+    | Photo
+    | Issue
     | Note
     | Damage,
     Field(discriminator="kind"),

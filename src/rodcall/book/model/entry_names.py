@@ -19,9 +19,12 @@ KINDS = (
     phrase("target"),
     phrase("outline"),
     phrase("term"),
+    phrase("fact"),
     phrase("zero"),
     phrase("round"),
     phrase("walk"),
+    phrase("photo"),
+    phrase("issue"),
     phrase("note"),
     phrase("damage"),
 )

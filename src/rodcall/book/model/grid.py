@@ -38,7 +38,8 @@ class GridError(ValueError):
 class Grid:
     """The spots of a rectangular pad: `along` lines away from the near edge, `across` spots in each.
 
-    Lengths are whole nanometres. `inset` is the distance of the outermost spots from the pad's edge.
+    Lengths are whole nanometres. `inset` is the distance of the outermost spots from the pad's edge. Spots lie evenly
+    unless distances from line to line or column to column are given (`spacing_along`, `spacing_across`).
 
     Raises:
         GridError: when the pad cannot hold such a grid.
@@ -49,6 +50,8 @@ class Grid:
     along: int
     across: int
     inset: int = 0
+    spacing_along: tuple[int, ...] = ()
+    spacing_across: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         if self.length <= 0 or self.width <= 0:
@@ -65,8 +68,12 @@ class Grid:
             )
         if self.inset < 0 or 2 * self.inset >= min(self.length, self.width):
             raise GridError(say("the inset must leave room between the outermost shots"))
+        sides = (self.spacing_along, self.along, self.length), (self.spacing_across, self.across, self.width)
+        for gaps, count, side in sides:
+            if gaps and (len(gaps) != count - 1 or min(gaps) <= 0 or sum(gaps) != side - 2 * self.inset):
+                raise GridError(say("the distances from spot to spot and the pad's size and counts do not go together"))
         apart = (self.length - 2 * self.inset) // (self.along - 1), (self.width - 2 * self.inset) // (self.across - 1)
-        if min(apart) < LEAST_APART:
+        if min(*apart, *self.spacing_along, *self.spacing_across) < LEAST_APART:
             raise GridError(say("the shots must lie at least 1 mm apart"))
 
     @property
@@ -82,12 +89,17 @@ class Grid:
     @cached_property
     def along_nm(self) -> NDArray[np.int64]:
         """Distance of each line from A1's, away from the near edge; nearest whole nanometre."""
-        return _spread(self.length - 2 * self.inset, self.along)
+        return _spread(self.length - 2 * self.inset, self.along, self.spacing_along)
 
     @cached_property
     def across_nm(self) -> NDArray[np.int64]:
         """Distance of each column from A1's, to the right; nearest whole nanometre."""
-        return _spread(self.width - 2 * self.inset, self.across)
+        return _spread(self.width - 2 * self.inset, self.across, self.spacing_across)
+
+    @property
+    def is_even(self) -> bool:
+        """Do lines and columns lie at equal distances?"""
+        return not (self.spacing_along or self.spacing_across)
 
     @property
     def edge(self) -> tuple[tuple[int, int], ...]:
@@ -237,6 +249,8 @@ def _column(name: str) -> int:
     return column - 1
 
 
-def _spread(span: int, count: int) -> NDArray[np.int64]:
+def _spread(span: int, count: int, spacing: tuple[int, ...]) -> NDArray[np.int64]:
+    if spacing:
+        return np.cumsum((0, *spacing), dtype=np.int64)
     gaps = count - 1
     return np.array([(2 * span * i + gaps) // (2 * gaps) for i in range(count)], dtype=np.int64)

@@ -1,4 +1,4 @@
-"""A job: the pad, its grid, and what was agreed before the first shot. It does not change afterwards.
+"""A job: the pad, its grid, and what was agreed before the first shot. Mended facts make another of it.
 
 In the file its lengths stand as a person writes them (`60 ft`, `1/2 in`); here they are whole nanometres.
 """
@@ -15,7 +15,9 @@ from pydantic import (
     ConfigDict,
     Field,
     PlainSerializer,
+    SerializerFunctionWrapHandler,
     WithJsonSchema,
+    model_serializer,
     model_validator,
 )
 
@@ -56,6 +58,9 @@ Size = Annotated[
     PlainSerializer(write_size, return_type=str, when_used="json"),
     WithJsonSchema({"type": "string", "description": "a length with its unit: 60 ft, 1/2 in, 12.5 m, 10 mm"}),
 ]
+
+
+Sizes = Annotated[tuple[Size, ...], Field(strict=False, max_length=9999)]
 
 
 def _not_blank(value: str) -> str:
@@ -111,6 +116,12 @@ class Job(BaseModel):
     shrink: Annotated[float, Field(ge=0, lt=1, allow_inf_nan=False, strict=False)] = 0.1
     slope_along: Slope = 0.0
     slope_across: Slope = 0.0
+    site: Text = ""
+    """Jobs of one folder and one site share benchmarks, set-ups and dirt; empty for a pad by itself."""
+    spacing_along: Sizes = ()
+    """Distances from line to line, near line first; empty where they lie evenly."""
+    spacing_across: Sizes = ()
+    """Distances from column to column, left column first; likewise."""
 
     @model_validator(mode="after")
     def _fits(self) -> Self:
@@ -122,10 +133,20 @@ class Job(BaseModel):
             raise ValueError(say("the reading step and the rounding step must be above 0"))
         return self
 
+    @model_serializer(mode="wrap")
+    def _without_later_fields(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """Fields that older files do not have stay out while they say nothing: the seals of those files rest on it."""
+        written: dict[str, Any] = write(self)
+        return {name: value for name, value in written.items() if name not in _LATER or value}
+
     @cached_property
     def grid(self) -> Grid:
         """Where the positions lie."""
-        return Grid(self.length, self.width, self.along, self.across, self.inset)
+        sizes = self.length, self.width, self.along, self.across, self.inset
+        return Grid(*sizes, self.spacing_along, self.spacing_across)
+
+
+_LATER = ("spacing_along", "spacing_across", "site")
 
 
 AGREED: dict[Unit, tuple[int, int]] = {

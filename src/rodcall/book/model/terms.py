@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from rodcall.book.model.datum import parse_bearing, parse_coordinates, parse_elevation
 from rodcall.book.model.repeat_readings import MIDDLE, WAYS
 from rodcall.i18n import LANGUAGES, phrase, say
 from rodcall.units import FOOT, INCH, parse_length
@@ -39,6 +40,7 @@ class Kind(Enum):
     DENSITY = auto()
     BEAM = auto()
     """Rise over run, of a level's specification."""
+    DEGREES = auto()
     COUNT = auto()
     CHOICE = auto()
     TEXT = auto()
@@ -128,6 +130,22 @@ def _place(said: str) -> Value:
         parse_length(part.strip().lstrip("+-"))
     return word.lower()
 
+
+def _elevation(said: str) -> Value:
+    parse_elevation(said)
+    return " ".join(said.split())
+
+
+def _coordinates(said: str) -> Value:
+    parse_coordinates(said)
+    return said.replace(" ", "")
+
+
+def _bearing(said: str) -> Value:
+    return parse_bearing(said)
+
+
+TOLD_AS = ("zero", "elevation")
 
 TERMS: Mapping[str, Term] = {
     term.name: term
@@ -225,6 +243,17 @@ TERMS: Mapping[str, Term] = {
         ),
         Term("agreed-by", phrase("who agreed the target and the tolerance"), _text, "", Kind.TEXT),
         Term("north", phrase("the way the far end looks"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
+        Term("datum", phrase("a reference and its elevation: BM1 812.40ft"), _elevation, None, Kind.TEXT),
+        Term("a1", phrase("coordinates of A1, north and east: 5000.00ft,2000.00ft"), _coordinates, None, Kind.TEXT),
+        Term("bearing", phrase("the way the far end looks, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
+        Term(
+            "heights-as",
+            phrase("heights told above the zero, or as elevations where the datum is known"),
+            _one_of(TOLD_AS),
+            "zero",
+            Kind.CHOICE,
+            TOLD_AS,
+        ),
         Term("diagonal-1", phrase("diagonal as taped, near left to far right corner of the pad"), _some_length, None),
         Term("diagonal-2", phrase("diagonal as taped, near right to far left corner of the pad"), _some_length, None),
     )

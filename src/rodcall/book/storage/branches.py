@@ -69,7 +69,7 @@ def added(book: Book, begun: int | None, entries: Sequence[Entry]) -> Book | Non
         begun: How many of its entries the other session knew; None where that is not known.
         entries: What it wrote, as from `beyond`.
     """
-    together, alone = Book(book.job, book.tablet), Book(book.job, book.tablet)
+    together, alone = Book(book.began, book.tablet), Book(book.began, book.tablet)
     try:
         for entry in [*book.entries, *entries]:
             together.take(entry)

@@ -39,6 +39,7 @@ from rodcall.book.storage.job_format import (
 )
 from rodcall.book.storage.journal import Journal
 from rodcall.book.storage.lock import HeldError, Lock
+from rodcall.book.storage.photos import keep_photo
 from rodcall.book.storage.recovery import before_of, free_lock
 from rodcall.book.storage.safe_read import fetch, is_there, reason
 from rodcall.i18n import say
@@ -123,7 +124,7 @@ class JobFile:
         """What the file holds may become the one before; a damaged file may not."""
         self.since = 0
         """How many entries were on the disk when this session began."""
-        self._head = book.job.model_dump(mode="json")
+        self._head = book.began.model_dump(mode="json")
         self._seals = [first_seal(self._head, self.joined)]
         self._lines: list[str] = []
         self._tail = ""
@@ -137,6 +138,7 @@ class JobFile:
         self.handed_over: Callable[[int], None] = lambda count: None
         """Told how many entries the system has taken, before they are durable: a killed program loses none of them."""
         book.admit = self._admit
+        book.keep_photo = lambda said: keep_photo(self.path, said)
 
     @property
     def broken_seals(self) -> tuple[int, ...]:

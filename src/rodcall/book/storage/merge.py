@@ -53,7 +53,7 @@ def _same_job(one: JobFile, other: JobFile) -> None:
     if one.book.job.id != other.book.job.id:
         names = say(" and ").join(repr(file.book.job.name[:40]) for file in (one, other))
         raise JoinError(say("two different jobs: {names}", names=names))
-    agreed, there = (file.book.job.model_dump() for file in (one, other))
+    agreed, there = (file.book.began.model_dump() for file in (one, other))
     differing = next((name for name, value in agreed.items() if value != there[name]), None)
     if differing is not None:
         raise JoinError(say("what was agreed is not the same in both: {field}", field=differing))
@@ -122,7 +122,7 @@ def _by_time(entries: dict[Key, Entry]) -> list[Entry]:
 
 def _kept_as_meant(order: Sequence[Entry], one: JobFile, other: JobFile) -> Book | None:
     """The book in this order, or None where an entry cannot stand in it, or means something else."""
-    book = Book(one.book.job, one.book.tablet)
+    book = Book(one.book.began, one.book.tablet)
     try:
         for entry in order:
             book.take(entry)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.fold.page import Page
 from rodcall.book.fold.round_page import NOT_PAD, SHOT, Line, Reading, RoundPage
-from rodcall.book.model.entries import Check, LaserCheck, MachineCheck, NotPad, Reference, Setup, Target, TermSet
+from rodcall.book.model.entries import Check, Fact, LaserCheck, MachineCheck, NotPad, Reference, Setup, Target, TermSet
 from rodcall.book.model.terms import TERMS, Kind
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 
@@ -78,7 +78,7 @@ class Agreed:
     """One thing that the proof is held against, as it was set: a target, a zero, a limit, or who agreed."""
 
     what: str
-    """`target`, `zero`, `reference NAME`, or the name of a term."""
+    """`target`, `zero`, `reference NAME`, `fact NAME`, or the name of a term."""
     number: int
     """Of its entry in the book."""
     tablet: str
@@ -124,6 +124,8 @@ class RoundShots:
     state: NDArray[np.uint8]
     stage: Mapping[int, str]
     """What the rod stood on, of those shot."""
+    times: Floats
+    """When each of those shot was read, seconds since 1970, in the order of the grid."""
 
 
 class Before(NamedTuple):
@@ -313,11 +315,15 @@ def _shots(page: Page, number: int) -> RoundShots:
     shots = page.rounds[page.rounds_counted[number - 1]]
     state = state_of(page, shots)
     heights = np.where(state == SHOT, shots.datum_nm - page.zero_level_nm, 0)
-    return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage))
+    times = shots.seconds[state == SHOT]
+    return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage), times)
 
 
 HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")
 """Terms that a proof is held against: what was said of them is kept whole."""
+
+FACT = "fact"
+"""Before the name of a fact that was mended, among what was agreed."""
 
 
 def agreed(page: Page) -> tuple[Agreed, ...]:
@@ -338,6 +344,9 @@ def agreed(page: Page) -> tuple[Agreed, ...]:
         for line in page.term_lines(name):
             if isinstance(line.entry, TermSet):
                 note(line, name, line.entry.value, line.entry.said, line.entry.why)
+    for line in page.facts:
+        if isinstance(line.entry, Fact):
+            note(line, f"{FACT} {line.entry.name}", line.entry.value, line.entry.said, line.entry.why)
     for name, lines in page.references_written.items():
         for line in lines if len(lines) > 1 else ():
             note(line, f"reference {name}", line.datum_nm, line.entry.said)
@@ -353,7 +362,7 @@ def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
     """
     if each.what == "target" and isinstance(each.value, tuple):
         return int(each.value[0]) - evidence.zero_level_nm
-    if not isinstance(each.value, int):
+    if not isinstance(each.value, int) or each.what.startswith(FACT):
         return None
     if each.what.startswith("reference "):
         return each.value - evidence.zero_level_nm

@@ -342,9 +342,23 @@ def _stands(lanes: tuple[tuple[int, ...], ...], along_m: Floats, length_m: float
 
 def _strips(at_m: Floats, width_m: float) -> list[NDArray[np.intp]]:
     """Neighbours in strips no wider than asked for (one at least); each takes the gap to the next."""
+    gaps = np.diff(at_m)
+    if gaps.size and float(np.ptp(gaps)) > ROUNDING * float(gaps.max()):
+        return _uneven_strips(np.append(gaps, gaps[-1]), width_m)
     gap = (at_m[-1] - at_m[0]) / max(1, at_m.size - 1)
     most = max(1, int(width_m / gap * (1 + ROUNDING))) if gap else 1
     return np.array_split(np.arange(at_m.size), -(-at_m.size // most))
+
+
+def _uneven_strips(taken_m: Floats, width_m: float) -> list[NDArray[np.intp]]:
+    """The same of lines that lie unevenly, near ones first."""
+    starts, width = [0], 0.0
+    for at, gap in enumerate(taken_m):
+        if width and width + gap > width_m * (1 + ROUNDING):
+            starts.append(at)
+            width = 0.0
+        width += gap
+    return np.split(np.arange(taken_m.size), starts[1:])
 
 
 def _counted(volume_m3: Floats, shape: tuple[int, int], keep_out: Mask | None) -> Floats:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 CUBIC_YARD_M3 = 0.764554857984
 SHORT_TON_KG = 907.18474
-INCH_NM = 25_400_000
 ROUNDING = 1e-9
 """Of a load: so little over a whole number of loads is a float's doing and needs no trip."""
 
@@ -27,7 +26,11 @@ class Soil:
 
     @property
     def shrink(self) -> float:
-        """Fraction of cut lost when compacted: fill it makes = cut x (1 - shrink). Below 0 it swells."""
+        """Fraction of cut lost when compacted: fill it makes = cut x (1 - shrink). Below 0 it swells.
+
+        Others mean the cut needed beyond the fill: their 25 % makes 1 / (1 + 0.25) = 0.8 of fill from each unit of cut
+        (FHWA Federal Lands, Project Development and Design Manual, chapter 9), which is 20 % here.
+        """
         return 1.0 - self.compacted
 
     def loose_from_bank(self, bank: float) -> float:
@@ -50,15 +53,6 @@ SOILS = (
     Soil("rock", 1.50, 1.30),
 )
 """US Army FM 5-434 (2000), table 1-1; loam is its common earth, rock is blasted."""
-
-
-def shrink_from_added_cut(added: float) -> float:
-    """Our shrink from the other meaning of the word: cut needed beyond the fill, per unit of fill.
-
-    In that meaning 25 % shrink makes 1 / (1 + 0.25) = 0.8 of fill from each unit of cut, not 0.75 (FHWA
-    Federal Lands, Project Development and Design Manual, chapter 9), which is 20 % in ours.
-    """
-    return added / (1.0 + added)
 
 
 def loads(amount: float, holds: float) -> int:
@@ -121,25 +115,12 @@ def stone_order(area_m2: float, thickness_m: float, stone: Stone, waste: float =
     return StoneOrder(in_place, mass, mass / stone.loose)
 
 
-MOST_LIFT_NM = {
-    "12-ton vibratory roller": 8 * INCH_NM,
-    "10-ton vibratory roller": 6 * INCH_NM,
-    "no vibratory roller": 4 * INCH_NM,
-}
-"""Greatest compacted thickness of one lift (Ohio DOT, Construction and Material Specifications 304.04)."""
-
-
 @dataclass(frozen=True)
 class Layers:
     """A stone layer under the finished grade, in whole nanometres."""
 
     finished_nm: int
     stone_nm: int
-
-    @property
-    def subgrade_nm(self) -> int:
-        """Height to dig to at the zero."""
-        return self.finished_nm - self.stone_nm
 
     def lifts(self, most_nm: int) -> int:
         """How many lifts of at most this compacted thickness make the layer.

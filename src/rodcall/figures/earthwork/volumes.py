@@ -270,11 +270,6 @@ class Relief:
         return offset
 
 
-def cut_and_fill(surface: Surface, grade: Grade) -> Earth:
-    """The integrals of the surface above and below the target plane, exact for that surface (bank measure)."""
-    return surface.over(grade).at(grade.offset)
-
-
 def balance(surface: Surface, slopes: Grade, shrink: float, on_hand: float = 0.0) -> float:
     """The offset of the target at which spare is 0, slopes and zero kept, in metres.
 
@@ -288,12 +283,6 @@ def balance(surface: Surface, slopes: Grade, shrink: float, on_hand: float = 0.0
         ValueError: when shrink is 1 or more.
     """
     return surface.over(slopes).balance(shrink, on_hand)
-
-
-def curve(surface: Surface, slopes: Grade, offsets: Floats) -> list[Earth]:
-    """Cut and fill for each of many offsets of the target, slopes kept: what each step up or down costs."""
-    relief = surface.over(slopes)
-    return [relief.at(offset) for offset in offsets.tolist()]
 
 
 def covered(weights: Floats, counts: Mask) -> float:

@@ -12,7 +12,8 @@ from rodcall.book.model.entries import Readings
 from rodcall.book.model.grid import Walking
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
-from rodcall.sheets.content.blocks import BLANK, Beside, Facts, Plan, Remarks, Sheet, Table
+from rodcall.sheets.content.blocks import BLANK, Beside, Facts, Remarks, Sheet, Table
+from rodcall.sheets.content.plan import plan_of
 from rodcall.sheets.content.record import Record
 from rodcall.wording import words
 
@@ -26,6 +27,7 @@ HOW = (
     ),
     phrase("Back in line by line: rodcall enter JOB.json, then A1 3/8 l, B1 0, C1 out rut."),
 )
+CORNER = phrase("Away and right are taped from the pad's near left corner, as for the lay-out.")
 HOW_ROD = (
     phrase("One line a position, in the order of your feet: what the rod reads."),
     HOW[1],
@@ -44,7 +46,7 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
             Facts(say("Job"), tuple(_head(summary, record))),
             Facts(say("To be noted"), tuple((name, LONG) for name in to_fill)),
         ),
-        Remarks(say("How"), _how(signed)),
+        Remarks(say("How"), (*_how(signed), say(CORNER))),
         Table(
             say("References and check shots"),
             (say("time"), say("on"), say("reads"), say("note")),
@@ -52,12 +54,7 @@ def field_sheet(summary: Summary, record: Record) -> Sheet:
             frozenset(range(4)),
             for_pencil=True,
         ),
-        Plan(
-            say("Plan: the turn and the name of each position"),
-            summary,
-            str(summary.terms.said.get("north", "")),
-            record.walking,
-        ),
+        plan_of(summary, walking=record.walking),
         Table(
             say(
                 "All {positions} positions in walking order, {readings}",
@@ -90,7 +87,7 @@ def to_entry_lines(summary: Summary, record: Record) -> str:
     """The same as lines for `rodcall enter`: each `____` is to be filled in, or its line taken out."""
     job, signed = summary.job, record.readings is Readings.HEIGHT
     lines = [f"# {name}: {value}" for name, value in _head(summary, record)]
-    lines += ["#", *(f"# {line}" for line in _how(signed)), "#"]
+    lines += ["#", *(f"# {line}" for line in (*_how(signed), say(CORNER))), "#"]
     if not signed:
         lines += ["# setup BM1 ____"]
     walked = list(_walked(summary, record.walking))
@@ -120,11 +117,11 @@ def _head(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
 
 
 def _walked(summary: Summary, walking: Walking) -> Iterator[tuple[int, str, str, str]]:
-    """Turn, name, and distances to tape from A1 away and to the right; what is not pad is passed over."""
+    """Turn, name, and distances to tape away and to the right from the pad's near left corner, as for the lay-out."""
     grid, job = summary.grid, summary.job
     for step in range(grid.size):
         if not summary.pad[walking.at(step)]:
             continue
         row, column = divmod(walking.at(step), grid.across)
-        away, right = (words.tape(job, int(nm)) for nm in (grid.along_nm[row], grid.across_nm[column]))
+        away, right = (words.tape(job, int(nm) + grid.inset) for nm in (grid.along_nm[row], grid.across_nm[column]))
         yield step + 1, grid.name(walking.at(step)), away, right

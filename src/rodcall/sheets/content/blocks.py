@@ -1,12 +1,12 @@
-"""What a sheet is made of, whether it is drawn or written as plain text: blocks of facts, tables and drawings."""
+"""What a sheet is made of, whether it becomes a PDF, a web page or plain text: blocks of facts, tables and drawings."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
 
-from rodcall.book.model.grid import Walking
-from rodcall.figures.summary import Summary
+import numpy as np
+from numpy.typing import NDArray
 
 BLANK = "____"
 """A place for a pencil: a line on paper."""
@@ -40,7 +40,7 @@ class Table:
     none: str = ""
     """What is said where there are no rows; `none` where this is empty."""
     in_strips: bool = False
-    """On paper, rows run down in strips side by side where they fit."""
+    """On paper, several rows stand side by side where they fit."""
     for_pencil: bool = False
     """Rows are high enough to write in."""
     strong: frozenset[int] = frozenset()
@@ -58,42 +58,141 @@ class Remarks:
 
 
 @dataclass(frozen=True)
-class Headline:
-    """The one thing that a reader looks for, large, and what bears on it."""
+class Spot:
+    """A position on a plan."""
 
-    text: str
-    lines: tuple[str, ...]
+    name: str
+    row: int
+    column: int
+    label: str
+    """Its number, or the sign of what became of it; empty where no pad is."""
+    marks: str
+    story: str
+    """Everything about it in one line, shown under the pointer."""
+    strong: bool = False
+    """Out of tolerance."""
+    shot: bool = True
 
 
 @dataclass(frozen=True)
+class Point:
+    """Something on or beside the pad, millimetres from the near left corner: right, and away."""
+
+    name: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, eq=False)
 class Plan:
-    """The pad from above, far end at the top, with every number, colour and mark."""
+    """The pad from above, to scale, far end at the top."""
 
     title: str
-    summary: Summary
-    north: str
-    """The way the far end looks (n, ne, ...); empty where nobody said."""
-    walking: Walking | None = None
-    """For a blank plan: the order in which positions are numbered, instead of their heights."""
+    said: str
+    """What it shows, in a sentence for those who cannot see it."""
+    width: float
+    """Millimetres across."""
+    length: float
+    """Millimetres away."""
+    columns: tuple[tuple[str, float], ...]
+    """Letter and distance from the left edge, millimetres."""
+    lines: tuple[tuple[str, float], ...]
+    """Number and distance from the near edge."""
+    spots: tuple[Spot, ...]
+    edges: tuple[str, str]
+    """What the far end and the near edge are called."""
+    points: tuple[Point, ...] = ()
+    """References on the pad."""
+    outline: tuple[tuple[tuple[float, float], ...], ...] = ()
+    """The pad's edge and its holes, each by its corners, where it is no full rectangle."""
+    tripod: Point | None = None
+    footprint: tuple[float, float, float, float] | None = None
+    """Left, right, near and far sides, from the near left corner."""
+    north: float | None = None
+    """Degrees clockwise from north that the far end looks; None where nobody said."""
+    north_said: str = ""
+    scale: tuple[float, str] = (0.0, "")
+    """Length of the scale bar and what it says."""
+    shades: NDArray[np.uint8] | None = None
+    """Which shade each dot of the colour map has, far end first; 255 off the pad."""
+    colours: tuple[str, ...] = ()
+    key: tuple[tuple[str, str], ...] = ()
+    """Colour and what it means, highest first."""
+    notes: tuple[str, ...] = ()
+    """What marks and lines mean."""
+    spread_out: bool = False
+    """Drawn as large as the page lets it, every number on it, for a pencil."""
+
+
+@dataclass(frozen=True)
+class Strip:
+    """All deviations between the limits, on one axis; millimetres."""
+
+    said: str
+    values: tuple[float, ...]
+    low: float
+    high: float
+    step: float
+    labels: tuple[str, str, str]
+    """At the low limit, at the target, at the high limit."""
 
 
 @dataclass(frozen=True)
 class Picture:
-    """High and low as a shaded surface."""
+    """A photo as the job has it."""
 
-    title: str
-    summary: Summary
+    caption: str
+    png: bytes
+    """Small; empty where it cannot be shown, which the caption says."""
 
 
 @dataclass(frozen=True)
-class Signatures:
-    """Lines to sign on, by who signs."""
+class Pictures:
+    """Photos side by side."""
 
     title: str
-    roles: tuple[str, ...]
+    pictures: tuple[Picture, ...]
 
 
-Block = Facts | Beside | Table | Remarks | Headline | Plan | Picture | Signatures
+Block = Facts | Beside | Table | Remarks | Plan | Pictures
+
+
+@dataclass(frozen=True)
+class Contractor:
+    """Who issues the sheet."""
+
+    name: str = ""
+    lines: tuple[str, ...] = ()
+    """Address, contact, licence."""
+    logo: str = ""
+    """A `data:` address of a checked picture; empty where there is none."""
+
+
+@dataclass(frozen=True)
+class Certificate:
+    """The first page: complete by itself."""
+
+    contractor: Contractor
+    report: tuple[tuple[str, str], ...]
+    """Number, revision, date of issue."""
+    facts: tuple[tuple[str, str], ...]
+    outcome: str
+    """`pass`, `fail` or `open`: which symbol and colours."""
+    word: str
+    sentence: str
+    """The result in plain words."""
+    reasons: tuple[str, ...]
+    """What is open, gravest first."""
+    band: tuple[tuple[str, str], ...]
+    """Tolerance, decision rule, how many are too close to call."""
+    plan: Plan
+    strip: Strip | None
+    signatures: tuple[str, ...]
+    digest: tuple[str, str]
+    """Its title, and the digest in groups."""
+    code: str
+    """What the QR code says."""
+    validity: str
 
 
 @dataclass(frozen=True)
@@ -109,3 +208,5 @@ class Sheet:
     blocks: tuple[Block, ...]
     date: str = ""
     """Shown at its head; empty on a blank sheet."""
+    author: str = ""
+    certificate: Certificate | None = None

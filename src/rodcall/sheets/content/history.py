@@ -1,26 +1,42 @@
-"""What the as-built sheet says of how it came about: what was agreed and changed, checks, spots read more than once."""
+"""How the pad came about: what was agreed and changed, the time line, checks, readings, what was struck and issued."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
+from itertools import groupby
 
 from rodcall.book.fold.page import ALLOWED_DRIFT
 from rodcall.book.fold.round_page import Fate, Reading
 from rodcall.book.model.own_reasons import reason_words
+from rodcall.book.model.terms import TERMS
 from rodcall.figures.checks.check_shots import State
-from rodcall.figures.checks.evidence import Agreed, CheckShot, length_agreed
+from rodcall.figures.checks.evidence import Agreed, CheckShot, Standing, length_agreed
 from rodcall.figures.inspection import SPACING
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
-from rodcall.sheets.content.blocks import Table
+from rodcall.sheets.content.blocks import Remarks, Table
 from rodcall.sheets.content.record import CheckRecord, DecisionRecord, Record
+from rodcall.sheets.digest import grouped
 from rodcall.units import in_words, write
 from rodcall.wording import words
+from rodcall.wording.proof import check_words
 from rodcall.wording.punch_list import called
 
 _WITH_REASON = ("target", "tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours")
 """What a reason can be given for."""
+
+
+_BEGAN = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def at_the_place(summary: Summary, seconds: float) -> datetime:
+    """A time of the figures as the clock of the place showed it; no file can name one that ends the program."""
+    try:
+        # Not `fromtimestamp`: Windows has none before 1970.
+        return (_BEGAN + timedelta(seconds=seconds)).astimezone(summary.job.created.tzinfo)
+    except OverflowError:
+        return summary.job.created
 
 
 def time_words(time: datetime) -> str:
@@ -57,6 +73,25 @@ def agreed_and_changed(summary: Summary) -> Table:
     )
 
 
+def facts_set(record: Record) -> Table:
+    """Facts of the job as they were set and changed, as they were said, oldest first."""
+    return Table(
+        say("Job facts, as they were set"),
+        (say("time"), say("entry"), say("value"), say("tablet"), say("what")),
+        tuple(
+            (
+                time_words(each.time),
+                str(each.number),
+                words.harmless(each.said),
+                each.at,
+                say(TERMS[each.what].help),
+            )
+            for each in record.facts
+        ),
+        frozenset({0, 2, 3, 4}),
+    )
+
+
 def _set_up(summary: Summary) -> Iterator[tuple[str, str]]:
     """What was in force before anybody set it."""
     job = summary.job
@@ -76,14 +111,57 @@ def _set_up(summary: Summary) -> Iterator[tuple[str, str]]:
 
 def _agreed(summary: Summary, each: Agreed) -> str:
     """What was agreed, as it was said; heights with what else belongs to them."""
-    job, length = summary.job, length_agreed(summary.evidence, each)
+    length = length_agreed(summary.evidence, each)
     if each.what == "target" and isinstance(each.value, tuple):
         _, along, across, *_ = each.value
         sloped = f", {words.slope_words(along, across)}" if along or across else ""
         return f"{each.said}{sloped}"
     if each.what.startswith("reference ") and length is not None:
-        return words.height(job, length, mark=True)
+        return words.level(summary, length, mark=True)
     return each.said
+
+
+# -- the time line ------------------------------------------------------------------------------------------
+
+
+def time_line(summary: Summary) -> Table:
+    """Set-ups, check shots and shots of this round in the order of the book, with what was in force before it."""
+    told, grid = summary.evidence, summary.grid
+    first = min([told.opened, *(each.order for each in _before(summary))])
+    events = [(each.order, each.seconds, _set_up_words(summary, each.order)) for each in told.setups]
+    events += [(each.order, each.seconds, check_words(summary, each)) for each in told.checks]
+    shots = [(int(told.order[at]), float(told.seconds[at]), at) for at in summary.counts.nonzero()[0].tolist()]
+    lines: list[tuple[float, str]] = []
+    merged = sorted([*events, *shots])
+    for is_shot, group in groupby(merged, lambda each: isinstance(each[2], int)):
+        run = [each for each in group if each[0] >= first]
+        if not run:
+            continue
+        if not is_shot:
+            lines += [(seconds, str(words_of_it)) for _, seconds, words_of_it in run]
+            continue
+        names = [grid.name(at) for _, _, at in run if isinstance(at, int)]
+        number = counted(len(run), "{number} shot", "{number} shots")
+        span = names[0] if len(names) == 1 else say("{first} to {last}", first=names[0], last=names[-1])
+        lines.append((run[-1][1], f"{number}, {span}"))
+    return Table(
+        say("Time line of this round"),
+        (say("time"), say("what")),
+        tuple((time_words(at_the_place(summary, seconds)), what) for seconds, what in lines),
+        frozenset({0, 1}),
+    )
+
+
+def _before(summary: Summary) -> Iterator[CheckShot | Standing]:
+    """The set-up and the check that were the last before the round began."""
+    told = summary.evidence
+    for each in (told.setups, told.checks):
+        earlier = [one for one in each if one.order < told.opened]
+        yield from earlier[-1:]
+
+
+def _set_up_words(summary: Summary, order: int) -> str:
+    return say("set-up {setup}", setup=_setup(summary, order))
 
 
 # -- check shots --------------------------------------------------------------------------------------------
@@ -100,6 +178,9 @@ def checks(summary: Summary, record: Record) -> Table:
         for told, check in struck
         if trust.state(check) is not State.GOOD
     ]
+    told = tuple(row for _, row in sorted(rows))
+    if len(told) > MOST_CHECKS and not struck_any(summary) and all(trust.state(c) is State.GOOD for c in trust.checks):
+        told = (_folded(summary, record),)
     back = [str(number) for _, number in summary.evidence.clock_ran_back]
     ran_back = say("The tablet's clock ran backwards at entry {entries}.", entries=" ".join(back)) if back else ""
     allowed = words.rod(summary.job, record.allowed_drift_nm)
@@ -109,10 +190,37 @@ def checks(summary: Summary, record: Record) -> Table:
             *(say("entry"), say("time"), say("set-up"), say("on"), say("reads"), say("off by"), say("state")),
             say("decision about its shots"),
         ),
-        tuple(row for _, row in sorted(rows)),
+        told,
         frozenset({1, 2, 3, 6, 7}),
         none=f"{say('none written')} {ran_back}".rstrip(),
         note=ran_back,
+    )
+
+
+MOST_CHECKS = 12
+"""Check shots that are listed one by one though all are true."""
+
+
+def struck_any(summary: Summary) -> bool:
+    """Was a check shot struck, or a decision taken about one? Then each is listed."""
+    return bool(summary.evidence.withdrawn) or any(check.decided for check in summary.trust.checks)
+
+
+def _folded(summary: Summary, record: Record) -> tuple[str, ...]:
+    """Many checks, all true, in one row: `34 checks, all true, largest 0`."""
+    drifts = [check.drift_nm for check in summary.trust.checks]
+    largest = in_words(max(drifts, key=abs), summary.job.heights, mark=True)
+    first, last = (time_words(record.checks[at].time) for at in (0, -1))
+    names = " ".join(dict.fromkeys(check.reference for check in record.checks))
+    return (
+        counted(len(drifts), "{number} check", "{number} checks"),
+        say("{first} to {last}", first=first, last=last),
+        words.NOTHING,
+        names,
+        words.NOTHING,
+        say("largest {drift}", drift=largest),
+        say("all true"),
+        words.NOTHING,
     )
 
 
@@ -164,7 +272,6 @@ def _decision(summary: Summary, decision: DecisionRecord) -> str:
 
 def read_more_than_once(summary: Summary) -> Table:
     """Every reading of each spot that was read more than once in this round, oldest first."""
-    job = summary.job
     return Table(
         say("Spots read more than once in this round"),
         (say("position"), say("how often"), say("readings, in order"), say("height")),
@@ -173,7 +280,7 @@ def read_more_than_once(summary: Summary) -> Table:
                 summary.grid.name(index),
                 say("read {number} times", number=len(readings)),
                 "; ".join(_reading(summary, each) for each in readings),
-                words.height(job, summary.height_at(index)),
+                words.level(summary, summary.height_at(index)),
             )
             for index, readings in sorted(summary.evidence.read_more.items())
         ),
@@ -186,6 +293,72 @@ def _reading(summary: Summary, each: Reading) -> str:
     """As said; with its height where a rod was read or the zero moved, and its fate where it does not count."""
     said = words.harmless(each.said)
     if each.setup >= 0 or summary.evidence.zero_level_nm:
-        height = words.height(summary.job, each.datum_nm - summary.evidence.zero_level_nm)
+        height = words.level(summary, each.datum_nm - summary.evidence.zero_level_nm)
         said = say("{said} is {height}", said=said, height=height)
     return said if each.fate is Fate.COUNTS else f"{said} ({say(str(each.fate))})"
+
+
+# -- struck, noted, issued ----------------------------------------------------------------------------------
+
+
+def dropped(record: Record) -> Table:
+    """What was written and does not count, and why."""
+    return Table(
+        say("Struck out and left out"),
+        (say("entry"), say("time"), say("round"), say("what"), say("at"), say("said"), say("why")),
+        tuple(
+            (
+                str(each.number),
+                time_words(each.time),
+                str(each.round or words.NOTHING),
+                each.what,
+                each.at,
+                each.said,
+                each.why or say("no reason given"),
+            )
+            for each in record.dropped
+        ),
+        frozenset({1, 3, 4, 5, 6}),
+    )
+
+
+def notes(record: Record) -> Remarks:
+    """Notes, decisions about shots, and readings put right."""
+    return Remarks(say("Notes"), tuple(f"{time_words(note.time)}  {note.text}" for note in record.remarks))
+
+
+MOST_CHANGES = 40
+"""Entries since the certificate before that are listed one by one."""
+
+
+def since_issue(record: Record) -> Iterator[Table]:
+    """The certificates issued before, and what was written since the last of them."""
+    before = [each for each in record.issues if each is not record.issued]
+    if not before:
+        return
+    yield Table(
+        say("Certificates issued before"),
+        (say("report"), say("revision"), say("time"), say("verdict"), say("digest")),
+        tuple(
+            (
+                each.report,
+                str(each.revision),
+                time_words(each.time),
+                say(each.verdict) if each.verdict else words.NOTHING,
+                grouped(each.digest[:16]),
+            )
+            for each in before
+        ),
+        frozenset({0, 2, 3, 4}),
+    )
+    more = len(record.since_issue) - MOST_CHANGES
+    yield Table(
+        say("Changed since revision {number}", number=before[-1].revision),
+        (say("entry"), say("time"), say("what"), say("at"), say("said")),
+        tuple(
+            (str(each.number), time_words(each.time), each.what, each.at or words.NOTHING, words.harmless(each.said))
+            for each in record.since_issue[:MOST_CHANGES]
+        ),
+        frozenset({1, 2, 3, 4}),
+        note=say("and {number} more", number=more) if more > 0 else "",
+    )

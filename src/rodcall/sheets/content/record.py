@@ -14,19 +14,23 @@ from rodcall.book.model.entries import (
     Confirm,
     Decision,
     Entry,
+    Issue,
     LaserCheck,
     LeaveOut,
     MachineCheck,
     NotPad,
+    Photo,
     Readings,
     Reference,
     Setup,
     Shot,
     Strike,
+    Target,
 )
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.grid import Walking
 from rodcall.book.model.own_reasons import reason_words
+from rodcall.book.model.terms import MARGINS
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import counted, say
 
@@ -111,6 +115,45 @@ class Remark:
 
 
 @dataclass(frozen=True)
+class PhotoRecord:
+    """A photo that lies beside the job."""
+
+    time: datetime
+    number: int
+    file: str
+    sha256: str
+    at: str
+    """What it shows; empty for the whole pad."""
+
+
+@dataclass(frozen=True)
+class IssueRecord:
+    """A certificate that was issued."""
+
+    time: datetime
+    number: int
+    report: str
+    revision: int
+    digest: str
+    """Of the book as it was certified."""
+    verdict: str
+    """A code; empty where none is known."""
+    order: int
+    """Its place among the lines of the book."""
+
+
+@dataclass(frozen=True)
+class Written:
+    """One entry in words, for what changed since the last certificate."""
+
+    number: int
+    time: datetime
+    what: str
+    at: str
+    said: str
+
+
+@dataclass(frozen=True)
 class Record:
     """The book's own words on one job, as it stands."""
 
@@ -134,6 +177,20 @@ class Record:
     tests: tuple[InstrumentTest, ...]
     dropped: tuple[Dropped, ...]
     remarks: tuple[Remark, ...]
+    shape: str = ""
+    """Of the target in force besides its slopes, as it was said; empty for a plane."""
+    facts: tuple[Written, ...] = ()
+    """Facts of the job as they were set, `what` a term's name, oldest first; what was struck is not among them."""
+    photos: tuple[PhotoRecord, ...] = ()
+    issues: tuple[IssueRecord, ...] = ()
+    """Oldest first."""
+    since_issue: tuple[Written, ...] = ()
+    """What was written between the certificate before and this one, or since the last where none is issued on this."""
+
+    @property
+    def issued(self) -> IssueRecord | None:
+        """The certificate that was issued on the book as it stands; None where something was written since."""
+        return self.issues[-1] if self.issues and self.issues[-1].order == self.entries - 1 else None
 
 
 def record_of(opened: JobFile) -> Record:
@@ -160,7 +217,53 @@ def record_of(opened: JobFile) -> Record:
         tests=tuple(_test(line.entry) for line in page.tests),
         dropped=tuple(_dropped(page, lines)),
         remarks=tuple(_remarks(page)),
+        shape=page.target.entry.shape if page.target and isinstance(page.target.entry, Target) else "",
+        facts=tuple(_facts(page)),
+        photos=tuple(
+            PhotoRecord(entry.time, entry.number, entry.file, entry.sha256, entry.at)
+            for entry in _of(Photo, page.photos)
+        ),
+        issues=tuple(_issues(page)),
+        since_issue=tuple(_since_issue(page, lines)),
     )
+
+
+FACTS = (
+    *("instrument", "laser-spec", "tripod", "people", "weather", "stage", "north", "surface", "stone"),
+    *("diagonal-1", "diagonal-2", *MARGINS),
+)
+"""Terms that a customer's sheet tells or hangs on, beside those that a proof is held against (`Evidence.agreed`)."""
+
+
+def _facts(page: Page) -> Iterator[Written]:
+    lines = (line for name in FACTS for line in page.term_lines(name))
+    for line in sorted(lines, key=lambda each: each.order):
+        entry = line.entry
+        yield Written(entry.number, entry.time, str(getattr(entry, "name", "")), entry.tablet, entry.said)
+
+
+def _issues(page: Page) -> Iterator[IssueRecord]:
+    for line, entry in zip(page.issues, _of(Issue, page.issues), strict=True):
+        yield IssueRecord(
+            entry.time, entry.number, entry.report, entry.revision, entry.digest, entry.verdict, line.order
+        )
+
+
+def _since_issue(page: Page, lines: list[Line]) -> Iterator[Written]:
+    issued = [line.order for line in page.issues]
+    ends_here = bool(issued) and issued[-1] == len(lines) - 1
+    before = issued[-2:-1] if ends_here else issued[-1:]
+    if not before:
+        return
+    for line in lines[before[0] + 1 : len(lines) - ends_here]:
+        entry = line.entry
+        at = page.grid.name(line.index) if line.index >= 0 else _about(entry)
+        what = kind_words(entry)
+        if isinstance(entry, Strike):
+            struck = page.lines[entry.written_on, entry.strikes]
+            at = page.grid.name(struck.index) if struck.index >= 0 else _about(struck.entry)
+            what = say("{kind}, struck", kind=kind_words(struck.entry))
+        yield Written(entry.number, entry.time, what, at, str(getattr(entry, "text", "") or entry.said))
 
 
 def _of(kind: type[_E], lines: list[Line]) -> Iterator[_E]:

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
+from rodcall.figures.machine_time import machine_time
 from rodcall.figures.next_up import next_up
 from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.punch_list import Item
@@ -126,6 +127,8 @@ def figures(summary: Summary) -> dict[str, Any]:
         "touched": summary.evidence.touched if summary.evidence.earlier else None,
         "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
         "area_m2": summary.area_m2,
+        "datum": _datum(summary),
+        "machine_time": _machine_time(summary),
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),
         "busts": [_bust(summary, bust) for bust in summary.busts] if summary.busts is not None else None,
@@ -247,6 +250,42 @@ def _guarded(summary: Summary) -> dict[str, list[str]] | None:
     if summary.guarded is None:
         return None
     return {key: summary.names(indices(mask)) for key, mask in vars(summary.guarded).items()}
+
+
+def _machine_time(summary: Summary) -> dict[str, Any]:
+    """What the times in the book say, hours and m3; the forecast None where nothing was measured or is left."""
+    measured = machine_time(summary)
+    return {
+        "shooting": [
+            {"round": each.round, "shots": each.shots, "hours": each.hours, "shots_an_hour": each.an_hour}
+            for each in measured.shooting
+        ],
+        "passes": [
+            {
+                "after_round": each.after,
+                "hours": each.hours,
+                "cut_m3": each.moved_m3,
+                "m3_an_hour": each.an_hour if each.counts else None,
+            }
+            for each in measured.passes
+        ],
+        "forecast": asdict(measured.forecast) if measured.forecast is not None else None,
+    }
+
+
+def _datum(summary: Summary) -> dict[str, Any] | None:
+    """How the pad lies in the drawing's system; None where nobody said."""
+    datum = summary.datum
+    if not (datum.reference or datum.has_coordinates):
+        return None
+    return {
+        "reference": datum.reference or None,
+        "elevation_mm": _mm(datum.elevation_nm) if datum.reference else None,
+        "zero_elevation_mm": _mm(datum.zero_nm),
+        "a1_north_m": datum.north_m if datum.has_coordinates else None,
+        "a1_east_m": datum.east_m if datum.has_coordinates else None,
+        "bearing": datum.bearing if datum.knows_bearing else None,
+    }
 
 
 def _part(summary: Summary, which: int) -> dict[str, Any] | None:

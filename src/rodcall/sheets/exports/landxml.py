@@ -15,7 +15,6 @@ from rodcall.figures.ground.mesh import mesh
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.sheets.content.record import Record
-from rodcall.sheets.exports.points import north_east
 from rodcall.wording import words
 
 NAMESPACE = "http://www.landxml.org/schema/LandXML-1.2"
@@ -48,11 +47,12 @@ def to_landxml(summary: Summary, record: Record) -> bytes:
     before = int(np.count_nonzero(summary.from_before))
     estimated = summary.positions - summary.counted - before
     of_before = f"{before} of the round before, " if before else ""
-    told = f"{summary.kind} round, above the zero; {summary.counted} shot, {of_before}{estimated} estimated"
+    heights = "above the zero" if summary.datum.zero_nm is None else "elevations"
+    told = f"{summary.kind} round, {heights}; {summary.counted} shot, {of_before}{estimated} estimated"
     tin = ET.SubElement(ET.SubElement(root, "Surfaces"), "Surface", {"name": name, "desc": told})
     ground = mesh(surface)
-    north, east = north_east(summary, ground.points[:, 0], ground.points[:, 1])
-    level = ground.points[:, 2]
+    north, east = summary.datum.coordinates(ground.points[:, 0], ground.points[:, 1])
+    level = ground.points[:, 2] + (summary.datum.zero_nm or 0) * 1e-9
     extent = {"surfType": "TIN", "elevMin": f"{level.min():.6f}", "elevMax": f"{level.max():.6f}"}
     definition = ET.SubElement(tin, "Definition", extent)
     points, faces = ET.SubElement(definition, "Pnts"), ET.SubElement(definition, "Faces")

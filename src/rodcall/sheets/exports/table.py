@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.checks.rounds import Tally
 from rodcall.figures.earthwork.dirt import Dirt
+from rodcall.figures.machine_time import machine_time
 from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
+from rodcall.wording.machine_time import time_facts
 from rodcall.wording.punch_list import reasons
 
 MM = 1_000_000
@@ -101,16 +103,35 @@ def figures_text(summary: Summary) -> str:
     lines = [
         (say("job"), words.harmless(summary.job.name)),
         (say("round"), f"{summary.round} ({say(summary.kind)})"),
+        *datum_facts(summary),
         *ground_facts(summary),
         *target_facts(summary),
         *dirt_facts(summary),
         *result_facts(summary),
+        *time_facts(summary, machine_time(summary)),
         (say("verdict"), say(summary.verdict)),
         *(("", reason) for reason in reasons(summary, summary.punch_list)),
         *proof_facts(summary),
     ]
     width = max(len(label) for label, _ in lines)
     return "\n".join(f"{label.ljust(width)}  {value}".rstrip() for label, value in lines)
+
+
+def datum_facts(summary: Summary) -> Facts:
+    """How the pad lies in the drawing's system, as far as it is known."""
+    datum, job = summary.datum, summary.job
+    told = []
+    if datum.reference:
+        elevation = words.elevation(job, datum.elevation_nm, mark=True)
+        told.append(say("{reference} {elevation}", reference=datum.reference, elevation=elevation))
+    if datum.zero_nm is not None:
+        told.append(say("the zero {elevation}", elevation=words.elevation(job, datum.zero_nm, mark=True)))
+    if datum.has_coordinates:
+        north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in (datum.north_m, datum.east_m))
+        told.append(say("A1 north {north}, east {east}", north=north, east=east))
+    if datum.knows_bearing and told:
+        told.append(say("the far end looks {bearing:.2f} degrees from north", bearing=datum.bearing))
+    return [(say("datum"), "; ".join(told))] if told else []
 
 
 def ground_facts(summary: Summary) -> Facts:
@@ -129,11 +150,11 @@ def ground_facts(summary: Summary) -> Facts:
         *_touched(summary),
         *([(say("not pad"), " ".join(summary.names(summary.not_pad)))] if summary.not_pad else []),
         (say("heights in"), str(job.heights)),
-        (say("average"), words.rounded(job, summary.average)),
-        (say("average by area"), words.rounded(job, summary.area_average)),
+        (say("average"), words.rounded_level(summary, summary.average)),
+        (say("average by area"), words.rounded_level(summary, summary.area_average)),
     ]
     for label, spot in ((say("highest"), summary.highest), (say("lowest"), summary.lowest)):
-        lines.append((label, _at(words.height(job, spot.nm), name(spot.index)) if spot else words.NOTHING))
+        lines.append((label, _at(words.level(summary, spot.nm), name(spot.index)) if spot else words.NOTHING))
     lines.append((say("spread"), words.rounded(job, summary.spread).removeprefix("+")))
     tilt, at_zero = summary.tilt, summary.tilt_at_zero
     if tilt is not None and at_zero is not None:
@@ -141,7 +162,7 @@ def ground_facts(summary: Summary) -> Facts:
         along, across = _percent(tilt.along), _percent(tilt.across)
         told = say("along {along}, across {across}; rms about it {rms}", along=along, across=across, rms=rms)
         lines.append((say("tilt"), told))
-        lines.append((say("tilt at the zero"), words.rounded(job, at_zero * 1e9)))
+        lines.append((say("tilt at the zero"), words.rounded_level(summary, at_zero * 1e9)))
     lines.append((say("pad"), words.area(job, summary.area_m2)))
     return lines
 
@@ -162,7 +183,7 @@ def _touched(summary: Summary) -> Facts:
 def target_facts(summary: Summary) -> Facts:
     """The target and what to set the rod to."""
     job, target = summary.job, summary.target
-    suggested = [words.height(job, summary.suggested), words.drop_words(summary)]
+    suggested = [words.level(summary, summary.suggested), words.drop_words(summary)]
     lines = [(say("suggested target"), ", ".join(filter(None, suggested)))]
     if target is not None:
         lines.append((say("target"), target_words(summary)))
@@ -174,7 +195,7 @@ def target_words(summary: Summary) -> str:
     target = summary.target
     if target is None:
         return words.NOTHING
-    told = [words.height(summary.job, target.offset_nm)]
+    told = [words.level(summary, target.offset_nm)]
     if target.along or target.across:
         along, across = _percent(target.along), _percent(target.across)
         told.append(say("along {along}, across {across}", along=along, across=across))
@@ -253,7 +274,10 @@ def dirt_facts(summary: Summary) -> Facts:
     if dirt.stone is not None and summary.target is not None:
         finished = dirt.layers(summary.target.offset_nm).finished_nm
         lines.append(
-            (say("finished grade"), _with_stone(words.height(job, finished), words.height(job, dirt.stone_thickness)))
+            (
+                say("finished grade"),
+                _with_stone(words.level(summary, finished), words.height(job, dirt.stone_thickness)),
+            )
         )
         lines.append((say("stone to order"), words.stone(summary, dirt)))
     if summary.water is not None:

@@ -1,1 +1,1 @@
-"""How a sheet looks: as PDF and as plain text."""
+"""How a sheet looks: as PDF, as a web page, and as plain text."""

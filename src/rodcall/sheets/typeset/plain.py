@@ -5,22 +5,19 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from rodcall.book.model.grid import letters
 from rodcall.i18n import say
 from rodcall.sheets.content.blocks import (
     BLANK,
     Beside,
     Block,
+    Certificate,
     Facts,
-    Headline,
-    Picture,
+    Pictures,
     Plan,
     Remarks,
     Sheet,
-    Signatures,
     Table,
 )
-from rodcall.sheets.content.marks import LEGEND, label
 from rodcall.wording import words
 
 WIDTH = 100
@@ -28,13 +25,33 @@ WIDTH = 100
 
 
 def to_text(sheet: Sheet) -> str:
-    """All blocks of a sheet, one under the other; pictures are left out, since their numbers stand in the tables."""
+    """The certificate and all blocks of a sheet, one under the other; drawings as numbers where they lie."""
     lines = [sheet.title.upper(), words.harmless(sheet.subject), sheet.date]
-    for block in sheet.blocks:
-        body = [line.rstrip() for line in _lines(block)]
+    first = list(_certificate(sheet.certificate)) if sheet.certificate is not None else []
+    for body in (first, *(list(_lines(block)) for block in sheet.blocks)):
         if body:
-            lines += ["", *body]
+            lines += ["", *(line.rstrip() for line in body)]
     return "\n".join([*lines, "", ""])
+
+
+def _certificate(told: Certificate) -> Iterator[str]:
+    contractor = (told.contractor.name, *told.contractor.lines)
+    yield from (words.harmless(line) for line in contractor if line)
+    yield from _facts(Facts("", told.report))
+    yield ""
+    yield from _facts(Facts("", told.facts))
+    yield ""
+    yield told.word
+    yield from (f"  {line}" for line in _wrapped(told.sentence, WIDTH - 2))
+    yield from (f"  - {reason}" for reason in told.reasons)
+    yield from (f"  {line}" for line in _facts(Facts("", told.band)))
+    yield ""
+    yield from _lines(told.plan)
+    yield ""
+    yield from _to_sign(told.signatures)
+    title, digest = told.digest
+    yield ""
+    yield f"{title}: {digest}"
 
 
 def _lines(block: Block) -> Iterator[str]:
@@ -49,14 +66,10 @@ def _lines(block: Block) -> Iterator[str]:
             yield from _titled(block.title, _table(block))
         case Remarks():
             yield from _titled(block.title, (part for line in block.lines for part in _wrapped(line, WIDTH - 2)))
-        case Headline():
-            yield from _titled(block.text, block.lines)
         case Plan():
             yield from _titled(block.title, _plan(block))
-        case Signatures():
-            yield from _titled(block.title, _to_sign(block.roles))
-        case Picture():
-            return
+        case Pictures():
+            yield from _titled(block.title, (words.harmless(each.caption) for each in block.pictures))
 
 
 def _titled(title: str, body: Sequence[str] | Iterator[str]) -> Iterator[str]:
@@ -89,24 +102,24 @@ def _table(block: Table) -> Iterator[str]:
 
 def _plan(block: Plan) -> Iterator[str]:
     """Numbers as the pad lies, far end at the top; strips of columns where it is wider than a line."""
-    grid = block.summary.grid
-    labels = [label(block, index) for index in range(grid.size)]
-    marks = max(len(each.marks) for each in labels)
-    cells = [f"{number}{after:<{marks}}" for number, after in labels]
+    across = len(block.columns)
+    marks = max(len(spot.marks) for spot in block.spots)
+    cells = [f"{spot.label}{spot.marks:<{marks}}" for spot in block.spots]
     width = max(map(len, cells)) + 2
-    head = len(str(grid.along)) + 1
+    head = len(str(len(block.lines))) + 1
     per_strip = max((WIDTH - 2 - head) // width, 1)
-    for first in range(0, grid.across, per_strip):
-        columns = range(first, min(first + per_strip, grid.across))
-        yield f"{'':{head}}{say('far end')}"
-        for row in reversed(range(grid.along)):
-            yield f"{row + 1:<{head}}" + "".join(f"{cells[row * grid.across + column]:>{width}}" for column in columns)
-        yield f"{'':{head}}" + "".join(f"{letters(column) + ' ' * marks:>{width}}" for column in columns)
-        yield f"{'':{head}}{say('near edge')}"
-    if block.walking is None:
-        yield from _wrapped(say(LEGEND), WIDTH - 2)
-    if block.north:
-        yield say("the far end looks {north}", north=block.north)
+    far, near = block.edges
+    for first in range(0, across, per_strip):
+        columns = range(first, min(first + per_strip, across))
+        yield f"{'':{head}}{far}"
+        for row in reversed(range(len(block.lines))):
+            yield f"{row + 1:<{head}}" + "".join(f"{cells[row * across + column]:>{width}}" for column in columns)
+        yield f"{'':{head}}" + "".join(f"{block.columns[column][0] + ' ' * marks:>{width}}" for column in columns)
+        yield f"{'':{head}}{near}"
+    for note in block.notes:
+        yield from _wrapped(note, WIDTH - 2)
+    if block.notes:
+        yield block.north_said
 
 
 def _to_sign(roles: Sequence[str]) -> Iterator[str]:

@@ -40,6 +40,7 @@ SHOT_GRID = (
     Action("check", "c", "check", "Check shot: read a reference again to prove that nothing moved."),
     Action("instrument", "i", "test", "Test the laser (quarter turns, two pegs) or the machine's display."),
     Action("note", "n", "note", "Write a note into the book."),
+    Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
     Action("setup", "s", "setup", "Rod only: a backsight on a reference, after every move of the tripod."),
     Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
     Action("zero", "z", "zero", "Call this position grade; heights are told from it from here on."),
@@ -51,6 +52,7 @@ SHOT_GRID = (
     Action("as_built", "a", "as-built", "The verdict and all behind it; Enter there writes the as-built sheets."),
     Action("overview", "v", "overview", "All of the pad at once, shaded; again for the numbers."),
     Action("call_out", "j", "call out", "Very large, for the helper: where next, what was read back, what is wanted."),
+    Action("helper", "%", "helper", "The helper's page: the call-out on a phone that scans a code.", ("f4",)),
     Action("next_worst", "!", "next item", "To the gravest spot on the punch list, then to the next."),
     Action("go", ";", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
@@ -129,10 +131,20 @@ NEW_JOB = (
 
 TERMS_PAGE = (
     Action("set", "enter", "set", "Set the term under the bar."),
+    Action("facts", "f", "facts", "Size, counts, distances, unit, names: see and change them.", ("=",)),
     Action("up", "up", "up", "The term before.", ("8", "k")),
     Action("down", "down", "down", "The next term.", ("2", "j")),
     Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
     Action("leave", "q", "back", "Back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
+)
+
+FACTS_PAGE = (
+    Action("next", "enter", "next", "Next fact; on the last line: write the changes.", ("down", "tab")),
+    Action("previous", "up", "back", "Previous fact.", ("shift+tab",)),
+    Action("choose", "right", "choose", "On the last line: nothing.", ("left",)),
+    Action("menu", "*", "menu", "All commands of the form; a * of your own needs a letter before it."),
+    Action("leave", "escape", "give up", "Back to the terms; nothing is written.", ("ctrl+q",)),
+    Action("clear", "delete", "clear", "Empty the line: the fact stays as it is."),
 )
 
 PUNCH_PAGE = (
@@ -171,6 +183,18 @@ SETTINGS_PAGE = (
 )
 """The settings page's keys; digits type a number, and in a setting that is a text every character types."""
 
+HELPER_PAGE = (
+    Action("start", "enter", "start", "Start the page at the address under the bar."),
+    Action("up", "up", "up", "The address before.", ("8",)),
+    Action("down", "down", "down", "The next address.", ("2",)),
+    Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
+    Action("send_away", "x", "send away", "Send a phone away; it cannot come back before another start."),
+    Action("stop", "s", "stop", "Stop the page; every phone is told.", (".",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
+    Action("leave", "q", "back", "Back to the shot grid; the page stays up.", ("-", "/", "escape", "ctrl+q")),
+)
+"""The keys of the helper's page in the cab."""
+
 MOVES = (
     (
         phrase("digits, Enter"),
@@ -198,9 +222,11 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "punch": PUNCH_PAGE,
     "jobs": JOB_LIST,
     "form": NEW_JOB,
+    "facts": FACTS_PAGE,
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,
+    "helper": HELPER_PAGE,
 }
 """The tables by the name that an action's id begins with in the settings file: `shots.undo`."""
 

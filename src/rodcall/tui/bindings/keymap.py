@@ -105,7 +105,7 @@ def _understand(id: str, said: str) -> tuple[str, str, str]:
         known = ", ".join(action.id for action in TABLES[table])
         raise BindingError(say("no such action; known in {table}: {known}", table=table, known=known))
     key = _key(said)
-    if table == "form" and len(key) == 1:
+    if table in ("form", "facts") and len(key) == 1:
         raise BindingError(say("a character is typed into the form; a key that types nothing would do, such as F2"))
     if key in _TAKEN.get(table, ()):
         raise BindingError(say("{key} belongs to readings and moves there", key=key_words(key)))

@@ -19,24 +19,31 @@ from rodcall.wording import words
 
 
 class ProofScreen(TextPage):
-    """Tells the verdict; Enter writes the as-built sheets, any other key goes back."""
+    """Tells the verdict; Enter writes the as-built sheets, i issues the certificate first, any other key goes back."""
 
-    def __init__(self, summary: Summary, export: Callable[[], list[str]]) -> None:
+    def __init__(self, summary: Summary, export: Callable[[], list[str]], issue: Callable[[], str]) -> None:
         super().__init__(
             say(
-                "as-built, round {number} {kind}: Enter writes the sheets", number=summary.round, kind=say(summary.kind)
+                "as-built, round {number} {kind}: Enter writes the sheets, i issues",
+                number=summary.round,
+                kind=say(summary.kind),
             )
         )
         self._summary = summary
         self._export = export
+        self._issue = issue
         self._written: list[str] = []
 
     def press(self, key: Stroke) -> None:
-        """Enter writes, arrows scroll, anything else closes."""
-        if key.name != "enter":
+        """Enter writes, i issues and writes, arrows scroll, anything else closes."""
+        issues = key.character.lower() == "i"
+        if key.name != "enter" and not issues:
             super().press(key)
             return
         self._first = 0
+        if issues and (refusal := self._issue()):
+            self._tell([say("NOT ISSUED: {why}", why=refusal)])
+            return
         self._written = [say("writing the sheets ...")]
         self.show_anew()
         self.run_worker(self._write, thread=True, exclusive=True)

@@ -105,7 +105,7 @@ def _rows(ground: Summary) -> dict[str, Callable[[Candidate], str]]:
         return lambda each: tell(each.summary.dirt) if each.summary.dirt is not None else words.NOTHING
 
     rows: dict[str, Callable[[Candidate], str]] = {
-        say("height"): lambda each: words.height(job, each.offset_nm),
+        say("height"): lambda each: words.level(ground, each.offset_nm),
         say("outside"): lambda each: str(len(each.summary.outside)),
         say("cut"): of_dirt(lambda dirt: words.volume(job, dirt.earth.cut)),
         say("fill"): of_dirt(lambda dirt: words.volume(job, dirt.earth.fill)),

@@ -21,6 +21,7 @@ from rodcall.tui.widgets.buttons import Button, of_actions
 from rodcall.tui.widgets.entry_line import Chosen, EntryLine, Question
 from rodcall.tui.widgets.lines import fitted, tail
 from rodcall.tui.widgets.styles import ACCENT, BAR, MESSAGE, PLAIN, STRONG
+from rodcall.tui.widgets.wanted import FactsWanted
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import terms as words_terms
 from rodcall.wording import words
@@ -99,6 +100,10 @@ class TermsScreen(Page[None]):
     def do_set(self) -> None:
         """Set the term under the bar."""
         self._ask()
+
+    def do_facts(self) -> None:
+        """The facts that the job was begun with."""
+        self.open(FactsWanted(self._book, self._written, self.show_anew))
 
     def wheel(self, key: str, event: events.MouseEvent) -> None:
         """The wheel moves the bar, while nothing is asked."""

@@ -1,4 +1,4 @@
-"""The call-out: where the helper goes next, what was read back and what is wanted, to be read from metres away."""
+"""The call-out in letters that are read from metres away: where next, what was read back, the reading to hit."""
 
 from __future__ import annotations
 
@@ -7,61 +7,14 @@ from dataclasses import dataclass, replace
 
 from rich.text import Text
 
-from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import FAINT, STRONG
-from rodcall.units import in_words
-from rodcall.wording import words
-from rodcall.wording.read_back import ReadBack
+from rodcall.wording.call_out import CallOut
 
 GAP = 3
 """Columns between the position and the tape distances."""
-
-
-@dataclass(frozen=True)
-class CallOut:
-    """What is told, each in as few words as it can be said in."""
-
-    position: str
-    tapes: tuple[str, ...]
-    """Away and to the right, from the pad's near left corner; none where nothing is left to be shot."""
-    read_back: tuple[str, ...]
-    """What was taken last, in more words and in fewer."""
-    wanted: str
-    on_the_rod: bool
-    """What is wanted is a reading of the rod; else a height."""
-
-
-def call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
-    """What the helper has to know.
-
-    Args:
-        summary: Of the page.
-        at: Index of the next position, or None where all are shot.
-        read_back: What the last act came to.
-    """
-    first, *more = map(words.harmless, read_back.parts)
-    said = (f"{first} {more[0]}", first) if more else (first,)
-    if at is None:
-        return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)
-    job, grid = summary.job, summary.grid
-    row, column = divmod(at, grid.across)
-    away, right = (int(nm) + grid.inset for nm in (grid.along_nm[row], grid.across_nm[column]))
-    tapes = f"^ {words.tape(job, away)}", f"> {words.tape(job, right)}"
-    return CallOut(grid.name(at), tapes, said, _wanted(summary, at), summary.level is not None)
-
-
-def _wanted(summary: Summary, at: int) -> str:
-    """What the rod reads, or how high the ground is, when it is right there; a mark while nobody chose the target."""
-    job, rod = summary.job, summary.rod_at(at)
-    if summary.target_heights is None:
-        return words.NOTHING
-    mark = "" if summary.chosen else " ?"
-    if rod is None:
-        return in_words(int(summary.target_heights[at]), job.heights, step=job.step) + mark
-    return words.rod(job, round(rod / job.step) * job.step) + mark
 
 
 # -- how large ----------------------------------------------------------------------------------------------

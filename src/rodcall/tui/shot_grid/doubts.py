@@ -28,6 +28,12 @@ class KnownDoubts:
         self.complete_for: Summary | None = None
         """The summary whose doubts are all known."""
 
+    def forget(self) -> None:
+        """Positions have other numbers now: all is judged anew."""
+        self._busts.clear()
+        self._lines.clear()
+        self.complete_for = None
+
     def shot(self, summary: Summary, index: int, said: str) -> Bust | None:
         """Judge a reading that was just written, and while there are few all others: the first may be the wrong one."""
         bust = self._judged(summary, index, said)

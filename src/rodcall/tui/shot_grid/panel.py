@@ -76,9 +76,9 @@ def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:
 def _where(summary: Summary) -> Iterator[Row | Text]:
     """How the pad lies to its target."""
     job, name = summary.job, summary.grid.name
-    yield Row(say("average"), words.rounded(job, summary.average), STRONG)
+    yield Row(say("average"), words.rounded_level(summary, summary.average), STRONG)
     if summary.averages_differ:
-        yield Row(say("by area"), words.rounded(job, summary.area_average))
+        yield Row(say("by area"), words.rounded_level(summary, summary.area_average))
     yield Row(say("target"), _target(summary), STRONG)
     if summary.target is not None and (summary.target.along or summary.target.across):
         yield Row(say("slopes"), f"{words.percent(summary.target.along)} {words.percent(summary.target.across)}")
@@ -151,7 +151,7 @@ def folded(summary: Summary, listed: PunchList) -> str:
     job, name = summary.job, summary.grid.name
     parts = [
         say(str(listed.verdict)),
-        say("average {height}", height=words.rounded(job, summary.average)),
+        say("average {height}", height=words.rounded_level(summary, summary.average)),
         say("target {height}", height=_target(summary)),
     ]
     if summary.rod is not None:
@@ -173,8 +173,8 @@ def _target(summary: Summary) -> str:
     """The target, with a question mark while it is only suggested."""
     if summary.target is None:
         return words.NOTHING
-    return words.height(summary.job, summary.target.offset_nm) + ("" if summary.chosen else " ?")
+    return words.level(summary, summary.target.offset_nm) + ("" if summary.chosen else " ?")
 
 
 def _spot(summary: Summary, spot: Spot | None) -> str:
-    return words.NOTHING if spot is None else f"{summary.grid.name(spot.index)} {words.height(summary.job, spot.nm)}"
+    return words.NOTHING if spot is None else f"{summary.grid.name(spot.index)} {words.level(summary, spot.nm)}"

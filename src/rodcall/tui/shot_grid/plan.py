@@ -54,7 +54,14 @@ class Plan(Painted):
         """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         picture = self.picture
         before, was, ground = picture.summary, picture.cursor, picture.ground
-        picture.summary, picture.cursor = summary, cursor
+        picture.take(summary)
+        picture.cursor = cursor
+        if before.grid != summary.grid:
+            picture.row = picture.column = 0
+            picture.fit(*self.size)
+            self._ahead.clear()
+            self.refresh()
+            return
         ahead, self._ahead = self._ahead, set()
         if picture.keep_in_view() or self.overview or self._notice or not self._drawn or before.round != summary.round:
             drawn, self._drawn = self._drawn, self._all_lines()
@@ -187,11 +194,11 @@ class Plan(Painted):
 
 
 def _same_target(before: Summary, after: Summary) -> bool:
-    """True when heights are held against the same target, limits and zero as before.
+    """True when heights are held against the same target, limits, zero, facts and datum as before.
 
     Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
     """
-    was, now = ((each.target, each.chosen, each.tolerance, each.zero) for each in (before, after))
+    was, now = ((each.target, each.chosen, each.tolerance, each.zero, each.job, each.datum) for each in (before, after))
     return was == now
 
 

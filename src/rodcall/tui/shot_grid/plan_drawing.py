@@ -20,7 +20,7 @@ from rodcall.tui.shot_grid.plan_layout import Layout, Shades, cell_size, leafed,
 from rodcall.tui.terminal.colours import DAY, cell_style, fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
-from rodcall.units import Unit, write
+from rodcall.units import write
 from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
@@ -51,12 +51,16 @@ class PlanPicture:
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
     grid: Grid = field(init=False)
-    _unit: Unit = field(init=False, repr=False)
     _laid: Layout | None = field(default=None, repr=False)
     _ground: tuple[object, GroundInView] | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
-        self.grid, self._unit = self.summary.grid, self.summary.job.heights
+        self.take(self.summary)
+
+    def take(self, summary: Summary) -> None:
+        """Another summary, perhaps on another grid, since facts may be mended."""
+        self.summary, self.grid = summary, summary.grid
+        self.elevations = summary.datum.told_from_nm is not None
 
     # -- where things lie -----------------------------------------------------------------------------------
 
@@ -172,7 +176,8 @@ class PlanPicture:
             index: The position, which is seen.
             height_nm: Nanometres above the zero.
         """
-        value = write(height_nm, self._unit)
+        unit = self.summary.job.heights
+        value = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
         number, _ = self._number(value, " ", STRONG, _large(value, self.layout))
         return [
             self._line(index, line, *number[line], None) if line in number else part for line, part in enumerate(drawn)
@@ -253,12 +258,12 @@ class PlanPicture:
             before = summary.before_at(index)
             if before is None:
                 return ".", zero, FAINT, FAINT
-            value, mark = _marked(words.height(summary.job, before[0]), zero, BEFORE if state == UNSHOT else "", room)
+            value, mark = _marked(words.level(summary, before[0]), zero, BEFORE if state == UNSHOT else "", room)
             return value, mark, FAINT, FAINT
         out = bool(summary.out_mask[index])
         mark = "!" if out else "*" if summary.times[index] > 1 else zero
         value, mark = _marked(
-            words.height(summary.job, summary.height_at(index)), mark, self.doubted.mark(summary, index), room
+            words.level(summary, summary.height_at(index)), mark, self.doubted.mark(summary, index), room
         )
         # On the shade that the spot has itself.
         level = self.ground.own(index)

@@ -29,10 +29,11 @@ from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.entry_line import Chosen, Command, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.lines import Covered
-from rodcall.tui.widgets.wanted import HelpWanted, JobLeft
+from rodcall.tui.widgets.wanted import HelperWanted, HelpWanted, JobLeft, MenuWanted
 from rodcall.wording.read_back import ReadBack
 
 if TYPE_CHECKING:
+    from rodcall.helper.desk import HelperDesk
     from rodcall.tui.shot_grid.sound import Hearing
 
 _event_clock = perf_counter if sys.platform == "win32" else monotonic
@@ -88,6 +89,8 @@ class ShotScreen(Covered, KeyScreen[None]):
         self._back = bool(file.book.entries)
         """The crew comes back to the job, and is told what it was doing."""
         self._last_key = time()
+        self.helper: HelperDesk | None = None
+        """Shows the session to the helper's phones; None until the crew wants it."""
 
     def compose(self) -> ComposeResult:
         """The widgets of the grid."""
@@ -260,6 +263,31 @@ class ShotScreen(Covered, KeyScreen[None]):
         """Explain the keys."""
         self.open(HelpWanted(say("shot grid"), self.actions))
 
+    def do_menu(self) -> None:
+        """All commands; the helper's page says how to get it where it is not installed."""
+        from rodcall.tui.shot_grid.session_cab import told_how
+
+        self.open(MenuWanted(told_how(self.actions), self._chosen))
+
+    def do_helper(self) -> None:
+        """The helper's page: the code for a phone, who is connected, how to stop."""
+        from rodcall.tui.shot_grid.session_cab import SessionCab, missing
+
+        if why := missing():
+            self.session.line.message = why
+            return
+        if self.helper is None:
+            from rodcall.helper.desk import HelperDesk
+
+            cab = SessionCab(
+                self.session,
+                on_top=lambda: self.app.screen is self,
+                show=self.repaint,
+                shouts=lambda: self.program.settings.ask_about_busts,
+            )
+            self.helper = HelperDesk(cab)
+        self.open(HelperWanted(self.helper, self.show_anew))
+
     def do_call_out(self) -> None:
         """Very large letters for the helper, or the grid again."""
         self.calling = not self.calling
@@ -376,6 +404,9 @@ class ShotScreen(Covered, KeyScreen[None]):
             shown.show_grid(session, actions, size, self.swallowed_words, low=low, narrow=narrow)
         if session.line.question is not None:
             self.call_after_refresh(self.seen)
+        if self.helper is not None and (session.line.question is not None or not session.line.text):
+            # What is being typed, no phone shows.
+            self.helper.changed()
 
     def _repaint_after(self) -> None:
         """What follows from a reading whose number is painted, unless a key was quicker."""
@@ -387,10 +418,21 @@ class ShotScreen(Covered, KeyScreen[None]):
         self.session.line.message = event.why
         self.repaint()
 
-    def on_unmount(self) -> None:
-        """Nothing is heard of a job that was left."""
+    async def on_unmount(self) -> None:
+        """Nothing is heard of a job that was left, and no phone shows it."""
         if self.hearing is not None:
             self.hearing.close()
+        if self.helper is not None:
+            await self.helper.stop()
+
+    def on_screen_suspend(self) -> None:
+        """Another page is over the grid: phones are told that no reading is taken now."""
+        if self.helper is not None:
+            self.helper.changed()
+
+    def on_screen_resume(self) -> None:
+        """And when it is up again."""
+        self.on_screen_suspend()
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered: the top line tells it; trouble is in the entry line too, and a bell tells of it."""

@@ -14,6 +14,7 @@ from functools import partial
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Check, LeaveOut, NotPad, Round, Setup, Shot, WalkOrder
+from rodcall.book.model.grid import GridError
 from rodcall.book.storage.autosave import Keeper, Kept
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.next_up import Do, Next, next_up
@@ -118,11 +119,16 @@ class ShotSession:
             self.line.message = say("{said} not written: name a spot first (arrows, or ; and its name)", said=said)
             return
         try:
-            self._write_meant(meant, said)
+            self.write_at(meant, said)
         except Unsigned:
             self._ask_sign(meant, said.strip())
 
-    def _write_meant(self, meant: Named, said: str) -> None:
+    def write_at(self, meant: Named, said: str) -> None:
+        """Write a reading at what is named: a spot, or a reference.
+
+        Raises:
+            ValueError: when it is not understood (`Unsigned`: HIGH or LOW must be asked) or cannot be written.
+        """
         if meant.spot is not None:
             self.shot(meant.spot, said)
         elif meant.reference is not None and meant.do in (Do.BACKSIGHT, Do.SET_UP):
@@ -153,7 +159,7 @@ class ShotSession:
 
     def _ask_sign(self, meant: Named, said: str) -> None:
         """A height without a sign is never guessed."""
-        high, low = (partial(self._write_meant, meant, said + letter) for letter in "hl")
+        high, low = (partial(self.write_at, meant, said + letter) for letter in "hl")
         where = self.book.job.grid.name(meant.spot) if meant.spot is not None else meant.reference
         asked = f"{where} {said}: {say('HIGH or LOW?  + or h, - or l')}"
         self.line.ask(Question(asked, choices={"h": high, "+": high, "l": low, "-": low}))
@@ -202,9 +208,21 @@ class ShotSession:
             anew: Whether something was written; else only what is known of its readings changed.
         """
         if anew:
+            grid = self.summary.grid
             self.summary = summarise(self.book.page)
+            if self.summary.grid != grid:
+                self._on_another_grid(grid.name(self.cursor))
         self.listed = self.summary.punch_list_knowing(self.known.of(self.summary))
         self._line_up()
+
+    def _on_another_grid(self, here: str) -> None:
+        """Facts were mended: positions keep their names, and what was known of them by number is known anew."""
+        self.known.forget()
+        self.naming.written_elsewhere()
+        try:
+            self.cursor = self.summary.grid.index(here)
+        except GridError:
+            self.cursor = self.book.page.standing
 
     def doubts_known(self) -> None:
         """All readings were judged while nobody keyed: the list is what a shell would print now."""

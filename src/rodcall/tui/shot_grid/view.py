@@ -153,7 +153,8 @@ class ShotView:
             size: Of the screen.
             back: What the crew was doing stands above it.
         """
-        from rodcall.tui.shot_grid.call_out import call_out, call_out_lines
+        from rodcall.tui.shot_grid.call_out import call_out_lines
+        from rodcall.wording.call_out import call_out
 
         width, height = size
         above = 1 + len(self._where.shown.splitlines()) if back else 0

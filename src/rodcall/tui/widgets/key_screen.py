@@ -28,6 +28,10 @@ class Program(Protocol):
     wrong_settings: tuple[str, ...]
     """Lines of the settings file that could not be used, each told in one line."""
 
+    @property
+    def ascii_only(self) -> bool:
+        """Does the terminal get no character beyond ASCII?"""
+
     def apply(self, settings: Settings) -> None:
         """Put settings in force."""
 

@@ -22,6 +22,7 @@ from rodcall.tui.bindings.actions import Action
 # Nothing that the first screen does not need is loaded for its sake.
 if TYPE_CHECKING:
     from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.helper.desk import HelperDesk
     from rodcall.practice.score import Score
 
 
@@ -134,6 +135,15 @@ class TermsWanted(Wanted):
 
 
 @dataclass(frozen=True)
+class FactsWanted(Wanted):
+    """The facts of the job; `written` is told of each that is changed."""
+
+    book: Book
+    written: Callable[[Change], None]
+    then: Callable[[], None]
+
+
+@dataclass(frozen=True)
 class DigWanted(Wanted):
     """The order of work."""
 
@@ -150,10 +160,19 @@ class LayoutWanted(Wanted):
 
 @dataclass(frozen=True)
 class ProofWanted(Wanted):
-    """The verdict and what stands behind it; from there the sheets of the file are written."""
+    """The verdict and what stands behind it; from there the sheets of the file are written, and issued."""
 
     summary: Summary
     file: JobFile
+    written: Callable[[Change], None]
+
+
+@dataclass(frozen=True)
+class HelperWanted(Wanted):
+    """The helper's page as the cab sees it: the code, who is connected, and what phones may do."""
+
+    desk: HelperDesk
+    then: Callable[[], None]
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from rich.text import Text
 from textual import events
 
 from rodcall.book.storage.opening import JobFileError, new_job_file
-from rodcall.i18n import say
+from rodcall.i18n import phrase, say
 from rodcall.tablet.paths import file_for, tablet_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.begin.form import Form
@@ -24,10 +24,13 @@ class NewJobScreen(Page[None]):
     """Asks what a job needs, one line each, and says beside it what will not do, as one types."""
 
     TABLE: ClassVar[str] = "form"
+    TITLE_WORDS: ClassVar[str] = phrase("new job")
+    VALUE: ClassVar[int] = 27
+    """Columns of what is typed, or of what stands where nothing is."""
 
-    def __init__(self) -> None:
+    def __init__(self, form: Form | None = None) -> None:
         super().__init__()
-        self.form = Form()
+        self.form = form or Form()
         self._message = ""
 
     def press(self, key: Stroke) -> None:
@@ -101,15 +104,16 @@ class NewJobScreen(Page[None]):
         for at, row in enumerate(self.form.rows()):
             here = at == self.form.at
             line = Text(f" {row.label:<17} ", FAINT)
-            shown = tail(words.harmless(row.text), 26)
+            text, room = words.harmless(row.text), self.VALUE - 1
+            shown = text[:room] if row.customary else tail(text, room)
             style = BAR if here else FAINT if row.customary else PLAIN
-            line.append(fitted(f"{shown}{'_' if here else ''}", 27), style)
+            line.append(fitted(f"{shown}{'_' if here else ''}", self.VALUE), style)
             if row.trouble:
-                line.append(f" {fitted(row.trouble, max(width - 47, 0))}", ACCENT)
-            elif len(row.hint) <= width - 47:
+                line.append(f" {fitted(row.trouble, max(width - self.VALUE - 20, 0))}", ACCENT)
+            elif len(row.hint) <= width - self.VALUE - 20:
                 line.append(f" {row.hint}", FAINT)
             rows.append(line)
-        title = f" {say('new job')}  "
+        title = f" {say(self.TITLE_WORDS)}  "
         buttons = self.buttons.line(
             of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
         )

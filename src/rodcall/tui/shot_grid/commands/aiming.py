@@ -65,7 +65,7 @@ class Aiming:
             self._which_round()
             return
         take = partial(self._take_suggested, suggested)
-        height = words.height(session.book.job, suggested)
+        height = words.level(session.summary, suggested)
         self._asks.choice(
             say("target {height} is only suggested:  1 use it   2 choose another", height=height),
             {"1y+": take, "2n-": self.target},

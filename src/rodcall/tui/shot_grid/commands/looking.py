@@ -38,7 +38,7 @@ class Looking:
 
     def as_built(self) -> None:
         """The verdict with all that stands behind it; from there the sheets are written."""
-        self._open(ProofWanted(self._session.summary, self._session.file))
+        self._open(ProofWanted(self._session.summary, self._session.file, self._session.written))
 
     def terms(self, at: str = "") -> None:
         """See and set the terms, the bar on one of them."""

@@ -37,6 +37,7 @@ def commands(
         "redo": writing.redo,
         "strike": writing.strike,
         "note": writing.note,
+        "photo": writing.photo,
         "leave_out": leaving_out.leave_out,
         "punch_list": punching.punch_list,
         "target": aiming.target,

@@ -33,6 +33,11 @@ class Writing:
         session = self._session
         self._asks.text(say("note"), lambda text: session.written(session.book.note(text)))
 
+    def photo(self) -> None:
+        """Keep a photo with the job."""
+        session = self._session
+        self._asks.text(say("photo: its file, and a spot"), lambda text: session.written(session.book.photo(text)))
+
     def again(self) -> None:
         """Name a spot to be read again: the cursor's, else the next that does not fit, else the one read last."""
         session = self._session

@@ -1,0 +1,87 @@
+"""How a pad lies in the drawing's system: elevation of the zero, coordinates of A1, bearing of the far end."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_elevation
+from rodcall.book.model.terms import Terms
+from rodcall.figures.ground.averages import Floats
+
+
+@dataclass(frozen=True)
+class Datum:
+    """The drawing's system, told from the pad's own: distances from A1, heights above the zero.
+
+    The far end looks along a bearing b, so a metre away is (cos b, sin b) north and east, and one to the right is
+    (-sin b, cos b).
+    """
+
+    reference: str = ""
+    """Whose elevation is known; empty where none is."""
+    elevation_nm: int = 0
+    """Of that reference."""
+    zero_nm: int | None = None
+    """Elevation of the zero in force; None where it is not known, as before the reference has a height."""
+    north_m: float = 0.0
+    """Of A1."""
+    east_m: float = 0.0
+    bearing: float = 0.0
+    """Degrees from north, clockwise, of the way the far end looks."""
+    knows_bearing: bool = False
+    has_coordinates: bool = False
+    tells_elevations: bool = False
+    """Heights are to be told as elevations."""
+
+    @property
+    def told_from_nm(self) -> int | None:
+        """What is added to a height that is told; None where heights are told above the zero."""
+        return self.zero_nm if self.tells_elevations else None
+
+    def coordinates(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats]:
+        """North and east of places on the pad, metres.
+
+        Args:
+            along_m: Distances from A1 away from the near edge.
+            across_m: Distances to the right.
+        """
+        cos, sin = self._turn
+        return self.north_m + along_m * cos - across_m * sin, self.east_m + along_m * sin + across_m * cos
+
+    def on_pad(self, north_m: Floats, east_m: Floats) -> tuple[Floats, Floats]:
+        """Distances from A1 away and to the right of places by their coordinates, metres."""
+        cos, sin = self._turn
+        north, east = north_m - self.north_m, east_m - self.east_m
+        return north * cos + east * sin, east * cos - north * sin
+
+    @property
+    def _turn(self) -> tuple[float, float]:
+        bearing = math.radians(self.bearing)
+        return round(math.cos(bearing), 15), round(math.sin(bearing), 15)
+
+
+def datum_of(terms: Terms, references: Mapping[str, int]) -> Datum:
+    """The datum that the terms say.
+
+    Args:
+        terms: In force.
+        references: Height of each above the zero in force, nanometres.
+    """
+    said = terms.said
+    name, elevation = parse_elevation(str(said["datum"])) if "datum" in said else ("", 0)
+    north, east = parse_coordinates(str(said["a1"])) if "a1" in said else (0, 0)
+    compass = COMPASS_DEGREES.get(str(said.get("north", "")))
+    bearing = said.get("bearing", compass)
+    return Datum(
+        reference=name,
+        elevation_nm=elevation,
+        zero_nm=elevation - references[name] if name in references else None,
+        north_m=north * 1e-9,
+        east_m=east * 1e-9,
+        bearing=float(bearing) if isinstance(bearing, int | float) else 0.0,
+        knows_bearing=bearing is not None,
+        has_coordinates="a1" in said,
+        tells_elevations=said.get("heights-as") == "elevation",
+    )

@@ -1,0 +1,1 @@
+"""Files of others read into a job: points, readings with times, tables, surfaces; shown before anything is written."""

@@ -1,0 +1,119 @@
+"""`python -m tests.mutation figures/target units/parse`: which changes of a module no test notices.
+
+A module is named by its file below src/rodcall, or by a folder for all in it. Each change is made in memory, in a
+forked process; the tests that run the changed line follow, the narrowest first, until one fails. What survives is
+printed as a patch, with the line that goes into `equivalent.toml` where the change means the same.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sys
+import time
+import tomllib
+from collections import Counter
+from pathlib import Path
+
+from tests.mutation.coverage_map import SOURCES, coverage_map
+from tests.mutation.mutants import mutants
+from tests.mutation.runner import BROKEN, COLD, KILLED, LATE, SURVIVED, Case, cases, load_others, run_cold, run_hot
+
+EQUIVALENT = Path(__file__).parent / "equivalent.toml"
+TICKS = {KILLED: ".", LATE: "t", SURVIVED: "S", BROKEN: "?"}
+
+
+def files_of(names: list[str]) -> list[str]:
+    """The files below src/rodcall that these names mean."""
+    found: list[str] = []
+    for name in names:
+        path = SOURCES / name.removeprefix("src/rodcall/")
+        if path.is_dir():
+            found += [str(file.relative_to(SOURCES)) for file in sorted(path.rglob("*.py"))]
+        elif path.with_suffix(".py").exists():
+            found.append(str(path.with_suffix(".py").relative_to(SOURCES)))
+        else:
+            sys.exit(f"{name}: no such module below src/rodcall, for example figures/target")
+    return list(dict.fromkeys(found))
+
+
+def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
+    """Tried, killed and all mutants of one file; survivors are printed."""
+    path = SOURCES / file
+    source = path.read_text()
+    module = ".".join(["rodcall", *Path(file).with_suffix("").parts]).removesuffix(".__init__")
+    every = mutants(module, path)
+    reasons: dict[str, str] = tomllib.loads(EQUIVALENT.read_text()).get(file.removesuffix(".py"), {})
+    if arguments.only:
+        every = [mutant for mutant in every if arguments.only in mutant.key]
+        reasons = {key: why for key, why in reasons.items() if arguments.only in key}
+    gone = set(reasons) - {mutant.key for mutant in every}
+    for key in sorted(gone):
+        print(f"  {EQUIVALENT.name}: no change of {file} is called so any more: {key}")
+    chosen = [mutant for mutant in every if mutant.key not in reasons]
+    if arguments.sample and arguments.sample < len(chosen):
+        chosen = random.Random(arguments.seed).sample(chosen, arguments.sample)
+        chosen.sort(key=lambda mutant: mutant.line)
+    if not chosen:
+        return 0, 0, len(every)
+    known = coverage_map(file, arguments.fresh, arguments.processes)
+    todo = cases(chosen, known, arguments.tests)
+    ends: dict[str, tuple[Case, int]] = {}
+
+    def done(case: Case, status: int) -> None:
+        if status != COLD:
+            print(TICKS.get(status, "."), end="", flush=True)
+        ends[case.mutant.key] = (case, status)
+
+    run_hot([case for case in todo if not case.cold], known, arguments.processes, done)
+    for case in todo:
+        if case.cold or ends[case.mutant.key][1] == COLD:
+            done(case, run_cold(case, known))
+    print()
+    counts = Counter(status for _, status in ends.values())
+    for case, status in sorted(ends.values(), key=lambda end: end[0].mutant.line):
+        if status in (SURVIVED, BROKEN):
+            why = "no test runs it" if not case.tests else f"{len(case.tests)} tests"
+            print(f"  {file}:{case.mutant.line} {'could not be tried' if status == BROKEN else why}")
+            print(case.mutant.diff(source))
+            print(f"    equivalent? {case.mutant.key!r}")
+    return len(chosen), counts[KILLED] + counts[LATE], len(every)
+
+
+def main() -> None:
+    """Measure each module that is named, and print a table."""
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
+    parser.add_argument("modules", nargs="+", metavar="MODULE", help="figures/target, units, book/fold ...")
+    parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
+    parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
+    parser.add_argument("--tests", type=int, default=150, help="at most so many tests a change (150)")
+    parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
+    parser.add_argument(
+        "--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name"
+    )
+    parser.add_argument("--fresh", action="store_true", help="measure anew which test runs which line")
+    arguments = parser.parse_args()
+    if not hasattr(__import__("os"), "fork"):
+        sys.exit("needs fork: run it on Linux or macOS")
+    load_others()
+    rows = []
+    for file in files_of(arguments.modules):
+        began = time.monotonic()
+        print(f"{file}", flush=True)
+        tried, killed, every = measure(file, arguments)
+        arguments.fresh = False
+        if tried:
+            rows.append((file, every, tried, killed, time.monotonic() - began))
+            print(f"  {killed} of {tried} killed, {100 * killed / tried:.1f} %", flush=True)
+    print("\n| module | mutants | tried | killed | % | seconds |\n| --- | --- | --- | --- | --- | --- |")
+    for file, every, tried, killed, took in rows:
+        print(
+            f"| {file.removesuffix('.py')} | {every} | {tried} | {killed} | {100 * killed / tried:.1f} | {took:.0f} |"
+        )
+    tried, killed = sum(row[2] for row in rows), sum(row[3] for row in rows)
+    if tried:
+        print(f"| all | {sum(row[1] for row in rows)} | {tried} | {killed} | {100 * killed / tried:.1f} | |")
+
+
+if __name__ == "__main__":
+    main()

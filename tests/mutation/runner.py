@@ -1,0 +1,292 @@
+"""Runs the tests against mutants: each in a process of its own, forked from one that has everything loaded.
+
+A change inside a function is made by swapping the function's code where the tests are already collected (`Hot`). A
+change of the module itself, of a class body or of what runs at import is made while it is imported (`run_cold`).
+"""
+
+from __future__ import annotations
+
+import gc
+import importlib.abc
+import importlib.machinery
+import importlib.util
+import os
+import resource
+import shutil
+import signal
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from types import CodeType, FunctionType, ModuleType
+
+import pytest
+
+from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, quieter
+from tests.mutation.mutants import Mutant
+
+KILLED, SURVIVED, LATE, COLD, BROKEN = 1, 0, 3, 4, 5
+
+
+@dataclass(frozen=True)
+class Case:
+    """A mutant, and the tests that run its line: those that are about it first."""
+
+    mutant: Mutant
+    tests: tuple[str, ...]
+    cold: bool
+    """Whether it must be there when the module is imported: a change of the module itself, or of what no test runs."""
+
+
+def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Case]:
+    """Each mutant with the tests that could notice it, at most so many: those that run the fewest lines come first."""
+    made = []
+    touching = {test: ran for test, ran in known.items() if test != IMPORTED}
+    imported = known[IMPORTED].lines if IMPORTED in known else frozenset()
+    for mutant in found:
+        tests = [test for test, ran in touching.items() if mutant.within and mutant.lines & ran.lines]
+        cold = not tests and (not mutant.within or bool(mutant.lines & imported))
+        tests = list(touching) if cold else tests
+        # Slow ones last: a tenth of a second of the processor is worth a thousand lines.
+        narrow = sorted(tests, key=lambda test: known[test].breadth + 10_000 * known[test].seconds)
+        made.append(Case(mutant, tuple(narrow[:most]), cold))
+    return made
+
+
+def functions_of(code: CodeType) -> Iterator[CodeType]:
+    """All code in a module's code, but not what lies inside a function."""
+    for inner in code.co_consts:
+        if isinstance(inner, CodeType):
+            if inner.co_flags & 0x0002:  # CO_NEWLOCALS: a function; a class body has none.
+                yield inner
+            else:
+                yield from functions_of(inner)
+
+
+def functions_in(modules: set[str]) -> list[FunctionType]:
+    """All functions of these modules that are about, whoever holds them."""
+    return [each for each in gc.get_objects() if isinstance(each, FunctionType) and each.__module__ in modules]
+
+
+def swapped(mutant: Mutant, functions: Sequence[FunctionType]) -> bool:
+    """The function's code replaced in every function object that was made of it. False where that cannot be done."""
+    new = [
+        code
+        for code in functions_of(compile(mutant.text, mutant.module, "exec", dont_inherit=True))
+        if code.co_qualname == mutant.within
+    ]
+    live = [
+        function
+        for function in functions
+        if function.__module__ == mutant.module and function.__code__.co_qualname == mutant.within
+    ]
+    if mutant.nth >= len(new) or not live:
+        return False
+    # Functions of one name (a property and its setter) in the order of their lines.
+    lines = sorted({function.__code__.co_firstlineno for function in live})
+    if len(lines) != len(new):
+        return False
+    try:
+        for function in live:
+            if function.__code__.co_firstlineno == lines[mutant.nth]:
+                function.__code__ = new[mutant.nth]
+    except ValueError:
+        return False
+    return True
+
+
+def _limited(seconds: float) -> None:
+    """The system ends this process where it takes far more of the processor than the test does otherwise."""
+    signal.setitimer(signal.ITIMER_PROF, 4 + 6 * seconds)
+
+
+class Hot:
+    """A plugin of pytest's that runs, instead of the tests once, the tests of each mutant in a forked process."""
+
+    def __init__(self, todo: Sequence[Case], known: dict[str, Ran], processes: int, done: Callable[[Case, int], None]):
+        self.todo = todo
+        self.known = known
+        self.processes = processes
+        self.done = done
+        self.functions: list[FunctionType] = []
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        quieter(items)
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        items = {item.nodeid: item for item in session.items}
+        base = session.config._tmp_path_factory.getbasetemp()  # type: ignore[attr-defined]
+        running: dict[int, tuple[Case, float, Path]] = {}
+        self.functions = functions_in({case.mutant.module for case in self.todo})
+        gc.freeze()
+        for i, case in enumerate(self.todo):
+            if not case.tests:
+                self.done(case, SURVIVED)
+                continue
+            while len(running) >= self.processes:
+                self._wait(running)
+            folder = base / f"mutant-{i}"
+            pid = os.fork()
+            if not pid:
+                status = BROKEN
+                try:
+                    status = self._child(session, [items[t] for t in case.tests if t in items], case, folder)
+                finally:
+                    os._exit(status)
+            running[pid] = (case, time.monotonic(), folder)
+        while running:
+            self._wait(running)
+        return True
+
+    def _wait(self, running: dict[int, tuple[Case, float, Path]]) -> None:
+        """Take what one child found; end children that neither work nor end."""
+        while True:
+            pid, status = os.waitpid(-1, os.WNOHANG)
+            if pid in running:
+                case, _, folder = running.pop(pid)
+                shutil.rmtree(folder, ignore_errors=True)
+                self.done(case, LATE if os.WIFSIGNALED(status) else os.WEXITSTATUS(status))
+                return
+            for pid, (case, began, _) in running.items():
+                if time.monotonic() - began > 120 + 30 * sum(self.known[test].seconds for test in case.tests):
+                    os.kill(pid, signal.SIGKILL)
+            time.sleep(0.01)
+
+    def _child(self, session: pytest.Session, items: list[pytest.Item], case: Case, folder: Path) -> int:
+        folder.mkdir()
+        session.config._tmp_path_factory._basetemp = folder  # type: ignore[attr-defined]
+        _no_words()
+        signal.signal(signal.SIGPROF, signal.SIG_DFL)
+        if not swapped(case.mutant, self.functions):
+            return COLD
+        from _pytest.runner import runtestprotocol
+
+        for item, following in zip(items, [*items[1:], None], strict=True):
+            _limited(self.known[item.nodeid].seconds)
+            if any(report.failed for report in runtestprotocol(item, nextitem=following, log=False)):
+                return KILLED
+        return SURVIVED
+
+
+def _no_words() -> None:
+    """A child says nothing: what fails in it is what is asked."""
+    quiet = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(quiet, 1)
+    os.dup2(quiet, 2)
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def run_hot(todo: Sequence[Case], known: dict[str, Ran], processes: int, done: Callable[[Case, int], None]) -> None:
+    """All changes inside functions, in a forked process of their own, so that this one stays without rodcall."""
+    files = sorted({test.split("::")[0] for case in todo for test in case.tests})
+    if not files:
+        for case in todo:
+            done(case, SURVIVED)
+        return
+    read, write = os.pipe()
+    pid = os.fork()
+    if not pid:
+        os.close(read)
+        numbers = {id(case): i for i, case in enumerate(todo)}
+        out = os.fdopen(write, "w", buffering=1)
+
+        def tell(case: Case, status: int) -> None:
+            out.write(f"{numbers[id(case)]} {status}\n")
+
+        _no_words()
+        hot = Hot(todo, known, processes, tell)
+        pytest.main([*files, "-q", "-p", "no:cacheprovider", "--continue-on-collection-errors"], plugins=[hot])
+        out.close()
+        os._exit(0)
+    os.close(write)
+    told = set()
+    with os.fdopen(read) as lines:
+        for line in lines:
+            i, status = line.split()
+            told.add(int(i))
+            done(todo[int(i)], int(status))
+    os.waitpid(pid, 0)
+    for i, case in enumerate(todo):
+        if i not in told:
+            done(case, BROKEN)
+
+
+class Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+    """Imports one module with another text."""
+
+    def __init__(self, mutant: Mutant, path: Path) -> None:
+        self.mutant = mutant
+        self.path = path
+
+    def find_spec(self, name: str, path: object, target: object = None) -> importlib.machinery.ModuleSpec | None:
+        if name != self.mutant.module:
+            return None
+        return importlib.util.spec_from_file_location(
+            name,
+            self.path,
+            loader=self,
+            submodule_search_locations=[str(self.path.parent)] if self.path.name == "__init__.py" else None,
+        )
+
+    def create_module(self, spec: importlib.machinery.ModuleSpec) -> ModuleType | None:
+        return None
+
+    def exec_module(self, module: ModuleType) -> None:
+        exec(compile(self.mutant.text, str(self.path), "exec", dont_inherit=True), module.__dict__)
+
+
+class Timed:
+    """A plugin that gives each test its share of the processor and no more."""
+
+    def __init__(self, known: dict[str, Ran], order: Sequence[str]) -> None:
+        self.known = known
+        self.order = {test: i for i, test in enumerate(order)}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        quieter(items)
+        items[:] = sorted((i for i in items if i.nodeid in self.order), key=lambda item: self.order[item.nodeid])
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtest_setup(self, item: pytest.Item) -> None:
+        _limited(self.known[item.nodeid].seconds)
+
+
+def run_cold(case: Case, known: dict[str, Ran]) -> int:
+    """One case whose change must be there when the module is imported."""
+    assert not any(name.startswith("rodcall") for name in sys.modules)
+    if not case.tests:
+        return SURVIVED
+    pid = os.fork()
+    if not pid:
+        status = BROKEN
+        try:
+            _no_words()
+            signal.signal(signal.SIGPROF, signal.SIG_DFL)
+            path = SOURCES.parent / Path(*case.mutant.module.split(".")).with_suffix(".py")
+            if not path.exists():
+                path = path.with_suffix("") / "__init__.py"
+            sys.meta_path.insert(0, Changed(case.mutant, path))
+            files = list(dict.fromkeys(test.split("::")[0] for test in case.tests))
+            found = pytest.main([*files, "-x", "-q", "-p", "no:cacheprovider"], plugins=[Timed(known, case.tests)])
+            status = SURVIVED if found == 0 else KILLED
+        finally:
+            os._exit(status)
+    _, ended = os.waitpid(pid, 0)
+    return LATE if os.WIFSIGNALED(ended) else os.WEXITSTATUS(ended)
+
+
+def load_others() -> None:
+    """What the tests import besides rodcall, loaded once for all forks."""
+    os.chdir(ROOT)
+    for name in (
+        "numpy",
+        "pydantic",
+        "hypothesis",
+        "scipy.optimize",
+        "scipy.stats",
+        "scipy.integrate",
+        "statsmodels.api",
+    ):
+        importlib.import_module(name)
