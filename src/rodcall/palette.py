@@ -17,10 +17,11 @@ HIGH = ("#fee0b6", "#fdb863", "#e08214")
 LOW = ("#d8daeb", "#b2abd2", "#8073ac")
 
 FILL_EVEN = "#f7f7f6"
-FILL_HIGH = ("#fdd49e", "#fdb863", "#e08214", "#7f3b08")
+FILL_HIGH = ("#fdd49e", "#fdb862", "#e08214", "#7f3b08")
 """To write on, from near the target to far from it: the first a little deeper than PuOr's own, so that it differs from
-its fellow for everybody; PuOr's darkest last."""
-FILL_LOW = ("#cbc9e2", "#b2abd2", "#9a8fc4", "#542788")
+its fellow for everybody; PuOr's darkest last. None is the same as a colour to
+write in: themes exchange them by their values."""
+FILL_LOW = ("#cbc9e2", "#b2abd3", "#9a8fc4", "#542788")
 LEVELS = len(FILL_HIGH)
 
 

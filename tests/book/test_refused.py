@@ -20,6 +20,7 @@ VALUES: dict[str, Any] = {
     "le": 1,
     "lt": 1,
     "max_length": 3,
+    "min_length": 3,
     "pattern": "x",
     "expected": "a",
     "error": "e",

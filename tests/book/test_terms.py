@@ -20,13 +20,18 @@ EXAMPLES = {
     Kind.LENGTH: "3ft", Kind.VOLUME: "2yd3", Kind.SHARE: "12%", Kind.DENSITY: "1.9ton/yd3", Kind.COUNT: "30",
     Kind.BEAM: "1/8in/100ft", Kind.DEGREES: "37.5",
 }  # fmt: skip
-NAMED = {"datum": "BM1 812.40ft", "a1": "5000.00ft,2000.00ft"}
+PLACES = {
+    "datum": "BM1 812.40ft",
+    "a1": "5000ft,2000ft",
+    "a1-wgs84": "46.2087310,-116.8800000",
+    "bearing": "37.5",
+}
 
 
 def an_example(name: str) -> str:
     """Something that can be said for a term."""
     term = TERMS[name]
-    return term.choices[-1] if term.choices else NAMED.get(name) or EXAMPLES.get(term.kind, "C1")
+    return term.choices[-1] if term.choices else PLACES.get(name) or EXAMPLES.get(term.kind, "C1")
 
 
 def test_a_term_is_set_and_set_anew() -> None:

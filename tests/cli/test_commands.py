@@ -34,7 +34,6 @@ def test_a_pad_without_a_check_is_not_proven(pad):
     assert (told.status, told.err) == (3, "")
     assert told.out.splitlines() == [
         "NOT PROVEN",
-        "  reading does not fit its neighbors: B2  (read it again)",
         "  no check shot  (check a reference)",
         "  target only suggested  (choose the target)",
         "  no final round yet  (begin the final round)",

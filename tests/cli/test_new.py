@@ -98,7 +98,7 @@ REFUSED_NEW = {
     "negative width": ((*NEEDED, "--width", "-30ft"), "a size is neither high nor low"),
     "a megabyte": ((*NEEDED, "--length", "9" * 100_000), "more than 40 characters"),
     "one shot along": ((*NEEDED, "--along", "1"), "at least 2 shots along"),
-    "too many shots": ((*NEEDED, "--along", "9" * 30), "more than 20000 positions"),
+    "too many shots": ((*NEEDED, "--along", "200", "--across", "200"), "more than 20000 positions"),
     "shots in words": ((*NEEDED, "--along", "four"), "'four' is not a valid integer"),
     "zero off the grid": ((*NEEDED, "--zero", "Q9"), "Q9 is off the grid; it runs from A1 to C4"),
     "inset without room": ((*NEEDED, "--inset", "20ft"), "the inset must leave room"),

@@ -92,6 +92,7 @@ CASES = {
         17,
         "shoot each again",
         ("shoot again", "A4"),
+        beside=(Kind.PLUS_MINUS,),
     ),
     Kind.SUSPECT_ACCEPTED: Case(
         (*AGREED, *SHOTS, "check BM1 +4-3/8", "keep wind on the mast"),
@@ -219,7 +220,7 @@ CASES = {
             "set tolerance-low 1in because a gravel yard",
             "set agreed-by J. Doe",
         ),
-        ("A1",),
+        ("C1",),
         None,
         "a finer mark, or the level nearer",
         new=("--tolerance", "1/4in", "--step", "1/4in"),

@@ -9,10 +9,13 @@ import pytest
 from rodcall.sheets.content.plan import OFF_PAD, plan_of
 from rodcall.sheets.make import Form, make
 from tests.kit import say
+from tests.sheets.exports.test_landxml import landxml_of, surfaces_of
+from tests.sheets.exports.test_landxml import test_every_element_is_as_the_schema_has_it as has_the_elements
+from tests.sheets.exports.test_landxml import (
+    test_the_ground_comes_first_and_is_the_surface_of_cut_and_fill as has_the_surface,
+)
 from tests.sheets.kit import a_file, figures_of, finished, pdf, shoot, sloped, text_of
-from tests.sheets.test_points import landxml_of, points_of, tin_of
-from tests.sheets.test_points import test_the_elements_are_as_the_schema_wants_them as has_the_elements
-from tests.sheets.test_points import test_the_triangles_are_the_surface_of_cut_and_fill as has_the_surface
+from tests.sheets.test_points import points_of
 
 
 def with_parts_missing():
@@ -41,7 +44,10 @@ def test_a_tin_is_the_surface_of_cut_and_fill(job):
 def test_no_triangle_stands_where_there_is_no_pad():
     opened = with_parts_missing()
     summary = figures_of(opened)
-    corners = {tuple(at) for at in tin_of(opened)[0][:, :, :2].reshape(-1, 2).round(3).tolist()}
+    corners = {
+        tuple(at)
+        for at in surfaces_of(landxml_of(opened))[opened.book.job.name][:, :, :2].reshape(-1, 2).round(3).tolist()
+    }
     for index in summary.not_pad:
         row, column = divmod(index, summary.grid.across)
         assert (round(summary.along_m[row], 3), round(summary.across_m[column], 3)) not in corners

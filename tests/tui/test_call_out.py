@@ -13,9 +13,10 @@ from rich.cells import cell_len
 from rodcall.book.storage.autosave import Keeper, Kept
 from rodcall.tui.shot_grid.call_out import call_out_lines, fits, sizes_for
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
+from rodcall.tui.widgets.styles import BAR
 from rodcall.units import FOOT, INCH, Unit
 from rodcall.wording.call_out import CallOut, call_out
-from rodcall.wording.read_back import ReadBack
+from rodcall.wording.read_back import Call, ReadBack, at_spot
 from tests.kit import a_book, a_job, figures
 from tests.tui.kit import Crew, crew
 
@@ -146,7 +147,8 @@ async def test_a_line_of_readings_is_taken_there_as_on_the_grid(tmp_path: Path) 
         assert not at.screen.query_one("#middle").display
         await at.key("0\n", "-1/2\n", "-1-3/8\n")
         assert at.here == "C2"
-        assert [large(at, text) for text in ("C2", "C1 LOW 1-3/8", "^ 20' 0\"", "> 40' 0\"")] == [True] * 4
+        assert [large(at, text) for text in ("C2", "^ 20' 0\"", "> 40' 0\"")] == [True] * 3
+        assert large(at, " ".join(at.session.read_back.parts)) or large(at, "C1 LOW 1-3/8")
         await at.key("3/8\n")
         assert "HIGH or LOW" in at.prompt
         await at.key("-")
@@ -196,3 +198,49 @@ async def test_trouble_with_the_disk_is_told_there_too(tmp_path: Path, monkeypat
         at.screen.repaint()
         await at.pilot.pause()
         assert "NOT SAVED: no space left on the disk" in at.prompt
+
+
+# -- alarms and state ---------------------------------------------------------------------------------------
+
+
+def test_cut_or_fill_how_many_are_left_the_check_and_the_unit_are_told() -> None:
+    book = a_book("A1 -3/8", "target -1/2")
+    summary = figures(book)
+    told = call_out(summary, 1, at_spot(summary, 0), "CHECK DUE")
+    assert told.read_back[0] == "A1 LOW 3/8 cut 1/8"
+    assert told.state == "11 left   CHECK DUE   inches"
+    shown = [line.plain for line in call_out_lines(told, 80, 22)]
+    assert shown[-1].strip() == told.state
+
+
+def test_a_reading_that_does_not_fit_takes_the_whole_page() -> None:
+    book = a_book(*FULL)
+    summary = figures(book)
+    spot = book.job.grid.index("B2")
+    told = call_out(summary, 0, ReadBack(("B2", "READ AGAIN"), call=Call.LOOK, spot=spot))
+    assert told.alarm == ("STAY AT B2", "READ AGAIN")
+    lines = call_out_lines(told, 80, 22)
+    assert len(lines) == 22
+    assert all(
+        str(line.style) == str(BAR) or line.spans or not line.plain.strip() or line.style == BAR for line in lines
+    )
+    assert not any("next" in line.plain for line in lines)
+
+
+@pytest.mark.parametrize("size", [(60, 18), (80, 22), (120, 38), (200, 58), (20, 5)])
+def test_an_alarm_fits_every_size(size: tuple[int, int]) -> None:
+    told = replace(call_out(figures(a_book()), 0, NOTHING_SAID), alarm=("STAY AT C5", "READ AGAIN"))
+    lines = call_out_lines(told, *size)
+    assert len(lines) <= size[1]
+    assert all(len(line.plain) <= size[0] for line in lines)
+
+
+async def test_a_bad_check_takes_the_whole_page(tmp_path: Path) -> None:
+    book = a_book("reference BM1 0", *FULL, "check BM1 0")
+    async with crew(book, tmp_path, (80, 24)) as at:
+        await at.press("j")
+        at.session.written(at.book.check("BM1", "+2"))
+        at.screen.repaint()
+        await at.pilot.pause()
+        assert at.session.read_back.call is Call.LOOK
+        assert large(at, "BAD CHECK")

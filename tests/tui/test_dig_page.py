@@ -17,11 +17,14 @@ from rodcall.figures.earthwork.dig import DigPlan
 from rodcall.figures.earthwork.haul import Progress
 from rodcall.figures.summary import Summary
 from rodcall.tui.pages.dig import DigScreen
+from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.styles import FAINT
 from rodcall.units import FOOT
 from rodcall.wording import dig as words_dig
+from rodcall.wording import zones as words_zones
 from tests.kit import a_book, a_job, figures
-from tests.tui.kit import Crew, crew
+from tests.tui.kit import Crew, crew, strips
 
 PAD = a_job(along=5, across=3, length=40 * FOOT, width=20 * FOOT)
 """Lines and columns every 10 ft."""
@@ -69,12 +72,16 @@ class Digger:
 
 
 @asynccontextmanager
-async def digging(book: Book, folder: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Digger]:
-    """The dig page, opened by its key from the shot grid, with the moves worked out."""
+async def digging(
+    book: Book, folder: Path, size: tuple[int, int] = (80, 24), *, by_move: bool = True
+) -> AsyncIterator[Digger]:
+    """The dig page, opened by its key from the shot grid, with all worked out: the single moves, or the zones."""
     async with crew(book, folder, size) as at:
         await at.key("d")
         await at.pilot.app.workers.wait_for_complete()
         await at.pilot.pause()
+        if by_move:
+            await at.press("enter")
         yield Digger(at)
 
 
@@ -171,6 +178,8 @@ async def test_every_size_shows_and_steps(size: tuple[int, int], tmp_path: Path)
         await dig.pilot.resize_terminal(80, 24)
         await dig.pilot.pause()
         assert " -> " in dig.text
+        await dig.at.press("enter")
+        assert "zone 1 of" in dig.lines[0]
 
 
 async def test_at_60_by_20_plan_and_moves_are_both_in_view(tmp_path: Path) -> None:
@@ -179,6 +188,62 @@ async def test_at_60_by_20_plan_and_moves_are_both_in_view(tmp_path: Path) -> No
         assert dig.marked("F")
         assert sum(" -> " in line for line in dig.lines) >= 3
         assert all(len(line.rstrip()) <= 60 for line in dig.lines)
+
+
+# -- the zones ----------------------------------------------------------------------------------------------
+
+
+async def test_the_zones_are_those_of_the_shell_numbered_on_the_map(tmp_path: Path) -> None:
+    book = a_dig()
+    summary = figures(book)
+    plan = summary.dig()
+    assert plan is not None
+    zones = summary.zones(plan)
+    assert len(zones.zones) >= 2
+    async with digging(book, tmp_path, by_move=False) as dig:
+        assert f"zone 1 of {len(zones.zones)}" in dig.lines[0]
+        for line in words_zones.zone_list(summary, zones):
+            assert any(line in shown for shown in dig.lines)
+        for at, zone in enumerate(zones.zones):
+            told = words_zones.zone_words(summary, zones, at)
+            assert dig.text.count(f"{at + 1} ->" if zone.is_cut else f"{at + 1} <-") >= len(zone.spots)
+            assert words_zones.zone_loads(summary, zones, at) in dig.text
+            assert told.goes in dig.text
+            await dig.at.press("down")
+
+
+async def test_the_chosen_zone_is_framed_and_what_is_done_is_dim(tmp_path: Path) -> None:
+    async with digging(a_dig(), tmp_path, (120, 40), by_move=False) as dig:
+        assert "[" in dig.text.split("far end")[1].split("[ ] this zone")[0]
+        rows = strips(dig.screen.query_one(Lines))
+        done = [part for line in rows for part in line if part.text.strip() == "ok"]
+        assert len(done) == 3, "the middle line is on the target"
+        assert {part.style.color for part in done} == {FAINT.color}
+
+
+async def test_at_200_by_60_the_map_covers_half_of_the_screen(tmp_path: Path) -> None:
+    async with digging(a_dig(), tmp_path, (200, 60), by_move=False) as dig:
+        fills = {fill_style(level, False).bgcolor for level in range(-4, 5)}
+        covered = sum(
+            len(part.text)
+            for line in strips(dig.screen.query_one(Lines))
+            for part in line
+            if part.style.bgcolor in fills or part.text.strip() == "ok"
+        )
+        assert covered >= 0.3 * 200 * 60
+
+
+async def test_a_tap_chooses_a_zone(tmp_path: Path) -> None:
+    async with digging(a_dig(), tmp_path, by_move=False) as dig:
+        y = next(y for y, line in enumerate(dig.lines) if re.match(r"  2  (cut|fill)", line.lstrip(">")[0:20]))
+        await dig.pilot.click(Lines, offset=(6, y))
+        assert "zone 2 of" in dig.lines[0]
+
+
+async def test_ground_outside_of_the_outline_is_hatched(tmp_path: Path) -> None:
+    async with digging(a_dig("outline A1 C1 C4 B4 B5 A5"), tmp_path, by_move=False) as dig:
+        far = next(line for line in dig.lines if line.startswith("5 "))
+        assert far.rstrip().endswith("/")
 
 
 # -- while it is worked out ---------------------------------------------------------------------------------

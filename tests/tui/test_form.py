@@ -164,7 +164,7 @@ def test_trouble_goes_when_it_is_mended(form: Filled) -> None:
 
 @pytest.mark.parametrize(("given", "wanted"), [({}, "length"), ({"length": "60"}, "width")])
 def test_a_form_without_a_size_stands_on_what_is_wanted(form: Filled, given: dict[str, str], wanted: str) -> None:
-    with pytest.raises(ValueError, match=f"pad {wanted}: is wanted"):
+    with pytest.raises(ValueError, match=f"pad {wanted}: required"):
         form.type(**given).job()
     assert ORDER[form.at] == wanted
 
@@ -197,7 +197,7 @@ def test_enter_and_up_walk_the_fields_and_stop_at_the_ends(form: Filled) -> None
 
 def test_the_numeric_pad_alone_fills_it_in(form: Filled) -> None:
     """Size, unit, way of reading, tolerance: digits, Enter and the four signs, nothing else."""
-    for key in "\n\n\n+\n60.5\n40\n\n\n1\n\n+\n.04\n.02\n\n":
+    for key in "\n\n\n\n+\n60.5\n40\n\n\n1\n\n+\n.04\n.02\n\n":
         form.press(Stroke(NAMES.get(key, ""), "" if key in NAMES else key))
     assert form.at_end
     job = form.job()
@@ -206,6 +206,7 @@ def test_the_numeric_pad_alone_fills_it_in(form: Filled) -> None:
 
 
 def test_pasted_text_becomes_one_line_of_bearable_length(form: Filled) -> None:
+    form.at = ORDER.index("name")
     form.paste("Hothouse\nnorth\r\n" + "x" * 5000)
     assert form.row("name").text.startswith("Hothouse north")
     assert "\n" not in form.row("name").text
@@ -216,3 +217,48 @@ def test_a_list_takes_no_paste(form: Filled) -> None:
     form.at = ORDER.index("heights")
     form.paste("metres")
     assert form.row("heights").text == "inches and fractions"
+
+
+# -- the size in one go -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "sizes"),
+    [
+        ("60x30ft 4x5", ("60ft", "30ft", "4", "5")),
+        ("60 x 30", ("60", "30")),
+        ("60*30*4*5", ("60", "30", "4", "5")),
+        ("18m by 9m", ("18m", "9m")),
+        ("18 x 9 m 3x3", ("18m", "9m", "3", "3")),
+        ("60'x40'6\"", ("60'", "40'6\"")),
+    ],
+)
+def test_the_size_is_understood_in_one_go(form: Filled, said: str, sizes: tuple[str, ...]) -> None:
+    assert form_module.size_of(said) == sizes
+    form.type(size=said)
+    assert tuple(form.row(id).text for id in ("length", "width")) == sizes[:2]
+    assert form.is_sized
+
+
+@pytest.mark.parametrize("said", ["60", "60x30x4", "sixty", "60x30 4xb", "0x30"])
+def test_a_size_that_will_not_do_is_told_and_makes_nothing(form: Filled, said: str) -> None:
+    form.type(size=said)
+    assert form.row("size").trouble
+    assert not form.is_sized
+
+
+def test_taking_the_size_back_takes_back_what_it_made(form: Filled) -> None:
+    form.type(size="60x30")
+    form.at = ORDER.index("size")
+    form.clear()
+    assert form.row("length").text == ""
+    assert form.follows(80) == ""
+
+
+def test_the_sketch_has_a_cross_a_shot_and_the_pads_proportions(form: Filled) -> None:
+    form.type(size="60x30ft 4x5")
+    drawn = form.sketch(60, 20)
+    inside = [line[1:-1] for line in drawn if line.startswith("|")]
+    assert sum(line.count("+") for line in inside) + 1 == 20, "A1 is marked by its letter"
+    assert len(inside[0]) / len(inside) == pytest.approx(2 * 30 / 60, rel=0.15), "characters are twice as tall as wide"
+    assert inside[-1].startswith("A")

@@ -22,6 +22,7 @@ from rodcall.tui.bindings.actions import JOB_LIST, SHOT_GRID
 from rodcall.tui.pages.begin.jobs import JobsScreen
 from rodcall.tui.pages.begin.new_job import NewJobScreen
 from rodcall.tui.pages.help import HelpScreen
+from rodcall.tui.shot_grid.practice import PracticeGrid
 from rodcall.tui.shot_grid.screen import ShotScreen
 from rodcall.tui.widgets.lines import Lines
 from rodcall.units import FOOT
@@ -102,7 +103,8 @@ def three(folder: Path) -> None:
 async def test_an_empty_list_says_what_to_do(jobs: Path) -> None:
     async with morning() as at:
         assert str(jobs)[:40] in at.lines[0]
-        assert any("No job yet. Enter or n begins one" in line for line in at.lines)
+        assert [line.split()[0] for line in at.lines[5:8]] == ["Enter", "p", "s"], "a new pad, practice, samples"
+        assert "rodcall practice" in at.lines[6]
         await at.press("enter")
         assert isinstance(at.screen, NewJobScreen)
 
@@ -110,7 +112,7 @@ async def test_an_empty_list_says_what_to_do(jobs: Path) -> None:
 async def test_newest_first_with_name_place_shots_and_state(jobs: Path) -> None:
     three(jobs)
     async with morning() as at:
-        assert at.lines[1].split() == ["job", "place", "shots", "state", "punch", "list"]
+        assert at.lines[1].split() == ["job", "place", "shots", "state", "verdict,", "open"]
         assert [line.split()[0] for line in at.lines[2:5]] == ["Tank", "Arena", "Shed"]
         assert "2 of 12  existing, " in at.lines[2]
         assert "0 of 12  final, " in at.lines[3]
@@ -129,7 +131,7 @@ async def test_the_jobs_that_are_seen_have_their_verdict_and_how_much_is_open(
         await at.pilot.pause()
         for line, name in zip(at.lines[2:5], ("tank", "arena", "shed"), strict=True):
             listed = summarise(open_job(jobs / f"{name}.json", "reader").book.page).punch_list
-            assert line.rstrip().endswith(f"{listed.verdict} {listed.open}")
+            assert line.rstrip().endswith(f"- {listed.verdict}, {listed.open}")
     known = {glance.name: glance.verdict for glance in Index().glances}
     assert known == {"Tank": "NOT PROVEN", "Arena": "NOT PROVEN", "Shed": "NOT PROVEN"}
 
@@ -265,7 +267,7 @@ async def test_hostile_names_stay_in_their_columns(jobs: Path, size: tuple[int, 
 
 async def test_a_new_job_is_its_size_and_enter(jobs: Path) -> None:
     async with morning() as at:
-        await at.press("n", *"Shed", *["down"] * 4, *"60", "enter", *"40", *["enter"] * 9, "enter")
+        await at.press("n", *"60x40", "down", *"Shed", *["down"] * 14, "enter")
         assert at.job == "Shed"
         (path,) = jobs.glob("*.json")
         job = open_job(path, "reader").book.job
@@ -280,17 +282,17 @@ async def test_a_new_job_is_its_size_and_enter(jobs: Path) -> None:
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_an_error_is_legible_whole_while_one_types(jobs: Path, size: tuple[int, int]) -> None:
     async with morning(size) as at:
-        await at.press("n", *["down"] * 4, *"3", "/", *"7")
+        await at.press("n", *["down"] * 5, *"3", "/", *"7")
         assert at.lines[-1].strip().startswith('"3/7" - sevenths are on no rule')
         await at.press(*["backspace"] * 3, *"60", *["down"] * 12, "enter")
-        assert at.lines[-1].strip() == "pad width: is wanted"
+        assert at.lines[-1].strip() == "pad width: required"
         assert not jobs.exists()
 
 
 async def test_giving_up_writes_nothing(jobs: Path) -> None:
     for key in ("escape", "ctrl+q"):
         async with morning() as at:
-            await at.press("n", *"Shed", key)
+            await at.press("n", "down", *"Shed", key)
             assert isinstance(at.screen, JobsScreen)
             assert not jobs.exists()
 
@@ -298,28 +300,28 @@ async def test_giving_up_writes_nothing(jobs: Path) -> None:
 async def test_a_form_is_tapped_through(jobs: Path) -> None:
     async with morning() as at:
         await at.press("n")
-        await at.tap(5)
-        await at.press(*"60")
         await at.tap(6)
+        await at.press(*"60")
+        await at.tap(7)
         await at.press(*"40")
-        await at.tap(15)
+        await at.tap(16)
         assert isinstance(at.screen, NewJobScreen)
-        await at.tap(15)
+        await at.tap(16)
         assert isinstance(at.screen, ShotScreen)
 
 
 async def test_the_form_scrolls_where_it_does_not_fit(jobs: Path) -> None:
     async with morning((60, 8)) as at:
-        await at.press("n", *["down"] * 14)
+        await at.press("n", *["down"] * 15)
         assert any("BEGIN THE JOB" in line for line in at.lines)
-        await at.press(*["up"] * 14)
-        assert "name" in at.lines[1]
+        await at.press(*["up"] * 15)
+        assert "pad size" in at.lines[1]
 
 
 async def test_two_jobs_of_one_name_are_two_files(jobs: Path) -> None:
     put(jobs, "shed", a_book(job=a_job(name="Shed")))
     async with morning() as at:
-        await at.press("n", *"Shed", *["down"] * 4, *"60", "enter", *"40", *["enter"] * 10)
+        await at.press("n", "down", *"Shed", *["down"] * 4, *"60", "enter", *"40", *["enter"] * 10)
         assert at.job == "Shed"
     assert sorted(path.name for path in jobs.glob("*.json")) == ["shed-2.json", "shed.json"]
 
@@ -328,7 +330,7 @@ async def test_a_job_that_the_disk_refuses_keeps_the_form(home: Path) -> None:
     home.mkdir()
     (home / "jobs").write_text("a file where the folder should be")
     async with morning() as at:
-        await at.press("n", *["down"] * 4, *"60", "enter", *"40", *["enter"] * 10)
+        await at.press("n", *["down"] * 5, *"60", "enter", *"40", *["enter"] * 10)
         assert isinstance(at.screen, NewJobScreen)
         assert "cannot be written" in at.lines[-1]
 
@@ -337,3 +339,68 @@ async def test_the_first_wrong_line_of_the_settings_is_told(jobs: Path) -> None:
     async with RodcallApp(None, wrong=("settings, line 2: not understood", "another")).run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "settings, line 2: not understood" in pilot.app.screen.query_one(Lines).shown
+
+
+# -- the first five minutes ---------------------------------------------------------------------------------
+
+
+async def test_from_the_list_to_the_first_written_shot_in_five_enters_and_the_size(jobs: Path) -> None:
+    keys = ["enter", *"60x30ft 4x5", "enter", "enter", *"-3/8", "enter"]
+    assert keys.count("enter") <= 5
+    async with morning() as at:
+        await at.press(*keys)
+        assert isinstance(at.screen, ShotScreen)
+        book = at.screen.session.book
+        assert (book.job.length, book.job.width, book.job.along, book.job.across) == (60 * FOOT, 30 * FOOT, 4, 5)
+        assert [entry.said for entry in book.entries] == ["-3/8"]
+
+
+async def test_the_first_job_has_a_hint_a_step_each_said_once(jobs: Path) -> None:
+    async with morning() as at:
+        await at.press("enter", *"60x30", "enter", "enter")
+        line = at.screen.session.line
+        assert line.message.startswith("Hint: type the reading")
+        seen = []
+        for said in ("-1", "-2", "-1"):
+            await at.press(*said, "enter")
+            seen.append(line.message)
+        assert seen[0].startswith("Hint: u ")
+        assert seen[1].startswith("Hint: * ")
+        assert seen[2] == ""
+
+
+async def test_a_second_job_has_no_hints(jobs: Path) -> None:
+    three(jobs)
+    async with morning() as at:
+        await at.press("n", *"60x30", "enter", "enter")
+        assert at.screen.session.line.message == ""
+
+
+async def test_practice_begins_from_the_list_and_leaves_nothing(jobs: Path) -> None:
+    async with morning() as at:
+        await at.press("p")
+        assert isinstance(at.screen, PracticeGrid)
+        file = at.screen.session.file.path
+        assert file.is_relative_to(jobs) is False
+    assert not file.exists()
+    assert not list(jobs.glob("*.json"))
+
+
+async def test_customer_and_verdict_have_columns_where_there_is_room(jobs: Path) -> None:
+    put(jobs, "shed", a_book(job=a_job(name="Shed", place="Juniper Hollow", customer="Juniper Nursery")))
+    async with morning((120, 24)) as at:
+        await at.pilot.app.workers.wait_for_complete()
+        await at.pilot.pause()
+        assert "Juniper Nursery" in at.lines[2]
+        assert "- NOT PROVEN" in at.lines[2]
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40), (200, 60)])
+async def test_the_form_echoes_what_follows_and_draws_the_pad(jobs: Path, size: tuple[int, int]) -> None:
+    """By hand: 60 ft in four lines are 20 ft apart, 30 ft in five columns 7 ft 6 in."""
+    async with morning(size) as at:
+        await at.press("enter", *"60x30ft 4x5")
+        told = at.lines[-1].strip()
+        assert told.startswith("20 shots: 4 lines 20' 0\" apart, 5 in each, 7' 6\" apart"[: size[0] - 2])
+        if size[0] >= 110:
+            assert sum(line.count("+") for line in at.lines) >= 20

@@ -67,17 +67,17 @@ async def test_what_was_looked_for_is_let_go(home: Path) -> None:
 
 async def test_a_field_of_the_form_is_emptied_and_left(home: Path) -> None:
     async with RodcallApp(None).run_test(size=(80, 24)) as pilot:
-        await send(pilot, "+", *["enter"] * 4, *"67", *_names(number(NEW_JOB, "clear")), *"60", "enter")
+        await send(pilot, "+", *["enter"] * 5, *"67", *_names(number(NEW_JOB, "clear")), *"60", "enter")
         await pilot.pause()
         form = pilot.app.screen
         assert isinstance(form, NewJobScreen)
-        assert form.form.rows()[4].text == "60"
+        assert form.form.rows()[5].text == "60"
         await send(pilot, *_names(number(NEW_JOB, "previous")), *_names(number(NEW_JOB, "clear")))
         await pilot.pause()
-        assert form.form.rows()[4].text == ""
+        assert form.form.rows()[5].text == ""
         await send(pilot, *"Shed", "*")
         assert pilot.app.screen is form, "who types letters means the star"
-        assert form.form.rows()[4].text == "Shed*"
+        assert form.form.rows()[5].text == "Shed*"
         await send(pilot, "escape")
         await pilot.pause()
         assert isinstance(pilot.app.screen, JobsScreen)

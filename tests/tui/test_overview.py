@@ -28,7 +28,7 @@ async def test_next_worst_steps_through_the_overview_too(tmp_path: Path) -> None
         assert at.screen.plan.overview
         assert "[=" in at.plan
         await at.press("v")
-        assert "[" in at.plan
+        assert "┌" in at.plan
         assert at.here == "C1"
 
 

@@ -542,7 +542,7 @@ async def test_a_reading_typed_ahead_is_no_answer(tmp_path: Path) -> None:
     async with crew(a_book(*NINE), tmp_path) as at:
         before = len(at.book.entries)
         await at.key("o-3/8\n")
-        assert "type 1, 2, 3 or 4" in at.prompt
+        assert "type a number from 1 to 6" in at.prompt
         assert len(at.book.entries) == before
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from dataclasses import astuple, fields, replace
 from itertools import product
 from pathlib import Path
 
@@ -14,7 +16,9 @@ from textual.color import Color
 
 from rodcall.tablet.settings import kind, read
 from rodcall.tui.terminal.colours import DAY, Shades, cell_style
-from rodcall.tui.terminal.themes import NIGHT, OF_SIXTEEN, SIXTEEN, SUN, THEMES, after, customary, recoloured
+from rodcall.tui.terminal.own_theme import faint
+from rodcall.tui.terminal.themes import NIGHT, OF_SIXTEEN, SIXTEEN, SUN, THEMES, after, customary, recoloured, take_own
+from rodcall.tui.widgets.lines import Lines
 from tests.kit import a_book
 from tests.tui.kit import Crew, crew, strips
 
@@ -77,9 +81,13 @@ def lab(rgb: np.ndarray) -> np.ndarray:
 
 def values(shades: Shades, names: dict[str, str]) -> Shades:
     """A theme with the terminal's own colours written out."""
-    told = {field: getattr(shades, field) for field in ("ground", "text", "faint", "neutral", "accent", "alarm")}
-    sides = {side: tuple(names.get(each, each) for each in getattr(shades, side)) for side in ("high", "low")}
-    return Shades(**{field: names.get(colour, colour) for field, colour in told.items()}, **sides)
+    written = {field: getattr(shades, field) for field in (each.name for each in fields(Shades))}
+    return Shades(
+        **{
+            field: names.get(told, told) if isinstance(told, str) else tuple(names.get(each, each) for each in told)
+            for field, told in written.items()
+        }
+    )
 
 
 SEEN = {
@@ -127,6 +135,117 @@ def test_high_and_low_differ_for_the_colour_blind(shades: Shades, blind: str) ->
     for high, low in zip(shades.high, shades.low, strict=True):
         apart = np.linalg.norm(lab(seen @ linear(high)) - lab(seen @ linear(low)))
         assert apart >= 10, (high, low, apart)
+
+
+def ciede2000(one: np.ndarray, other: np.ndarray) -> float:
+    """Colour difference by CIEDE2000 (Sharma, Wu and Dalal, Color Res. Appl. 30, 2005, 21-30, MEMORY)."""
+    (l1, a1, b1), (l2, a2, b2) = one, other
+    mean = (np.hypot(a1, b1) + np.hypot(a2, b2)) / 2
+    g = 0.5 * (1 - np.sqrt(mean**7 / (mean**7 + 25.0**7)))
+    a1, a2 = a1 * (1 + g), a2 * (1 + g)
+    c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
+    h1, h2 = (np.degrees(np.arctan2(b, a)) % 360 for a, b in ((a1, b1), (a2, b2)))
+    dl, dc = l2 - l1, c2 - c1
+    dh = h2 - h1
+    dh = 0.0 if not c1 * c2 else dh - 360 if dh > 180 else dh + 360 if dh < -180 else dh
+    dh_ = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(dh / 2))
+    light, c = (l1 + l2) / 2, (c1 + c2) / 2
+    h = h1 + h2 if not c1 * c2 else (h1 + h2) / 2 if abs(h1 - h2) <= 180 else (h1 + h2 + 360) / 2 % 360
+    waves = ((-0.17, 1, -30), (0.24, 2, 0), (0.32, 3, 6), (-0.20, 4, -63))
+    t = 1 + sum(by * np.cos(np.radians(times * h + plus)) for by, times, plus in waves)
+    sl = 1 + 0.015 * (light - 50) ** 2 / np.sqrt(20 + (light - 50) ** 2)
+    sc, sh = 1 + 0.045 * c, 1 + 0.015 * c * t
+    turn = -np.sin(np.radians(60 * np.exp(-(((h - 275) / 25) ** 2)))) * 2 * np.sqrt(c**7 / (c**7 + 25.0**7))
+    return float(np.sqrt((dl / sl) ** 2 + (dc / sc) ** 2 + (dh_ / sh) ** 2 + turn * (dc / sc) * (dh_ / sh)))
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "apart"),
+    [
+        # Pairs 1, 7 and 17 of the published test data (Sharma, Wu and Dalal 2005, table 1, MEMORY).
+        ((50.0, 2.6772, -79.7751), (50.0, 0.0, -82.7485), 2.0425),
+        ((50.0, 0.0, 0.0), (50.0, -1.0, 2.0), 2.3669),
+        ((50.0, 2.5, 0.0), (73.0, 25.0, -18.0), 27.1492),
+    ],
+)
+def test_the_measure_of_colour_difference(one: tuple[float, ...], other: tuple[float, ...], apart: float) -> None:
+    assert ciede2000(np.array(one), np.array(other)) == pytest.approx(apart, abs=1e-4)
+
+
+@pytest.mark.parametrize("blind", BLINDNESS)
+@pytest.mark.parametrize("shades", [DAY, SUN, NIGHT], ids=["day", "sun", "night"])
+def test_the_first_shades_of_cut_and_fill_differ_for_the_colour_blind(shades: Shades, blind: str) -> None:
+    seen = np.array(BLINDNESS[blind])
+    high, low = (lab(seen @ linear(each)) for each in (shades.fill_high[0], shades.fill_low[0]))
+    assert ciede2000(high, low) >= 20
+
+
+@ALL
+def test_numbers_on_the_shades_of_the_pad_have_a_contrast_of_seven(shades: Shades) -> None:
+    inks, fills = (
+        [getattr(shades, f"{part}_even"), *getattr(shades, f"{part}_high"), *getattr(shades, f"{part}_low")]
+        for part in ("ink", "fill")
+    )
+    for ink, fill in zip(inks, fills, strict=True):
+        assert contrast(ink, fill) >= TOP, (ink, fill)
+
+
+def test_no_colour_of_day_stands_for_two_that_another_theme_tells_apart() -> None:
+    """Themes exchange colours by their values."""
+    flat = {
+        name: [each for part in astuple(shades) for each in ([part] if isinstance(part, str) else part)]
+        for name, shades in THEMES.items()
+        if shades is not None
+    }
+    for name, others in flat.items():
+        stands_for: dict[str, set[str]] = {}
+        for day, other in zip(flat["day"], others, strict=True):
+            stands_for.setdefault(day, set()).add(other)
+        assert [day for day, each in stands_for.items() if len(each) > 1] == [], name
+
+
+# -- a theme of the crew's own --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def own(home: Path) -> Iterator[Path]:
+    home.mkdir(exist_ok=True)
+    yield home / "theme.toml"
+    THEMES.pop("own", None)
+
+
+async def test_a_theme_of_the_crews_own_is_worn_and_its_contrast_told(own: Path, tmp_path: Path) -> None:
+    own.write_text('base = "sun"\ntext = "#ffffff"\nground = "#ffffff"\nglare = "#000000"\nhigh = ["#123456"]\n')
+    async with crew(a_book("A1 -1"), tmp_path) as at:
+        at.pilot.app.apply(replace(at.pilot.app.settings, theme="own"))
+        assert at.pilot.app.wears == "own"
+        told = "\n".join(at.pilot.app.own_theme_told)
+        assert "no colour is called glare" in told
+        assert 'high: 3 colours, each "#rrggbb"' in told
+        assert "text has a contrast of 1.0:1; 4.5:1 is the least" in told
+        assert THEMES["own"] == replace(SUN, text="#ffffff")
+        await at.press("m")
+        for _ in range(2):
+            if "theme:" not in at.pilot.app.screen.query_one(Lines).shown:
+                await at.press("enter")
+        assert "contrast" in at.pilot.app.screen.query_one(Lines).shown
+
+
+def test_the_programs_own_themes_pass_that_check() -> None:
+    for shades in (DAY, SUN, NIGHT):
+        assert list(faint(shades)) == []
+
+
+@pytest.mark.parametrize("text", ["", "base = 3", "[[[", "text = 3", 'base = "sixteen"'])
+def test_any_file_leaves_a_theme_or_a_reason(own: Path, text: str) -> None:
+    own.write_text(text)
+    told = take_own()
+    assert THEMES.get("own") is not None or told
+
+
+def test_without_a_file_it_says_where_to_write_one(own: Path) -> None:
+    assert [str(own) in told for told in take_own()] == [True]
+    assert "own" not in THEMES
 
 
 async def test_high_and_low_differ_without_any_colour(tmp_path: Path) -> None:
@@ -214,7 +333,7 @@ def test_one_key_steps_through_all_of_them() -> None:
 
 
 def test_the_settings_know_the_same_themes() -> None:
-    assert kind("theme").choices == ("auto", *THEMES)
+    assert kind("theme").choices == ("auto", *THEMES, "own")
 
 
 async def grounds(at: Crew) -> set[str]:

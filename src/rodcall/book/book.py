@@ -381,6 +381,12 @@ class Book:
         return self._write(Target, offset_nm=offset, heights_nm=tuple(heights_nm), said=said.strip(), why=_fit(why))
 
     @property
+    def design(self) -> str:
+        """The target's shape in words; empty for a plane."""
+        target = self.page.target
+        return target.entry.shape if target is not None and isinstance(target.entry, Target) else ""
+
+    @property
     def slopes(self) -> tuple[float, float]:
         """Slopes along and across in force: the target's, else those agreed with the job."""
         target = self.page.target

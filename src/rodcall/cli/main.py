@@ -15,7 +15,7 @@ from typing import Any
 import click
 
 from rodcall import __version__
-from rodcall.cli import entries, files, jobs, pages, practice, reports, sites
+from rodcall.cli import entries, exports, files, jobs, pages, practice, reports, sites
 from rodcall.cli.help import SaidCommand, SaidOption, click_speaks, option
 from rodcall.cli.opened import JOB
 from rodcall.cli.types import Unusable, shown
@@ -66,21 +66,15 @@ def cli(ctx: click.Context) -> int | None:
 @click.command("open", cls=SaidCommand, hidden=True)
 @JOB
 @option("--helper", is_flag=True, help=phrase("Open the helper's page too: the call-out on a phone that scans a code."))
-def open_(job: Path, helper: bool) -> int:
-    """Open a job on its shot grid."""
-    return _screens(job, helper=helper)
+@option("--lines", is_flag=True, help=phrase("Plain lines in and out, no screen: for screen readers."))
+def open_(job: Path, lines: bool, helper: bool) -> int:
+    """Open a job on its shot grid, or with --lines as plain lines."""
+    return _by_line(job) if lines else _screens(job, helper=helper)
 
 
-for _command in (
-    *jobs.COMMANDS,
-    *entries.COMMANDS,
-    *files.COMMANDS,
-    *reports.COMMANDS,
-    *sites.COMMANDS,
-    *practice.COMMANDS,
-    *pages.COMMANDS,
-):
-    cli.add_command(_command)
+for _room in (jobs, entries, files, reports, exports, sites, practice, pages):
+    for _command in _room.COMMANDS:
+        cli.add_command(_command)
 
 
 def _screens(job: Path | None, *, helper: bool = False) -> int:
@@ -89,6 +83,25 @@ def _screens(job: Path | None, *, helper: bool = False) -> int:
     if at_a_terminal():
         return show(None if job is None else str(job), helper=helper)
     jobs.print_jobs() if job is None else reports.print_figures(job)
+    return Exit.DONE
+
+
+def _by_line(job: Path) -> int:
+    """Work on a job line by line; each line goes out at once."""
+    from rodcall.book.storage.opening import JobFileError
+    from rodcall.cli.by_line import take_job
+
+    def tell(line: str) -> None:
+        click.echo(shown(line))
+        sys.stdout.flush()
+
+    try:
+        trouble = take_job(job, sys.stdin, tell)
+    except JobFileError as error:
+        raise Unusable(str(error)) from None
+    if trouble:
+        click.echo(f"rodcall: {shown(trouble)}", err=True)
+        return Exit.UNUSABLE
     return Exit.DONE
 
 

@@ -83,10 +83,16 @@ def summary_of(job: Path, round_number: int | None) -> Summary:
     Raises:
         Unusable: when the job cannot be read or has no such round.
     """
+    return opened_and_summary(job, round_number)[1]
+
+
+def opened_and_summary(job: Path, round_number: int | None) -> tuple[JobFile, Summary]:
+    """The same with the file that they come from."""
     from rodcall.figures.summary import summarise
 
+    opened = to_read(job)
     try:
-        return summarise(to_read(job).book.page, round_number)
+        return opened, summarise(opened.book.page, round_number)
     except ValueError as error:
         raise Unusable(str(error)) from None
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, ROUND, cannot_write, save, summary_of, to_read, to_write
+from rodcall.cli.opened import JOB, ROUND, cannot_write, opened_and_summary, save, summary_of, to_read, to_write
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import Unusable, shown
 from rodcall.exits import Exit
@@ -25,11 +25,12 @@ def figures(job: Path, round_number: int | None, as_json: bool) -> None:
     if not as_json:
         print_figures(job, round_number)
         return
+    from rodcall.sheets.content.record import record_of
     from rodcall.sheets.exports.figures_json import figures as figures_of
 
-    summary = summary_of(job, round_number)
+    opened, summary = opened_and_summary(job, round_number)
     with Waiting(say("working out the figures")):
-        told = figures_of(summary)
+        told = figures_of(summary, record_of(opened))
     click.echo(json.dumps(told, allow_nan=False))
 
 

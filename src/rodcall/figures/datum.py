@@ -6,9 +6,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_elevation
+from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_elevation, parse_latitude_longitude
 from rodcall.book.model.terms import Terms
 from rodcall.figures.ground.averages import Floats
+from rodcall.figures.wgs84 import longitude_latitude
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,9 @@ class Datum:
     tells_elevations: bool = False
     """Heights are to be told as elevations."""
 
+    latitude_longitude: tuple[float, float] | None = None
+    """Of A1 in WGS 84, degrees; None where nobody said."""
+
     @property
     def told_from_nm(self) -> int | None:
         """What is added to a height that is told; None where heights are told above the zero."""
@@ -47,8 +51,22 @@ class Datum:
             along_m: Distances from A1 away from the near edge.
             across_m: Distances to the right.
         """
+        north, east = self._from_a1(along_m, across_m)
+        return self.north_m + north, self.east_m + east
+
+    def longitude_latitude(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats] | None:
+        """Degrees of WGS 84 of places on the pad; None where A1's are not known, or the bearing is not.
+
+        The bearing counts from true north here.
+        """
+        if self.latitude_longitude is None or not self.knows_bearing:
+            return None
+        return longitude_latitude(self.latitude_longitude, *self._from_a1(along_m, across_m))
+
+    def _from_a1(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats]:
+        """Metres north and east of A1."""
         cos, sin = self._turn
-        return self.north_m + along_m * cos - across_m * sin, self.east_m + along_m * sin + across_m * cos
+        return along_m * cos - across_m * sin, along_m * sin + across_m * cos
 
     def on_pad(self, north_m: Floats, east_m: Floats) -> tuple[Floats, Floats]:
         """Distances from A1 away and to the right of places by their coordinates, metres."""
@@ -83,5 +101,6 @@ def datum_of(terms: Terms, references: Mapping[str, int]) -> Datum:
         bearing=float(bearing) if isinstance(bearing, int | float) else 0.0,
         knows_bearing=bearing is not None,
         has_coordinates="a1" in said,
+        latitude_longitude=parse_latitude_longitude(str(said["a1-wgs84"])) if "a1-wgs84" in said else None,
         tells_elevations=said.get("heights-as") == "elevation",
     )

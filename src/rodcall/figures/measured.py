@@ -5,6 +5,7 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -79,6 +80,12 @@ class Measured(Shots):
         low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
         spare = max((high - low) // 10, self.job.round_to)
         return low - spare, high + spare
+
+    def out_at(self, offsets: Sequence[int]) -> list[int]:
+        """How many spots would be out of tolerance with the target at each of these heights at the zero."""
+        above = (self.heights - self._rise(self.target or self.rises))[self.counts]
+        out: Ints = self.tolerance.outside(above[:, None] - np.array(offsets, np.int64)).sum(axis=0)
+        return [int(each) for each in out]
 
     @cached_property
     def suggested_before_dig(self) -> int | None:

@@ -42,6 +42,7 @@ class Tin:
 @dataclass
 class _Surface:
     name: str
+    state: str = ""
     ids: dict[str, int] = field(default_factory=dict)
     corners: list[tuple[float, float, float]] = field(default_factory=list)
     faces: list[tuple[str, str, str]] = field(default_factory=list)
@@ -88,7 +89,7 @@ class _Reader:
                     raise FileInError(say("linear unit {unit} is not known", unit=repr(unit[:24])))
                 self.metres = LINEAR_UNITS[unit]
             case "Surface":
-                self.surfaces.append(_Surface(attributes.get("name", "")[:80]))
+                self.surfaces.append(_Surface(attributes.get("name", "")[:80], attributes.get("state", "")))
 
     def characters(self, data: str) -> None:
         if self.in_leaf:
@@ -129,8 +130,13 @@ def _numbers(words: list[str]) -> tuple[float, float, float] | None:
     return (north, east, height) if all(abs(each) < 1e9 for each in (north, east, height)) else None
 
 
-def parse_landxml(raw: bytes, name: str = "") -> Tin:
-    """The one surface of a file, or the one of that name.
+def parse_landxml(raw: bytes, name: str = "", state: str = "") -> Tin:
+    """The one surface of a file, or the one of that name; of several, the only one in that state.
+
+    Args:
+        raw: The file.
+        name: Of the surface; any where it is empty.
+        state: What the schema calls `existing` or `proposed`; none is preferred where it is empty.
 
     Raises:
         FileInError: when it is no LandXML, has no such surface, or several and no name was said; one line.
@@ -146,6 +152,9 @@ def parse_landxml(raw: bytes, name: str = "") -> Tin:
     found = [each for each in reader.surfaces if each.faces and (not name or each.name == name)]
     if not found:
         raise FileInError(say("there is no surface of triangles in it"))
+    in_state = [each for each in found if state and each.state == state]
+    if len(found) > 1 and len(in_state) == 1:
+        found = in_state
     if len(found) > 1:
         names = ", ".join(repr(each.name[:24]) for each in found[:6])
         raise FileInError(say("several surfaces: {names}; add --surface NAME", names=names))

@@ -130,7 +130,8 @@ def propose(path: Path, book: Book, options: Options) -> Proposal:
     if options.use is As.EXISTING and book.page.round_index:
         raise FileInError(say("the existing ground is the first round, and this job is in a later one"))
     if raw.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"<":
-        placed = place_surface(parse_landxml(raw, options.surface), book.job.grid, summary.datum)
+        state = "proposed" if options.use is As.DESIGN else "existing"
+        placed = place_surface(parse_landxml(raw, options.surface, state), book.job.grid, summary.datum)
         missing = covers(placed, ~book.page.not_pad).size
         off_surface = say("{count} positions lie off the surface", count=missing)
         return _proposed(path, book, summary, options, placed, None, (off_surface,) if missing else ())

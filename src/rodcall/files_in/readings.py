@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from rodcall.book.book import Book
 from rodcall.files_in.text import FileInError, at_line
@@ -67,10 +68,27 @@ def timed_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
     return _some(found)
 
 
-def is_table(lines: Sequence[str]) -> bool:
-    """Is it the table of positions that `rodcall sheet --to FILE.csv` writes, in whatever language?"""
+class _Columns(NamedTuple):
+    """Where a table of positions has what is read from it."""
+
+    position: int
+    height_mm: int
+    width: int
+
+
+def _columns(lines: Sequence[str]) -> _Columns | None:
+    """Of the table that `rodcall export` writes, by its names, or of the sheet's, whose names follow the language."""
     head = next(csv.reader(lines[:1]), [])
-    return len(head) == 11 and [at for at, cell in enumerate(head) if cell.endswith(" mm")] == [4, 6, 8, 10]
+    if "position" in head and "height_mm" in head:
+        return _Columns(head.index("position"), head.index("height_mm"), len(head))
+    if len(head) == 11 and [at for at, cell in enumerate(head) if cell.endswith(" mm")] == [4, 6, 8, 10]:
+        return _Columns(2, 4, 11)
+    return None
+
+
+def is_table(lines: Sequence[str]) -> bool:
+    """Is it a table of positions that `rodcall export` or `rodcall sheet --to FILE.csv` writes?"""
+    return _columns(lines) is not None
 
 
 def table_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
@@ -80,6 +98,8 @@ def table_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
         FileInError: at the first row that is none.
     """
     found: list[FileReading] = []
+    columns = _columns(lines)
+    assert columns is not None
     try:
         rows = list(csv.reader(list(lines[1:]), strict=True))
     except csv.Error:
@@ -87,12 +107,13 @@ def table_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
     for number, row in enumerate(rows, 2):
         if not row:
             continue
-        if len(row) != 11:
-            raise at_line(number, say("{count} columns instead of {wanted}", count=len(row), wanted=11))
-        if row[4]:
-            if not re.fullmatch(r"-?[0-9]{1,6}(?:\.[0-9]{1,6})?", row[4], re.ASCII):
-                raise at_line(number, say("{said} is no number", said=repr(row[4][:20])))
-            found.append(_checked(book, FileReading(number, row[2].upper(), f"{_signed(row[4])}mm")))
+        if len(row) != columns.width:
+            raise at_line(number, say("{count} columns instead of {wanted}", count=len(row), wanted=columns.width))
+        height = row[columns.height_mm]
+        if height:
+            if not re.fullmatch(r"-?[0-9]{1,6}(?:\.[0-9]{1,6})?", height, re.ASCII):
+                raise at_line(number, say("{said} is no number", said=repr(height[:20])))
+            found.append(_checked(book, FileReading(number, row[columns.position].upper(), f"{_signed(height)}mm")))
     return _some(found)
 
 

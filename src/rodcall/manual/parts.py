@@ -16,6 +16,7 @@ from rodcall.book.storage.job_format import MOST_ENTRIES
 from rodcall.exits import Exit
 from rodcall.i18n import paragraphs, say
 from rodcall.manual.words import WORDS
+from rodcall.sheets.exports.data_table import COLUMNS
 from rodcall.sheets.exports.figures_json import KEYS
 from rodcall.tablet.settings import SETTINGS, kind
 from rodcall.tui.bindings.actions import MOVES, TABLES, Action, key_words
@@ -113,6 +114,7 @@ PARTS: Mapping[str, Part] = MappingProxyType(
         "commands": lambda _, commands: commands_page(commands),
         "exits": lambda *_: _exits(),
         "json-keys": lambda *_: table((f"`{key}`", told) for key, told in KEYS.items()),
+        "columns": lambda *_: table((f"`{name}`", told) for name, told in COLUMNS.items()),
         "words": lambda *_: table(WORDS.items()),
         "limits": lambda *_: _limits(),
         "cautions": lambda *_: "".join(f"- {caution}\n" for caution in map(say, CAUTIONS)),

@@ -29,7 +29,7 @@ _TOPICS = (
     Topic("target", phrase("Target"), phrase("suggested target, slopes, rod reading to hit")),
     Topic("dig", phrase("Dig"), phrase("order of work, dirt, stone, loads, machine offsets")),
     Topic("proof", phrase("Proof"), phrase("the punch list and the verdict read off it")),
-    Topic("sheet", phrase("Sheets"), phrase("as-built sheet, blank sheet, points, surface, digest")),
+    Topic("sheet", phrase("Sheets"), phrase("as-built sheet, blank sheet, files for other programs, digest")),
     Topic("office", phrase("Facts, drawings, sites"), phrase("change a fact, datum, files in, several pads, time")),
     Topic("helper", phrase("The helper's page"), phrase("the call-out on a phone: hotspot, readings, who gets in")),
     Topic("practice", phrase("Practice"), phrase("a pad that is not there, with mistakes to catch")),

@@ -112,10 +112,11 @@ def _made(opened: JobFile, summary: Summary, kind: str, form: Form, paper: str, 
         return Made(text.encode("ascii" if form is Form.POINTS else "utf-8-sig"))
     record = record_of(opened)
     if kind == ".xml":
+        from rodcall.sheets.exports.export import before_the_dig
         from rodcall.sheets.exports.landxml import to_landxml
 
         try:
-            return Made(to_landxml(summary, record))
+            return Made(to_landxml(summary, record, before_the_dig(opened, summary)))
         except ValueError as error:
             raise SheetError(str(error)) from None
     if form is Form.BLANK:

@@ -35,6 +35,7 @@ class Glance:
     """Seconds since 1970."""
     name: str = ""
     place: str = ""
+    customer: str = ""
     shot: int = 0
     positions: int = 0
     round: str = ""
@@ -47,8 +48,8 @@ class Glance:
     """False for a file that was not looked into yet: its name stands for the job's."""
 
     def matches(self, text: str) -> bool:
-        """Does every word of a search stand in the job's name, its place or its file's name?"""
-        here = f"{self.name} {self.place} {self.path.stem}".casefold()
+        """Does every word of a search stand in the job's name, place, customer or file name?"""
+        here = f"{self.name} {self.place} {self.customer} {self.path.stem}".casefold()
         return all(word in here for word in text.casefold().split())
 
 
@@ -144,7 +145,9 @@ def look_at(path: Path, changed: float = 0.0, names: Iterable[str] | None = None
         return Glance(path, changed, trouble=str(error))
     page = book.page
     shot = page.shots_in(page.round_index)
-    return Glance(path, changed, book.job.name, book.job.place, shot, page.positions, str(page.round.kind))
+    return Glance(
+        path, changed, book.job.name, book.job.place, book.job.customer, shot, page.positions, str(page.round.kind)
+    )
 
 
 def _stamps(folder: Path) -> Iterator[tuple[str, Stamp, list[str]]]:

@@ -48,8 +48,8 @@ class Settings:
     language: str = _setting("en", phrase("the language of screens and messages"), tuple(LANGUAGES))
     theme: str = _setting(
         "auto",
-        phrase("the colours of the screen; auto is what suits the terminal"),
-        ("auto", "day", "sun", "night", "sixteen", "none"),
+        phrase("the colours of the screen; auto suits the terminal, own is your file theme.toml"),
+        ("auto", "day", "sun", "night", "sixteen", "none", "own"),
     )
     characters: str = _setting(
         "auto",

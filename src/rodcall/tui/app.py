@@ -71,8 +71,10 @@ class RodcallApp(App[None], inherit_bindings=False):
         self._few_colours = themes.customary(os.environ) == "sixteen"
         self._colours = Recolour("day", few=self._few_colours)
         self._plain = Plain(enabled=False)
+        self.own_theme_told: tuple[str, ...] = ()
+        """What is wrong with the crew's own theme, or hard to read in it."""
         self.apply(settings)
-        self.wrong_settings = (*wrong, *self.keymap.wrong)
+        self.wrong_settings = (*wrong, *self.keymap.wrong, *self.own_theme_told)
         """Lines of the settings file that could not be used, each told in one line."""
         self.begins_with = ""
         """The action that the first screen does by itself; empty for none."""
@@ -94,7 +96,12 @@ class RodcallApp(App[None], inherit_bindings=False):
         self.bounces.limit_ms = settings.vibration_ms
         self.keymap = Keymap(settings.keys, settings.key_lines)
         speak(settings.language)
-        self.wear(themes.customary(os.environ) if settings.theme == "auto" else settings.theme)
+        theme = themes.customary(os.environ) if settings.theme == "auto" else settings.theme
+        if theme == themes.OWN:
+            self.own_theme_told = themes.take_own()
+            # The file may have changed under the same name.
+            self._colours = Recolour("day", few=self._few_colours)
+        self.wear(theme if theme in themes.THEMES else "day")
         chosen = settings.characters
         self.write_in(charset.customary(os.environ) if chosen == "auto" else chosen)
 
@@ -112,6 +119,10 @@ class RodcallApp(App[None], inherit_bindings=False):
         if isinstance(self.screen, KeyScreen):
             self.screen.do(action)
             self.screen.show_anew()
+
+    def on_unmount(self) -> None:
+        """Nothing is left of what was practised."""
+        self._navigator.close()
 
     # -- colours --------------------------------------------------------------------------------------------
 
@@ -138,6 +149,11 @@ class RodcallApp(App[None], inherit_bindings=False):
     def ascii_only(self) -> bool:
         """Does the terminal get no character beyond ASCII?"""
         return self._plain.enabled
+
+    @property
+    def has_braille(self) -> bool:
+        """Charts are drawn in braille; else in letters."""
+        return not self._plain.enabled and charset.has_braille(os.environ)
 
     def _show_all_anew(self) -> None:
         for screen in self.screen_stack if self.is_running else ():

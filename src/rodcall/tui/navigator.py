@@ -5,9 +5,12 @@ Screens are loaded when they are wanted: a crew that was interrupted waits for t
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from datetime import datetime
 from functools import partial
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import App
 from textual.screen import Screen
@@ -18,6 +21,10 @@ from rodcall.i18n import say
 from rodcall.tui.widgets import wanted
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.wanted import Wanted
+from rodcall.units import Unit
+
+if TYPE_CHECKING:
+    from rodcall.practice.lesson import Lesson
 
 Export = Callable[[JobFile], list[str]]
 """Writes a job's sheets beside it, and tells what came of it in lines."""
@@ -50,6 +57,8 @@ class Navigator:
         self._export = export
         self._certify = certify
         self._grid = grid or shot_grid
+        self._passing = ExitStack()
+        """Folders of practice, gone at the end."""
         self.parting = ""
         """What is to be said once the terminal is its own again; empty when there is nothing."""
 
@@ -80,7 +89,7 @@ class Navigator:
     # -- jobs -----------------------------------------------------------------------------------------------
 
     def _job_chosen(self, asked: wanted.JobChosen) -> None:
-        grid = shot_grid(asked.file)
+        grid = shot_grid(asked.file, hints=asked.hints)
         if asked.in_place:
             self._app.switch_screen(grid)
         else:
@@ -98,6 +107,23 @@ class Navigator:
         from rodcall.tui.pages.begin.new_job import NewJobScreen
 
         self._push(NewJobScreen())
+
+    def _practice(self, _: wanted.PracticeWanted) -> None:
+        from rodcall.practice.folder import passing_folder
+        from rodcall.practice.lesson import make_lesson
+        from rodcall.practice.pads import Pads
+        from rodcall.tui.shot_grid.practice import PracticeGrid
+
+        def make(seed: int) -> Lesson:
+            now = datetime.now().astimezone().replace(microsecond=0)
+            return make_lesson(5, 4, Unit.IN, mistakes=2, seed=seed, pace_s=3.0, created=now)
+
+        pads = Pads(make, int.from_bytes(os.urandom(3), "big"), self._passing.enter_context(passing_folder()))
+        self._push(PracticeGrid(pads.begin(), pads))
+
+    def close(self) -> None:
+        """Nothing is left of what was practised."""
+        self._passing.close()
 
     # -- pages of every screen ------------------------------------------------------------------------------
 
@@ -126,7 +152,7 @@ class Navigator:
     def _target(self, asked: wanted.TargetWanted) -> None:
         from rodcall.tui.pages.target import TargetScreen
 
-        self._push(TargetScreen(asked.summary), asked.then)
+        self._push(TargetScreen(asked.summary, asked.design), asked.then)
 
     def _punch_list(self, asked: wanted.PunchListWanted) -> None:
         from rodcall.tui.pages.punch_list import PunchScreen
@@ -163,7 +189,8 @@ class Navigator:
         from rodcall.tui.pages.proof import ProofScreen
 
         issue = partial(self._issue, asked.file, asked.written)
-        self._push(ProofScreen(asked.summary, partial(self._write_sheets, asked.file), issue))
+        export = partial(self._write_sheets, asked.file)
+        self._push(ProofScreen(asked.summary, export, issue, asked.file.path))
 
     def _write_sheets(self, file: JobFile) -> list[str]:
         return self._export(file) if self._export is not None else [say("no sheets can be written from here")]
@@ -189,17 +216,23 @@ class Navigator:
         self._push(ScoreScreen(asked.here, asked.scores), asked.then)
 
 
-def shot_grid(file: JobFile) -> KeyScreen[None]:
+def shot_grid(file: JobFile, *, hints: bool = False) -> KeyScreen[None]:
     """The shot grid of a job."""
     from rodcall.tui.shot_grid.screen import ShotScreen
 
-    return ShotScreen(file)
+    grid = ShotScreen(file)
+    if hints:
+        from rodcall.tui.shot_grid.hints import Hints
+
+        Hints(grid.session)
+    return grid
 
 
 _OPENS: dict[type[Wanted], Callable[[Navigator, Any], None]] = {
     wanted.JobChosen: Navigator._job_chosen,
     wanted.JobLeft: Navigator._job_left,
     wanted.NewJobWanted: Navigator._new_job,
+    wanted.PracticeWanted: Navigator._practice,
     wanted.MenuWanted: Navigator._menu,
     wanted.HelpWanted: Navigator._help,
     wanted.LegendWanted: Navigator._legend,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.wording import words
-from rodcall.wording.read_back import ReadBack
+from rodcall.wording.read_back import Call, ReadBack
 
 
 @dataclass(frozen=True)
@@ -21,25 +21,43 @@ class CallOut:
     """What was taken last, in more words and in fewer."""
     wanted: str
     on_the_rod: bool
-    """What is wanted is a reading of the rod; else a height."""
+    """What is to be hit is a reading of the rod; else a height."""
+    state: str = ""
+    """How many are left, the check, the unit."""
+    alarm: tuple[str, ...] = ()
+    """What takes the whole page, a line each: a reading that does not fit, or a bad check."""
 
 
-def call_out(summary: Summary, at: int | None, read_back: ReadBack) -> CallOut:
+def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str = "") -> CallOut:
     """What the helper has to know.
 
     Args:
         summary: Of the page.
         at: Index of the next position, or None where all are shot.
         read_back: What the last act came to.
+        check: How the last check shot reads, in words.
     """
-    first, *more = map(words.harmless, read_back.parts)
-    said = (f"{first} {more[0]}", first) if more else (first,)
-    if at is None:
-        return CallOut(say("ALL SHOT"), (), said, words.NOTHING, summary.level is not None)
-    away, right = tapes_to(summary, at)
-    return CallOut(
-        summary.grid.name(at), (f"^ {away}", f"> {right}"), said, to_hit(summary, at), summary.level is not None
-    )
+    # Name, height, and cut or fill; in fewer words where the letters would have to be smaller for more.
+    parts = [words.harmless(part) for part in read_back.parts]
+    said = tuple(dict.fromkeys((" ".join(parts), " ".join(parts[:2]), parts[0])))
+    left = len(summary.missing)
+    still = say("{number} left", number=left) if left else say("all shot")
+    state = "   ".join(filter(None, (still, check, words.unit_word(summary.job.heights))))
+    position, hit = say("ALL SHOT"), words.NOTHING
+    tapes: tuple[str, ...] = ()
+    if at is not None:
+        away, right = tapes_to(summary, at)
+        position, tapes, hit = summary.grid.name(at), (f"^ {away}", f"> {right}"), to_hit(summary, at)
+    return CallOut(position, tapes, said, hit, summary.level is not None, state, _alarm(summary, read_back))
+
+
+def _alarm(summary: Summary, read_back: ReadBack) -> tuple[str, ...]:
+    """What the helper must do before walking on; nothing where all is well."""
+    if read_back.call is Call.LOOK and read_back.spot is not None:
+        return say("STAY AT {position}", position=summary.grid.name(read_back.spot)), say("READ AGAIN")
+    if read_back.call is Call.LOOK and summary.trust.unresolved:
+        return say("STOP"), say("BAD CHECK"), say("CHECK AGAIN")
+    return ()
 
 
 def tapes_to(summary: Summary, at: int) -> tuple[str, str]:

@@ -55,6 +55,29 @@ def zone_words(summary: Summary, plan: ZonePlan, at: int) -> ZoneWords:
     )
 
 
+def zone_list(summary: Summary, plan: ZonePlan) -> list[str]:
+    """The zones in columns, without where their dirt goes: `3  cut 2-1/2  A5 to C7  14.2 yd3`."""
+    told = [zone_words(summary, plan, at) for at in range(len(plan.zones))]
+    place, depth, volume = (max((len(str(zone[at])) for zone in told), default=0) for at in (2, 3, 4))
+    return [
+        f"{zone.number:>2}  {zone.depth:<{depth}}  {zone.where:<{place}}  {zone.volume:>{volume}} {zone.mark}".rstrip()
+        for zone in told
+    ]
+
+
+def zone_loads(summary: Summary, plan: ZonePlan, at: int) -> str:
+    """What a zone takes to work: `14.2 yd3 as it lies, 163 buckets, 2 truck loads`."""
+    dirt, zone = summary.dirt, plan.zones[at]
+    assert dirt is not None
+    loose = dirt.soil.loose_from_bank(zone.bank_m3)
+    return say(
+        "{volume} as it lies, {buckets}, {loads}",
+        volume=words.volume(summary.job, zone.bank_m3),
+        buckets=counted(whole_loads(loose, summary.terms.number("bucket")), "{number} bucket", "{number} buckets"),
+        loads=words.load_words(whole_loads(loose, summary.terms.number("truck"))),
+    )
+
+
 def worth_telling(summary: Summary, zone: Zone) -> tuple[Passing, ...]:
     """The most, and what is half a bucket or more: nobody drives for less."""
     assert summary.dirt is not None

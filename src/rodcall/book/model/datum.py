@@ -15,6 +15,10 @@ MOST_COORDINATE = 100_000_000 * M
 """Coordinates of a country's grid have seven or eight digits in metres."""
 
 
+MOST_LATITUDE = 89.0
+"""Degrees: nearer to a pole east and north turn from one end of a pad to the other."""
+
+
 class DatumError(ValueError):
     """A datum that is not understood; one line with an example."""
 
@@ -63,6 +67,20 @@ def parse_bearing(said: str) -> float:
     if not re.fullmatch(r"[0-9]{1,3}(?:[.,][0-9]{1,6})?", word, re.ASCII) or float(word.replace(",", ".")) >= 360:
         raise DatumError(say("degrees from north, clockwise, 0 to 359.99: 37.5"))
     return float(word.replace(",", "."))
+
+
+def parse_latitude_longitude(said: str) -> tuple[float, float]:
+    """Latitude and longitude, degrees of WGS 84: `46.2087310,-116.8800000`; south and west are below 0.
+
+    Raises:
+        DatumError: when they are none, or nearer than a degree to a pole.
+    """
+    parts = [part.strip() for part in said.split(",")]
+    if len(parts) == 2 and all(re.fullmatch(r"[+-]?[0-9]{1,3}\.[0-9]{5,12}", part, re.ASCII) for part in parts):
+        latitude, longitude = map(float, parts)
+        if abs(latitude) <= MOST_LATITUDE and abs(longitude) <= 180:
+            return latitude, longitude
+    raise DatumError(say("latitude, then longitude, in degrees with 5 decimals or more: 46.2087310,-116.8800000"))
 
 
 def _signed(said: str, most: int = MOST_ELEVATION) -> int:

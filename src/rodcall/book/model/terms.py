@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum, auto
 
-from rodcall.book.model.datum import parse_bearing, parse_coordinates, parse_elevation
+from rodcall.book.model.datum import parse_bearing, parse_coordinates, parse_elevation, parse_latitude_longitude
 from rodcall.book.model.repeat_readings import MIDDLE, WAYS
 from rodcall.i18n import LANGUAGES, phrase, say
 from rodcall.units import FOOT, INCH, parse_length
@@ -141,6 +141,11 @@ def _coordinates(said: str) -> Value:
     return said.replace(" ", "")
 
 
+def _latitude_longitude(said: str) -> Value:
+    parse_latitude_longitude(said)
+    return said.replace(" ", "")
+
+
 def _bearing(said: str) -> Value:
     return parse_bearing(said)
 
@@ -245,6 +250,13 @@ TERMS: Mapping[str, Term] = {
         Term("north", phrase("the way the far end looks"), _one_of(COMPASS), "", Kind.CHOICE, COMPASS),
         Term("datum", phrase("a reference and its elevation: BM1 812.40ft"), _elevation, None, Kind.TEXT),
         Term("a1", phrase("coordinates of A1, north and east: 5000.00ft,2000.00ft"), _coordinates, None, Kind.TEXT),
+        Term(
+            "a1-wgs84",
+            phrase("latitude and longitude of A1 in WGS 84, degrees: 46.2087310,-116.8800000"),
+            _latitude_longitude,
+            None,
+            Kind.TEXT,
+        ),
         Term("bearing", phrase("the way the far end looks, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
         Term(
             "heights-as",

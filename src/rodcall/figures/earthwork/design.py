@@ -160,9 +160,18 @@ def shape_of(target: Target, grid: Grid) -> Shape | None:
         return Spots(
             heights, np.asarray(grid.along_nm, np.float64) * 1e-9, np.asarray(grid.across_nm, np.float64) * 1e-9
         )
-    if not target.shape:
+    return shape_of_words(target.shape, grid)
+
+
+def shape_of_words(words: str, grid: Grid) -> Shape | None:
+    """The shape that is said so (`crown B1 B4 2%`); None for no words: a plane.
+
+    Raises:
+        ShapeError: when it is not understood, or does not fit the grid.
+    """
+    if not words:
         return None
-    said = parse_shape(target.shape)
+    said = parse_shape(words)
     first, *more = [(along * 1e-9, across * 1e-9) for along, across in (place_of(grid, each) for each in said.points)]
     match said.kind:
         case ShapeKind.CROWN:

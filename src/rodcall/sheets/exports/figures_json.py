@@ -16,6 +16,8 @@ from rodcall.figures.punch_list import Item
 from rodcall.figures.shots import indices
 from rodcall.figures.summary import Spot, Summary
 from rodcall.i18n import speaking
+from rodcall.sheets.content.record import Record
+from rodcall.sheets.exports.pad_json import agreed_of_the_pad
 from rodcall.wording.punch_list import clears, item_words
 
 MM = 1_000_000
@@ -55,6 +57,18 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "touched": "later rounds: how many spots of the round before are shot again",
         "of_before": "later rounds: how many those are",
         "area_m2": "area of the pad",
+        "datum": "the drawing's system where it is known: `reference`, elevations, coordinates of A1, `bearing`",
+        "place": "where the pad is, as it was said",
+        "customer": "for whom it is made",
+        "limits": "tolerance `high_mm` and `low_mm`, crew tolerance `crew_mm`, allowed drift of a check `drift_mm`",
+        "pad": "size, counts, `inset_mm`, distances from line to line and column to column, `zero`; `outline_mm` is "
+        "the pad's edge, then its holes, corners out and right from A1",
+        "design_mm": "height of the target at each position of the pad",
+        "moved_m3": "earth dug (`cut`) and filled (`fill`) from the existing ground to this round; null in the first",
+        "machine_time": "shots, dirt and hours as the times in the book say, and what is left at that pace",
+        "issued": "certificates issued on this book: `report`, `revision`, `time`, `verdict`, `digest`, entry `n`",
+        "digest": "seal of the book's last entry, as printed on the sheet",
+        "seals": "`state` of the book's seals: whole, edited or damaged; places of the entries `edited` and `damaged`",
         "footprint": "figures inside the footprint",
         "apron": "figures on the apron around it",
         "busts": "readings that do not fit: `at`, `mm`, `expected_mm`, `explanation`",
@@ -86,8 +100,13 @@ KEYS: Mapping[str, str] = MappingProxyType(
 """What each key means, as the manual lists them."""
 
 
-def figures(summary: Summary) -> dict[str, Any]:
-    """All figures: lengths in mm, areas m2, volumes m3, slopes m per m; None where there is nothing to say."""
+def figures(summary: Summary, record: Record | None = None) -> dict[str, Any]:
+    """All figures: lengths in mm, areas m2, volumes m3, slopes m per m; None where there is nothing to say.
+
+    Args:
+        summary: Of the round.
+        record: Of the book, which has the digest; None where there is no file.
+    """
     shots = [int(index) for index in summary.counts.nonzero()[0]]
     name = summary.grid.name
     deviations, dirt = summary.deviations, summary.dirt
@@ -128,6 +147,7 @@ def figures(summary: Summary) -> dict[str, Any]:
         "of_before": summary.evidence.of_before if summary.evidence.earlier else None,
         "area_m2": summary.area_m2,
         "datum": _datum(summary),
+        **agreed_of_the_pad(summary, record),
         "machine_time": _machine_time(summary),
         "footprint": _part(summary, 0),
         "apron": _part(summary, 1),

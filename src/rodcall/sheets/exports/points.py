@@ -13,6 +13,7 @@ import io
 import numpy as np
 
 from rodcall.figures.summary import Summary
+from rodcall.sheets.exports.named_points import elevation_nm, places, references, shots
 from rodcall.sheets.exports.table import inert, state
 from rodcall.units.quantities import FOOT_M
 from rodcall.wording import words
@@ -22,8 +23,7 @@ def to_points(summary: Summary) -> str:
     """Comma-separated values (RFC 4180) of the positions that count, in feet or metres, and in metres."""
     imperial = words.is_imperial(summary.job)
     unit, metres = ("ft", FOOT_M) if imperial else ("m", 1.0)
-    along, across = np.meshgrid(summary.along_m, summary.across_m, indexing="ij")
-    north, east = (each.ravel() for each in summary.datum.coordinates(along, across))
+    north, east = places(summary)
     zero, height = summary.datum.zero_nm or 0, "height" if summary.datum.zero_nm is None else "elevation"
     out = io.StringIO()
     table = csv.writer(out, lineterminator="\r\n")
@@ -34,6 +34,33 @@ def to_points(summary: Summary) -> str:
         described = inert(f"{summary.kind} round, {state(summary, int(index))}")
         told = [_decimal(value / metres) for value in place]
         table.writerow([summary.grid.name(int(index)), *told, described, *(map(_decimal, place) if imperial else ())])
+    return out.getvalue()
+
+
+METRES = {"m": 1.0, "ft": FOOT_M}
+"""Units of the plain file; the foot is the international one (24 FR 5348)."""
+
+
+def to_plain_points(summary: Summary, unit: str = "", *, header: bool = False) -> str:
+    """Five columns, comma-separated (RFC 4180): point, north, east, height, description.
+
+    Every shot that counts, then the zero and the references that lie on the pad; heights are elevations where the datum
+    is known.
+
+    Args:
+        summary: Of the round.
+        unit: A key of `METRES`; the job's own where it is empty.
+        header: Whether a first line names the columns with their unit.
+    """
+    unit = unit or ("ft" if words.is_imperial(summary.job) else "m")
+    metres, out = METRES[unit], io.StringIO()
+    table = csv.writer(out, lineterminator="\r\n")
+    if header:
+        height = "height" if summary.datum.zero_nm is None else "elevation"
+        table.writerow(["point", f"north_{unit}", f"east_{unit}", f"{height}_{unit}", "description"])
+    for point in (*shots(summary), *references(summary)):
+        place = point.north_m, point.east_m, elevation_nm(summary, point.height_nm) * 1e-9
+        table.writerow([point.name, *(_decimal(value / metres) for value in place), inert(point.description)])
     return out.getvalue()
 
 

@@ -15,7 +15,7 @@ from rodcall.book.storage.opening import JobFileError, open_job
 from rodcall.figures.summary import summarise
 from rodcall.i18n import say, speaking
 from rodcall.sheets.digest import damaged_words
-from rodcall.sheets.exports.table import inert
+from rodcall.sheets.exports.table import MM, inert
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,17 @@ class Row:
     shots: int = 0
     """Shots that count, in all rounds."""
     message: str = ""
+    customer: str = ""
+    limit_high_mm: float | None = None
+    """The tolerance in force."""
+    limit_low_mm: float | None = None
+    outside: int | None = None
+    """Spots out of tolerance in the last round; None without a target."""
+    moved_cut_m3: float | None = None
+    """Earth dug from the existing ground to the last round; None where there is one round only."""
+    moved_fill_m3: float | None = None
+    digest: str = ""
+    """Seal of the book's last entry, as printed on its sheets."""
 
 
 def rows(folder: Path) -> Iterator[Row]:
@@ -76,6 +87,7 @@ def row(path: Path, names: Iterable[str] | None = None) -> Row:
         summary.dirt,
         [entry.time.date().isoformat() for entry in book.entries if not isinstance(entry, Damage)],
     )
+    moved = summary.moved_since_first
     edited = (
         say("entry {number} was edited outside of rodcall", number=opened.broken_seals[0])
         if opened.broken_seals
@@ -95,6 +107,13 @@ def row(path: Path, names: Iterable[str] | None = None) -> Row:
         len(book.page.rounds_counted),
         sum(book.page.shots_in(index) for index in book.page.rounds_counted),
         opened.recovered or damaged_words(opened) or edited,
+        book.job.customer,
+        summary.tolerance.high_nm / MM,
+        summary.tolerance.low_nm / MM,
+        len(summary.outside) if summary.target is not None else None,
+        moved.cut if moved is not None else None,
+        moved.fill if moved is not None else None,
+        opened.seal,
     )
 
 

@@ -87,9 +87,9 @@ def to_csv(summary: Summary) -> str:
         lengths = [
             cell
             for nm in (row.height, row.target, row.difference)
-            for cell in (("", "") if nm is None else (_number(nm), inert(words.height(job, nm))))
+            for cell in (("", "") if nm is None else (plain_number(nm), inert(words.height(job, nm))))
         ]
-        uncertainty = "" if row.uncertainty is None else _number(row.uncertainty)
+        uncertainty = "" if row.uncertainty is None else plain_number(row.uncertainty)
         table.writerow([inert(job.name), summary.round, row.name, say(row.state), *lengths, uncertainty])
     return out.getvalue()
 
@@ -323,10 +323,10 @@ def inert(text: str) -> str:
     return f"'{shown}" if shown[:1] in ("=", "+", "-", "@") else shown
 
 
-def _number(nm: int) -> str:
-    """Millimetres as a plain decimal number, exact."""
+def plain_number(nm: int, unit: int = MM, digits: int = 6) -> str:
+    """Nanometres in millimetres, or a unit of 10^digits nanometres, as a plain decimal number, exact."""
     sign, whole = "-" if nm < 0 else "", abs(nm)
-    return f"{sign}{whole // MM}.{whole % MM:06d}".rstrip("0").rstrip(".")
+    return f"{sign}{whole // unit}.{whole % unit:0{digits}d}".rstrip("0").rstrip(".")
 
 
 def _percent(slope: float) -> str:

@@ -56,6 +56,7 @@ SHOT_GRID = (
     Action("next_worst", "!", "next item", "To the gravest spot on the punch list, then to the next."),
     Action("go", ";", "go to", "To a position that you name: B3, or by number, across and away: 2.3."),
     Action("theme", "f", "colours", "Other colours: day, sun, night, sixteen, none."),
+    Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
     Action("legend", "k", "legend", "What the marks and colours mean."),
     Action("help", "?", "help", "The keys, and what each does.", ("f1",)),
     Action("menu", "*", "menu", "All commands: by number, or by letters of what is wanted."),
@@ -94,6 +95,8 @@ TARGET_PAGE = (
     Action("best_fit", "m", "best fit", "The balanced plane that fits the ground best (least squares)."),
     Action("least_earth", "e", "least earth", "The balanced plane with the least cut and fill."),
     Action("level", "v", "level", "No slopes."),
+    Action("design", "d", "design", "The shape: plane, crown, valley, ramp or dish."),
+    Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
     Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
 )
 """The target page's keys; a reading and Enter types a target."""
@@ -102,6 +105,7 @@ JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),
     Action("new", "n", "new job", "Begin a new job.", ("+",)),
     Action("sample", "s", "samples", "Write the sample jobs here."),
+    Action("practice", "p", "practise", "Practise on a made-up pad: a helper calls out (also `rodcall practice`)."),
     Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc or * shows all again.", ("/",)),
     Action("archive", "a", "archive", "Move the job out of the list, into the archive; there, back into the list."),
     Action("other_list", "v", "archived", "List the archived jobs; again for the others."),
@@ -163,14 +167,16 @@ PUNCH_PAGE = (
 
 _LEAVE_DIG = ("d", "-", "/", "escape", "backspace", "ctrl+q")
 DIG_PAGE = (
-    Action("up", "up", "up", "The move before.", ("8",)),
-    Action("down", "down", "down", "The next move.", ("2",)),
-    Action("page_up", "pageup", "far up", "Half a screen of moves up.", ("9",)),
-    Action("page_down", "pagedown", "far down", "Half a screen of moves down.", ("3",)),
-    Action("first", "home", "first", "The first move.", ("7",)),
-    Action("last", "end", "last", "The last move.", ("1",)),
-    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted.", ("m",)),
-    Action("leave", "q", "back", "Back to the shot grid; a working out that goes on is given up.", _LEAVE_DIG),
+    Action("view", "enter", "moves", "The single moves; again for the zones.", ("m", "tab", "+")),
+    Action("up", "up", "up", "The zone or move before.", ("8",)),
+    Action("down", "down", "down", "The next zone or move.", ("2",)),
+    Action("page_up", "pageup", "far up", "Half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Half a screen down.", ("3",)),
+    Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
+    Action("first", "home", "first", "The first one.", ("7",)),
+    Action("last", "end", "last", "The last one.", ("1",)),
+    Action("menu", "*", "menu", "All commands of this page: by number, or by letters of what is wanted."),
+    Action("leave", "q", "back", "Back to the shot grid; stops the calculation.", _LEAVE_DIG),
 )
 
 SETTINGS_PAGE = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 from rich.text import Text
 
@@ -10,6 +11,7 @@ from rodcall.book.storage.safe_read import reason
 from rodcall.figures.punch_list import PunchList, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
+from rodcall.tablet.opener import newest_sheet, open_file
 from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.styles import ACCENT, BAR, STRONG
@@ -21,7 +23,7 @@ from rodcall.wording import words
 class ProofScreen(TextPage):
     """Tells the verdict; Enter writes the as-built sheets, i issues the certificate first, any other key goes back."""
 
-    def __init__(self, summary: Summary, export: Callable[[], list[str]], issue: Callable[[], str]) -> None:
+    def __init__(self, summary: Summary, export: Callable[[], list[str]], issue: Callable[[], str], job: Path) -> None:
         super().__init__(
             say(
                 "as-built, round {number} {kind}: Enter writes the sheets, i issues",
@@ -33,9 +35,17 @@ class ProofScreen(TextPage):
         self._export = export
         self._issue = issue
         self._written: list[str] = []
+        self._job = job
+        self._sheet: Path | None = None
+        """What was written, to be opened."""
 
     def press(self, key: Stroke) -> None:
-        """Enter writes, i issues and writes, arrows scroll, anything else closes."""
+        """Enter writes, i issues and writes, o opens what was written, arrows scroll, anything else closes."""
+        if key.character in ("o", "O", "+") and self._sheet is not None:
+            self._written = [*self._written[:-1], open_file(self._sheet)]
+            self._sheet = None
+            self.show_anew()
+            return
         issues = key.character.lower() == "i"
         if key.name != "enter" and not issues:
             super().press(key)
@@ -52,6 +62,9 @@ class ProofScreen(TextPage):
         """On a thread of its own, since a big pad's sheet takes seconds."""
         try:
             told = self._export()
+            self._sheet = newest_sheet(self._job)
+            if self._sheet is not None:
+                told = [*told, say("o or + opens {name}, any other key closes", name=self._sheet.name)]
         except OSError as error:
             told = [say("NOT WRITTEN: {why}", why=reason(error))]
         self.app.call_from_thread(self._tell, told)

@@ -13,6 +13,7 @@ from rodcall.i18n import say
 from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file, stepped, with_value, write_setting
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.terminal.themes import OWN
 from rodcall.tui.widgets.lines import fitted, tail
 from rodcall.tui.widgets.styles import ACCENT, BAR, PLAIN
 from rodcall.tui.widgets.window import Window
@@ -151,7 +152,8 @@ class SettingsScreen(Page[None]):
         elif allowed.most:
             about += f" ({allowed.least} .. {allowed.most})"
         told = [Text(""), *(Text(f" {line}", PLAIN) for line in textwrap.wrap(about, width))]
-        for wrong in self.program.wrong_settings:
+        own = self.program.own_theme_told if self._here == "theme" and self._value == OWN else ()
+        for wrong in dict.fromkeys((*own, *self.program.wrong_settings)):
             told += [Text(f" {line}", ACCENT) for line in textwrap.wrap(f"! {words.harmless(wrong, 400)}", width)]
         return told[:room]
 

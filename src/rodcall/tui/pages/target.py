@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from textwrap import wrap
 from time import monotonic
 from typing import ClassVar
 
@@ -12,6 +13,8 @@ from rich.text import Text
 from textual import events
 
 from rodcall.book.model.own_reasons import OwnReason
+from rodcall.book.model.shapes import EXAMPLES, POINTS, ShapeKind
+from rodcall.figures.earthwork.design import shape_of_words
 from rodcall.figures.earthwork.volumes import Grade
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
@@ -24,7 +27,8 @@ from rodcall.tui.widgets import chart
 from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.entry_line import Chosen, Command, EntryLine, Question, Submitted
-from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, MESSAGE, STRONG
+from rodcall.tui.widgets.lines import beside as side_by_side
+from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
 from rodcall.units.quantities import parse_slope
@@ -32,8 +36,14 @@ from rodcall.wording import words
 
 LEAP = 4
 """Rounding steps of the larger jump."""
-OTHER_ROWS = 7
-"""Lines beside the table and the curves: head, two of marks, legend, warnings, entry and keys."""
+OTHER_ROWS = 3
+"""Lines beside the table, the chart and the warnings: head, entry and keys."""
+BESIDE = 180
+"""Columns from which the candidates stand beside the chart."""
+ROOM_FOR_TWO = 22
+"""Lines from which two lines of warnings are shown."""
+ROOM_FOR_ALL = 30
+"""Lines from which all warnings are shown."""
 
 
 class TargetScreen(Page[Aim | None]):
@@ -41,7 +51,7 @@ class TargetScreen(Page[Aim | None]):
 
     TABLE: ClassVar[str] = "target"
 
-    def __init__(self, summary: Summary) -> None:
+    def __init__(self, summary: Summary, design: str = "") -> None:
         super().__init__()
         assert summary.target is not None
         self._ground = summary
@@ -52,12 +62,17 @@ class TargetScreen(Page[Aim | None]):
         self._curves: chart.Curves | None = None
         self._columns: list[str] = []
         """The letters of the candidates as they stand side by side."""
-        self._table_at, self._table_rows, self._column_width = 0, 0, 1
+        self._table_left, self._table_at, self._table_rows, self._column_width = 0, 0, 0, 1
+        self._drawn: chart.Chart | None = None
+        """The chart, as far as it does not move with the target."""
+        self.design = design
+        """The design's shape in words; empty for a plane."""
+        self._reshaped = False
         self._weigh()
 
     def on_resize(self, event: events.Resize) -> None:
         """Draw anew for the room there is."""
-        self._curves = None
+        self._curves = self._drawn = None
         super().on_resize(event)
 
     def press(self, key: Stroke) -> None:
@@ -73,8 +88,9 @@ class TargetScreen(Page[Aim | None]):
 
     def tapped(self, event: events.Click) -> None:
         """A tap on a candidate goes there, on HERE it takes the target."""
-        column = (event.x - drawing.LABEL) // self._column_width
-        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= drawing.LABEL
+        left = self._table_left + drawing.LABEL
+        column = (event.x - left) // self._column_width
+        on_table = self._table_at <= event.y < self._table_at + self._table_rows and event.x >= left
         if on_table and column < len(self._columns) and self.line.question is None:
             if self._columns[column] == drawing.HERE:
                 self.do_take()
@@ -108,7 +124,7 @@ class TargetScreen(Page[Aim | None]):
     def do_take(self) -> None:
         """Take the target."""
         assert self.here.target is not None
-        self.dismiss(Aim(self.here.target, self._why))
+        self.dismiss(Aim(self.here.target, self._why, (self.design or "plane") if self._reshaped else None))
 
     def do_leave(self) -> None:
         """Leave it where it was."""
@@ -198,6 +214,63 @@ class TargetScreen(Page[Aim | None]):
         """No slopes."""
         self._slope(0.0, 0.0, OwnReason.LEVEL)
 
+    def message_of_copy(self, told: str) -> None:
+        """Say what came of copying."""
+        self.line.message = told
+
+    # -- the design's shape ---------------------------------------------------------------------------------
+
+    def do_design(self) -> None:
+        """A crown, a valley, a ramp or a dish, or a plane again."""
+        kinds: list[ShapeKind | None] = [None, *ShapeKind]
+        named = "  ".join(
+            f"{at} {say('plane') if kind is None else say(str(kind))}" for at, kind in enumerate(kinds, 1)
+        )
+
+        def take(said: str) -> None:
+            said = said.strip()
+            if not said:
+                return
+            if said.isdigit() and 1 <= int(said) <= len(kinds):
+                kind = kinds[int(said) - 1]
+                self._shape("") if kind is None else self._ask_places(kind, [])
+                return
+            self._shape("" if said.lower() == "plane" else said)
+
+        asked = say("design: {named}; or all at once: {example}", named=named, example=EXAMPLES[0])
+        self.line.ask(Question(asked, take))
+
+    def _ask_places(self, kind: ShapeKind, places: list[str]) -> None:
+        """Each place that a shape is laid over, then its fall, so that a numeric pad alone can type it."""
+        grid = self._ground.grid
+        if len(places) == POINTS[kind]:
+            measure = say("how far up?  6in") if kind is ShapeKind.RAMP else say("which fall?  2%, 1/50")
+            self.line.ask(
+                Question(f"{say(str(kind))} {' '.join(places)}: {measure}", partial(self._shaped, kind, places))
+            )
+            return
+
+        def take(said: str) -> None:
+            self._ask_places(kind, [*places, grid.name(grid.index_said(said.strip()))])
+
+        which = (
+            say("at which spot?") if POINTS[kind] == 1 else say("to which spot?") if places else say("from which spot?")
+        )
+        example = say(
+            "such as {name}, or {numbers}", name=grid.name(grid.size - 1), numbers=f"{grid.across}.{grid.along}"
+        )
+        self.line.ask(Question(f"{say(str(kind))} {' '.join(places)}: {which} {example}", take))
+
+    def _shaped(self, kind: ShapeKind, places: list[str], measure: str) -> None:
+        self._shape(f"{kind} {' '.join(places)} {measure.strip()}")
+
+    def _shape(self, said: str) -> None:
+        """Lay the target out in a shape, at the height suggested for it."""
+        said = " ".join(said.split())
+        shape = shape_of_words(said, self._ground.grid)
+        self._lie(replace(self._plane, shape=shape), OwnReason.BY_HAND)
+        self.design, self._reshaped = said, True
+
     # -- moving ---------------------------------------------------------------------------------------------
 
     @property
@@ -223,15 +296,20 @@ class TargetScreen(Page[Aim | None]):
 
     def _slope(self, along: float, across: float, why: OwnReason) -> None:
         """Other slopes; the target goes to the height suggested for them."""
-        sloped = self._ground.with_target(Plane(self._plane.offset_nm, along, across))
-        offset = sloped.suggested if sloped.suggested is not None else self._plane.offset_nm
-        self.here = sloped.with_target(Plane(offset, along, across))
+        self._lie(Plane(self._plane.offset_nm, along, across, self._plane.shape), why)
+
+    def _lie(self, plane: Plane, why: OwnReason) -> None:
+        """A target that lies otherwise; it goes to the height suggested for that."""
+        lying = self._ground.with_target(plane)
+        offset = lying.suggested if lying.suggested is not None else plane.offset_nm
+        self.here = lying.with_target(replace(plane, offset_nm=offset))
         self._why = why
         self._weigh()
 
     def _take_grade(self, grade: Grade, why: OwnReason) -> None:
         offset = round_half_even(round(grade.offset * 1e9), self._ground.job.step)
         self.here = self._ground.with_target(Plane(offset, grade.along, grade.across))
+        self.design, self._reshaped = "", True
         self._why = why
         self._weigh()
 
@@ -264,47 +342,57 @@ class TargetScreen(Page[Aim | None]):
             for (letter, why), nm in heights.items()
             if nm is not None
         ]
-        self._curves = None
+        self._curves = self._drawn = None
 
     # -- showing --------------------------------------------------------------------------------------------
 
     def drawn(self, width: int, height: int) -> list[Text]:
         """Chart, candidates side by side, warnings, entry and keys."""
-        table = self._table(width)
-        rows = height - len(table) - OTHER_ROWS
-        lines = [
-            Text(
-                f" {say('target')}   {words.slope_words(self._plane.along, self._plane.across)}".ljust(width),
-                HEAD,
-            )
-        ]
-        if rows >= 4:
-            unit = "yd3" if words.is_imperial(self._ground.job) else "m3"
-            lines += [Text(line[:width], FAINT) for line in self._chart(width, rows)]
-            lines.append(
-                Text(
-                    f" {say('C cut  F fill  S spare, {unit}, over the height of the target   | here', unit=unit)}",
-                    FAINT,
-                )
-            )
-        self._table_at, self._table_rows = len(lines), len(table)
-        lines += table
-        told = [*([words.water_words(self.here.water)] if self.here.water else []), *words.warnings(self.here)]
+        told = self._told(width)
+        room = height - len(told) - OTHER_ROWS
+        beside = width >= BESIDE
+        across = width - drawing.LABEL - 6 * drawing.WIDEST - 2 if beside else width
+        table = self._table(
+            width - across if beside else width, room if beside else max(room - chart.LEAST - chart.STRIP, 3)
+        )
+        rows = room if beside else room - len(table)
+        drawn = self._chart(across, rows) if rows >= chart.LEAST else []
+        self._table_left, self._table_at, self._table_rows = across if beside else 0, 1, len(table)
+        if beside:
+            pad = drawing.pad(self.here, width - across, rows - len(table) - 1)
+            body = side_by_side(drawn, [*table, Text(""), *pad], across)
+        else:
+            self._table_at = 1 + len(drawn)
+            body = [*drawn, *table]
+        shape = say("shape: {shape}", shape=self.design) if self.design else ""
+        lies = words.slope_words(self._plane.along, self._plane.across)
+        head = self.head(f"{say('target')}   {shape}{', ' if shape else ''}{lies}", width)
+        return [*self.filled([head, *body], height - len(told) - 2), *told, self._entry(), self._keys(width)]
+
+    def _told(self, width: int) -> list[Text]:
+        """Where water runs, what the suggested height costs, and what is to be known before anybody digs."""
+        told = [*words.warnings(self.here), *([words.water_words(self.here.water)] if self.here.water else [])]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
-        lines.append(Text(f" {'; '.join(told)}"[:width], STRONG))
-        lines += [Text("")] * max(height - len(lines) - 2, 0)
-        return [*lines[: max(height - 2, 1)], self._entry(), self._keys(width)]
+        broken = wrap("; ".join(told), max(width - 2, 10))
+        most = 1 if self.size.height < ROOM_FOR_TWO else 2 if self.size.height < ROOM_FOR_ALL else 3
+        return [Text(f" {line}", STRONG) for line in broken[:most]] or [Text("")]
 
-    def _chart(self, width: int, rows: int) -> list[str]:
-        marks = drawing.marks_of(self._candidates, self._plane.offset_nm)
-        offset = marks[drawing.HERE]
-        if self._curves is None or not self._curves.offsets[0] <= offset <= self._curves.offsets[-1]:
-            self._curves = drawing.curves(self.here, marks, max(width - chart.LABEL - 2, 10))
-        return chart.draw(self._curves, marks, rows)
+    def _chart(self, width: int, rows: int) -> list[Text]:
+        marks = drawing.marks_of(self._candidates)
+        here = self._plane.offset_nm
+        if self._curves is None or not self._curves.offsets[0] <= here <= self._curves.offsets[-1]:
+            heights = [*(at for at, _ in marks.values()), here]
+            self._curves = drawing.curves(self.here, heights, max(width - chart.LABEL - 2, 10))
+            self._drawn = None
+        fine = self.program.has_braille
+        if self._drawn is None or self._drawn.rows != rows or self._drawn.fine != fine:
+            self._drawn = chart.Chart(self._curves, drawing.axes(self._ground), rows, fine)
+        return self._drawn.drawn(marks, here)
 
-    def _table(self, width: int) -> list[Text]:
+    def _table(self, width: int, height: int) -> list[Text]:
         """The candidates side by side, and where the target is now at the right."""
-        table = drawing.table(self._ground, [*self._candidates, Candidate(drawing.HERE, None, self.here)], width)
+        here = Candidate(drawing.HERE, None, self.here)
+        table = drawing.table(self._ground, [*self._candidates, here], width, height)
         self._columns, self._column_width = table.letters, table.column_width
         return table.lines
 
@@ -312,7 +400,7 @@ class TargetScreen(Page[Aim | None]):
         if self.line.message:
             return Text(f" {self.line.message}", MESSAGE).append(f" > {words.harmless(self.line.text)}_", ACCENT)
         prompt = (
-            self.line.question.prompt if self.line.question else say("Enter takes HERE, Esc leaves it; or type one")
+            self.line.question.prompt if self.line.question else say("Enter uses this, Esc cancels, or type a height")
         )
         return Text(f" {prompt} > ", ACCENT).append(f"{words.harmless(self.line.text)}_", STRONG)
 

@@ -10,7 +10,7 @@ from rich.text import Text
 from rodcall.i18n import say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
-from rodcall.tui.widgets.styles import FAINT, STRONG
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, STRONG
 from rodcall.wording.call_out import CallOut
 
 GAP = 3
@@ -54,15 +54,20 @@ def fits(told: CallOut, sizes: Sizes, width: int, height: int) -> bool:
         _height(told, sizes) <= height
         and bool(told.tapes or not sizes.tapes)
         and _least(told.position, sizes.position) + _beside(told, sizes.tapes) <= width
-        and _least(told.read_back[-1], sizes.read_back) <= width
+        and _least(_shouted(told, width), sizes.read_back) <= width
         and _least(told.wanted, sizes.wanted) <= width
     )
+
+
+def _shouted(told: CallOut, width: int) -> str:
+    """What of the read-back has to fit: all of it where there is room for that in letters of any size at all."""
+    return told.read_back[0] if _least(told.read_back[0], 2) <= width else told.read_back[-1]
 
 
 def _height(told: CallOut, sizes: Sizes) -> int:
     """Rows that all parts and their captions take."""
     beside = 2 * _rows(sizes.tapes) + 1 if told.tapes else 0
-    return 3 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + _rows(sizes.wanted)
+    return 4 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + _rows(sizes.wanted)
 
 
 def _beside(told: CallOut, tall: int) -> int:
@@ -94,6 +99,8 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
         width: Columns.
         height: Rows, the entry line's apart.
     """
+    if told.alarm:
+        return _alarm_lines(told.alarm, width, height)
     width -= 1
     sizes = sizes_for(told, width, height)
     position = _large(told.position, sizes.position, width - _beside(told, sizes.tapes))
@@ -103,7 +110,7 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     tapes = [row for tape in told.tapes for row in [*_large(tape, sizes.tapes, columns_of(tape, wide)), ""]]
     rows = max(len(position), len(tapes) - 1)
     corner = say("near left corner: ^ away, > right") if told.tapes else ""
-    wanted = say("wanted on the rod") if told.on_the_rod else say("wanted height")
+    wanted = say("rod reading to hit") if told.on_the_rod else say("height to hit")
     apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])
@@ -111,12 +118,33 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
         Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), FAINT),
         *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), STRONG) for row in range(rows)),
         *apart,
-        Text(f" {say('read back')}", FAINT),
+        Text(
+            fitted(f" {say('read back')}{'' if said == told.read_back[0] else f'   {told.read_back[0]}'}", width), FAINT
+        ),
         *(Text(f" {row}", STRONG) for row in _large(said, sizes.read_back, width)),
         *apart,
         Text(f" {wanted}", FAINT),
         *(Text(f" {row}", STRONG) for row in _large(told.wanted, sizes.wanted, width)),
+        Text(fitted(f" {told.state}", width + 1).rstrip(), ACCENT),
     ]
+
+
+def _alarm_lines(alarm: tuple[str, ...], width: int, height: int) -> list[Text]:
+    """An alarm over the whole page, as large as there is room for, in reverse."""
+    room = width - 4
+    tall = next(
+        (
+            each
+            for each in range(height, 0, -1)
+            if len(alarm) * (rows_of(each) + 1) <= height
+            and all(columns_of(told, _pressed(each)) <= room for told in alarm)
+        ),
+        0,
+    )
+    rows = [row for told in alarm for row in (*_large(told, tall, room), "")][:-1]
+    above = max((height - len(rows)) // 2, 0)
+    lines = [*[""] * above, *rows, *[""] * max(height - len(rows) - above, 0)][:height]
+    return [Text(f"  {line:<{width - 2}}"[:width], BAR) for line in lines]
 
 
 def _large(text: str, tall: int, width: int) -> list[str]:

@@ -27,6 +27,8 @@ FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
 NAMED = 4
 """Lines from which a cell shows its spot's name."""
+HATCH = "/  "
+"""Ground outside of the pad, and holes in it."""
 LARGE = 5
 """Lines from which its height is written in large digits, where it is wide enough."""
 
@@ -34,7 +36,6 @@ LARGE = 5
 Part = list[Segment]
 """What stands in one line of one cell, or in the margin."""
 Line = list[Part]
-_APRON = Segment(":", FAINT)
 
 
 @dataclass
@@ -215,9 +216,12 @@ class PlanPicture:
             corners = _FRAME.get((line == 0, line == self.layout.height - 1), "[]")
             frame = ACCENT if ground is None else style
             edges = [Segment(corner, frame) for corner in corners]
-        elif ground is None and index in self._apron:
-            edges = [_APRON, _APRON]
-        if ground is None:
+        elif index in self._apron:
+            edges = [Segment(":", FAINT if ground is None else style)] * 2
+        if self.summary.state[index] == NOT_PAD:
+            row = f"{HATCH[line % len(HATCH) :]}{HATCH * width}"
+            body = [Segment(row[:left], FAINT), Segment(text, style), Segment(row[width - right : width], FAINT)]
+        elif ground is None:
             body = [Segment(" " * left, PLAIN), Segment(text, style), Segment(" " * right, PLAIN)]
         else:
             body = [*runs(tuple(ground[:left])), Segment(text, style), *runs(tuple(ground[width - right :]))]
@@ -274,7 +278,8 @@ class PlanPicture:
         if self.summary.state[index] == LEFT_OUT:
             told, short = say("left out"), say("out")
         elif self.summary.state[index] == NOT_PAD:
-            told, short = say("not pad", "in a cell of the plan"), ""
+            # Where an outline says so it is seen by the hatching alone.
+            told, short = say("not pad", "in a cell of the plan") if not self.summary.outline else "", ""
         else:
             before = self.summary.before_at(index)
             deviation = self.summary.deviation_at(index) if before is None else before[1]

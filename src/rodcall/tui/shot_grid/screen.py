@@ -102,12 +102,14 @@ class ShotScreen(Covered, KeyScreen[None]):
         self.set_interval(LOOK_AT_CLOCK, self._look_at_clock)
         self.set_timer(FIRST_LOOK, self.search.begin)
         file, line = self.session.file, self.session.line
+        hint = line.message
         line.message = file.read_only or file.recovered or next(iter(self.program.wrong_settings), "")
         if file.damaged and not line.message:
             line.message = say("book damaged at entry {entries}; work can go on", entries=file.damaged[0])
         if file.broken_seals and not line.message:
             first = file.broken_seals[0]
             line.message = say("entry {number} was edited outside of rodcall; work can go on", number=first)
+        line.message = line.message or hint
         self._careful = not self.session.book.page.round.shots and not cautions_seen(date.today())
         self._grave = file.recovered if file.is_grave else ""
         # Before the first layout, so that the first frame is not an empty one.
@@ -292,6 +294,10 @@ class ShotScreen(Covered, KeyScreen[None]):
         """Very large letters for the helper, or the grid again."""
         self.calling = not self.calling
 
+    def message_of_copy(self, told: str) -> None:
+        """Say what came of copying."""
+        self.session.line.message = told
+
     def do_overview(self) -> None:
         """All of the pad in shades, or the numbers."""
         self.calling = False
@@ -397,7 +403,7 @@ class ShotScreen(Covered, KeyScreen[None]):
         if self._back:
             shown.show_where(session, top, size.width, time())
         if calling:
-            shown.show_call_out(session, size, back=self._back)
+            shown.show_call_out(session, size, time(), back=self._back)
         else:
             actions = [each for each in self.actions if self._applies(each.id)]
             low, narrow = self.has_class("low"), self.has_class("narrow")

@@ -15,6 +15,7 @@ from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.widgets.buttons import Buttons
 from rodcall.tui.widgets.lines import Beside, Lines
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, STRONG
+from rodcall.wording import proof as words_proof
 from rodcall.wording import words
 from rodcall.wording.cautions import CAUTIONS
 
@@ -145,12 +146,13 @@ class ShotView:
         else:
             self._panel.show(panel.panel(session.summary, session.listed, room))
 
-    def show_call_out(self, session: ShotSession, size: Size, *, back: bool) -> None:
+    def show_call_out(self, session: ShotSession, size: Size, now: float, *, back: bool) -> None:
         """The same in very large letters.
 
         Args:
             session: What is shown.
             size: Of the screen.
+            now: Seconds since 1970.
             back: What the crew was doing stands above it.
         """
         from rodcall.tui.shot_grid.call_out import call_out_lines
@@ -159,7 +161,8 @@ class ShotView:
         width, height = size
         above = 1 + len(self._where.shown.splitlines()) if back else 0
         kept = session.keeper.kept
-        told = call_out(session.summary, session.named_spot, session.read_back)
+        check = words_proof.check_age(session.summary, now)
+        told = call_out(session.summary, session.named_spot, session.read_back, check)
         self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY - above))
         prompt = status_lines.prompt(session.summary, session.prompted, session.queue[0], short=True)
         trouble = kept.words if kept.trouble or kept.read_only else ""

@@ -66,6 +66,13 @@ def customary(environment: Mapping[str, str], *, coerced: bool | None = None) ->
     return "utf-8" if locale.lower().replace("-", "").partition("@")[0].endswith("utf8") else "ascii"
 
 
+def has_braille(environment: Mapping[str, str]) -> bool:
+    """Can a terminal that takes UTF-8 draw lines in braille? Linux's console and old Windows' have no font for it."""
+    if sys.platform == "win32":
+        return bool(environment.get("WT_SESSION") or environment.get("TERM_PROGRAM"))
+    return not environment.get("TERM", "").startswith(("linux", "dumb", "vt", "ansi"))
+
+
 _COERCED = ("C.UTF-8", "C.utf8", "UTF-8")
 """What Python sets LC_CTYPE to."""
 

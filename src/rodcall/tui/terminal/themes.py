@@ -16,6 +16,8 @@ from rich.style import Style
 from textual.color import Color
 from textual.filter import LineFilter
 
+from rodcall.i18n import say
+from rodcall.tui.terminal import own_theme
 from rodcall.tui.terminal.colours import DAY, Shades
 
 SUN = Shades(
@@ -108,8 +110,25 @@ _NIGHT_OF_SIXTEEN = Shades(
 OF_SIXTEEN: Mapping[str, Shades] = {"day": SIXTEEN, "sun": _SUN_OF_SIXTEEN, "night": _NIGHT_OF_SIXTEEN}
 """The themes where a terminal has no more than sixteen colours: brought down to those, brown became yellow on white."""
 
-THEMES: Mapping[str, Shades | None] = {"day": DAY, "sun": SUN, "night": NIGHT, "sixteen": SIXTEEN, "none": None}
+THEMES: dict[str, Shades | None] = {"day": DAY, "sun": SUN, "night": NIGHT, "sixteen": SIXTEEN, "none": None}
 """By name, in the order in which one key steps through them; `none` is the terminal's own two colours."""
+
+OWN = "own"
+"""The crew's own theme, once it was read (`take_own`)."""
+
+
+def take_own() -> tuple[str, ...]:
+    """Read the crew's own theme; what is wrong with it, or that there is none, a line each."""
+    shades, told = own_theme.read({name: THEMES[name] for name in ("day", "sun", "night")})
+    THEMES.pop(OWN, None)
+    if shades is not None:
+        THEMES[OWN] = shades
+    recoloured.cache_clear()
+    _exchange.cache_clear()
+    if shades is None and not told:
+        return (say("theme own: write its colours into {file}", file=own_theme.theme_file()),)
+    return tuple(say("theme own: {why}", why=why) for why in told)
+
 
 _COLOURLESS = ("dumb", "vt", "ansi-m", "linux-m", "xterm-mono")
 """Beginnings of TERM where there are no colours."""

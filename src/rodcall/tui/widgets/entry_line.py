@@ -139,8 +139,9 @@ class EntryLine(Generic[Place]):
 
     def type_in(self, key: Stroke) -> None:
         """Type a key that is no command. A blank alone begins nothing, and must not keep a command from being one."""
-        if key.character and not (self.question is None and self._is_free and key.character.isspace()):
-            self._type(key.character)
+        character = key.character
+        if character and not (self.question is None and self._is_free and character.isspace()):
+            self._type("0" if self._is_zero(character) else character)
 
     def finish(self, act: Callable[[], None]) -> None:
         """Do what the last outcome asks for; the line is emptied unless that was refused or led to a further question.
@@ -167,6 +168,10 @@ class EntryLine(Generic[Place]):
         if question is None or not question.choices or question.take is not None:
             return False
         return key.time < question.asked_at
+
+    def _is_zero(self, character: str) -> bool:
+        """Is it a letter O among the digits of a reading? On an empty line it is the command."""
+        return character in "oO" and self.question is None and not self._is_free and self.text[-1] in "0123456789.,/-+"
 
     @property
     def _takes_text(self) -> bool:

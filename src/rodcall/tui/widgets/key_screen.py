@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Mapping
 from typing import ClassVar, Protocol, TypeVar, cast
 
 from textual import events
@@ -9,7 +11,7 @@ from textual.await_complete import AwaitComplete
 from textual.message import Message
 from textual.screen import Screen
 
-from rodcall.i18n import counted
+from rodcall.i18n import counted, say
 from rodcall.tablet.settings import Settings
 from rodcall.tui.bindings.actions import Action
 from rodcall.tui.bindings.keymap import Keymap
@@ -31,6 +33,13 @@ class Program(Protocol):
     @property
     def ascii_only(self) -> bool:
         """Does the terminal get no character beyond ASCII?"""
+
+    own_theme_told: tuple[str, ...]
+    """What is wrong with the crew's own theme, or hard to read in it."""
+
+    @property
+    def has_braille(self) -> bool:
+        """Charts are drawn in braille; else in letters."""
 
     def apply(self, settings: Settings) -> None:
         """Put settings in force."""
@@ -68,6 +77,14 @@ class KeyScreen(Screen[Result]):
         """Close, and let another screen stand in this one's place; keys from here on are meant for that one."""
         self._gone = True
         self.app.switch_screen(screen)
+
+    def do_copy(self) -> None:
+        """Copy what is shown to the clipboard."""
+        self.message_of_copy(copy_shown(self))
+
+    def message_of_copy(self, told: str) -> None:
+        """Say what came of copying, where the screen says such things."""
+        self.app.notify(told, markup=False)
 
     # -- the program around it ------------------------------------------------------------------------------
 
@@ -173,3 +190,30 @@ class KeyScreen(Screen[Result]):
         if action is not None:
             self.do(action)
         self.show_anew()
+
+
+def copy_shown(screen: Screen[Result]) -> str:
+    """Copy the text of a screen by the terminal's own way (OSC 52); what came of it, in one line.
+
+    A terminal answers nothing to it; those that are known not to heed it are told apart by what they call themselves.
+    """
+    widgets = [each for each in screen.query("*") if not each.children and each.display and each.size.height]
+    text = "\n".join(
+        "".join(segment.text for segment in each.render_line(y)).rstrip()
+        for each in widgets
+        for y in range(each.size.height)
+    )
+    if refuses_copying(os.environ):
+        return say("this terminal takes no copies; rodcall figures JOB.json prints the numbers")
+    screen.app.copy_to_clipboard(text)
+    return counted(
+        len(text.splitlines()),
+        "{number} line copied; if it cannot be pasted, this terminal allows no copying",
+        "{number} lines copied; if they cannot be pasted, this terminal allows no copying",
+    )
+
+
+def refuses_copying(environment: Mapping[str, str]) -> bool:
+    """Is it a terminal that has no clipboard, or heeds no OSC 52?"""
+    terminal = environment.get("TERM", "")
+    return terminal.startswith(("linux", "dumb", "vt", "ansi")) or environment.get("TERM_PROGRAM") == "Apple_Terminal"

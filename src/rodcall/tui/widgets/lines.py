@@ -150,6 +150,29 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
+def pieces(text: Text) -> Iterable[tuple[str, Style]]:
+    """The parts of a text with the style of each; its spans lie one behind the other."""
+    base = text.style if isinstance(text.style, Style) else Style()
+    return (
+        (part.text, part.style or base) for part in (_styled(text, base) if text.spans else [Segment(text.plain, base)])
+    )
+
+
+def beside(left: Sequence[Text], right: Sequence[Text], column: int) -> list[Text]:
+    """Two blocks of lines, the second beginning at a column; what is left of it and too long is cut."""
+    lines = []
+    for at in range(max(len(left), len(right))):
+        line, room = Text(), column
+        for text, style in pieces(left[at]) if at < len(left) else ():
+            line.append(set_cell_size(text, min(cell_len(text), room)), style)
+            room -= min(cell_len(text), room)
+        line.append(" " * room, PLAIN)
+        for text, style in pieces(right[at]) if at < len(right) else ():
+            line.append(text, style)
+        lines.append(line)
+    return lines
+
+
 def with_told(text: str, width: int, told: str) -> str:
     """Text in exactly so many columns, and behind it what is told in any case."""
     return fitted(text, width) if not told else f"{fitted(text, max(width - cell_len(told) - 2, 0))} {told} "

@@ -37,6 +37,8 @@ class JobChosen(Wanted):
 
     file: JobFile
     in_place: bool = False
+    hints: bool = False
+    """The first job of this tablet: what to do next is said, a step at a time."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +49,11 @@ class JobLeft(Wanted):
 @dataclass(frozen=True)
 class NewJobWanted(Wanted):
     """The form for a new job."""
+
+
+@dataclass(frozen=True)
+class PracticeWanted(Wanted):
+    """A pad that is not there, with a helper who calls."""
 
 
 @dataclass(frozen=True)
@@ -83,6 +90,8 @@ class Aim:
 
     plane: Plane
     why: OwnReason
+    shape: str | None = None
+    """The design in words, `plane` for none; None where it stays as it was."""
 
 
 @dataclass(frozen=True)
@@ -91,6 +100,8 @@ class TargetWanted(Wanted):
 
     summary: Summary
     then: Callable[[Aim | None], None]
+    design: str = ""
+    """The shape in force, in words; empty for a plane."""
 
 
 @dataclass(frozen=True)

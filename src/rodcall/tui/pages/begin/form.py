@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
 
@@ -16,7 +17,10 @@ from rodcall.book.model.refused import first_trouble
 from rodcall.book.storage.opening import new_job_id
 from rodcall.i18n import phrase, say
 from rodcall.tui.terminal.keys import Stroke, takes_back
-from rodcall.units import LengthError, Unit, parse_length, write
+from rodcall.units import INCH, LengthError, M, Unit, parse_length, write
+
+if TYPE_CHECKING:
+    from rodcall.book.model.grid import Grid
 
 WAYS = {
     phrase("height: - low, + high"): Readings.HEIGHT,
@@ -30,6 +34,10 @@ UNITS = {
     phrase("centimetres"): Unit.CM,
     phrase("metres"): Unit.M,
 }
+
+
+TALLEST = 20
+"""Lines of the sketch at the most."""
 
 
 @dataclass
@@ -62,9 +70,10 @@ class Form:
     def __init__(self) -> None:
         self.at = 0
         self._fields = [
+            Field("size", phrase("pad size"), phrase("length x width, then shots: 60x30ft 4x5")),
             Field("name", phrase("name")),
-            Field("customer", phrase("customer"), phrase("may stay empty")),
-            Field("place", phrase("place"), phrase("may stay empty")),
+            Field("customer", phrase("customer"), phrase("optional")),
+            Field("place", phrase("place"), phrase("optional")),
             Field("heights", phrase("heights in"), phrase("right or + for the next"), next(iter(UNITS)), tuple(UNITS)),
             Field("length", phrase("pad length"), phrase("away from you")),
             Field("width", phrase("pad width"), phrase("along the near edge")),
@@ -72,11 +81,9 @@ class Form:
             Field("across", phrase("shots across"), phrase("corners included")),
             Field("inset", phrase("inset"), phrase("pad's edge to the outer shots")),
             Field("step", phrase("smallest mark"), phrase("on the rod")),
-            Field(
-                "readings", phrase("way of reading"), phrase("right or + for the next"), next(iter(WAYS)), tuple(WAYS)
-            ),
-            Field("tolerance", phrase("tolerance"), phrase("what the customer wants")),
-            Field("goal", phrase("own goal"), phrase("tighter")),
+            Field("readings", phrase("readings are"), phrase("right or + for the next"), next(iter(WAYS)), tuple(WAYS)),
+            Field("tolerance", phrase("tolerance"), phrase("the customer's limit")),
+            Field("goal", phrase("crew tolerance"), phrase("tighter")),
             Field("zero", phrase("zero at"), phrase("the position called grade")),
             Field("begin", "", phrase("Enter begins the job"), phrase("BEGIN THE JOB"), (phrase("BEGIN THE JOB"),)),
         ]
@@ -97,6 +104,16 @@ class Form:
         """The unit in which heights will be said."""
         return UNITS[self._by_id["heights"].text]
 
+    @property
+    def is_sized(self) -> bool:
+        """The size is typed, and nothing but the answers that are there already is left."""
+        field = self._fields[self.at]
+        return field.id == "size" and bool(field.text.strip()) and not self._trouble(field)
+
+    def to_end(self) -> None:
+        """To the line that begins the job."""
+        self.at = self.count - 1
+
     def press(self, key: Stroke) -> None:
         """Work off one key."""
         field = self._fields[self.at]
@@ -108,6 +125,7 @@ class Form:
             self._choose(field, key)
         elif key.name == "backspace":
             field.text = field.text[:-1]
+            self._spread(field)
         elif key.character:
             self.paste(key.character)
 
@@ -119,6 +137,7 @@ class Form:
         """Empty the field, so that its customary answer stands again."""
         field = self._fields[self.at]
         field.text = field.choices[0] if field.choices else ""
+        self._spread(field)
 
     def types(self, key: Stroke) -> bool:
         """Is this key one more character of what is typed in the field already?"""
@@ -130,6 +149,18 @@ class Form:
         field = self._fields[self.at]
         if not field.choices:
             field.text = (field.text + " ".join(text[:2000].split("\n")).rstrip("\r"))[:200]
+            self._spread(field)
+
+    def _spread(self, field: Field) -> None:
+        """What is typed as the pad's size is the answer of the fields that it is made of."""
+        if field.id != "size":
+            return
+        try:
+            sizes = size_of(field.text)
+        except ValueError:
+            sizes = ()
+        for id, text in zip(_WANTED, (*sizes, "", "", "", ""), strict=False):
+            self._by_id[id].text = text
 
     def rows(self) -> list[Row]:
         """All fields as they are shown now."""
@@ -152,7 +183,7 @@ class Form:
         """
         for at, field in enumerate(self._fields):
             trouble = self._trouble(field) or (
-                say("is wanted") if not self._answer(field.id) and field.id in _WANTED else ""
+                say("required") if not self._answer(field.id) and field.id in _WANTED else ""
             )
             if trouble:
                 self.at = at
@@ -195,6 +226,74 @@ class Form:
         elif key.character.isdigit() and 1 <= int(key.character) <= count:
             now = int(key.character) - 1
         field.text = field.choices[now % count]
+
+    def follows(self, width: int) -> str:
+        """How many shots the answers make, how far apart, and in which unit; empty where they do not do.
+
+        Args:
+            width: Columns; the unit makes way.
+        """
+        made = self.grid
+        if made is None:
+            return ""
+        away, right = (self._taped(int(each[1] - each[0])) for each in (made.along_nm, made.across_nm))
+        told = say(
+            "{number} shots: {along} lines {away} apart, {across} in each, {right} apart",
+            number=made.size,
+            along=made.along,
+            across=made.across,
+            away=away,
+            right=right,
+        )
+        whole = f"{told}; {say('heights in {unit}', unit=say(self._by_id['heights'].text))}"
+        return whole if len(whole) <= width else told
+
+    @property
+    def grid(self) -> Grid | None:
+        """The grid that the answers make; None where they do not do."""
+        sizes = ("length", "width", "along", "across", "inset")
+        if any(not self._answer(each) or self._trouble(self._by_id[each]) for each in sizes):
+            return None
+        from rodcall.book.model.grid import Grid, GridError
+
+        try:
+            return Grid(
+                self._size("length"),
+                self._size("width"),
+                int(self._answer("along")),
+                int(self._answer("across")),
+                self._size("inset"),
+            )
+        except GridError:
+            return None
+
+    def sketch(self, width: int, height: int) -> list[str]:
+        """The pad in its proportions: far end at the top, a cross a shot, A at the near left."""
+        made = self.grid
+        if made is None or width < 12 or height < 5:
+            return []
+        # A character is about twice as tall as it is wide.
+        tall = min(height, TALLEST) - 2
+        wide = min(max(round(2.0 * tall * made.width / made.length), 2 * min(made.across, 40)), width - 4)
+        tall = min(max(round(wide * made.length / made.width / 2.0), 2), tall)
+        rows = [[" "] * wide for _ in range(tall)]
+        near, left = int(made.along_nm[0]) + made.inset, int(made.across_nm[0]) + made.inset
+        for along in made.along_nm:
+            for across in made.across_nm:
+                row = round((1 - (int(along) + near) / made.length) * (tall - 1))
+                column = round((int(across) + left) / made.width * (wide - 1))
+                rows[row][column] = "+"
+        rows[-1][0] = "A"
+        edge = f"+{'-' * wide}+"
+        body = [edge, *(f"|{''.join(row)}|" for row in rows), edge]
+        return [f"{say('far end'):^{wide + 2}}"[: wide + 2], *body] if len(body) < height else body[:height]
+
+    def _taped(self, nm: int) -> str:
+        """A distance as the tape has it."""
+        if self.unit in (Unit.IN, Unit.FT):
+            feet, inches = divmod(round(nm / INCH), 12)
+            return f"{feet}' {inches}\""
+        return f"{nm / M:.2f} m"
 
     # -- answers that are there already ---------------------------------------------------------------------
 
@@ -257,24 +356,20 @@ class Form:
             raise ValueError(say("a whole number, 2 or more"))
 
     def _on_grid(self, id: str) -> None:
-        if (
-            self._answer("along")
-            and self._answer("length")
-            and not any(self._trouble(self._by_id[other]) for other in ("length", "width", "along", "across", "inset"))
-        ):
-            from rodcall.book.model.grid import Grid
+        made = self.grid
+        if made is not None:
+            made.index(self._answer(id))
 
-            Grid(
-                self._size("length"),
-                self._size("width"),
-                int(self._answer("along")),
-                int(self._answer("across")),
-                self._size("inset"),
-            ).index(self._answer(id))
+    def _whole_size(self, id: str) -> None:
+        sizes = size_of(self._by_id[id].text)
+        unit = Unit.FT if self.unit in (Unit.IN, Unit.FT) else Unit.M
+        if any(parse_length(each, unit) <= 0 for each in sizes[:2]):
+            raise LengthError(say("must be above 0"))
 
 
 _WANTED = ("length", "width", "along", "across")
 _CHECKS: dict[str, Callable[[Form, str], Any]] = {
+    "size": Form._whole_size,
     "length": Form._positive_size,
     "width": Form._positive_size,
     "inset": Form._size,
@@ -285,3 +380,24 @@ _CHECKS: dict[str, Callable[[Form, str], Any]] = {
     "across": Form._count,
     "zero": Form._on_grid,
 }
+
+_PARTS = re.compile(r"\s*(?:[xX*]|\bby\b|\s)\s*")
+"""What stands between the numbers of a size; a numeric pad has `*`."""
+_UNITLESS = re.compile(r"[\d.,/' -]*[\d.]")
+
+
+def size_of(said: str) -> tuple[str, ...]:
+    """Length and width, then shots along and across where they are said: `60x30ft 4x5`, `60*30`, `18 by 9 m`.
+
+    Raises:
+        ValueError: when it is not two or four numbers; it says what would do.
+    """
+    said = re.sub(r"(\d)\s+(ft|m|in|mm|cm)\b", r"\1\2", said.strip())
+    parts = [part for part in _PARTS.split(said) if part]
+    if len(parts) not in (2, 4) or not all(part.isdigit() for part in parts[2:]):
+        raise ValueError(say("type length x width, such as 60x30ft, then the shots: 60x30ft 4x5"))
+    length, width, *shots = parts
+    if _UNITLESS.fullmatch(length) and (unit := re.search(r"[a-z]+$", width)):
+        # The unit is said once, behind the second.
+        length += unit[0]
+    return (length, width, *shots)

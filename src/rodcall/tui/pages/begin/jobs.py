@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
+from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.message import Message
@@ -20,9 +21,8 @@ from rodcall.tui.pages.base import ListPage
 from rodcall.tui.pages.begin.job_rows import heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import fitted
-from rodcall.tui.widgets.styles import BAR, FAINT
-from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted
+from rodcall.tui.widgets.styles import ACCENT, PLAIN, STRONG
+from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted
 from rodcall.wording import words
 
 LARGEST = 200
@@ -211,6 +211,10 @@ class JobsScreen(ListPage[None]):
             self._message = say("the samples cannot be written: {why}", why=reason(error))
         self._list_anew()
 
+    def do_practice(self) -> None:
+        """Practise with a helper who calls."""
+        self.open(PracticeWanted())
+
     def do_help(self) -> None:
         """Explain the keys."""
         self.open(HelpWanted(say("list of jobs"), self.actions))
@@ -230,13 +234,13 @@ class JobsScreen(ListPage[None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """The jobs around the bar, what was said, and the keys."""
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
-        rows = [Text(fitted(row(job, width), width), BAR if at == self.at else "") for at, job in seen]
+        rows = [row(job, width, here=at == self.at) for at, job in seen]
         if not rows:
-            rows = [Text(""), Text(f" {self._nothing()}")]
+            rows = [Text(""), *(Text(f" {line}", style) for line, style in self._nothing())]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
         return [
             self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
-            Text(heads(width), FAINT),
+            heads(width) if self._jobs else Text(""),
             *self.filled(rows, self._room),
             Text(f" {self._said()}"),
             self.foot(width, of_actions(shown), always=2),
@@ -246,12 +250,18 @@ class JobsScreen(ListPage[None]):
     def _folder(self) -> Path:
         return archive_of(jobs_folder()) if self._archived else jobs_folder()
 
-    def _nothing(self) -> str:
+    def _nothing(self) -> list[tuple[str, Style]]:
         if self._wanted is not None:
-            return say("No job with that in its name or place.")
+            return [(say("No job with that in its name, place or customer."), PLAIN)]
         if self._archived:
-            return say("No job is archived. v lists the others.")
-        return say("No job yet. Enter or n begins one; s writes three sample jobs to look at.")
+            return [(say("No job is archived. v lists the others."), PLAIN)]
+        return [
+            (say("No job yet. Three ways to begin:"), STRONG),
+            ("", PLAIN),
+            (say("Enter   a new pad: type its size, and begin"), ACCENT),
+            (say("p       practise with a helper who calls: rodcall practice"), ACCENT),
+            (say("s       three sample jobs to look at"), ACCENT),
+        ]
 
     def _said(self) -> str:
         if self._wanted is None or self._message:

@@ -1,4 +1,4 @@
-"""The form for a new job: the size is wanted, the rest has an answer already. No widget of textual's takes text."""
+"""The form for a new job: type the pad size; the rest is filled in. No widget of textual's takes text."""
 
 from __future__ import annotations
 
@@ -9,15 +9,22 @@ from textual import events
 
 from rodcall.book.storage.opening import JobFileError, new_job_file
 from rodcall.i18n import phrase, say
-from rodcall.tablet.paths import file_for, tablet_name
+from rodcall.tablet.paths import file_for, jobs_folder, tablet_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.begin.form import Form
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import fitted, tail
-from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN
+from rodcall.tui.widgets.lines import beside, fitted, tail
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
+
+BESIDE = 90
+"""Columns of the fields and their hints, where the pad is drawn beside them."""
+ROOM_BESIDE = 110
+"""Columns from which it is."""
+LEAST = 5
+"""Lines that a sketch takes at the least."""
 
 
 class NewJobScreen(Page[None]):
@@ -46,9 +53,11 @@ class NewJobScreen(Page[None]):
         self.show_anew()
 
     def do_next(self) -> None:
-        """The next field; on the last line, begin the job."""
+        """The next field; from the size to the last line, since all else is filled in; there, begin the job."""
         if self.form.at_end:
             self._begin()
+        elif self.form.is_sized:
+            self.form.to_end()
         else:
             self.form.move(1)
 
@@ -88,11 +97,12 @@ class NewJobScreen(Page[None]):
     def _begin(self) -> None:
         try:
             job = self.form.job()
+            first = not any(jobs_folder().glob("*.json"))
             begun = new_job_file(file_for(job.name), job, tablet_name())
         except (ValueError, JobFileError) as error:
             self._message = str(error)
             return
-        self.open(JobChosen(begun, in_place=True))
+        self.open(JobChosen(begun, in_place=True, hints=first))
 
     @property
     def _first(self) -> int:
@@ -110,7 +120,7 @@ class NewJobScreen(Page[None]):
             line.append(fitted(f"{shown}{'_' if here else ''}", self.VALUE), style)
             if row.trouble:
                 line.append(f" {fitted(row.trouble, max(width - self.VALUE - 20, 0))}", ACCENT)
-            elif len(row.hint) <= width - self.VALUE - 20:
+            elif len(row.hint) < width - self.VALUE - 20:
                 line.append(f" {row.hint}", FAINT)
             rows.append(line)
         title = f" {say(self.TITLE_WORDS)}  "
@@ -118,13 +128,20 @@ class NewJobScreen(Page[None]):
             of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
         )
         head = Text(fitted(f"{title}{buttons}", width), HEAD)
-        room = max(height - 3, 1)
+        told = self._told()
+        room = max(height - 2, 1)
+        sketch = self.form.sketch(width - BESIDE - 2, room) if width >= ROOM_BESIDE else []
+        if sketch:
+            rows = beside(rows, [Text(line, FAINT) for line in ["", *sketch]], BESIDE)
         seen = rows[self._first : self._first + room]
-        return [head, *self.filled(seen, room), self._told()]
+        if not sketch and (left := room - len(seen)) > LEAST:
+            seen += [Text(f" {line}", FAINT) for line in self.form.sketch(width - 2, left)]
+        return [head, *self.filled(seen, room), told]
 
     def _told(self) -> Text:
         """What went wrong; else what is to be known of the field, which may have no room beside it."""
         row = self.form.rows()[self.form.at]
         if self._message or row.trouble:
             return Text(f" {self._message or row.trouble}", ACCENT)
-        return Text(f" {row.hint}", FAINT)
+        follows = self.form.follows(self.size.width - 2)
+        return Text(f" {follows}", STRONG) if follows else Text(f" {row.hint}", FAINT)

@@ -44,7 +44,7 @@ class Aiming:
         if session.summary.target is None or session.summary.dirt is None:
             self._asks.text(say("target"), self._typed)
         else:
-            self._open(TargetWanted(session.summary, self._taken))
+            self._open(TargetWanted(session.summary, self._taken, session.book.design))
 
     def _typed(self, said: str) -> None:
         if not said.strip():
@@ -54,7 +54,9 @@ class Aiming:
     def _taken(self, aim: Aim | None) -> None:
         if aim is not None:
             plane = aim.plane
-            self._session.written(self._session.book.aim_at(plane.offset_nm, aim.why, plane.along, plane.across))
+            self._session.written(
+                self._session.book.aim_at(plane.offset_nm, aim.why, plane.along, plane.across, aim.shape)
+            )
         self._shown_anew()
 
     def round(self) -> None:
