@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from rodcall.book.model.entries import Readings
-from rodcall.figures.outliers import outlier
+from rodcall.figures.outliers import judging, outlier
 from rodcall.figures.outliers.mistakes import Mistake, Way
 from rodcall.units import FOOT, INCH, MM, LengthError, M, Unit
 from tests.simulated_ground import OTHER_KINDS, Ground, ground, other_ground
@@ -140,7 +140,7 @@ def _found(pad: Ground, known: int, instead: dict[int, tuple[int, str]], way: Wa
     said = {index: way.text(way.reading(int(heights.flat[index]))) for index in taken}
     said |= {index: typed for index, (_, typed) in instead.items()}
     judged = (
-        outlier.judge(heights, counts, index, pad.along_m, pad.across_m, way, said[index], last=taken[-1], zero=zero)
+        judging.judge(heights, counts, index, pad.along_m, pad.across_m, way, said[index], last=taken[-1], zero=zero)
         for index in looked_at
     )
     return [bust for bust in judged if bust is not None]

@@ -42,12 +42,14 @@ def levels(summary: Summary, deviations: Ints | Floats) -> Ints:
         summary: Has the limits.
         deviations: Height minus target, nanometres.
     """
-    limit = np.where(deviations > 0, summary.tolerance.high_nm, summary.tolerance.low_nm)
-    size = np.abs(deviations)
-    depth = 1 + (size > summary.job.goal).astype(np.int64) + (size > limit) + (size > 2 * limit)
-    # Where the crew tolerance is the wider one, beyond the tolerance is beyond it all the same.
-    depth = np.where((size > limit) & (depth < 3), 3, depth)
+    high, low = (
+        np.searchsorted(
+            np.array([min(summary.job.goal, limit), limit, max(2 * limit, summary.job.goal)], deviations.dtype),
+            beyond,
+        )
+        for limit, beyond in ((summary.tolerance.high_nm, deviations), (summary.tolerance.low_nm, -deviations))
+    )
     # Half a reading step and less is read as on target.
-    even = 2 * size < summary.job.step
-    deep: Ints = np.where(even, 0, np.where(deviations > 0, depth, -depth))
+    even = 2 * np.abs(deviations) < summary.job.step
+    deep: Ints = np.where(even, 0, np.where(deviations > 0, 1 + high, -1 - low))
     return deep

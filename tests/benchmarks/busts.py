@@ -19,7 +19,7 @@ from typing import Final
 
 import numpy as np
 
-from rodcall.figures.outliers import outlier, search
+from rodcall.figures.outliers import judging, outlier, search
 from rodcall.figures.outliers.expectation import Expectation
 from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
 from rodcall.figures.outliers.mistakes import Mistake, Way
@@ -158,7 +158,7 @@ def clock() -> None:
         for index in rng.integers(0, 10_000, 200).tolist():
             heights.flat[index] += off
             start = perf_counter()
-            outlier.judge(heights, counts, index, even, even, INCHES)
+            judging.judge(heights, counts, index, even, even, INCHES)
             times.append(perf_counter() - start)
             heights.flat[index] -= off
         print(f"one {what} reading at 10,000 shots, median ms: {np.median(times) * 1e3:.2f}")

@@ -12,9 +12,10 @@ from scipy.linalg import cho_factor, cho_solve
 from rodcall.book.model.entries import Readings
 from rodcall.figures.outliers import outlier, search
 from rodcall.figures.outliers.expectation import _TAILS, Expectation, expect, log_evidence, nearest
+from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
 from rodcall.figures.outliers.mistakes import Mistake, Way, meant
-from rodcall.figures.outliers.outlier import judge, studentised_residuals
+from rodcall.figures.outliers.outlier import studentised_residuals
 from rodcall.sheets.exports.figures_json import figures as figures_json
 from rodcall.units import FOOT, INCH, M, Unit
 from tests.detectors import FEET, INCHES, MADE, MILLIMETRES, by_program, natural, told_truth_and_mistakes

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.outliers import search
+from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.mistakes import Mistake, Way
-from rodcall.figures.outliers.outlier import judge
 from rodcall.units import FOOT, INCH, Unit
 from tests.kit import a_book, a_job, figures, say
 from tests.plausible_cases import FIRST, KINDS, MADE, tried, ways

@@ -74,7 +74,8 @@ async def test_a_bad_check_marks_its_shots_at_once(tmp_path: Path, monkeypatch: 
     async with crew(a_book(*lines, job=job), tmp_path) as at:
         assert "s " not in at.plan
         anew: list[int] = []
-        monkeypatch.setattr(at.screen.plan, "refresh_cell", anew.append)
+        draw_cell = at.screen.plan.draw_cell
+        monkeypatch.setattr(at.screen.plan, "draw_cell", lambda at, draw: (anew.append(at), draw_cell(at, draw))[1])
         at.session.written(at.book.check("BM1", "4' 2"))
         at.screen.repaint()
         await at.pilot.pause()

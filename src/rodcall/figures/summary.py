@@ -17,7 +17,6 @@ from rodcall.book.fold.page import Page
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.book.model.entries import Readings, Target
 from rodcall.figures.as_built import AsBuilt, SlopeReached
-from rodcall.figures.checks.check_shots import Trust
 from rodcall.figures.checks.evidence import evidence, state_of
 from rodcall.figures.earthwork import volumes
 from rodcall.figures.earthwork.design import shape_of
@@ -27,24 +26,22 @@ from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.ground.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
-from rodcall.figures.layout import Footprint, Part, part
-from rodcall.figures.measured import Measured, Spot, indices, slopes_of
-from rodcall.figures.punch_list import Doubts, PunchList, Verdict, punch_list
+from rodcall.figures.inspection import punch_list
+from rodcall.figures.measured import slopes_of
+from rodcall.figures.punch_list import Doubts, PunchList, Verdict
+from rodcall.figures.shots import Spot
 from rodcall.figures.target import Plane, Tolerance, metres
+from rodcall.figures.trusted import Trusted
 from rodcall.i18n import phrase, say
-from rodcall.units import Unit
 
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
 if TYPE_CHECKING:
-    from rodcall.figures.checks.levelling import LaserResult, LevelRun
-    from rodcall.figures.checks.rounds import Change, Offset, Tally
     from rodcall.figures.earthwork.dig import DigPlan
     from rodcall.figures.earthwork.haul import Progress
     from rodcall.figures.earthwork.zones import ZonePlan
     from rodcall.figures.outliers.line_mistakes import BadLine
     from rodcall.figures.outliers.mistakes import Way
     from rodcall.figures.outliers.outlier import Bust
-    from rodcall.figures.uncertainty.budget import Guarded, Uncertainty
 
 __all__ = ["THE_ZERO", "Spot", "Summary", "summarise"]
 
@@ -53,7 +50,7 @@ THE_ZERO = phrase("the zero")
 
 
 @dataclass(frozen=True, eq=False)
-class Summary(Measured):
+class Summary(Trusted):
     """One round of a page, and everything computed from it."""
 
     # -- readings that do not fit ---------------------------------------------------------------------------
@@ -85,7 +82,7 @@ class Summary(Measured):
             index: The position; it is shot.
             said: The reading as it was typed.
         """
-        from rodcall.figures.outliers.outlier import judge
+        from rodcall.figures.outliers.judging import judge
 
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
@@ -238,22 +235,6 @@ class Summary(Measured):
         return undermined(points, by_index, self.job.goal)
 
     @cached_property
-    def footprint(self) -> Footprint | None:
-        """What stands on the pad, where its margins were set and it fits."""
-        margins = self.terms.footprint
-        footprint = Footprint(*margins) if margins is not None else None
-        return footprint if footprint is not None and footprint.fits(self.grid) else None
-
-    @cached_property
-    def parts(self) -> tuple[Part, Part] | None:
-        """The positions in the footprint and those on the apron around it; None without a footprint."""
-        if self.footprint is None:
-            return None
-        inside = self.footprint.inside(self.grid)
-        apron = part(~inside & self.pad, self.counts, self.outside_mask)
-        return part(inside & self.pad, self.counts, self.outside_mask), apron
-
-    @cached_property
     def keep_out(self) -> Mask:
         """Positions that neither give nor take dirt: left out, not pad, and the footprint's corners (stakes).
 
@@ -310,71 +291,23 @@ class Summary(Measured):
             least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
 
-    # -- can it be trusted, is it proven ----------------------------------------------------------------------
-
     @cached_property
-    def trust(self) -> Trust:
-        """What the check shots say, and which shots are suspect."""
-        along, across = np.meshgrid(self.along_m, self.across_m, indexing="ij")
-        return Trust(self.evidence, self.counts, self.terms, along.ravel(), across.ravel(), self.job.step)
+    def moved_since_first(self) -> Earth | None:
+        """Earth dug (`cut`) and filled (`fill`) from the existing ground to this round, m3; None in the first.
 
-    @cached_property
-    def uncertainty(self) -> Uncertainty:
-        """Plus/minus of each shot, and what it is made of."""
-        from rodcall.figures.uncertainty.budget import Uncertainty
-
-        return Uncertainty(self.trust, self.grid, self.terms.number("laser-spec"), self.job.heights)
-
-    @cached_property
-    def largest_uncertainty(self) -> Spot | None:
-        """The position with the largest plus/minus of those that count, nearest nanometre; None before the first."""
-        if not self.counted:
-            return None
-        index = int(np.where(self.counts, self.uncertainty.nm, -1.0).argmax())
-        return Spot(index, round(float(self.uncertainty.nm[index])))
-
-    @cached_property
-    def coarse(self) -> bool | None:
-        """Is the largest plus/minus half of the nearer limit or more? None before the first shot.
-
-        The nearer limit is the smaller of the two; where one is 0, half of the other (our own).
+        The volumes between the two surfaces; what one of them lacks is estimated as it is for cut and fill.
         """
-        from rodcall.figures.uncertainty.budget import nearer_limit
-
-        if self.largest_uncertainty is None:
+        if not self.evidence.earlier or self.surface_m is None:
             return None
-        return 2 * float(self.uncertainty.nm[self.largest_uncertainty.index]) >= nearer_limit(self.tolerance)
-
-    @cached_property
-    def expected_out(self) -> float | None:
-        """How many shots read inside are to be expected out of tolerance; None without a target or a shot."""
-        if self.deviations is None or not self.counted:
+        first = self.evidence.earlier[0]
+        heights, known = metres(first.heights.reshape(self.grid.shape)), (first.state == SHOT).reshape(self.grid.shape)
+        fitted = averages.tilt(heights, known, self.along_m, self.across_m)
+        if fitted is None:
             return None
-        return float(self.uncertainty.risk(self.deviations, self.tolerance).sum())
+        before = averages.filled(heights, known, fitted, self.along_m, self.across_m)
+        return self._surface(before - self.surface_m).over(Grade(0.0)).at(0.0)
 
-    @property
-    def too_close(self) -> bool:
-        """Are more shots to be expected out although read inside than a proof can bear: more than one in ten?"""
-        from rodcall.figures.uncertainty.budget import TOO_CLOSE
-
-        return self.expected_out is not None and self.expected_out > TOO_CLOSE * self.counted
-
-    @cached_property
-    def marginal(self) -> tuple[int, ...]:
-        """Positions too close to call: nearer to their limit than their plus/minus, inside or out."""
-        return indices(self.marginal_mask)
-
-    @cached_property
-    def marginal_mask(self) -> Mask:
-        """The same, flat."""
-        if self.deviations is None:
-            return np.zeros(self.grid.size, np.bool_)
-        return self.uncertainty.marginal_mask(self.tolerance.excess(self.deviations))
-
-    @cached_property
-    def guarded(self) -> Guarded | None:
-        """The limits read allowing for uncertainty; None without a target."""
-        return self.uncertainty.guarded(self.tolerance.excess(self.deviations)) if self.deviations is not None else None
+    # -- is it proven ---------------------------------------------------------------------------------------
 
     @property
     def verdict(self) -> Verdict:
@@ -410,94 +343,6 @@ class Summary(Measured):
         if self.deviations is None or self.chosen is None:
             return np.zeros(self.grid.size, np.bool_)
         return Tolerance(self.job.goal, self.job.goal).outside(self.deviations) & self.counts
-
-    # -- the rounds, the levels, the instrument --------------------------------------------------------------
-
-    @cached_property
-    def change(self) -> Change | None:
-        """What became of the ground since the round before; None in the first, or without a target."""
-        from rodcall.figures.checks.rounds import Change
-
-        if not self.evidence.earlier or self.target_heights is None:
-            return None
-        before, now = self.evidence.earlier[-1], self.evidence.here
-        return Change(before, now, self.target_heights, self.tolerance, self.job.step)
-
-    def tallies(self, part: Mask | None = None) -> tuple[Tally, ...]:
-        """How many positions were in, out and unshot in each round up to this one, by the target in force.
-
-        Args:
-            part: Flat mask of the footprint or the apron; None for the whole pad.
-        """
-        from rodcall.figures.checks.rounds import tally
-
-        if self.target_heights is None:
-            return ()
-        rounds = (*self.evidence.earlier, self.evidence.here)
-        return tuple(tally(each, self.target_heights, self.tolerance, part) for each in rounds)
-
-    @cached_property
-    def moved_since_first(self) -> Earth | None:
-        """Earth dug (`cut`) and filled (`fill`) from the existing ground to this round, m3; None in the first.
-
-        The volumes between the two surfaces; what one of them lacks is estimated as it is for cut and fill.
-        """
-        if not self.evidence.earlier or self.surface_m is None:
-            return None
-        first = self.evidence.earlier[0]
-        heights, known = metres(first.heights.reshape(self.grid.shape)), (first.state == SHOT).reshape(self.grid.shape)
-        fitted = averages.tilt(heights, known, self.along_m, self.across_m)
-        if fitted is None:
-            return None
-        before = averages.filled(heights, known, fitted, self.along_m, self.across_m)
-        return self._surface(before - self.surface_m).over(Grade(0.0)).at(0.0)
-
-    @cached_property
-    def offset(self) -> Offset | None:
-        """An offset from the target that nearly all shots share, the stone's thickness for one."""
-        from rodcall.figures.checks.rounds import constant_offset
-
-        if self.deviations is None:
-            return None
-        return constant_offset(self.deviations, self.counts, self.terms.length("stone"), self.job.goal)
-
-    @cached_property
-    def stage(self) -> str | None:
-        """What the rod stood on at every shot of the round; None where it differs."""
-        from rodcall.figures.checks.rounds import common_stage
-
-        return common_stage(self.evidence.here.stage, self.counts)
-
-    @cached_property
-    def level_runs(self) -> tuple[LevelRun, ...]:
-        """The level notes, a run of setups each."""
-        from rodcall.figures.checks.levelling import level_runs
-
-        return level_runs(self.evidence)
-
-    def closure_allowed(self, setups: int) -> float:
-        """What a line of levels of so many set-ups may miss a known reference by, nanometres: the term, else a rule."""
-        return self.terms.length("closure") or self.published_closure(setups)
-
-    def published_closure(self, setups: int) -> float:
-        """The published rule for so many set-ups, nanometres, but never less than the rod's mark.
-
-        The line's length is not in the book: each set-up is taken for one diagonal of the pad, which allows rather
-        too little.
-        """
-        from rodcall.figures.checks.levelling import allowed_closure
-
-        length_m = setups * float(np.hypot(self.job.length, self.job.width)) * 1e-9
-        return max(allowed_closure(length_m, feet=self.job.heights in (Unit.IN, Unit.FT)), float(self.job.step))
-
-    @cached_property
-    def laser_results(self) -> tuple[LaserResult, ...]:
-        """The tests of the instrument, oldest first."""
-        from rodcall.figures.checks.levelling import laser_result
-
-        specification = self.terms.number("laser-spec")
-        results = (laser_result(check, specification) for check in self.evidence.laser_checks)
-        return tuple(result for result in results if result is not None)
 
 
 def summarise(page: Page, round_number: int | None = None) -> Summary:

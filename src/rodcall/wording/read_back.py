@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import IntEnum
+from typing import TYPE_CHECKING
 
 from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import (
@@ -26,13 +27,15 @@ from rodcall.book.model.entries import (
     Zero,
 )
 from rodcall.book.model.own_reasons import reason_words
-from rodcall.figures.outliers.line_mistakes import BadLine
-from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
-from rodcall.wording import outliers as words_outlier
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
+
+# What the first screen does not say is imported when it is asked for: a crew that was interrupted waits for that.
+if TYPE_CHECKING:
+    from rodcall.figures.outliers.line_mistakes import BadLine
+    from rodcall.figures.outliers.outlier import Bust
 
 
 class Call(IntEnum):
@@ -128,6 +131,8 @@ def line_put_right(summary: Summary, changes: Sequence[Change]) -> ReadBack:
 
 def does_not_fit(summary: Summary, bust: Bust) -> ReadBack:
     """A reading that does not fit: the key first, since a small screen cuts the order at its end."""
+    from rodcall.wording import outliers as words_outlier
+
     name = summary.grid.name(bust.index)
     why = bust.explanations[0] if bust.explanations else None
     told = words_outlier.doubt_words(summary, bust, why)
@@ -145,6 +150,8 @@ def readings_disagree(summary: Summary, spot: int, readings: Sequence[Line]) -> 
 
 def line_does_not_fit(summary: Summary, told: ReadBack, bad: BadLine) -> ReadBack:
     """A reading that completes a line which does not fit; the key first."""
+    from rodcall.wording import outliers as words_outlier
+
     order = f"{say('Tab shows it')}: {words_outlier.line_words(summary, bad)}"
     return replace(told, order=order, call=Call.LOOK)
 

@@ -6,7 +6,7 @@ from rodcall.book.fold.page import ALLOWED_DRIFT, Page
 from rodcall.book.model.job import Job
 from rodcall.book.model.terms import MARGINS, TERMS, Kind, Term, Value
 from rodcall.figures.earthwork.dirt import soil_of
-from rodcall.figures.punch_list import SPACING
+from rodcall.figures.inspection import SPACING
 from rodcall.i18n import phrase, say
 from rodcall.units import FOOT, INCH, Unit, write
 from rodcall.units.quantities import CUBIC_UNITS, DENSITIES

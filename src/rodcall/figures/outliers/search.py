@@ -11,9 +11,10 @@ from numpy.lib.stride_tricks import sliding_window_view
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers import first_shots
 from rodcall.figures.outliers.expectation import NEAREST, expect, nearest
+from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.neighbours import alike
-from rodcall.figures.outliers.outlier import ASK_FROM, FEWEST_SHOTS, Bust, at_most, judge, listened_to, log_odds, weigh
+from rodcall.figures.outliers.outlier import ASK_FROM, FEWEST_SHOTS, Bust, at_most, listened_to, log_odds, weigh
 from rodcall.figures.target import metres
 
 ABOUT = NEAREST

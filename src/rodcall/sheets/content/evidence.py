@@ -8,7 +8,7 @@ import numpy as np
 
 from rodcall.book.fold.page import ZERO
 from rodcall.figures.layout import Squareness, diagonal, squareness
-from rodcall.figures.measured import indices
+from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, phrase, say
 from rodcall.sheets.content.blocks import Facts, Remarks, Table

@@ -12,7 +12,7 @@ from rodcall.book.model.own_reasons import reason_words
 from rodcall.book.model.terms import TERMS
 from rodcall.figures.checks.check_shots import State
 from rodcall.figures.checks.evidence import Agreed, CheckShot, Standing, length_agreed
-from rodcall.figures.punch_list import SPACING
+from rodcall.figures.inspection import SPACING
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.sheets.content.blocks import Remarks, Table

@@ -10,10 +10,10 @@ from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
 from rodcall.figures.machine_time import machine_time
-from rodcall.figures.measured import indices
 from rodcall.figures.next_up import next_up
 from rodcall.figures.outliers.outlier import Bust
 from rodcall.figures.punch_list import Item
+from rodcall.figures.shots import indices
 from rodcall.figures.summary import Spot, Summary
 from rodcall.i18n import speaking
 from rodcall.sheets.content.record import Record

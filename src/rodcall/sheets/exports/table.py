@@ -11,7 +11,7 @@ from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.checks.rounds import Tally
 from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.machine_time import machine_time
-from rodcall.figures.measured import indices
+from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.wording import proof as words_proof

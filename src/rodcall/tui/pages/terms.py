@@ -12,7 +12,7 @@ from textual import events
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.terms import TERMS, Kind, parse_term
-from rodcall.figures.punch_list import LIMITS
+from rodcall.figures.inspection import LIMITS
 from rodcall.i18n import say
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke

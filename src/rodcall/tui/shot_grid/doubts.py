@@ -79,6 +79,11 @@ class KnownDoubts:
         self._lines = {bad.row: (tuple(_row_of(summary, bad.row, order).tolist()), bad) for bad in doubts.lines}
         self.complete_for = summary
 
+    @property
+    def spots(self) -> frozenset[int]:
+        """Positions of readings that do not fit."""
+        return frozenset(self._busts)
+
     def mark(self, summary: Summary, index: int) -> str:
         """The mark of a position that is shot; empty where nothing speaks against it."""
         if summary.trust.suspect_mask[index]:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from itertools import chain
 
 from rich.segment import Segment
 from textual.events import Click, MouseScrollDown, MouseScrollUp, Resize
 from textual.geometry import Region
 from textual.message import Message
+from textual.strip import Strip
 
 from rodcall.figures.summary import Summary
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.shot_grid.plan_drawing import PlanPicture
+from rodcall.tui.shot_grid.plan_drawing import Line, Part, PlanPicture
 from rodcall.tui.widgets.lines import Painted
 from rodcall.tui.widgets.styles import STRONG
 
@@ -32,10 +34,14 @@ class Plan(Painted):
         self.picture = PlanPicture(summary, cursor, doubted)
         self.overview = False
         self._notice: list[str] = []
-        self._drawn: list[list[Segment]] = []
-        """What was drawn last, line by line: what is drawn alike is not painted again."""
-        self._fresh: set[int] = set()
-        """Lines that were drawn for the sake of that and not painted yet."""
+        self._drawn: list[Line] = []
+        """All lines as they were drawn last; empty where all are to be drawn anew."""
+        self._ahead: set[int] = set()
+        """Positions whose number was painted before anything else was known of it."""
+        self._marked = doubted.spots
+        """Positions that were drawn as ones that do not fit."""
+        self._then: Callable[[], None] | None = None
+        """Waits for that to be painted."""
 
     # -- what others do with it -----------------------------------------------------------------------------
 
@@ -48,62 +54,69 @@ class Plan(Painted):
         """Show this summary and frame a spot (-1 for none), repainting only what differs from what is shown."""
         picture = self.picture
         before, was, ground = picture.summary, picture.cursor, picture.ground
-        self._fresh.clear()
         picture.take(summary)
         picture.cursor = cursor
         if before.grid != summary.grid:
             picture.row = picture.column = 0
-            self._forget_drawn()
             picture.fit(*self.size)
+            self._ahead.clear()
             self.refresh()
             return
-        if picture.keep_in_view() or self.overview or not self._drawn or not _same_ground(before, summary):
-            self._repaint_what_differs()
+        ahead, self._ahead = self._ahead, set()
+        if picture.keep_in_view() or self.overview or self._notice or not self._drawn or before.round != summary.round:
+            drawn, self._drawn = self._drawn, self._all_lines()
+            self.repaint_lines([y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line])
             return
-        touched = _changed(before, summary)
+        marked, self._marked = self._marked, picture.doubted.spots
+        touched = ahead | (marked ^ self._marked)
         if was != cursor:
             touched |= {was, cursor}
-        touched |= picture.reshaded(ground)
-        for index in touched:
-            self.refresh_cell(index)
-        if touched:
+        if before is not summary:
+            touched |= _changed(before, summary) | picture.ground.differs_from(ground)
+            if not _same_target(before, summary):
+                touched |= {before.zero, summary.zero, *picture.numbers}
             # The far end's line tells which way the water runs.
-            self.refresh(Region(0, 0, self.size.width, 1))
+            if (head := [picture.head()]) != self._drawn[0]:
+                self._drawn[0] = head
+                self.repaint_lines([0])
+        changed: set[int] = set()
+        for index in touched:
+            changed |= self.draw_cell(index, picture.cell)
+        self.repaint_lines(sorted(changed))
 
-    def write(self, index: int, height_nm: int) -> None:
-        """Paint a height that was just taken, before anything else is known of it."""
-        line = self.picture.line_of(index)
-        if line is None or line >= len(self._drawn) or len(self._drawn[line]) < 2 or self._notice or self.overview:
-            return
-        self._fresh.clear()
-        self._drawn[line] = self.picture.with_written(self._drawn[line], index, height_nm)
-        self._fresh.add(line)
-        self.repaint_lines([line])
+    def write(self, index: int, height_nm: int, then: Callable[[], None]) -> None:
+        """Paint a height that was just taken, before anything else is known of it.
+
+        Args:
+            index: The position.
+            height_nm: Nanometres above the zero.
+            then: Called when the number is on its way to the terminal, or soon where it is not seen.
+        """
+        changed: set[int] = set()
+        if self._drawn and not self._notice and not self.overview:
+            self._ahead.add(index)
+            changed = self.draw_cell(index, lambda _: self.picture.with_height(self._cell(index), index, height_nm))
+            self.repaint_lines(sorted(changed))
+        if changed:
+            self._then = then
+        else:
+            self.call_later(then)
 
     def show_notice(self, lines: Sequence[str]) -> None:
         """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
         self._notice = list(lines)
-        self._forget_drawn()
         self.refresh()
 
     def toggle_overview(self) -> None:
         """All of the pad in shades, or its numbers."""
         self.overview = not self.overview
-        self._forget_drawn()
         self.refresh()
-
-    def refresh_cell(self, index: int) -> None:
-        """Paint one cell anew, where it is seen."""
-        region = self.picture.region_of(index)
-        if region is not None:
-            self.refresh(Region(*region))
 
     # -- events ---------------------------------------------------------------------------------------------
 
     def on_resize(self, event: Resize) -> None:
         """Lay out anew."""
         self.picture.fit(*self.size)
-        self._forget_drawn()
         self.refresh()
 
     def on_click(self, event: Click) -> None:
@@ -126,47 +139,66 @@ class Plan(Painted):
     def scroll_lines(self, rows: int) -> None:
         """Look so many lines of positions further away, or nearer."""
         self.picture.scroll(rows)
-        self._forget_drawn()
         self.refresh()
 
     # -- painting -------------------------------------------------------------------------------------------
 
-    def _repaint_what_differs(self) -> None:
-        drawn, self._drawn = self._drawn, [self._draw(y) for y in range(self.size.height)]
-        changed = [y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line]
-        self._fresh.update(changed)
-        self.repaint_lines(changed)
+    def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Plan:
+        """All of it looks different, or those lines that have these regions."""
+        if not regions:
+            self._drawn = []
+        super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
+        return self
 
-    def _forget_drawn(self) -> None:
-        """Something else stands in each line from here on."""
-        self._drawn = []
-        self._fresh.clear()
+    def draw_cell(self, index: int, draw: Callable[[int], list[Part]]) -> set[int]:
+        """Draw one cell anew, where it is seen; the lines that look different by it."""
+        place = self.picture.place_of(index)
+        if place is None or place[0] + self.picture.layout.height > len(self._drawn):
+            return set()
+        first, at = place
+        changed = set()
+        for y, part in enumerate(draw(index), first):
+            if self._drawn[y][at] != part:
+                self._drawn[y][at] = part
+                changed.add(y)
+        return changed
 
-    def _draw(self, y: int) -> list[Segment]:
-        if 1 <= y <= len(self._notice):
-            return [Segment(f"  {self._notice[y - 1]}", STRONG)]
-        return self.picture.overview_line(y) if self.overview else self.picture.line(y)
+    def _cell(self, index: int) -> list[Part]:
+        """A cell in view as it was drawn last."""
+        first, at = self.picture.place_of(index) or (0, 0)
+        return [line[at] for line in self._drawn[first : first + self.picture.layout.height]]
 
-    def segments(self, y: int) -> list[Segment]:
+    def _all_lines(self) -> list[Line]:
+        height = self.size.height
+        if self.overview:
+            lines: list[Line] = [[self.picture.overview_line(y)] for y in range(height)]
+        else:
+            lines = self.picture.lines()[:height]
+            lines += [[] for _ in range(height - len(lines))]
+        for y, told in enumerate(self._notice[: max(height - 1, 0)], 1):
+            lines[y] = [[Segment(f"  {told}", STRONG)]]
+        return lines
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines as they go to the terminal."""
+        then, self._then = self._then, None
+        if then is not None:
+            self.call_later(then)
+        return super().render_lines(crop)
+
+    def segments(self, y: int) -> Iterable[Segment]:
         """One line of the plan."""
-        if y in self._fresh:
-            self._fresh.discard(y)
-            return self._drawn[y]
-        line = self._draw(y)
-        if y < len(self._drawn):
-            self._drawn[y] = line
-        return line
+        if not self._drawn:
+            self._drawn = self._all_lines()
+        return chain.from_iterable(self._drawn[y]) if y < len(self._drawn) else ()
 
 
-def _same_ground(before: Summary, after: Summary) -> bool:
-    """True when only single cells can look different: same round, target, limits, zero, facts and datum.
+def _same_target(before: Summary, after: Summary) -> bool:
+    """True when heights are held against the same target, limits, zero, facts and datum as before.
 
     Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
     """
-    was, now = (
-        (each.round, each.target, each.chosen, each.tolerance, each.zero, each.job, each.datum)
-        for each in (before, after)
-    )
+    was, now = ((each.target, each.chosen, each.tolerance, each.zero, each.job, each.datum) for each in (before, after))
     return was == now
 
 

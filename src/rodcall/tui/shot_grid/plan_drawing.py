@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import groupby
 
-import numpy as np
 from rich.segment import Segment
 from rich.style import Style
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.grid import Grid, letters
-from rodcall.figures.ground.averages import Ints
-from rodcall.figures.ground.cells import RING, fan_weights, place
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
-from rodcall.palette import levels, standing
+from rodcall.palette import standing
 from rodcall.tui.bindings.legend import BEFORE, SHADES
 from rodcall.tui.shot_grid.doubts import KnownDoubts
+from rodcall.tui.shot_grid.plan_ground import GroundInView, runs
+from rodcall.tui.shot_grid.plan_layout import Layout, Shades, cell_size, leafed, scrolled, shades
 from rodcall.tui.terminal.colours import DAY, cell_style, fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
@@ -26,12 +25,6 @@ from rodcall.wording import words
 
 FEWEST_FOR_WATER = 4
 """Fewer shots say nothing of the way that water runs."""
-NARROW = 10
-"""Characters of a cell at least: any reading and what is to be done there, in Spanish too, as on a stake."""
-WIDE, TALL = 44, 12
-"""Characters and lines of a cell at most: numbers farther apart cannot be compared."""
-DISTORTED = 3.0
-"""A cell may be so many times wider or taller than the ground between its spots is, to fill the room."""
 NAMED = 4
 """Lines from which a cell shows its spot's name."""
 HATCH = "/  "
@@ -40,29 +33,9 @@ LARGE = 5
 """Lines from which its height is written in large digits, where it is wide enough."""
 
 
-@dataclass(frozen=True)
-class Layout:
-    """What of the pad is seen, in cells and characters."""
-
-    label: int
-    """Characters of a line's number and its gap."""
-    width: int
-    height: int
-    """Characters and lines of one cell."""
-    rows: int
-    columns: int
-    """Cells that fit."""
-
-
-@dataclass(frozen=True)
-class Shades:
-    """How the whole pad is seen."""
-
-    per_row: int
-    per_column: int
-    """Lines and columns of positions that one shade stands for."""
-    rows: int
-    """Lines of shades."""
+Part = list[Segment]
+"""What stands in one line of one cell, or in the margin."""
+Line = list[Part]
 
 
 @dataclass
@@ -79,10 +52,8 @@ class PlanPicture:
     column: int = 0
     """The nearest line, and the leftmost column, that are seen."""
     grid: Grid = field(init=False)
-    elevations: bool = field(init=False)
-    """Heights are told as elevations: known beforehand, since a height that was just taken waits for nothing."""
     _laid: Layout | None = field(default=None, repr=False)
-    _ground: tuple[object, Ints] | None = field(default=None, repr=False)
+    _ground: tuple[object, GroundInView] | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
         self.take(self.summary)
@@ -101,7 +72,7 @@ class PlanPicture:
             grid = self.summary.grid
             label = len(str(grid.along)) + 1
             across, room = max(self.width - label, 1), max(self.height - 2, 1)
-            width, height = _cell_size(self.summary, across, room)
+            width, height = cell_size(grid, across, room)
             rows, columns = min(max(room // height, 1), grid.along), min(max(across // width, 1), grid.across)
             self._laid = Layout(label, width, height, rows, columns)
         return self._laid
@@ -118,8 +89,8 @@ class PlanPicture:
         laid, grid = self.layout, self.summary.grid
         row, column = divmod(self.cursor, grid.across)
         before = self.row, self.column
-        self.row = _scrolled(self.row, row, laid.rows, grid.along)
-        self.column = _leafed(self.column, column, laid.columns, grid.across)
+        self.row = scrolled(self.row, row, laid.rows, grid.along)
+        self.column = leafed(self.column, column, laid.columns, grid.across)
         return before != (self.row, self.column)
 
     def scroll(self, rows: int) -> None:
@@ -141,65 +112,35 @@ class PlanPicture:
         row, column = (shades.rows - y) * shades.per_row, (x - 2) // 2 * shades.per_column
         return row * grid.across + column if 0 <= row < grid.along and 0 <= column < grid.across and y >= 1 else None
 
-    def region_of(self, index: int) -> tuple[int, int, int, int] | None:
-        """Column, line, width and height of a position's cell; None where it is not seen."""
+    def place_of(self, index: int) -> tuple[int, int] | None:
+        """The first line of a position's cell, and which part of that line it is; None where it is not seen."""
         laid = self.layout
         row, column = divmod(index, self.grid.across)
         up, right = row - self.row, column - self.column
         if index < 0 or not (0 <= up < laid.rows and 0 <= right < laid.columns):
             return None
-        return laid.label + right * laid.width, 1 + (laid.rows - 1 - up) * laid.height, laid.width, laid.height
+        return 1 + (laid.rows - 1 - up) * laid.height, 1 + right
 
     # -- drawn ----------------------------------------------------------------------------------------------
 
-    def line_of(self, index: int) -> int | None:
-        """The line that a position's height is written in; None where it is not seen."""
-        region = self.region_of(index)
-        return region[1] + max((region[3] - 2) // 2, 0) if region is not None else None
+    def lines(self) -> list[Line]:
+        """All lines of the plan, from the far end: each the parts that stand side by side, the margin first."""
+        laid, across = self.layout, self.grid.across
+        lines: list[Line] = [[self.head()]]
+        for row in range(self.row + laid.rows - 1, self.row - 1, -1):
+            first = row * across + self.column
+            cells = [self.cell(index) for index in range(first, first + laid.columns)]
+            labels = [f"{row + 1:>{laid.label - 1}} ", *[" " * laid.label] * (laid.height - 1)]
+            lines += [[[Segment(label, FAINT)], *parts] for label, *parts in zip(labels, *cells, strict=True)]
+        heads = "".join(f"{letters(at):^{laid.width}}" for at in range(self.column, self.column + laid.columns))
+        hidden = across - self.column - laid.columns
+        more = say("{number} more", number=hidden) if hidden else ""
+        return [*lines, [[Segment(f"{' ' * laid.label}{heads}{more}", FAINT)]]]
 
-    def with_written(self, drawn: list[Segment], index: int, height_nm: int) -> list[Segment]:
-        """A line that was drawn, with a height that was just taken, before anything else is known of it.
-
-        Args:
-            drawn: The line of the position's height.
-            index: The position, which is seen.
-            height_nm: Nanometres above the zero.
-        """
-        laid, unit = self.layout, self.summary.job.heights
-        left = laid.label + (index % self.grid.across - self.column) * laid.width
-        whole = sum(len(part.text) for part in drawn)
-        before, _, after = Segment.divide(drawn, [left, left + laid.width, whole])
-        height = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
-        told = f"{height:>{laid.width - 2}}" if laid.width <= USUAL else height.center(laid.width)
-        return [*before, Segment(f"{told:<{laid.width}}", STRONG), *after]
-
-    def line(self, y: int) -> list[Segment]:
-        """One line of the plan."""
-        laid, grid = self.layout, self.summary.grid
-        if y == 0:
-            return [Segment(f"{' ' * laid.label}{self._head()}", FAINT)]
-        up, line = divmod(y - 1, laid.height)
-        if up < laid.rows:
-            row = self.row + laid.rows - 1 - up
-            label = f"{row + 1:>{laid.label - 1}} " if line == 0 else " " * laid.label
-            first = row * grid.across + self.column
-            return [
-                Segment(label, FAINT),
-                *(part for at in range(first, first + laid.columns) for part in self._cell(at, line)),
-            ]
-        if up == laid.rows and line == 0:
-            heads = "".join(
-                f"{letters(column):^{laid.width}}" for column in range(self.column, self.column + laid.columns)
-            )
-            hidden = grid.across - self.column - laid.columns
-            more = say("{number} more", number=hidden) if hidden else ""
-            return [Segment(f"{' ' * laid.label}{heads}{more}", FAINT)]
-        return []
-
-    def _head(self) -> str:
+    def head(self) -> Part:
         """What lies beyond the far end: lines out of view, where water runs, north, and the way out."""
-        laid, grid, summary = self.layout, self.summary.grid, self.summary
-        hidden = grid.along - self.row - laid.rows
+        laid, summary = self.layout, self.summary
+        hidden = self.grid.along - self.row - laid.rows
         told = [
             say("far end") + (counted(hidden, ", {number} line more", ", {number} lines more") if hidden > 0 else "")
         ]
@@ -210,87 +151,96 @@ class PlanPicture:
             told.append(say("faces {north}", north=str(summary.terms.said["north"]).upper()))
         if "exit" in summary.terms.said:
             told.append(say("out by {exit}", exit=summary.terms.word("exit")))
-        return "   ".join(told)
+        return [Segment(f"{' ' * laid.label}{'   '.join(told)}", FAINT)]
 
-    def _cell(self, index: int, line: int) -> list[Segment]:
-        """One line of one cell: the picture of the ground, and what is written on it."""
+    def cell(self, index: int) -> list[Part]:
+        """A cell line by line: the picture of the ground, and what is written on it."""
+        ground = self.ground.of(index)
+        value, mark, style, soft = self._content(index)
+        laid, shot = self.layout, ground is not None
+        large = _large(value, laid) if shot else None
+        number, after = self._number(value, mark, style, large)
+        written = dict(number)
+        written[after] = self._second_line(index, laid.width - 3), soft, 0
+        first = next(iter(number))
+        if laid.height >= NAMED and first > 0:
+            written[first - 1] = f"{self.grid.name(index)} {mark if large else ''}".rstrip(), soft, 0
+        nothing = "", style, 0
+        shades = ground if ground is not None else [None] * laid.height
+        return [self._line(index, line, *written.get(line, nothing), shades[line]) for line in range(laid.height)]
+
+    def with_height(self, drawn: list[Part], index: int, height_nm: int) -> list[Part]:
+        """A cell that was drawn, with a height that was just taken, before anything else is known of it.
+
+        Args:
+            drawn: The cell line by line.
+            index: The position, which is seen.
+            height_nm: Nanometres above the zero.
+        """
+        unit = self.summary.job.heights
+        value = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
+        number, _ = self._number(value, " ", STRONG, _large(value, self.layout))
+        return [
+            self._line(index, line, *number[line], None) if line in number else part for line, part in enumerate(drawn)
+        ]
+
+    def _number(
+        self, value: str, mark: str, style: Style, large: Sequence[str] | None
+    ) -> tuple[dict[int, tuple[str, Style, int]], int]:
+        """The lines of a cell that a height takes, by their number, and the line after them."""
+        laid = self.layout
+        if large:
+            first = (laid.height - len(large)) // 2
+            return {first + at: (f" {row}", style, 0) for at, row in enumerate(large)}, first + len(large)
+        first = max((laid.height - 2) // 2, 0)
+        told = value if len(value) <= laid.width - 3 else words.harmless(value, laid.width - 3)
+        return {first: (f"{told}{mark}", style, 1)}, first + 1
+
+    def _line(self, index: int, line: int, text: str, style: Style, marks: int, ground: list[int] | None) -> Part:
+        """One line of a cell.
+
+        Args:
+            index: The position.
+            line: From 0.
+            text: What is written on it.
+            style: How.
+            marks: How many characters at its end are marks.
+            ground: Levels behind it; None where it is not shot.
+        """
         width = self.layout.width
-        text, style, marks = self._written(index, line)
-        ground = self._ground_of(index, line)
         # Numbers of narrow cells are right-aligned, so that they can be compared line by line.
         right = (2 if width <= USUAL else (width - len(text) + marks) // 2) - marks if text else width // 2
         left = width - len(text) - right
-        if index == self.cursor and (corners := _FRAME.get((line == 0, line == self.layout.height - 1), "[]")):
-            frame = ACCENT if ground is None else style + Style(bold=True)
+        edges: list[Segment] = []
+        if index == self.cursor:
+            corners = _FRAME.get((line == 0, line == self.layout.height - 1), "[]")
+            frame = ACCENT if ground is None else style
             edges = [Segment(corner, frame) for corner in corners]
         elif index in self._apron:
             edges = [Segment(":", FAINT if ground is None else style)] * 2
-        else:
-            edges = []
         if self.summary.state[index] == NOT_PAD:
             row = f"{HATCH[line % len(HATCH) :]}{HATCH * width}"
             body = [Segment(row[:left], FAINT), Segment(text, style), Segment(row[width - right : width], FAINT)]
         elif ground is None:
             body = [Segment(" " * left, PLAIN), Segment(text, style), Segment(" " * right, PLAIN)]
         else:
-            body = [*_runs(ground[:left]), Segment(text, style), *_runs(ground[width - right :])]
+            body = [*runs(tuple(ground[:left])), Segment(text, style), *runs(tuple(ground[width - right :]))]
         return body if not edges or left < 1 or right < 1 else [edges[0], *_inside(body), edges[1]]
 
-    def _written(self, index: int, line: int) -> tuple[str, Style, int]:
-        """What is written on one line of a cell, how, and how many characters at its end are marks."""
-        laid, summary = self.layout, self.summary
-        value, mark, style = self._content(index)
-        if summary.state[index] == SHOT:
-            value, mark = _marked(value, mark, self.doubted.mark(summary, index), laid.width - 3)
-        elif summary.state[index] == UNSHOT and summary.from_before[index]:
-            value, mark = _marked(value, mark, BEFORE, laid.width - 3)
-        large = _large(value, laid) if summary.state[index] == SHOT else None
-        if large is not None:
-            first = (laid.height - len(large)) // 2
-            after = first + len(large)
-            if first <= line < after:
-                return f" {large[line - first]}", style, 0
-        else:
-            first = max((laid.height - 2) // 2, 0)
-            after = first + 1
-            if line == first:
-                return f"{words.harmless(value, laid.width - 3)}{mark}", style, 1
-        soft = style if style == FAINT else style + Style(bold=False)
-        if line == after:
-            return self._second_line(index, laid.width - 3), soft, 0
-        if line == max(first - 1, 0) and laid.height >= NAMED:
-            return f"{summary.grid.name(index)} {mark if large is not None else ''}".rstrip(), soft, 0
-        return "", style, 0
-
-    def _ground_of(self, index: int, line: int) -> list[int] | None:
-        """Levels of the ground over the columns of one line of a cell; None where it is not shot in this round."""
-        if self.summary.state[index] != SHOT:
-            return None
-        laid = self.layout
-        row, column = divmod(index, self.summary.grid.across)
-        up, right = row - self.row, (column - self.column) * laid.width
-        levels_of_line: list[int] = self.ground[
-            (laid.rows - 1 - up) * laid.height + line, right : right + laid.width
-        ].tolist()
-        return levels_of_line
-
     @property
-    def ground(self) -> Ints:
-        """Levels of the ground for each line and column of characters of all cells in view."""
+    def ground(self) -> GroundInView:
+        """How the ground lies in all cells in view."""
         key = self.summary, self.layout, self.row, self.column
         if self._ground is None or self._ground[0] != key:
-            self._ground = key, _ground(self.summary, self.layout, self.row, self.column)
+            self._ground = key, GroundInView(*key)
         return self._ground[1]
 
-    def reshaded(self, before: Ints) -> set[int]:
-        """Positions in view whose ground is shaded otherwise than it was."""
-        now, laid, across = self.ground, self.layout, self.summary.grid.across
-        if before.shape != now.shape:
-            return set()
-        cells = (before != now).reshape(laid.rows, laid.height, laid.columns, laid.width).any(axis=(1, 3))
-        return {
-            (self.row + laid.rows - 1 - up) * across + self.column + right for up, right in np.argwhere(cells).tolist()
-        }
+    @property
+    def numbers(self) -> list[int]:
+        """Positions in view where a height stands, of this round or of the round before."""
+        in_view, summary = self.ground.spots, self.summary
+        found: list[int] = in_view[(summary.counts | summary.from_before)[in_view]].tolist()
+        return found
 
     @property
     def _apron(self) -> frozenset[int]:
@@ -298,26 +248,30 @@ class PlanPicture:
         parts = self.summary.parts
         return frozenset(parts[1].positions) if parts is not None else frozenset()
 
-    def _content(self, index: int) -> tuple[str, str, Style]:
-        """Value, mark and style of a position."""
+    def _content(self, index: int) -> tuple[str, str, Style, Style]:
+        """Value, mark, and the styles of the value and of what stands beside it."""
         summary = self.summary
         state = summary.state[index]
         zero = "z" if index == summary.zero else " "
+        room = self.layout.width - 3
         if state == LEFT_OUT:
-            return "x", zero, FAINT
+            return "x", zero, FAINT, FAINT
         if state == NOT_PAD:
-            return "/", zero, FAINT
+            return "/", zero, FAINT, FAINT
         if state != SHOT:
             before = summary.before_at(index)
-            return (".", zero, FAINT) if before is None else (words.level(summary, before[0]), zero, FAINT)
-        mark = "!" if summary.out_mask[index] else "*" if summary.times[index] > 1 else zero
-        return words.level(summary, summary.height_at(index)), mark, self._shot_style(index)
-
-    def _shot_style(self, index: int) -> Style:
-        """Of the height of a spot: on the shade that it has itself."""
-        deviation = self.summary.deviation_at(index) or 0
-        level = int(levels(self.summary, np.array([deviation]))[0])
-        return fill_style(level, bool(self.summary.out_mask[index])) + Style(bold=True)
+            if before is None:
+                return ".", zero, FAINT, FAINT
+            value, mark = _marked(words.level(summary, before[0]), zero, BEFORE if state == UNSHOT else "", room)
+            return value, mark, FAINT, FAINT
+        out = bool(summary.out_mask[index])
+        mark = "!" if out else "*" if summary.times[index] > 1 else zero
+        value, mark = _marked(
+            words.level(summary, summary.height_at(index)), mark, self.doubted.mark(summary, index), room
+        )
+        # On the shade that the spot has itself.
+        level = self.ground.own(index)
+        return value, mark, fill_style(level, out, bold=True), fill_style(level, out)
 
     def _second_line(self, index: int, room: int) -> str:
         """What is to be done there; in a narrow cell with C and F, as on a stake."""
@@ -353,10 +307,7 @@ class PlanPicture:
     @property
     def shades(self) -> Shades:
         """How the overview is made up."""
-        grid, room = self.summary.grid, max(self.height - 2, 1)
-        per_row = -(-grid.along // room)
-        per_column = -(-grid.across // max((self.width - 2) // 2, 1))
-        return Shades(per_row, per_column, -(-grid.along // per_row))
+        return shades(self.grid, self.width, self.height)
 
     def _shade(self, row: int, column: int, rows: int, columns: int) -> Segment:
         grid, summary = self.summary.grid, self.summary
@@ -388,71 +339,10 @@ def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
     return (value, other) if told is None else (told, mark)
 
 
-def _leafed(first: int, at: int, seen: int, of: int) -> int:
-    """The first column to show so that `at` is seen: by the page, since a walk goes from column to column.
-
-    One column at a time, all of the plan would move at every reading.
-    """
-    spare = 1 if seen > 2 else 0
-    if first + min(spare, at) <= at < first + seen - min(spare, of - 1 - at):
-        return min(max(first, 0), max(of - seen, 0))
-    ahead = at - spare if at >= first + seen - spare else at + spare - seen + 1
-    return min(max(ahead, 0), max(of - seen, 0))
-
-
-def _scrolled(first: int, at: int, seen: int, of: int) -> int:
-    """The first cell to show so that `at` is seen, with one to spare where there is one."""
-    spare = 1 if seen > 2 else 0
-    first = min(first, max(at - spare, 0))
-    first = max(first, at + spare - seen + 1)
-    return min(max(first, 0), max(of - seen, 0))
-
-
 USUAL = 14
 """Characters up to which the numbers of a cell are right-aligned."""
 _FRAME = {(True, False): "┌┐", (False, True): "└┘", (False, False): "  ", (True, True): "[]"}
 """Edges of the framed cell on its first line, its last, between, and where it has one line only."""
-
-
-def _cell_size(summary: Summary, across: int, room: int) -> tuple[int, int]:
-    """Characters and lines of a cell: as large as the room allows, and not too far from the pad's own proportions."""
-    grid = summary.grid
-    width = max(min(across // grid.across, WIDE), NARROW)
-    height = max(min(room // grid.along, TALL), 1)
-    # A character is about twice as tall as it is wide.
-    even = 2.0 * float(grid.across_nm[-1]) / (grid.across - 1) / (float(grid.along_nm[-1]) / (grid.along - 1))
-    if width > DISTORTED * even * height:
-        width = max(round(DISTORTED * even * height), min(width, ROOMY), NARROW)
-    if height * even > DISTORTED * width:
-        height = max(round(DISTORTED * width / even), min(height, 3), 1)
-    return width, height
-
-
-ROOMY = 20
-"""Characters that a cell may have whatever the pad's proportions: it can be read at arm's length."""
-
-
-def _ground(summary: Summary, laid: Layout, row: int, column: int) -> Ints:
-    """Levels over the cells in view, far end first: the surface between the spots, level beyond the outermost."""
-    shape = laid.rows * laid.height, laid.columns * laid.width
-    if summary.estimated is None or summary.target_heights is None:
-        return np.zeros(shape, np.int64)
-    along, across = summary.grid.shape
-    off = (summary.estimated - summary.target_heights).reshape(along, across).astype(np.float64)
-    # Places in gaps between spots; a spot is in the middle of its cell.
-    v = row + laid.rows - 0.5 - (np.arange(shape[0]) + 0.5) / laid.height
-    u = column - 0.5 + (np.arange(shape[1]) + 0.5) / laid.width
-    (line, v), (left, u) = (
-        place(np.arange(count, dtype=np.float64), np.asarray(at, np.float64)) for count, at in ((along, v), (across, u))
-    )
-    ring = np.array([off[np.ix_(line + away, left + right)] for away, right in RING])
-    weights = fan_weights(*np.broadcast_arrays(u[None, :], v[:, None]))
-    return levels(summary, (weights * ring).sum(axis=0))
-
-
-def _runs(ground: list[int]) -> list[Segment]:
-    """Blank ground, a segment for each stretch of one shade."""
-    return [Segment(" " * len(list(run)), fill_style(level, False)) for level, run in groupby(ground)]
 
 
 def _inside(body: list[Segment]) -> list[Segment]:
@@ -461,9 +351,11 @@ def _inside(body: list[Segment]) -> list[Segment]:
     return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
 
 
-def _large(value: str, laid: Layout) -> tuple[str, ...] | None:
+def _large(value: str, laid: Layout) -> Sequence[str] | None:
     """A height in large digits, as large as the cell has room for; None where it has none."""
+    if laid.height < LARGE:
+        return None
     for tall, wide in ((2, 2), (1, 1)):
-        if laid.height >= rows_of(tall) + 2 and laid.height >= LARGE and laid.width >= columns_of(value, wide) + 4:
+        if laid.height >= rows_of(tall) + 2 and laid.width >= columns_of(value, wide) + 4:
             return block_letters(value, tall, wide)
     return None

@@ -28,6 +28,7 @@ from rodcall.tui.shot_grid.view import ShotView
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.entry_line import Chosen, Command, Question, Submitted
 from rodcall.tui.widgets.key_screen import KeyScreen
+from rodcall.tui.widgets.lines import Covered
 from rodcall.tui.widgets.wanted import HelperWanted, HelpWanted, JobLeft, MenuWanted
 from rodcall.wording.read_back import ReadBack
 
@@ -50,7 +51,7 @@ ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
 
 
-class ShotScreen(KeyScreen[None]):
+class ShotScreen(Covered, KeyScreen[None]):
     """Takes readings, writes them into the book and shows at once what follows."""
 
     CSS = view.CSS
@@ -156,8 +157,7 @@ class ShotScreen(KeyScreen[None]):
             self.repaint()
         else:
             # The number first: what follows from it is worked out while that is on its way to the eye.
-            self.plan.write(taken.line.index, taken.now_nm)
-            self.call_after_refresh(self.repaint)
+            self.plan.write(taken.line.index, taken.now_nm, self._repaint_after)
 
     def _work_off(self, key: Stroke) -> None:
         """Let the entry line have a key, and act on what came of it."""
@@ -365,7 +365,6 @@ class ShotScreen(KeyScreen[None]):
 
     def _found(self) -> None:
         """All readings were judged while nobody keyed."""
-        self.plan.refresh()
         self.repaint()
 
     @cached_property
@@ -414,6 +413,11 @@ class ShotScreen(KeyScreen[None]):
         if self.helper is not None and (session.line.question is not None or not session.line.text):
             # What is being typed, no phone shows.
             self.helper.changed()
+
+    def _repaint_after(self) -> None:
+        """What follows from a reading whose number is painted, unless a key was quicker."""
+        if self.session.taken is not None:
+            self.repaint()
 
     def on_shot_screen_silent(self, event: Silent) -> None:
         """Nothing is spoken any more, and the crew is told why."""

@@ -50,7 +50,7 @@ class Search:
 
     def begin(self) -> None:
         """The first screen stands: load what judges, so that no key waits for that, and look once nobody keys."""
-        get_ready = import_module("rodcall.figures.outliers.outlier").get_ready
+        get_ready = import_module("rodcall.figures.outliers.judging").get_ready
         get_ready()
         self.wanted()
 

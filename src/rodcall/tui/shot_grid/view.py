@@ -5,7 +5,6 @@ from __future__ import annotations
 import textwrap
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.geometry import Size
 
 from rodcall.i18n import say, spoken
@@ -14,7 +13,7 @@ from rodcall.tui.shot_grid import footer, panel, status_lines
 from rodcall.tui.shot_grid.plan import Plan
 from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.widgets.buttons import Buttons
-from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.lines import Beside, Lines
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
@@ -70,7 +69,7 @@ class ShotView:
         """Top line, plan and numbers, read-back, entry line, footer."""
         yield self._top
         yield self._where
-        with Horizontal(id="middle"):
+        with Beside(id="middle"):
             yield self.plan
             yield self._panel
         yield self._fold
@@ -126,7 +125,7 @@ class ShotView:
         kept = session.keeper.kept
         trouble = kept.words if kept.trouble and session.line.question is None else ""
         self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble))
-        all_shot = session.book.page.next_after(None) is None
+        all_shot = not session.summary.missing
         offered = footer.offered(session.line, actions, all_shot=all_shot, listed=session.listed)
         always = footer.always(session.line)
         self.foot.show([self.buttons.line(offered, width, always=always, told=swallowed)])

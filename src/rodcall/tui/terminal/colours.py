@@ -69,12 +69,13 @@ def cell_style(shades: Shades, side: int, depth: int, outside: bool) -> Style:
 
 
 @lru_cache(maxsize=64)
-def fill_style(level: int, outside: bool) -> Style:
+def fill_style(level: int, outside: bool, *, bold: bool = False) -> Style:
     """The style of a part of the picture of the pad, and of what is written on it.
 
     Args:
         level: As `palette.levels` has it.
         outside: Out of tolerance: in reverse, so that it is seen without colours too, with the same colours.
+        bold: It is a height.
     """
     if level == 0:
         fill, ink = DAY.fill_even, DAY.ink_even
@@ -82,5 +83,5 @@ def fill_style(level: int, outside: bool) -> Style:
         fills, inks = (DAY.fill_high, DAY.ink_high) if level > 0 else (DAY.fill_low, DAY.ink_low)
         fill, ink = fills[abs(level) - 1], inks[abs(level) - 1]
     if outside:
-        return Style(color=fill, bgcolor=ink, reverse=True, bold=True)
-    return Style(color=ink, bgcolor=fill)
+        return Style(color=fill, bgcolor=ink, reverse=True, bold=bold)
+    return Style(color=ink, bgcolor=fill, bold=bold)

@@ -13,6 +13,7 @@ from rich.segment import Segment
 from rich.style import Style
 from rich.text import Text
 from textual.color import Color
+from textual.containers import Horizontal
 from textual.filter import LineFilter
 from textual.geometry import Region
 from textual.strip import Strip
@@ -85,6 +86,18 @@ class Painted(Widget):
             strip = strip.apply_filter(each, _GROUND)
         self._kept[y] = strip
         return strip
+
+
+class Covered:
+    """Its widgets leave nothing of it to be seen, so that it is not painted."""
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Blank, whatever the theme."""
+        return [Strip.blank(crop.width)] * crop.height
+
+
+class Beside(Covered, Horizontal):
+    """Widgets side by side that fill it."""
 
 
 class Lines(Painted):

@@ -1,0 +1,57 @@
+"""One reading held against all others of its round, by the way that their number allows."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.figures.outliers import first_shots
+from rodcall.figures.outliers.mistakes import Way
+from rodcall.figures.outliers.outlier import ASK_FROM, FEWEST_SHOTS, Bust, expected_at, log_odds, weigh
+from rodcall.units import Unit
+
+
+def judge(
+    heights: Ints,
+    counts: Mask,
+    index: int,
+    along_m: Floats,
+    across_m: Floats,
+    way: Way,
+    said: str = "",
+    ask_from: float = ASK_FROM,
+    last: int | None = None,
+    zero: int | None = None,
+) -> Bust | None:
+    """Hold one reading against all other shots of the round; None where it fits, or no other is there.
+
+    Costs the same on any page: the nearest shots are listened to, without those far off the plane of the others.
+    With few of them only a gross mistake is seen: see `plausible`.
+
+    Args:
+        heights: Nanometres above the zero, (along, across).
+        counts: Which of them count; whether the judged one does makes no difference.
+        index: Flat index of the reading that is judged.
+        along_m: Distance of each line from A1, metres.
+        across_m: Distance of each column from A1, metres.
+        way: How it was read.
+        said: The reading as it was typed; as it would be written, when empty.
+        ask_from: The least chance of being wrong that makes a bust, above 0 and below 1; among few it is set.
+        last: Flat index of the reading that came last, the judged one when None; only told among few.
+        zero: Flat index of the zero where it lies on the pad; likewise.
+    """
+    others = np.count_nonzero(counts) - bool(counts.flat[index])
+    if others < FEWEST_SHOTS:
+        return first_shots.judge(heights, counts, index, along_m, across_m, way, said, last, zero)
+    expected = expected_at(heights, counts, index, along_m, across_m)
+    if expected is None:
+        return None
+    return weigh(expected, index, int(heights.flat[index]), way, said, log_odds(ask_from))
+
+
+def get_ready() -> None:
+    """Judge a reading of nobody's: the first judgement takes many times longer, since numpy loads what it needs."""
+    even = np.arange(3.0)
+    for few in (np.arange(9) < 2, np.ones(9, np.bool_)):
+        counts = few.reshape(3, 3)
+        judge(np.zeros((3, 3), np.int64), counts, 0, even, even, Way(Unit.MM, Unit.MM.default_step))

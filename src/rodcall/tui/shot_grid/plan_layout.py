@@ -1,0 +1,82 @@
+"""Where the cells of the plan lie: how large they are, how many are in view, and what the view follows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rodcall.book.model.grid import Grid
+
+NARROW = 10
+"""Characters of a cell at least: any reading and what is to be done there, in Spanish too, as on a stake."""
+WIDE, TALL = 44, 12
+"""Characters and lines of a cell at most: numbers farther apart cannot be compared."""
+DISTORTED = 3.0
+"""A cell may be so many times wider or taller than the ground between its spots is, to fill the room."""
+ROOMY = 20
+"""Characters that a cell may have whatever the pad's proportions: it can be read at arm's length."""
+
+
+@dataclass(frozen=True)
+class Layout:
+    """What of the pad is seen, in cells and characters."""
+
+    label: int
+    """Characters of a line's number and its gap."""
+    width: int
+    height: int
+    """Characters and lines of one cell."""
+    rows: int
+    columns: int
+    """Cells that fit."""
+
+
+@dataclass(frozen=True)
+class Shades:
+    """How the whole pad is seen."""
+
+    per_row: int
+    per_column: int
+    """Lines and columns of positions that one shade stands for."""
+    rows: int
+    """Lines of shades."""
+
+
+def shades(grid: Grid, width: int, height: int) -> Shades:
+    """How the whole pad is seen in a room of so many columns and lines."""
+    room = max(height - 2, 1)
+    per_row = -(-grid.along // room)
+    per_column = -(-grid.across // max((width - 2) // 2, 1))
+    return Shades(per_row, per_column, -(-grid.along // per_row))
+
+
+def cell_size(grid: Grid, across: int, room: int) -> tuple[int, int]:
+    """Characters and lines of a cell: as large as the room allows, and not too far from the pad's own proportions."""
+    width = max(min(across // grid.across, WIDE), NARROW)
+    height = max(min(room // grid.along, TALL), 1)
+    # A character is about twice as tall as it is wide.
+    even = 2.0 * float(grid.across_nm[-1]) / (grid.across - 1) / (float(grid.along_nm[-1]) / (grid.along - 1))
+    if width > DISTORTED * even * height:
+        width = max(round(DISTORTED * even * height), min(width, ROOMY), NARROW)
+    if height * even > DISTORTED * width:
+        height = max(round(DISTORTED * width / even), min(height, 3), 1)
+    return width, height
+
+
+def leafed(first: int, at: int, seen: int, of: int) -> int:
+    """The first column to show so that `at` is seen: by the page, since a walk goes from column to column.
+
+    One column at a time, all of the plan would move at every reading.
+    """
+    spare = 1 if seen > 2 else 0
+    if first + min(spare, at) <= at < first + seen - min(spare, of - 1 - at):
+        return min(max(first, 0), max(of - seen, 0))
+    ahead = at - spare if at >= first + seen - spare else at + spare - seen + 1
+    return min(max(ahead, 0), max(of - seen, 0))
+
+
+def scrolled(first: int, at: int, seen: int, of: int) -> int:
+    """The first cell to show so that `at` is seen, with one to spare where there is one."""
+    spare = 1 if seen > 2 else 0
+    first = min(first, max(at - spare, 0))
+    first = max(first, at + spare - seen + 1)
+    return min(max(first, 0), max(of - seen, 0))
