@@ -7,10 +7,10 @@ import re
 import pytest
 
 from tests.documents import README, TOP
-from tests.make_pictures import PICTURES, SHOWN, picture
+from tests.make_pictures import NAMES, PICTURES, picture
 
 
-@pytest.mark.parametrize("name", SHOWN)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_picture_is_the_screen(name, tmp_path):
     kept = (PICTURES / f"{name}.svg").read_text("utf-8")
     assert picture(name, tmp_path) == kept, "draw it anew: python -m tests.make_pictures"
@@ -19,6 +19,6 @@ def test_the_picture_is_the_screen(name, tmp_path):
 
 def test_each_picture_is_shown_and_each_shown_is_there():
     shown = re.findall(r"\]\((\.github/pictures/[a-z-]+\.svg)\)", README.read_text("utf-8"))
-    assert sorted(shown) == sorted(f".github/pictures/{name}.svg" for name in SHOWN)
+    assert sorted(shown) == sorted(f".github/pictures/{name}.svg" for name in NAMES)
     assert all((TOP / path).exists() for path in shown)
-    assert {path.stem for path in PICTURES.glob("*.svg")} == set(SHOWN)
+    assert {path.stem for path in PICTURES.glob("*.svg")} == set(NAMES)

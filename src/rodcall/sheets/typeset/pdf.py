@@ -98,6 +98,17 @@ def to_pdf(sheet: Sheet, paper: Paper) -> Typeset:
     return Typeset(content, lettering.missing)
 
 
+def first_page(sheet: Sheet, paper: Paper) -> str:
+    """The first page of a sheet as an SVG picture."""
+    data = Lettering().all_printable(_sheet(sheet, paper), but="logo")
+    pages = _compiler().compile(
+        input=str(_templates() / "sheet.typ"), format="svg", sys_inputs={"data": json.dumps(data)}
+    )
+    first = pages[0] if isinstance(pages, list) else pages
+    assert isinstance(first, bytes)
+    return first.decode()
+
+
 _THUMBNAIL = """#set page(width: 240pt, height: auto, margin: 0pt)
 #image(bytes(json(bytes(sys.inputs.data))), width: 100%)"""
 _DOTS_PER_INCH = 110

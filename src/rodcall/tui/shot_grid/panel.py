@@ -65,7 +65,7 @@ def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:
     """How much is left."""
     yield Row(say("shot"), _of(summary.counted, summary.positions), STRONG)
     if summary.evidence.of_before:
-        yield Row(say("touched"), _of(summary.evidence.touched, summary.evidence.of_before))
+        yield Row(say("shot again"), _of(summary.evidence.touched, summary.evidence.of_before))
     yield Row(say("punch list"), str(len(listed.items)), STRONG)
     if summary.left_out:
         yield Row(say("left out"), str(len(summary.left_out)), makes_way=7)
@@ -100,7 +100,7 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
 def _takes(summary: Summary) -> Iterator[Row]:
     """What it takes."""
     if summary.level is not None:
-        yield Row(say("rod on grade"), words.rod(summary.job, summary.rod), STRONG)
+        yield Row(say("rod reading to hit"), words.rod(summary.job, summary.rod), STRONG)
     yield Row(say("receiver"), words.slide(summary), STRONG)
     if summary.dirt is not None:
         yield from _dirt(summary, summary.dirt)
