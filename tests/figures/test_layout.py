@@ -117,7 +117,7 @@ def test_a_pad_laid_out_by_coordinates_needs_no_correction(length: int, width: i
 
 def test_diagonals_of_no_pad_at_all_are_refused() -> None:
     """40 x 30 ft, 70 and 2 ft: the far edge would stand about 40 ft aside, which no side of 40 ft reaches."""
-    with pytest.raises(ValueError, match="tape them"):
+    with pytest.raises(ValueError, match="tape sides and diagonals again"):
         squareness(40 * FOOT, 30 * FOOT, 70 * FOOT, 2 * FOOT)
 
 

@@ -22,7 +22,7 @@ FORMS = (
     ("B3 not pad stump", phrase("not pad in any round: no area, average, dirt or punch list item")),
     ("B3:C4 not pad", phrase("the same for a rectangle of positions, by two corners")),
     ("strike A1", phrase("strike the last entry at the position in this round, or its not pad")),
-    ("strike entry 12", phrase("strike an entry by its number")),
+    ("strike entry 1", phrase("strike an entry by its number")),
     ("reference ZERO", phrase("the zero itself as a reference")),
     ("reference BM1 low 4 1/2in", phrase("a reference and its height above the zero")),
     ("setup BM1 4' 3 3/8\"", phrase("rod: a backsight on a reference")),

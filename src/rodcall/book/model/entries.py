@@ -435,7 +435,12 @@ class Fact(Entry):
 
     kind: Literal["fact"] = "fact"
     name: Annotated[str, Field(max_length=32)]
-    value: Elevation | float | Text | Annotated[tuple[Elevation, ...], Field(strict=False, max_length=MOST_DISTANCES)]
+    value: (
+        Elevation
+        | Annotated[float, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT, allow_inf_nan=False)]
+        | Text
+        | Annotated[tuple[Elevation, ...], Field(strict=False, max_length=MOST_DISTANCES)]
+    )
     """Nanometres, several of them, m per m, or a word."""
     why: Text = ""
 

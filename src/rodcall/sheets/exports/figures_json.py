@@ -59,7 +59,7 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "area_m2": "area of the pad",
         "datum": "the drawing's system where it is known: `reference`, elevations, coordinates of A1, `bearing`",
         "place": "where the pad is, as it was said",
-        "customer": "for whom it is made",
+        "customer": "the customer's name",
         "limits": "tolerance `high_mm` and `low_mm`, crew tolerance `crew_mm`, allowed drift of a check `drift_mm`",
         "pad": "size, counts, `inset_mm`, distances from line to line and column to column, `zero`; `outline_mm` is "
         "the pad's edge, then its holes, corners out and right from A1",
