@@ -19,7 +19,8 @@ def test_lengths_are_taken_or_refused():
 def test_lines_are_taken_or_refused_and_nothing_between():
     chance, book = random.Random(2), a_book()
     outcomes = Counter(lines(chance, book) for _ in range(2000))
-    assert outcomes["taken"] <= len(book.entries), "one act may write several" > 10
+    # One act may write several entries, as a tolerance does.
+    assert 10 < outcomes["taken"] <= len(book.entries)
 
 
 def test_files_are_opened_or_refused(tmp_path):
