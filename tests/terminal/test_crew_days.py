@@ -220,7 +220,7 @@ def begin_in_feet(day: Day) -> None:
     day.asked_for("No job yet")
     day.key("job set up", day.command["new"])
     size = {"pad length": "40", "pad width": "30", "shots along": "5", "shots across": "3"}
-    day.fill_in({"heights in": "2", "way of reading": "2", **size})
+    day.fill_in({"heights in": "2", "readings are": "2", **size})
     day.asked("reference", "backsight: rod on ZERO", day.command["reference"])
     refer(day, "BM1", "+1.2", "hydrant")
     day.asked("backsight", "backsight: rod on BM1", "5.02\r")
