@@ -107,7 +107,7 @@ def test_a_pad_from_the_list_to_the_file_and_back(home: Path, hands: Hands) -> N
     assert told["average_mm"] == pytest.approx(-34 / 8 / 11 * 25.4)
     assert told["suggested_target_mm"] == pytest.approx(-0.75 * 25.4)
     assert {"average -3/8", "target -3/4 ?"} <= set(before)
-    assert "outside 0 of 11" in before, "existing ground is out of no suggestion"
+    assert "out of tolerance 0 of 11" in before, "existing ground is out of no suggestion"
     assert told["left_out"] == ["B2"]
     assert told["missing"] == []
 
@@ -253,7 +253,7 @@ def test_the_target_page_the_grid_the_shell_and_the_file_agree(tmp_path: Path) -
     # The spots 1/8 and 3/8 in low are more than the tolerance of 1 in above it, in each of three runs.
     assert (target.offset_nm, len(told["outside"])) == (-INCH * 3 // 2, 6)
     assert f"target {write(target.offset_nm, Unit.IN)}" in shown
-    assert f"outside {len(told['outside'])} of {told['counted']}" in shown
+    assert f"out of tolerance {len(told['outside'])} of {told['counted']}" in shown
     cut, fill = (told[key] / 0.764554857984 for key in ("cut_m3", "fill_m3"))
     assert f"cut / fill {cut:.1f} / {fill:.1f} yd3" in shown
     assert {label: here(page, label) for label in ("height", "spots out", "cut", "fill")} == {
