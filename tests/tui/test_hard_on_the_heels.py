@@ -1,4 +1,4 @@
-"""What comes hard on the heels of a reading, before anything followed from it, goes where the reading leaves the line."""
+"""What comes right behind a reading, before anything followed from it, goes where the reading leaves the line."""
 
 from __future__ import annotations
 
