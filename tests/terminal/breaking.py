@@ -7,12 +7,12 @@ from rodcall.tui.shot_grid.screen import ShotScreen
 def broken(self):
     customer = {SECRET!r}
     raise ZeroDivisionError(f"a reading of {{customer}}: -1-3/8")
-real = ShotScreen.written
-def written(self, change):
-    real(self, change)
-    if self.book.page.round.shots == 3:
+real = ShotScreen.acted
+def acted(self, told, changes):
+    real(self, told, changes)
+    if self.session.book.page.round.shots == 3:
         broken(self)
-ShotScreen.written = written
+ShotScreen.acted = acted
 sys.argv = ["rodcall", *sys.argv[1:]]
 from rodcall.start import main
 main()

@@ -18,6 +18,7 @@ READINGS: Final = "readings that count"
 
 
 FIELDS: Final = (
+    "pad size",
     "name",
     "customer",
     "place",
@@ -28,9 +29,9 @@ FIELDS: Final = (
     "shots across",
     "inset",
     "smallest mark",
-    "way of reading",
+    "readings are",
     "tolerance",
-    "own goal",
+    "crew tolerance",
     "zero at",
     "BEGIN THE JOB",
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
@@ -18,6 +19,8 @@ PAGES: Final = {"question": "3/8\r", "call out": "j", "target": "t", "menu": "*"
 """What is keyed for each page after these readings."""
 LEAVES: Final = {"question": "**", "call out": "j", "overview": "v", "dig": "d", "menu": "-"}
 """What leaves it, where that is not Esc."""
+_CHART: Final = re.compile(r".{10}[|+]")
+"""A line of the chart of cut and fill, behind the room for its scale."""
 _QUIET: Final = 0.3
 
 
@@ -48,3 +51,8 @@ def pages(folder: Path, environment: Mapping[str, str | None]) -> tuple[dict[str
         crew.key("q")
         assert crew.ended() == 0
     return seen, b"".join(chunk.data for chunk in crew.terminal.received)
+
+
+def without_chart(seen: Mapping[str, Lines]) -> dict[str, Lines]:
+    """The pages without the chart's lines, which are drawn in letters where the terminal has no braille."""
+    return {**seen, "target": ["" if _CHART.match(line) else line for line in seen["target"]]}

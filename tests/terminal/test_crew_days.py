@@ -122,9 +122,9 @@ def existing_in_inches(day: Day) -> None:
         else:
             day.shoot(spot, inches(eighths))
     day.asked("target chosen", "ALL SHOT   t chooses the target", day.command["target"])
-    day.asked_for("Enter takes HERE")
+    day.asked_for("Enter uses this")
     day.key("target chosen", "\r")
-    day.told("b writes a reference off the dig")
+    day.told("b writes a reference off the pad")
     day.key("reference", day.command["reference"])
     refer(day, "BM1", "+2", "nail in the oak post")
     check(day, "+2")
@@ -220,7 +220,7 @@ def begin_in_feet(day: Day) -> None:
     day.asked_for("No job yet")
     day.key("job set up", day.command["new"])
     size = {"pad length": "40", "pad width": "30", "shots along": "5", "shots across": "3"}
-    day.fill_in({"heights in": "2", "way of reading": "2", **size})
+    day.fill_in({"heights in": "2", "readings are": "2", **size})
     day.asked("reference", "backsight: rod on ZERO", day.command["reference"])
     refer(day, "BM1", "+1.2", "hydrant")
     day.asked("backsight", "backsight: rod on BM1", "5.02\r")
@@ -229,7 +229,7 @@ def begin_in_feet(day: Day) -> None:
 def existing_in_feet(day: Day) -> None:
     day.walk({spot: feet(FIRST - hundredths) for spot, hundredths in EXISTING_FT.items()})
     day.asked("target chosen", "ALL SHOT   t chooses the target", day.command["target"])
-    day.asked_for("Enter takes HERE")
+    day.asked_for("Enter uses this")
     day.key("target chosen", "-.2\r")
     check(day, "5.02")
 
@@ -349,7 +349,7 @@ def existing_in_millimetres(day: Day) -> None:
     for spot, mm in existing.items():
         if spot == "B1":
             day.asked("mistyped, cleared", "next B1", "-7/")
-            day.asked("mistyped, cleared", "next B1, 3.00 m right of A1 > -7/", "*")
+            day.asked("mistyped, cleared", "next B1, 3.00 m right from A1 > -7/", "*")
         if spot == "B4":
             day.asked("corner not pad", "next D4", day.command["leave_out"])
             day.asked("corner not pad", "D4: 1 rut or pile, left out", "4\r")
@@ -359,15 +359,15 @@ def existing_in_millimetres(day: Day) -> None:
             day.asked("undone", "next D4", day.command["undo"])
         day.shoot(spot, millimetres(mm))
     day.asked("target chosen", "ALL SHOT   t chooses the target", day.command["target"])
-    day.asked_for("Enter takes HERE")
+    day.asked_for("Enter uses this")
     day.key("target chosen", day.command["slopes"])
     day.asked_for("slope away (Enter +0.00%)")
     day.key("target chosen", "-1/100\r")
     day.asked_for("slope to the right (Enter +0.00%)")
     day.key("target chosen", "\r")
-    day.asked_for("Enter takes HERE")
+    day.asked_for("Enter uses this")
     day.key("target chosen", "\r")
-    day.told("b writes a reference off the dig")
+    day.told("b writes a reference off the pad")
     day.key("reference", day.command["reference"])
     refer(day, "BM1", "+150", "")
     check(day, "+150")

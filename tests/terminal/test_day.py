@@ -45,7 +45,7 @@ def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
         crew.terminal.keys("home")
         crew.sees("next A1")
         crew.key("-1/4\r")
-        crew.sees("outside             0 of 12")
+        crew.sees("out of tolerance    0 of 12")
         # The rod foot was on a stone: read again at once, the reference stands where it stood, and so do the shots.
         crew.key("c\r+2-1/2\r")
         crew.sees("BAD CHECK: read BM1 again, do not touch the level")

@@ -50,7 +50,7 @@ def test_a_key_is_answered_while_the_moves_are_worked_out(terminal: Terminal) ->
     terminal.keys("q")
     terminal.wait_for(shot_grid, PATIENCE)
     # Back on the shot grid before there was a move to show: the key did not wait for the work.
-    assert "order of work, move" not in received(terminal)
+    assert "order of work, zone" not in received(terminal)
     # All is shot and nothing named: a spot is named first.
     terminal.keys("home")
     terminal.wait_for("next A1", PATIENCE)
@@ -58,9 +58,9 @@ def test_a_key_is_answered_while_the_moves_are_worked_out(terminal: Terminal) ->
     # It does not agree with the reading before, which is shouted and holds nothing up.
     terminal.wait_for("A1: = reads it again", PATIENCE)
     terminal.keys("d")
-    terminal.wait_for("move 1 of ", PATIENCE)
+    terminal.wait_for("zone 1 of ", PATIENCE)
     terminal.keys("down")
-    terminal.wait_for("move 2 of ", PATIENCE)
+    terminal.wait_for("zone 2 of ", PATIENCE)
     terminal.keys("q")
     terminal.wait_for(shot_grid, PATIENCE)
     # The same key at once would be a vibrating switch's.

@@ -36,7 +36,7 @@ def test_a_day_at_60_by_20(home: Path) -> None:
     with Crew(columns=60, rows=20) as crew:
         crew.sees("No job yet")
         # All of the form at once: the pad is 60 x 40 ft with 4 x 3 shots and a tolerance of 1/2 in.
-        crew.key("nGreenhouse pad\r\r\r\r60\r40\r4\r3\r\r\r\r1/2\r\r\r\r")
+        crew.key("n\rGreenhouse pad\r\r\r\r60\r40\r4\r3\r\r\r\r1/2\r\r\r\r")
         crew.sees_saved("next A1, the zero")
         for said, then in zip(CALLED, [*snake(4, 3)[1:], "A4"], strict=True):
             if said == "rut":
@@ -76,13 +76,13 @@ def test_a_half_typed_reading_outlives_ctrl_z(tmp_path: Path) -> None:
         crew.sees("next A1")
         crew.shoot("-3/8", "B1")
         crew.key("-1")
-        crew.sees("of A1 > -1_")
+        crew.sees("from A1 > -1_")
         crew.terminal.keys("ctrl+z")
         crew.sees("Stopped")
         assert not crew.terminal.is_alternate_screen()
         assert shots(path) == [("A1", "-3/8")]
         crew.key("fg\r")
-        crew.sees_saved("of A1 > -1_")
+        crew.sees_saved("from A1 > -1_")
         crew.sees("last A1 LOW 3/8   next B1")
         crew.sees("far end")
         crew.shoot("/4", "C1")

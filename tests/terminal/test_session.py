@@ -53,7 +53,7 @@ def new_job(crew: Crew) -> None:
     crew.sees("No job yet")
     crew.key(crew.hands.new)
     crew.sees("new job")
-    crew.key("\r\r\r\r60\r40\r4\r3\r" + "\r" * 6)
+    crew.key("\r\r\r\r\r60\r40\r4\r3\r" + "\r" * 6)
     crew.sees("BEGIN THE JOB_")
     crew.key("\r")
     crew.sees("next A1")
@@ -107,7 +107,7 @@ def test_a_pad_from_the_list_to_the_file_and_back(home: Path, hands: Hands) -> N
     assert told["average_mm"] == pytest.approx(-34 / 8 / 11 * 25.4)
     assert told["suggested_target_mm"] == pytest.approx(-0.75 * 25.4)
     assert {"average -3/8", "target -3/4 ?"} <= set(before)
-    assert "outside 0 of 11" in before, "existing ground is out of no suggestion"
+    assert "out of tolerance 0 of 11" in before, "existing ground is out of no suggestion"
     assert told["left_out"] == ["B2"]
     assert told["missing"] == []
 
@@ -253,12 +253,12 @@ def test_the_target_page_the_grid_the_shell_and_the_file_agree(tmp_path: Path) -
     # The spots 1/8 and 3/8 in low are more than the tolerance of 1 in above it, in each of three runs.
     assert (target.offset_nm, len(told["outside"])) == (-INCH * 3 // 2, 6)
     assert f"target {write(target.offset_nm, Unit.IN)}" in shown
-    assert f"outside {len(told['outside'])} of {told['counted']}" in shown
+    assert f"out of tolerance {len(told['outside'])} of {told['counted']}" in shown
     cut, fill = (told[key] / 0.764554857984 for key in ("cut_m3", "fill_m3"))
     assert f"cut / fill {cut:.1f} / {fill:.1f} yd3" in shown
-    assert {label: here(page, label) for label in ("height", "outside", "cut", "fill")} == {
+    assert {label: here(page, label) for label in ("height", "spots out", "cut", "fill")} == {
         "height": write(target.offset_nm, Unit.IN),
-        "outside": str(len(told["outside"])),
+        "spots out": str(len(told["outside"])),
         "cut": f"{cut:.1f} yd3",
         "fill": f"{fill:.1f} yd3",
     }
@@ -266,7 +266,7 @@ def test_the_target_page_the_grid_the_shell_and_the_file_agree(tmp_path: Path) -
 
 def here(page: Lines, label: str) -> str:
     """What the target page says of the target where it is now: its last column."""
-    (row,) = [row for row in page if row.startswith(f" {label} ")]
+    (row,) = [row for row in page if row.startswith(f" {label}  ")]
     return " ".join(row.split("  ")[-1].split())
 
 
@@ -327,5 +327,5 @@ def test_a_job_that_cannot_be_opened_is_one_line(tmp_path: Path) -> None:
     path = tmp_path / "broken.json"
     path.write_text(json.dumps({"format": "something"}))
     with Crew(path) as crew:
-        crew.sees("no job file")
+        crew.sees("not a job file")
         assert crew.terminal.wait_exit(PATIENCE) == 2

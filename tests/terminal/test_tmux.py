@@ -126,7 +126,7 @@ def test_a_whole_small_pad(tmp_path: Path, term: str) -> None:
         say("a", "PASS")
         say("\r", ".csv")
         tmux.send("*")
-        tmux.wait_for("commands: number", PATIENCE)
+        tmux.wait_for("commands: type a number", PATIENCE)
         tmux.send("-")
         tmux.wait_for("4 of 4", PATIENCE)
         tmux.send("q")

@@ -176,6 +176,9 @@ class ShotScreen(Covered, KeyScreen[None]):
                     else:
                         self.do(action.id)
                         line.forget_refused()
+            if line.ahead:
+                # What was typed ahead is worked off next, and goes to what this outcome leaves named.
+                self.session.follow()
 
     def _let_hear(self, key: Stroke, asked: Question | None) -> None:
         """A key was worked off: a new question is heard, and why a reading was not taken."""
@@ -190,6 +193,7 @@ class ShotScreen(Covered, KeyScreen[None]):
     def on_paste(self, event: events.Paste) -> None:
         """One line goes into the entry line; several are offered as readings for the next positions."""
         event.stop()
+        self.session.follow()
         line = self.session.line
         lines = [each.strip() for each in event.text[:100_000].splitlines() if each.strip()]
         if len(lines) > 1 and line.question is None:

@@ -86,6 +86,7 @@ class ShotSession:
 
     def go_to(self, spot: int) -> None:
         """Name a spot, unless a reading for another one is being typed."""
+        self.follow()
         asked = self.line.question is not None
         if self.line.text and not self.line.refused and not asked:
             self.line.message = say("Enter writes {said} first, Esc clears it", said=self.line.text)
