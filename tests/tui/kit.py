@@ -70,6 +70,14 @@ class Crew:
         await self.pilot.click("#plan", offset=(x, y))
         await self.pilot.pause()
 
+    def region(self, name: str) -> tuple[int, int, int, int]:
+        """Left, top, width and height of a position's cell on the plan, which must be seen."""
+        picture = self.screen.plan.picture
+        place = picture.place_of(self.book.job.grid.index(name))
+        assert place is not None, name
+        laid = picture.layout
+        return laid.label + (place[1] - 1) * laid.width, place[0], laid.width, laid.height
+
     async def paste(self, text: str) -> None:
         """What a terminal sends for pasted text."""
         self.screen.post_message(Paste(text))

@@ -65,7 +65,7 @@ async def test_keys_mean_after_an_outlier_what_they_always_mean(
     tmp_path: Path, key: str, page: type[object] | None
 ) -> None:
     """And write no length, however they are left."""
-    prompts = {"b": "reference: its name", "o": "B3: 1 rut or pile, left out", "z": "call B3 the zero?", "n": "note"}
+    prompts = {"b": "reference: its name", "o": "B3: 1 rut or pile, left out", "z": "Make B3 the zero?", "n": "note"}
     async with crew(a_book(*EVEN), tmp_path) as at:
         await a_foot_off(at)
         await at.press(key)

@@ -320,7 +320,7 @@ async def test_a_disk_that_takes_no_other_pad_says_so_and_this_one_goes_on(tmp_p
     async with practice(tmp_path) as at:
         (tmp_path / "6.json").write_text("somebody else's")
         await at.press("@")
-        assert "there is a file already" in at.prompt
+        assert "the file already exists" in at.prompt
         await at.key("-1/2\n")
         assert (at.lesson.job.name, at.here) == ("PRACTICE 5", "B1")
 

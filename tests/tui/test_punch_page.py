@@ -108,7 +108,7 @@ async def test_the_words_are_spanish_where_that_is_spoken(tmp_path: Path) -> Non
             await at.key("o")
             assert "1 rodada o montón, excluido" in at.prompt
             await at.key("3\n")
-            assert "punto fuera de área" in at.session.read_back.text
+            assert "punto no es plataforma" in at.session.read_back.text
 
 
 def test_every_kind_has_its_heading_and_the_headings_follow_gravity():
@@ -441,7 +441,7 @@ async def test_a_line_is_shown_both_ways_and_enter_writes_it_as_one_act(
         lines = (await shown(at)).splitlines()
         assert "Enter writes it, any other key closes" in lines[0]
         assert lines[1].strip() == f"line 3 would fit better: {mistake}."
-        assert lines[2].split() == ["spot", "as", "read", "as", "it", "would", "be"]
+        assert lines[2].split() == ["spot", "as", "read", "corrected"]
         spots = [line.split() for line in lines[3:8]]
         assert [words[0] for words in spots] == ["A3", "B3", "C3", "D3", "E3"]
         assert [words[1] for words in spots] == LINES[mistake]
@@ -454,7 +454,7 @@ async def test_a_line_is_shown_both_ways_and_enter_writes_it_as_one_act(
             height for height, known in zip(first(at), now, strict=True) if known is not None
         ]
         assert now.count(None) == (1 if "position" in mistake else 0)
-        assert "LINE 3 PUT RIGHT" in at.session.read_back.text
+        assert "LINE 3 CORRECTED" in at.session.read_back.text
         await at.press("u")
         assert heights(at) == read, "undo takes it back whole"
         await at.press("y")

@@ -36,7 +36,7 @@ async def test_a_reading_is_its_characters_and_enter(tmp_path: Path) -> None:
         assert heights(at) == {"A1": -3 * INCH // 8}
         assert at.said == "A1  LOW 3/8  cut 1/8"
         assert at.here == "B1"
-        assert at.prompt.startswith(" next B1, 20' 0\" right of A1 > _")
+        assert at.prompt.startswith(" next B1, 20' 0\" right from A1 > _")
         await at.settled()
         assert at.on_disk() == ["shot"]
 
@@ -154,15 +154,15 @@ async def test_arrows_move_and_stop_at_the_edges(tmp_path: Path) -> None:
 
 async def test_a_tap_goes_to_its_cell_and_elsewhere_to_none(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
-        grid, picture = at.book.job.grid, at.screen.plan.picture
+        grid = at.book.job.grid
         lines = at.plan.splitlines()
         for index, name in enumerate(grid.names):
-            left, top, wide, tall = picture.region_of(index) or (0, 0, 0, 0)
+            left, top, wide, tall = at.region(name)
             if not index % grid.across:
                 assert lines[top].startswith(name[1:])
             await at.tap(left + wide // 2, top + tall - 1)
             assert at.here == name
-        right = picture.region_of(grid.index("C4")) or (0, 0, 0, 0)
+        right = at.region("C4")
         for x, y in ((0, 5), (5, 0), (right[0] + right[2], 5), (5, right[1] + 4 * right[3])):
             await at.tap(x, y)
             assert at.here == "C4"
@@ -293,17 +293,17 @@ async def test_a_setup_asks_rod_reference_and_reading(tmp_path: Path, rod: str, 
         assert "no reference BM7" in at.prompt
         await at.press(*["backspace"] * 3)
         await at.key("ZERO\n4.28\n")
-        assert at.said == "SETUP ZERO  4.28"
+        assert at.said == "SET-UP ZERO  4.28"
         assert at.book.page.readings is way
         await at.key("4.53\n")
         assert heights(at) == {"A1": height}
-        assert "s setup" in at.shown("foot")
+        assert "s set-up" in at.shown("foot")
 
 
 async def test_a_reference_is_its_name_and_its_height(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path) as at:
         await at.key("bzero\n")
-        assert "ZERO is known already" in at.prompt
+        assert "ZERO is already known" in at.prompt
         await at.press(*["backspace"] * 4)
         await at.key("HUB\n")
         assert "HUB: how high above the zero?" in at.prompt
@@ -319,7 +319,7 @@ async def test_a_reference_is_its_name_and_its_height(tmp_path: Path) -> None:
 async def test_the_zero_is_asked_about_and_moves_the_heights(tmp_path: Path) -> None:
     async with crew(a_book("A1 -1", "B1 -3"), tmp_path) as at:
         await at.press("home", "z")
-        assert "call A1 the zero?" in at.prompt
+        assert "Make A1 the zero?" in at.prompt
         await at.press("n")
         assert heights(at) == {"A1": -INCH, "B1": -3 * INCH}
         await at.press("z", "y")

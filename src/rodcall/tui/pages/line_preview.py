@@ -41,7 +41,7 @@ class LinePreview(TextPage):
         return say("Enter writes it, any other key closes")
 
     def lines(self, width: int) -> list[Text]:
-        """Spot, as read, as it would be."""
+        """Spot, as read, corrected."""
         rows = words_doubt.line_rows(self._summary, self._bad)
         head = f" {say('spot'):<{SPOT}} {say('as read'):>{READING}}    {say('corrected'):>{READING}}"
         told = [Text(f" {words_doubt.line_words(self._summary, self._bad)}", STRONG), Text(head, FAINT)]
