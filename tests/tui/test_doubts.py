@@ -169,6 +169,13 @@ async def test_one_that_does_neither_asks_for_a_third_and_the_middle_counts(tmp_
         assert len(at.book.entries) == len(EVEN) + 3, "all three stand in the book"
 
 
+async def test_a_sound_reading_beside_one_in_doubt_is_not_called_again(tmp_path: Path) -> None:
+    async with crew(a_book(*EVEN), tmp_path) as at:
+        await at.key("+12\n-3/8\n")
+        assert at.said.startswith("B3  LOW 3/8")
+        assert [doubt.spots for doubt in at.session.listed.of(Kind.DOES_NOT_FIT)] == [(6,)]
+
+
 async def test_again_goes_on_to_the_next_doubtful_one_and_esc_or_arrows_leave_it(tmp_path: Path) -> None:
     async with crew(a_book(*EVEN), tmp_path) as at:
         await at.key("+12\n-3/8\n-1/2\n-12\n")

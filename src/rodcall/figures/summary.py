@@ -6,7 +6,7 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -75,17 +75,21 @@ class Summary(Trusted):
         last = deque(self.search_busts(), maxlen=1)
         return last.pop() if last else None
 
-    def judged(self, index: int, said: str = "") -> Bust | None:
+    def judged(self, index: int, said: str = "", aside: Sequence[int] = ()) -> Bust | None:
         """What speaks against the reading at a position; None where it fits, or there is no other.
 
         Args:
             index: The position; it is shot.
             said: The reading as it was typed.
+            aside: Positions whose readings are not listened to.
         """
         from rodcall.figures.outliers.judging import judge
 
         shape = self.grid.shape
         heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
+        if aside:
+            counts = counts.copy()
+            counts.flat[list(aside)] = False
         last, zero = self._last_shot, self.zero
         return judge(
             heights, counts, index, self.along_m, self.across_m, self.way_at(index), said, last=last, zero=zero

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 FEW = 2
 """With so few shots a new one may speak against the one before it; later that is found while nobody keys."""
+ENOUGH = 5
+"""With so many others a reading is held against those alone that are not in doubt themselves."""
 
 
 class KnownDoubts:
@@ -46,6 +48,11 @@ class KnownDoubts:
     def _judged(self, summary: Summary, index: int, said: str = "") -> Bust | None:
         self._busts.pop(index, None)
         bust = summary.judged(index, said)
+        if bust is not None:
+            # One that is wrong makes sound neighbours look wrong too.
+            aside = [other.index for other in self.of(summary).busts if not summary.kept[other.index]]
+            if aside and summary.counted - 1 - len(aside) >= ENOUGH:
+                bust = summary.judged(index, said, aside)
         if bust is not None:
             self._busts[index] = int(summary.evidence.order[index]), bust
         return bust
