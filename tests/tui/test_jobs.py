@@ -140,10 +140,10 @@ async def test_a_broken_file_is_listed_with_its_message_and_stops_nothing(jobs: 
     three(jobs)
     broken = put(jobs, "broken", age=2, content=b'{"format": "rodcall job"')
     async with morning() as at:
-        assert "broken.json: line 1: no JSON" in at.lines[3]
+        assert "broken.json: line 1: not JSON" in at.lines[3]
         await at.press("down", "enter")
         assert isinstance(at.screen, JobsScreen)
-        assert "broken.json: line 1: no JSON" in at.lines[-2]
+        assert "broken.json: line 1: not JSON" in at.lines[-2]
         assert broken.read_bytes() == b'{"format": "rodcall job"'
         await at.press("down", "enter")
         assert at.job == "Arena"
@@ -283,7 +283,7 @@ async def test_a_new_job_is_its_size_and_enter(jobs: Path) -> None:
 async def test_an_error_is_legible_whole_while_one_types(jobs: Path, size: tuple[int, int]) -> None:
     async with morning(size) as at:
         await at.press("n", *["down"] * 5, *"3", "/", *"7")
-        assert at.lines[-1].strip().startswith('"3/7" - sevenths are on no rule')
+        assert at.lines[-1].strip().startswith('"3/7" - no rod is marked in sevenths')
         await at.press(*["backspace"] * 3, *"60", *["down"] * 12, "enter")
         assert at.lines[-1].strip() == "pad width: required"
         assert not jobs.exists()
