@@ -223,7 +223,12 @@ async def test_samples_open(jobs: Path) -> None:
         for number in range(len(samples())):
             await at.press(*["2"] * number, "enter")
             assert isinstance(at.screen, ShotScreen)
-            await at.press("q", *["8"] * number)
+            await at.press("q")
+            if isinstance(at.screen, ShotScreen):
+                # The sample that is half shot asks for its check first.
+                await at.press("q")
+            assert isinstance(at.screen, JobsScreen)
+            await at.press(*["8"] * number)
 
 
 async def test_samples_that_cannot_be_written_say_so(home: Path) -> None:
