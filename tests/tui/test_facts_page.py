@@ -37,8 +37,9 @@ async def go_to(at: Crew, name: str) -> None:
     screen = at.pilot.app.screen
     assert isinstance(screen, FactsScreen)
     place = [*LABELS, "write"].index(name)
-    while screen.form.at != place:
-        await at.press("down" if screen.form.at < place else "up")
+    steps = place - screen.form.at
+    await at.press(*["down" if steps > 0 else "up"] * abs(steps))
+    assert screen.form.at == place
 
 
 async def test_every_fact_stands_as_it_is(tmp_path: Path) -> None:
@@ -55,6 +56,10 @@ async def test_what_a_line_changes_stands_beside_it_and_nothing_is_written_yet(t
         await at.key("50x40")
         assert "size of the pad: 60' 0\" away x 40' 0\" across -> 50' 0\" away x 40' 0\" across" in shown(at)
         assert len(at.book.entries) == 1
+        await at.key("\n")
+        screen = at.pilot.app.screen
+        assert isinstance(screen, FactsScreen)
+        assert list(LABELS)[screen.form.at] == "count", "Enter goes to the next fact, not past all of them"
 
 
 async def test_the_last_line_writes_all_and_readings_stay(tmp_path: Path) -> None:

@@ -135,7 +135,7 @@ def test_lists_are_walked_both_ways_and_by_number(form: Filled) -> None:
         ("length", "sixty", "no word for a length"),
         ("length", "0", "must be above 0"),
         ("length", "-4", "neither high nor low"),
-        ("width", "3/7", "sevenths are on no rule"),
+        ("width", "3/7", "no rod is marked in sevenths"),
         ("along", "1", "a whole number, 2 or more"),
         ("along", "2.5", "a whole number, 2 or more"),
         ("across", "٣", "a whole number, 2 or more"),
@@ -175,7 +175,7 @@ def test_an_inset_that_leaves_no_room_is_refused(sized: Filled) -> None:
 
 
 def test_too_many_shots_are_refused(sized: Filled) -> None:
-    with pytest.raises(ValueError, match="more than 20000 positions"):
+    with pytest.raises(ValueError, match="the limit is 20000 positions"):
         sized.type(along="999", across="999").job()
 
 

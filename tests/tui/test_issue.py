@@ -30,7 +30,7 @@ async def test_the_proof_page_issues_by_its_own_key_and_says_why_not(tmp_path, h
         await pilot.app.workers.wait_for_complete()
         assert written == ["shot"], "Enter alone issues nothing"
         await crew.press("i")
-        assert "set contractor_name in the settings first" in lines(app)
+        assert "set contractor_name in the settings" in lines(app)
         assert not any(isinstance(entry, Issue) for entry in file.book.entries)
         home.mkdir(exist_ok=True)
         (home / "settings.toml").write_text('contractor_name = "Fenwick Hollow Earthworks"\n', "utf-8")
@@ -38,7 +38,7 @@ async def test_the_proof_page_issues_by_its_own_key_and_says_why_not(tmp_path, h
         await pilot.app.workers.wait_for_complete()
         assert written == ["shot", "issue"], "the sheets are those of the certificate"
         await crew.press("i")
-        assert "nothing was written since" in lines(app)
+        assert "no new entry since the last certificate" in lines(app)
         assert sum(isinstance(entry, Issue) for entry in file.book.entries) == 1
 
 

@@ -140,10 +140,10 @@ async def test_a_broken_file_is_listed_with_its_message_and_stops_nothing(jobs: 
     three(jobs)
     broken = put(jobs, "broken", age=2, content=b'{"format": "rodcall job"')
     async with morning() as at:
-        assert "broken.json: line 1: no JSON" in at.lines[3]
+        assert "broken.json: line 1: not JSON" in at.lines[3]
         await at.press("down", "enter")
         assert isinstance(at.screen, JobsScreen)
-        assert "broken.json: line 1: no JSON" in at.lines[-2]
+        assert "broken.json: line 1: not JSON" in at.lines[-2]
         assert broken.read_bytes() == b'{"format": "rodcall job"'
         await at.press("down", "enter")
         assert at.job == "Arena"
@@ -223,7 +223,12 @@ async def test_samples_open(jobs: Path) -> None:
         for number in range(len(samples())):
             await at.press(*["2"] * number, "enter")
             assert isinstance(at.screen, ShotScreen)
-            await at.press("q", *["8"] * number)
+            await at.press("q")
+            if isinstance(at.screen, ShotScreen):
+                # The sample that is half shot asks for its check first.
+                await at.press("q")
+            assert isinstance(at.screen, JobsScreen)
+            await at.press(*["8"] * number)
 
 
 async def test_samples_that_cannot_be_written_say_so(home: Path) -> None:
@@ -283,7 +288,7 @@ async def test_a_new_job_is_its_size_and_enter(jobs: Path) -> None:
 async def test_an_error_is_legible_whole_while_one_types(jobs: Path, size: tuple[int, int]) -> None:
     async with morning(size) as at:
         await at.press("n", *["down"] * 5, *"3", "/", *"7")
-        assert at.lines[-1].strip().startswith('"3/7" - sevenths are on no rule')
+        assert at.lines[-1].strip().startswith('"3/7" - no rod is marked in sevenths')
         await at.press(*["backspace"] * 3, *"60", *["down"] * 12, "enter")
         assert at.lines[-1].strip() == "pad width: required"
         assert not jobs.exists()

@@ -59,7 +59,7 @@ def test_a_second_way_is_given_away_to_whoever_asks() -> None:
         ("shots.undo", "h", "h is for readings and moves on that screen"),
         ("shots.undo", "-", "- is for readings and moves on that screen"),
         ("shots.undo", "Enter", "Enter is for readings and moves on that screen"),
-        ("form.next", "n", "a character is typed into the form"),
+        ("form.next", "n", "characters are typed into the form"),
         ("shots.undo", "ctrl+c", "no such key"),
     ],
 )
@@ -119,7 +119,7 @@ async def test_a_wrong_binding_is_told_at_the_start(tmp_path: Path) -> None:
     settings = replace(Settings(vibration_ms=0), keys={"shots.undo": "5"})
     async with RodcallApp(saved(a_book(), tmp_path), settings=settings).run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert "5 belongs to readings" in pilot.app.screen.query_one("#entry").shown
+        assert "5 is for readings" in pilot.app.screen.query_one("#entry").shown
 
 
 # -- a switch that vibrates ----------------------------------------------------------------------------------

@@ -137,7 +137,7 @@ def test_footprint_and_apron_are_counted_apart() -> None:
 
 
 def test_margins_without_room() -> None:
-    assert "leave nothing of the pad" in told("set margin-near 40ft")
+    assert "the margins leave no footprint" in told("set margin-near 40ft")
     assert "none: set margin-near" in told()
 
 

@@ -57,7 +57,7 @@ async def test_customary_values_stand_with_their_sources(tmp_path: Path) -> None
 async def test_what_was_said_stands_as_it_was_said(tmp_path: Path) -> None:
     book = a_book("set lane 4-1-1/2in", "set soil clay", "set margin-left 3ft")
     async with terms(book, tmp_path, (100, 50)) as at:
-        assert row(at, "lane") == "lane 4-1-1/2in as said"
+        assert row(at, "lane") == "lane 4-1-1/2in set in this job"
         assert row(at, "swell") == "swell 43% of clay (US Army FM 5-434 (2000), table 1-1)"
         assert row(at, "margin-far") == 'margin-far 0" none, since another margin is set'
 
@@ -83,7 +83,7 @@ async def test_enter_sets_a_term_as_one_entry_and_it_is_saved(tmp_path: Path) ->
     async with terms(a_book("A1 -1"), tmp_path) as at:
         await go_to(at, "shrink")
         await at.key("\n20%\n")
-        assert row(at, "shrink") == "shrink 20% as said"
+        assert row(at, "shrink") == "shrink 20% set in this job"
         assert [(entry.kind, entry.said) for entry in at.book.entries] == [("shot", "-1"), ("term", "20%")]
         await at.key("q")
         await at.settled()
@@ -107,7 +107,7 @@ async def test_refused_text_stays_with_its_message_and_esc_gives_up(tmp_path: Pa
         assert at.book.entries[-1].said == "0.8yd3"
         await at.key("\n9")
         await at.press("escape")
-        assert row(at, "bucket") == "bucket 0.8yd3 as said"
+        assert row(at, "bucket") == "bucket 0.8yd3 set in this job"
         assert len(at.book.entries) == 1
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from rodcall.book.book import Book
 from rodcall.book.model.facts import FACTS, FactError, parse_fact
@@ -15,6 +16,9 @@ from rodcall.tui.pages.begin.form import Field, Form, Row
 from rodcall.units import Unit
 from rodcall.wording import words
 from rodcall.wording.facts import changes, fact_words
+
+if TYPE_CHECKING:
+    from rodcall.book.model.grid import Grid
 
 TOLERANCE, REASON = "tolerance", "reason"
 LABELS = {
@@ -60,6 +64,19 @@ class FactsForm(Form):
         write = phrase("WRITE THE CHANGES")
         self._fields.append(Field(_WRITE, "", phrase("Enter writes them, all or none"), write, (write,)))
         self._by_id = {field.id: field for field in self._fields}
+
+    @property
+    def is_sized(self) -> bool:
+        """Never: each fact is a line of its own, and none fills in the others."""
+        return False
+
+    @property
+    def grid(self) -> Grid | None:
+        """None: beside each line stands what it changes, so that no sketch and no count of shots is wanted."""
+        return None
+
+    def _spread(self, field: Field) -> None:
+        """A size is one fact here."""
 
     @property
     def typed(self) -> list[tuple[str, str]]:

@@ -260,7 +260,7 @@ class JobsScreen(ListPage[None]):
             ("", PLAIN),
             (say("Enter   a new pad: type its size, and begin"), ACCENT),
             (say("p       practise with a helper who calls: rodcall practice"), ACCENT),
-            (say("s       three sample jobs to look at"), ACCENT),
+            (say("s       sample jobs to look at"), ACCENT),
         ]
 
     def _said(self) -> str:
