@@ -200,7 +200,7 @@ def test_saving_elsewhere_never_takes_the_place_of_a_file(pad, tmp_path):
     with pytest.raises(Exception, match=r"other\.json: is open in process"):
         file.save_elsewhere(other.path)
     other.close()
-    with pytest.raises(Exception, match="there is a file already"):
+    with pytest.raises(Exception, match="the file already exists"):
         file.save_elsewhere(other.path)
     assert file.path == pad
     assert open_job(other.path, "reader").book.job.name == "Other"

@@ -201,7 +201,7 @@ def test_distances_that_do_not_fit_are_refused() -> None:
 
 def test_facts_of_one_job_have_a_limit() -> None:
     book = a_book(*(f"fact name Pad {number}" for number in range(MOST_FACTS)))
-    with pytest.raises(DictationError, match="more than"):
+    with pytest.raises(DictationError, match="too many mended facts: the limit is 200"):
         say(book, "fact name Barn")
 
 

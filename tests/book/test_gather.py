@@ -45,7 +45,7 @@ def test_what_was_torn_off_comes_back_into_a_new_file_in_its_place(pad, tmp_path
     told = rodcall("recover", pad, "--to", to)
     assert "pad.json.torn-2: 1 entry, 1 of them in no other file" in told.out
     assert said(to) == ["-1", "-2", "-3", "-4", "-5"]
-    assert rodcall("recover", pad, "--to", to).refusal.startswith("found.json: there is a file already")
+    assert rodcall("recover", pad, "--to", to).refusal.startswith("found.json: the file already exists")
 
 
 def test_journals_whose_job_file_is_gone_are_read(pad, tmp_path):

@@ -95,7 +95,7 @@ def test_a_file_that_is_gone_is_forgotten(jobs, home):
     seen()
     (jobs / "tank.json").unlink()
     (jobs / "arena.json").write_bytes(b"{")
-    assert "arena.json: line 1: no JSON" in next(glance.trouble for glance in seen().glances)
+    assert "arena.json: line 1: not JSON" in next(glance.trouble for glance in seen().glances)
     assert "tank.json" not in (home / "list-of-jobs.json").read_text("utf-8")
 
 
@@ -130,7 +130,7 @@ def test_a_job_is_archived_with_all_that_is_beside_it(jobs):
 def test_trouble_is_told_in_the_language_that_is_spoken_now(jobs, looked):
     """It is kept in the words of the day when it was found; files without trouble are not looked into for that."""
     (jobs / "shed.json").write_text('{"format": "rodcall job"')
-    assert "no JSON" in "".join(glance.trouble for glance in seen().glances)
+    assert "not JSON" in "".join(glance.trouble for glance in seen().glances)
     looked.clear()
     with speaking("es"):
         assert "no es JSON" in "".join(glance.trouble for glance in seen().glances)

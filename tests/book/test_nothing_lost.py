@@ -122,7 +122,7 @@ def test_what_is_no_regular_file_is_refused_at_once_and_stays(pad, kind, ending)
         with pytest.raises(JobFileError, match="cannot be read"):
             session(pad)
     elif not ending:
-        with pytest.raises(JobFileError, match="no JSON"):
+        with pytest.raises(JobFileError, match="not JSON"):
             session(pad)
     else:
         opened = session(pad)
@@ -254,7 +254,7 @@ def test_a_new_job_leaves_what_is_left_of_a_lost_one(pad):
     die(session(pad, "-3", "-4"))
     pad.unlink()
     before = contents(pad.parent)
-    with pytest.raises(JobFileError, match=r"is left of another job of that name"):
+    with pytest.raises(JobFileError, match=r"belongs to an older job of that name"):
         new_job_file(pad, a_job(name="Another"), "tablet-a")
     after = contents(pad.parent)
     assert {name: raw for name, raw in after.items() if ".lock" not in name} == {
@@ -513,7 +513,7 @@ def test_rounds_and_decisions_end_for_the_writer_where_they_end_for_the_reader(p
     file = session(pad)
     file.book.begin_round(RoundKind.WORKING)
     file.book.begin_round(RoundKind.WORKING)
-    with pytest.raises(PageError, match="more than 2 rounds"):
+    with pytest.raises(PageError, match="too many rounds: the limit is 2"):
         file.book.begin_round(RoundKind.WORKING)
     file.append()
     file.close()
