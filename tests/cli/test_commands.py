@@ -60,7 +60,7 @@ def test_samples_are_written_once(folder):
     assert told.status == 0
     assert sorted(told.out.splitlines()) == sorted(str(path) for path in folder.glob("*.json"))
     before = on_disk(folder)
-    assert rodcall("sample", folder).out.count("is there already; left as it is") == len(samples())
+    assert rodcall("sample", folder).out.count("already exists; left as it is") == len(samples())
     assert on_disk(folder) == before
 
 
@@ -102,7 +102,7 @@ def test_without_a_terminal_the_jobs_are_listed_newest_first():
     old, broken = told.out.splitlines()
     assert old.split("\t") == [str(jobs_folder() / "old.json"), "Old·pad ·[31m", "Far field", "0 of 12", "existing"]
     assert broken.split("\t")[0] == str(jobs_folder() / "broken.json")
-    assert "no JSON" in broken
+    assert "not JSON" in broken
 
 
 def test_without_a_terminal_no_jobs_are_no_lines():

@@ -57,20 +57,20 @@ def test_enter_strikes_leaves_out_aims_and_goes_on_to_the_next_round(pad):
 
 REFUSED_LINES = {
     "unsigned height": ("A1 1/2", 'line 2: "1/2" - high or low? say -1/2 or +1/2'),
-    "no rule has sevenths": ("A1 -3/7", 'line 2: "3/7" - sevenths are on no rule'),
+    "no rule has sevenths": ("A1 -3/7", 'line 2: "3/7" - no rod is marked in sevenths'),
     "two signs": ("A1 --3", 'line 2: "--"'),
     "no height": ("A1 nan", "line 2: "),
     "absurd height": ("A1 -101ft", "line 2: "),
     "off the grid": ("D1 -1", "line 2: D1 is off the grid"),
     "no form": ("hello there", "line 2: 'hello' is no position"),
-    "one word": ("hello", "line 2: 'hello' says nothing"),
+    "one word": ("hello", "line 2: 'hello' is no entry; say for example"),
     "control characters": ("\x1b[31mA1 -1", "line 2: "),
     "nothing to strike": ("strike C4", "line 2: C4 has no entry in this round"),
-    "nothing to say": ("note", "line 2: an empty note"),
+    "nothing to say": ("note", "line 2: the note is empty"),
     "unknown round": ("round last", "line 2: a round is working or final"),
     "unknown term": ("set colour red", "line 2: no such term: 'colour'"),
-    "no rod here": ("setup ZERO 4'", "line 2: heights are said directly"),
-    "unknown reference": ("check BM7 -1", "line 2: no reference BM7"),
+    "no rod here": ("setup ZERO 4'", "line 2: this job takes heights, not rod readings"),
+    "unknown reference": ("check BM7 -1", "line 2: no reference is called BM7"),
     "bytes that are no text": (b"A1 \xff", "the lines are not UTF-8 text"),
 }
 

@@ -53,7 +53,7 @@ def test_nothing_is_written_over_unless_forced(placed):
         (("--to", "out.csv", "--unit", "ft"), "--unit and --header are for points only"),
         (("--to", "out.xml", "--header"), "--unit and --header are for points only"),
         (("--to", "out.txt", "--round", "2"), "there is no round 2"),
-        (("--to", "pad.json", "--as", "table"), "that is the job's own file"),
+        (("--to", "pad.json", "--as", "table"), "that is the job file itself"),
         (("--to", "nowhere/out.csv"), "cannot be written"),
     ],
 )

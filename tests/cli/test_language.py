@@ -40,7 +40,7 @@ def in_both(home: Path, *words: object) -> tuple[Told, Told]:
 
 def test_refusals_are_said_in_the_language_of_the_settings(spanish, pad):
     assert rodcall("new", "x.json", *NEEDED, "--high", "1in").refusal == "dé --high y --low, los dos"
-    assert "no es una posición; van de A1 a C4" in rodcall("layout", pad, "--at", "one").refusal
+    assert "no es una posición; las posiciones van de A1 a C4" in rodcall("layout", pad, "--at", "one").refusal
     assert rodcall("enter", pad, stdin="A1 1/2\n").refusal == 'línea 1: "1/2" - ¿alto o bajo? diga -1/2 o +1/2'
     assert rodcall("figures", pad.with_name("none.json")).refusal.startswith("none.json: no se puede leer (")
 

@@ -98,7 +98,7 @@ REFUSED_NEW = {
     "negative width": ((*NEEDED, "--width", "-30ft"), "a size is neither high nor low"),
     "a megabyte": ((*NEEDED, "--length", "9" * 100_000), "the limit is 40 characters"),
     "one shot along": ((*NEEDED, "--along", "1"), "at least 2 shots along"),
-    "too many shots": ((*NEEDED, "--along", "200", "--across", "200"), "more than 20000 positions"),
+    "too many shots": ((*NEEDED, "--along", "200", "--across", "200"), "too big: the limit is 20000 positions"),
     "shots in words": ((*NEEDED, "--along", "four"), "'four' is not a valid integer"),
     "zero off the grid": ((*NEEDED, "--zero", "Q9"), "Q9 is off the grid; it runs from A1 to C4"),
     "inset without room": ((*NEEDED, "--inset", "20ft"), "the inset must leave room"),
@@ -108,7 +108,7 @@ REFUSED_NEW = {
     "unknown rod": ((*NEEDED, "--readings", "stick"), "'stick' is not one of"),
     "tolerance twice": (
         (*NEEDED, "--tolerance", "1in", "--high", "1in", "--low", "1in"),
-        "--tolerance is high and low",
+        "give --tolerance, or --high and --low, not both",
     ),
     "half a tolerance": ((*NEEDED, "--high", "1in"), "give both --high and --low"),
     "unknown option": ((*NEEDED, "--colour", "red"), "No such option '--colour'"),
@@ -123,5 +123,5 @@ def test_new_refuses_in_one_line_and_begins_nothing(tmp_path, words, message):
 
 def test_new_never_writes_over_a_file(pad):
     before = on_disk(pad.parent)
-    assert "there is a file already" in rodcall("new", pad, *NEEDED).refusal
+    assert "the file already exists; open it or choose another name" in rodcall("new", pad, *NEEDED).refusal
     assert on_disk(pad.parent) == before

@@ -40,7 +40,7 @@ def test_a_sheet_takes_an_older_file_s_place_only_where_told(pad, more):
 def test_a_link_to_nothing_is_a_file_that_is_there(pad):
     path = pad.parent / "sheet.txt"
     path.symlink_to(pad.parent / "nothing")
-    assert "there is a file already" in rodcall("sheet", pad, "--to", path).refusal
+    assert "already exists; choose another name" in rodcall("sheet", pad, "--to", path).refusal
     assert not (pad.parent / "nothing").exists()
 
 
@@ -48,7 +48,7 @@ REFUSED_SHEETS = {
     "unknown kind": ("sheet.doc", "sheet.doc: a sheet is"),
     "no kind": ("sheet", "sheet: a sheet is"),
     "no folder": ("none/sheet.csv", "cannot be written"),
-    "a folder": ("folder.csv", "there is a file already"),
+    "a folder": ("folder.csv", "already exists; choose another name"),
 }
 
 
@@ -77,7 +77,7 @@ def test_a_sheet_never_takes_the_place_of_the_book(folder):
     book = folder / "pad.txt"
     rodcall("new", book, *NEEDED)
     before = on_disk(folder)
-    assert "the job's own file" in rodcall("sheet", book, "--to", folder / ".." / "site" / "pad.txt").refusal
+    assert "that is the job file itself" in rodcall("sheet", book, "--to", folder / ".." / "site" / "pad.txt").refusal
     assert on_disk(folder) == before
 
 
