@@ -199,7 +199,7 @@ def test_a_pond_in_words_and_for_programs() -> None:
 
 
 def test_a_target_too_flat_for_its_surface_is_told() -> None:
-    flat = "a slope of 0.60% does not drain on soil: 1% is the least"
+    flat = "a slope of 0.60% does not drain on soil: it needs 1%"
     assert flat in words.warnings(a_fall(fall=-0.006))
     assert words.warnings(a_fall("set surface concrete", fall=-0.006)) == []
     assert words.warnings(a_fall()) == []
