@@ -54,7 +54,7 @@ def written_forms(summary) -> dict[str, list[str]]:
             "worst": [f"worst {told['worst']['at']} {words.work_words(job, summary.worst.nm)}"],
             "highest": [f"highest {height(told['highest']['mm'])} at {told['highest']['at']}"],
             "lowest": [f"lowest {height(told['lowest']['mm'])} at {told['lowest']['at']}"],
-            "spread_mm": [f"spread {words.rounded(job, summary.spread).removeprefix('+')}"],
+            "spread_mm": [f"std dev {words.rounded(job, summary.spread).removeprefix('+')}"],
             "suggested_target_mm": [f"suggested target {height(told['suggested_target_mm'])}"],
             "target": [f"target {height(told['target']['offset_mm'])}"],
             "guarded": [
@@ -63,7 +63,7 @@ def written_forms(summary) -> dict[str, list[str]]:
             ],
         }
     if summary.rod is not None:
-        forms["rod_on_grade_mm"] = [f"rod on grade {words.rod(job, summary.rod)}"]
+        forms["rod_on_grade_mm"] = [f"rod reading to hit {words.rod(job, summary.rod)}"]
     targets = summary.target_heights
 
     def state(at: int) -> str:
@@ -91,7 +91,7 @@ def written_forms(summary) -> dict[str, list[str]]:
     forms["slopes"] = [f"{each['side']}: {words.percent(each['reached'])}" for each in told["slopes"]]
     forms["machine_checks"] = [words.height(job, round(each["off_mm"] * MM)) for each in told["machine_checks"]]
     forms["rounds"] = [
-        f"round {each['round']} {each['inside']} in, {each['outside']} out, {each['unshot']} unshot"
+        f"round {each['round']} {each['inside']} in, {each['outside']} out, {each['unshot']} not shot"
         for each in told["rounds"]
         if len(told["rounds"]) > 1
     ]
@@ -104,8 +104,10 @@ def written_forms(summary) -> dict[str, list[str]]:
         "positions": [f"{told['shot']} shot of {told['positions']}, {len(told['left_out'])} left out"],
         "left_out": [f"{at} - " for at in told["left_out"]],
         "missing": [f"{at} - " for at in told["missing"]],
-        "outside": [f"outside {len(told['outside'])}: {' '.join(told['outside']) or 'none'}"],
-        "within_tolerance": [f"inside {told['within_tolerance']} in tolerance, {told['within_goal']} in the goal"],
+        "outside": [f"out of tolerance {len(told['outside'])}: {' '.join(told['outside']) or 'none'}"],
+        "within_tolerance": [
+            f"inside {told['within_tolerance']} in tolerance, {told['within_goal']} within crew tolerance"
+        ],
         "covered": [f"shot coverage {told['covered']:.0%}"] if dirt else [],
         "area_m2": [words.area(job, told["area_m2"])],
         "marginal": told["marginal"],

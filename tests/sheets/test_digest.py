@@ -62,7 +62,7 @@ def test_a_book_that_has_grown_names_the_entry_it_stood_at():
     say(opened.book, "C1 0")
     answer = verify(printed, opened)
     assert answer.same
-    assert answer.words[0].endswith("as it stood after entry 2")
+    assert answer.words[0].endswith("as it was after entry 2")
     assert answer.words[1] == "it has grown since by 1 entry"
 
 

@@ -297,7 +297,7 @@ def test_names_of_any_origin_make_well_formed_xml():
 
 
 def test_without_a_shot_there_is_no_surface(tmp_path):
-    with pytest.raises(SheetError, match="nothing is shot"):
+    with pytest.raises(SheetError, match="no shots"):
         make(a_file(heights=Unit.MM), ".xml", Form.AS_BUILT)
     path = tmp_path / "pad.json"
     rodcall("new", path, *NEEDED)
