@@ -161,7 +161,7 @@ def test_a_check_is_decided_about_once_and_shots_move_once():
     """Two shifts about the same drift would move a shot twice."""
     book = a_book("reference BM1 high 1", "B1 0", "check BM1 +1-1/2", "shift", "C1 0", "check BM1 +1-1/2", "shift")
     assert figures(book).heights[1:3].tolist() == [-INCH // 2, -INCH // 2]
-    with pytest.raises(PageError, match="decided about before"):
+    with pytest.raises(PageError, match="already has a decision"):
         book.decide(Remedy.KEEP, book.page.checks[-1], "again")
 
 

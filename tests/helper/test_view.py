@@ -29,7 +29,7 @@ def test_where_next_what_was_read_back_and_the_reading_to_hit_are_the_call_outs(
     told = call_out(at.summary, at.named.spot if at.named else None, at_spot(at.summary, 1))
     assert seen.where.name == told.position == "C1"
     assert tuple(f"{way} {tape}" for way, tape in zip("^>", seen.where.tapes, strict=True)) == told.tapes
-    assert f"{seen.back.name} {seen.back.height}" == told.read_back[0] == "B1 LOW 3/8"
+    assert f"{seen.back.name} {seen.back.height} {seen.back.work}" == told.read_back[0] == "B1 LOW 3/8 cut 1/8"
     assert seen.back.work == "cut 1/8"
     assert seen.hit == told.wanted == "LOW 1/2"
     assert (seen.back.side, seen.on_the_rod) == (-1, False)
@@ -50,7 +50,7 @@ def test_in_spanish_all_of_it_and_the_screen_goes_on_in_english() -> None:
     seen = at.view("es")
     with speaking("es"):
         told = call_out(at.summary, 2, at_spot(at.summary, 1))
-    assert f"{seen.back.name} {seen.back.height}" == told.read_back[0] == "B1 BAJO 3/8"
+    assert f"{seen.back.name} {seen.back.height} {seen.back.work}" == told.read_back[0] == "B1 BAJO 3/8 cortar 1/8"
     assert seen.hit == told.wanted
     assert spoken() == "en"
     english = at.view("en")
