@@ -12,7 +12,7 @@ from rodcall.units import INCH, MM, M, Unit
 from tests.cli.kit import figures, on_disk, rodcall
 from tests.sheets.kit import a_file, pdf, text_of
 
-LINE = re.compile(r"^([A-Z]+\d+) ____ +# (\d+): (.*) away, (.*) right$", re.MULTILINE)
+LINE = re.compile(r"^([A-Z]+\d+) ____ +# (\d+): (.*) out, (.*) right$", re.MULTILINE)
 
 
 def lines_of(opened) -> str:

@@ -78,7 +78,7 @@ def test_issuing_twice_on_the_same_book_is_refused(settings):
     settings(WHO)
     opened = finished()
     issue(opened)
-    with pytest.raises(IssueError, match="nothing was written since"):
+    with pytest.raises(IssueError, match="no new entry since"):
         issue(opened)
 
 
@@ -88,7 +88,7 @@ def test_without_a_contractor_or_a_shot_nothing_is_issued(tmp_path, settings):
         issue(finished())
     settings(WHO)
     empty = new_job_file(tmp_path / "pad.json", a_job(), "tablet-a")
-    with pytest.raises(IssueError, match="nothing is shot"):
+    with pytest.raises(IssueError, match="no shots in this round"):
         issue(empty)
     assert empty.book.entries == []
 
@@ -112,7 +112,7 @@ def test_from_a_shell(tmp_path, settings):
     opened = open_job(path, "reader")
     assert rodcall("verify", code_of(opened.seal), path).status == 0
     before = on_disk(tmp_path)
-    assert "nothing was written since" in rodcall("issue", path).refusal
+    assert "no new entry since" in rodcall("issue", path).refusal
     assert on_disk(tmp_path) == before
 
 

@@ -302,7 +302,7 @@ def test_without_a_shot_there_is_no_surface(tmp_path):
     path = tmp_path / "pad.json"
     rodcall("new", path, *NEEDED)
     for command in ("sheet", "export"):
-        assert "nothing is shot" in rodcall(command, path, "--to", tmp_path / "pad.xml").refusal
+        assert "no shots" in rodcall(command, path, "--to", tmp_path / "pad.xml").refusal
     assert not (tmp_path / "pad.xml").exists()
 
 
