@@ -390,7 +390,7 @@ def test_the_blank_sheet_measures_from_the_corner_that_the_lay_out_has():
     """Inset of two feet: A1 lies two feet in from both edges, on the blank sheet as on the lay-out."""
     opened = a_file(inset=2 * FOOT)
     blank = make(opened, ".txt", Form.BLANK).content.decode()
-    assert "taped from the pad's near left corner" in blank
+    assert "from the pad's near left corner" in blank
     assert re.search(r"^A1 ____ .*2' 0\".* 2' 0\"", blank, re.MULTILINE)
 
 
