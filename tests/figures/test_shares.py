@@ -87,7 +87,8 @@ def kept_out(surface: Surface, seed: int) -> np.ndarray:
 @given(surfaces() | PARTS, GRADES, st.integers(0, 999))
 def test_the_shares_are_the_surfaces_cut_and_fill(surface, grade, seed):
     keep_out = kept_out(surface, seed)
-    assume(not keep_out.all())
+    # Somebody on the pad has to give and take.
+    assume(not (keep_out if surface.pad is None else keep_out | ~surface.pad).all())
     cut, fill = dirt_at_spots(surface, grade, keep_out)
     exact = [float(part) for part in exact_cut_and_fill(surface, grade)]
     worst = 1e-12 * sum(exact) + 1e-15 * surface.area
