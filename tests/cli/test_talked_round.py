@@ -55,6 +55,16 @@ TALK = {
     "zero moved after the final round began": Talk(
         (*AGREED, *(f"{name} +1-1/4" for name in NAMES), CHECK, "zero B2", "target 0"), Kind.ZERO_MOVED
     ),
+    "a spot out of tolerance made a hole": Talk(
+        (*AGREED, *WITHOUT_B2, "B2 +1-1/8", CHECK, "hole 15ft,15ft 15ft,25ft 25ft,25ft 25ft,15ft"), Kind.TAKEN_OUT
+    ),
+    "a spot out of tolerance left off the outline": Talk(
+        (*AGREED, *(shot for shot in SHOTS if shot[:2] != "C4"), "C4 +2", CHECK, "outline A1 C1 C3 B4 A4"),
+        Kind.TAKEN_OUT,
+    ),
+    "a shape given to the target after the final round began": Talk(
+        (*AGREED, *SHOTS, CHECK, "design crown B1 B4 0.0001%"), Kind.TARGET_CHANGED
+    ),
     "a first set-up never checked": Talk(
         (*ROD_AGREED, *ROD_SHOTS[:6], *CARRIED, "check TP1 4.50", "check BM1 3.50"), Kind.SETUP_NOT_CLOSED, ROD
     ),

@@ -349,6 +349,24 @@ class Page:
         lines = (line for line in reversed(list(self._not_pad)) if index in self._said_not_pad(line))
         return next(lines, None)
 
+    def taken_off_at(self, index: int) -> Line | None:
+        """The last line that took a position off the pad: `not pad`, the outline, or a hole; None for one on it."""
+        edges = [line for line in self._outlines if isinstance(line.entry, Outline) and not line.entry.hole]
+        holes = [line for line in self._outlines if isinstance(line.entry, Outline) and line.entry.hole]
+        off = [line for line in (*edges[-1:], *holes) if self._is_off(line, index)]
+        denied = self.not_pad_at(index)
+        lines = off if denied is None else [*off, denied]
+        return max(lines, key=lambda line: line.order, default=None)
+
+    def _is_off(self, line: Line, index: int) -> bool:
+        """Does an outline, or a hole, by itself put a position off the pad?"""
+        entry = line.entry
+        assert isinstance(entry, Outline)
+        row, column = divmod(index, self.grid.across)
+        place = np.array([self.grid.along_nm[row]]) * 1e-9, np.array([self.grid.across_nm[column]]) * 1e-9
+        inside = Polygon(_in_metres(ring_of(self.grid, entry.corners))).contains(*place)
+        return bool(inside[0]) is entry.hole
+
     def written_at(self, index: int) -> list[Line]:
         """All that is written of a position and not struck, oldest first: in the round in force, and `not pad`."""
         denied = self.not_pad_at(index)

@@ -16,7 +16,18 @@ from numpy.typing import NDArray
 
 from rodcall.book.fold.page import Page
 from rodcall.book.fold.round_page import NOT_PAD, SHOT, Line, Reading, RoundPage
-from rodcall.book.model.entries import Check, Fact, LaserCheck, MachineCheck, NotPad, Reference, Setup, Target, TermSet
+from rodcall.book.model.entries import (
+    Check,
+    Fact,
+    LaserCheck,
+    MachineCheck,
+    NotPad,
+    Outline,
+    Reference,
+    Setup,
+    Target,
+    TermSet,
+)
 from rodcall.book.model.terms import TERMS, Kind
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 
@@ -297,10 +308,11 @@ def _zero(line: Line | None) -> ZeroRead | None:
 def _taken_out(page: Page, shots: RoundPage) -> tuple[TakenOut, ...]:
     found: list[TakenOut] = []
     for index in np.flatnonzero(page.not_pad).tolist():
-        denied, read = page.not_pad_at(index), shots.shots_at(index)
-        if denied is not None and isinstance(denied.entry, NotPad) and read and read[-1].order < denied.order:
+        read = shots.shots_at(index)
+        off = page.taken_off_at(index) if read else None
+        if off is not None and isinstance(off.entry, NotPad | Outline) and read[-1].order < off.order:
             height = read[-1].datum_nm - page.zero_level_nm
-            found.append(TakenOut(index, height, denied.entry.number, denied.order, denied.entry.reason))
+            found.append(TakenOut(index, height, off.entry.number, off.order, off.entry.reason))
     return tuple(found)
 
 
@@ -372,8 +384,9 @@ def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
 def _value(line: Line) -> object:
     """What two targets, or two zeros, are told apart by."""
     if isinstance(line.entry, Target):
-        slopes = line.entry.slope_along, line.entry.slope_across
-        return (line.datum_nm, *slopes, line.index if any(slopes) else -1)
+        target = line.entry
+        rises = target.slope_along, target.slope_across, target.shape, target.heights_nm
+        return (line.datum_nm, *rises, line.index if any(rises) else -1)
     return line.index, line.datum_nm
 
 
