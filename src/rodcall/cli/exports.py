@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, ROUND, cannot_write, to_read
+from rodcall.cli.opened import JOB, ROUND, already_there, to_read, write_file
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import Unusable, shown
 from rodcall.i18n import phrase, say
@@ -53,7 +53,7 @@ def export(
         if to.exists() and job.exists() and to.samefile(job):
             raise ExportError(say("that is the job file itself; choose another name"))
         if not force and not to_output and is_there(to):
-            raise _there(to)
+            raise already_there(to)
         opened = to_read(job)
         with Waiting(say("making the file")):
             content = made_of(opened, wanted, round_number, unit or "", header=header)
@@ -62,23 +62,8 @@ def export(
     if to_output:
         click.echo(content, nl=False)
         return
-    _write(to, content, over=force)
+    write_file(to, content, over=force)
     click.echo(str(to))
-
-
-def _write(to: Path, content: bytes, *, over: bool) -> None:
-    from rodcall.book.storage.atomic_write import new_file, replace_file
-
-    try:
-        (replace_file if over else new_file)(to, content)
-    except FileExistsError:
-        raise _there(to) from None
-    except OSError as error:
-        raise cannot_write(to, error) from None
-
-
-def _there(to: Path) -> Unusable:
-    return Unusable(say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name))
 
 
 COMMANDS = (export,)

@@ -77,6 +77,32 @@ def cannot_write(file: object, error: OSError) -> Unusable:
     return Unusable(say("{file}: cannot be written ({why})", file=file, why=reason(error)))
 
 
+def already_there(to: Path) -> Unusable:
+    """The refusal of a name that another file has."""
+    return Unusable(say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name))
+
+
+def write_file(to: Path, content: bytes, *, over: bool) -> None:
+    """Write a file that a person asked for.
+
+    Args:
+        to: Where.
+        content: All of it.
+        over: Take the place of a file that is there.
+
+    Raises:
+        Unusable: when a file is there, or the disk refuses.
+    """
+    from rodcall.book.storage.atomic_write import new_file, replace_file
+
+    try:
+        (replace_file if over else new_file)(to, content)
+    except FileExistsError:
+        raise already_there(to) from None
+    except OSError as error:
+        raise cannot_write(to, error) from None
+
+
 def summary_of(job: Path, round_number: int | None) -> Summary:
     """The figures of one round of a job, the last where none is named.
 

@@ -9,7 +9,18 @@ from pathlib import Path
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, ROUND, cannot_write, opened_and_summary, save, summary_of, to_read, to_write
+from rodcall.cli.opened import (
+    JOB,
+    ROUND,
+    already_there,
+    cannot_write,
+    opened_and_summary,
+    save,
+    summary_of,
+    to_read,
+    to_write,
+    write_file,
+)
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import Unusable, shown
 from rodcall.exits import Exit
@@ -126,7 +137,6 @@ def sheet(
 
     It issues nothing: a sheet is a draft until you run rodcall issue on the same book.
     """
-    from rodcall.book.storage.atomic_write import new_file, replace_file
     from rodcall.book.storage.safe_read import is_there
     from rodcall.sheets.make import Form, Reader, SheetError, kind_of, make
 
@@ -138,20 +148,16 @@ def sheet(
         if to.exists() and job.exists() and to.samefile(job):
             raise SheetError(say("that is the job file itself; choose another name"))
         if not force and not to_output and is_there(to):
-            raise FileExistsError
+            raise already_there(to)
         opened = to_read(job)
         with Waiting(say("making the sheet")):
             made = make(opened, kind, form, paper or "", language or "", Reader(reader), round_number)
         if to_output:
             sys.stdout.buffer.write(made.content)
         else:
-            (replace_file if force else new_file)(to, made.content)
+            write_file(to, made.content, over=force)
     except SheetError as error:
         raise Unusable(f"{to.name}: {error}") from None
-    except FileExistsError:
-        raise Unusable(
-            say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name)
-        ) from None
     except OSError as error:
         raise cannot_write(to, error) from None
     for warning in made.warnings:

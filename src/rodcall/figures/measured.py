@@ -124,6 +124,11 @@ class Measured(Shots):
         high, low = self.job.tolerance_high, self.job.tolerance_low
         return Tolerance(self.terms.limit("tolerance-high", high), self.terms.limit("tolerance-low", low))
 
+    @property
+    def crew_tolerance(self) -> Tolerance:
+        """The crew's own, high and low alike."""
+        return Tolerance(self.job.goal, self.job.goal)
+
     @cached_property
     def outside_mask(self) -> Mask:
         """Which positions count and lie out of tolerance, flat."""
@@ -156,8 +161,7 @@ class Measured(Shots):
         """How many positions count and lie inside the crew's own goal; 0 without a target."""
         if self.deviations is None:
             return 0
-        goal = Tolerance(self.job.goal, self.job.goal)
-        return int(np.count_nonzero(self.counts & ~goal.outside(self.deviations)))
+        return int(np.count_nonzero(self.counts & ~self.crew_tolerance.outside(self.deviations)))
 
     @cached_property
     def footprint(self) -> Footprint | None:

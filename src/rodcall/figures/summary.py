@@ -30,13 +30,13 @@ from rodcall.figures.inspection import punch_list
 from rodcall.figures.measured import slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict
 from rodcall.figures.shots import Spot
-from rodcall.figures.target import Plane, Tolerance, metres
+from rodcall.figures.target import Plane, metres
 from rodcall.figures.trusted import Trusted
 from rodcall.i18n import phrase, say
 
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
 if TYPE_CHECKING:
-    from rodcall.figures.earthwork.dig import DigPlan
+    from rodcall.figures.earthwork.dig import DigPlan, Exit
     from rodcall.figures.earthwork.haul import Progress
     from rodcall.figures.earthwork.zones import ZonePlan
     from rodcall.figures.outliers.line_mistakes import BadLine
@@ -254,7 +254,7 @@ class Summary(Trusted):
     def dig(self, progress: Progress | None = None) -> DigPlan | None:
         """The moves of least haul in order of work; long work on a big pad. None before the first shot."""
         # Only this page wants it, and the first screen should not wait for it.
-        from rodcall.figures.earthwork.dig import Exit, Machine, plan_dig
+        from rodcall.figures.earthwork.dig import Machine, plan_dig
 
         if self.dirt is None:
             return None
@@ -266,23 +266,28 @@ class Summary(Trusted):
             Machine(self.terms.length("lane") * 1e-9, self.terms.number("bucket")),
             shrink=self.dirt.soil.shrink,
             swell=self.dirt.soil.loose - 1.0,
-            leave_by=Exit(self.terms.word("exit").replace("-", " ")),
+            leave_by=self._leave_by,
             keep_out=keep_out,
             leave=self.near_enough.reshape(self.grid.shape),
             progress=progress,
         )
+
+    @property
+    def _leave_by(self) -> Exit:
+        """Where the machine leaves the pad."""
+        from rodcall.figures.earthwork.dig import Exit
+
+        return Exit(self.terms.word("exit").replace("-", " "))
 
     @cached_property
     def near_enough(self) -> Mask:
         """Positions shot within the crew tolerance of the target, flat: nothing is dug or filled there."""
         if self.target_heights is None:
             return np.zeros(self.grid.size, np.bool_)
-        crew = Tolerance(self.job.goal, self.job.goal)
-        return self.known & ~crew.outside(self.known_heights - self.target_heights)
+        return self.known & ~self.crew_tolerance.outside(self.known_heights - self.target_heights)
 
     def zones(self, plan: DigPlan) -> ZonePlan:
         """The order of work in a few areas of cut and of fill, from its single moves."""
-        from rodcall.figures.earthwork.dig import Exit
         from rodcall.figures.earthwork.zones import zones
 
         return zones(
@@ -290,7 +295,7 @@ class Summary(Trusted):
             self.along_m,
             self.across_m,
             self.area_weights.ravel(),
-            Exit(self.terms.word("exit").replace("-", " ")),
+            self._leave_by,
             in_halves=self.terms.word("dig-by") == "halves",
             least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
@@ -346,7 +351,7 @@ class Summary(Trusted):
     def _beyond_goal(self) -> Mask:
         if self.deviations is None or self.chosen is None:
             return np.zeros(self.grid.size, np.bool_)
-        return Tolerance(self.job.goal, self.job.goal).outside(self.deviations) & self.counts
+        return self.crew_tolerance.outside(self.deviations) & self.counts
 
 
 def summarise(page: Page, round_number: int | None = None) -> Summary:

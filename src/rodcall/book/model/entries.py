@@ -43,6 +43,9 @@ MOST_VALUE = 10**15
 MOST_POSITIONS = 20_000
 """On a pad of one crew."""
 
+FEWEST_OF_OUTLINE, MOST_OF_OUTLINE = 3, 100
+"""Corners of an outline: more nobody measures with a tape."""
+
 TEXT_LIMIT = 500
 """Characters in one note, name or reason: more than anybody keys in a cab."""
 
@@ -389,7 +392,9 @@ class Outline(Entry):
     """The pad's edge where it is no full rectangle, or a hole in it, by corner points in order around."""
 
     kind: Literal["outline"] = "outline"
-    corners: Annotated[tuple[Corner, ...], Field(strict=False, min_length=3, max_length=100)]
+    corners: Annotated[
+        tuple[Corner, ...], Field(strict=False, min_length=FEWEST_OF_OUTLINE, max_length=MOST_OF_OUTLINE)
+    ]
     """Positions, or two distances from A1 as `30 ft,12 ft`: out, then right."""
     hole: bool = False
     reason: Text = ""

@@ -203,10 +203,9 @@ def _meet(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
         a, b = (next(end for end in edge if end != corner) for edge in (one, other))
         v, w = (a[0] - corner[0], a[1] - corner[1]), (b[0] - corner[0], b[1] - corner[1])
         return v[0] * w[1] == v[1] * w[0] and v[0] * w[0] + v[1] * w[1] > 0
-    sides = [_side(one, end) * _side(one, end_) for end, end_ in [other]] + [
-        _side(other, end) * _side(other, end_) for end, end_ in [one]
-    ]
-    if max(sides) < 0:
+    across_one = _side(one, other[0]) * _side(one, other[1])
+    across_other = _side(other, one[0]) * _side(other, one[1])
+    if max(across_one, across_other) < 0:
         return True
     return any(bool(_on(edge, np.array([point]))[0]) for edge, pair in ((one, other), (other, one)) for point in pair)
 

@@ -9,15 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from rodcall.book.model.entries import FEWEST_OF_OUTLINE, MOST_OF_OUTLINE
 from rodcall.book.model.grid import Grid, GridError
 from rodcall.i18n import phrase, say
 from rodcall.units import LengthError, parse_length
 from rodcall.units.quantities import QuantityError, parse_slope
-
-MOST_CORNERS = 100
-"""Of an outline: more than anybody measures with a tape."""
-
-FEWEST_CORNERS_OF_OUTLINE = 3
 
 
 class ShapeError(ValueError):
@@ -110,10 +106,8 @@ def ring_of(grid: Grid, corners: Sequence[str]) -> tuple[tuple[int, int], ...]:
     Raises:
         ShapeError: when there are too few or too many, or one is not understood.
     """
-    if not FEWEST_CORNERS_OF_OUTLINE <= len(corners) <= MOST_CORNERS:
-        raise ShapeError(
-            say("an outline has {few} to {most} corners", few=FEWEST_CORNERS_OF_OUTLINE, most=MOST_CORNERS)
-        )
+    if not FEWEST_OF_OUTLINE <= len(corners) <= MOST_OF_OUTLINE:
+        raise ShapeError(say("an outline has {few} to {most} corners", few=FEWEST_OF_OUTLINE, most=MOST_OF_OUTLINE))
     return tuple(place_of(grid, corner) for corner in corners)
 
 

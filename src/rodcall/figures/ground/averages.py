@@ -149,6 +149,12 @@ def out_to_the_edge(at: Floats, inset: float) -> Floats:
     return np.concatenate(([at[0] - inset], at, [at[-1] + inset])) if inset else at
 
 
+def middles(at: Floats) -> Floats:
+    """Half way from each to the next."""
+    half: Floats = (at[:-1] + at[1:]) / 2
+    return half
+
+
 def _served(at: Floats, inset: float) -> Floats:
     gaps = np.diff(at)
     served = np.zeros_like(at)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rodcall.figures.earthwork.volumes import Grade, Relief, Surface, balance, rays
-from rodcall.figures.ground.averages import Floats
+from rodcall.figures.ground.averages import Floats, middles
 from rodcall.figures.ground.cells import Cells, Pieces
 
 MOST_STEPS = 60
@@ -139,8 +139,8 @@ def _moment_in_cut(surface: Surface, relief: Relief, offset: float) -> Floats:
     """First moment of the area above the target about the pad's middle, along and across, in m3."""
     mean = relief.mean - offset
     whole = relief.areas * (mean >= 0.0)
-    along = _middles(surface.node_along) - surface.centre[0]
-    across = _middles(surface.node_across) - surface.centre[1]
+    along = middles(surface.node_along) - surface.centre[0]
+    across = middles(surface.node_across) - surface.centre[1]
     rows, columns = np.diff(surface.node_along), np.diff(surface.node_across)
     by_cell = whole.reshape(along.size, across.size)
     moment = np.array([along @ by_cell.sum(axis=1), across @ by_cell.sum(axis=0)])
@@ -202,10 +202,6 @@ def _updated(curvature: Floats, step: Floats, change: Floats) -> Floats:
         return curvature
     turn = np.eye(2) - np.outer(step, change) / bend
     return turn @ curvature @ turn.T + np.outer(step, step) / bend
-
-
-def _middles(nodes: Floats) -> Floats:
-    return (nodes[:-1] + nodes[1:]) / 2
 
 
 def _served(nodes: Floats) -> Floats:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from rodcall.book.model.grid import FEWEST_CORNERS, corners_on_pad
 from rodcall.book.model.outline import Outline, Point, clipped, common
-from rodcall.figures.ground.averages import Floats, Ints, Mask, out_to_the_edge
+from rodcall.figures.ground.averages import Floats, Ints, Mask, middles, out_to_the_edge
 
 Indices = NDArray[np.intp]
 Number = TypeVar("Number", np.float64, np.intp)
@@ -110,7 +110,7 @@ class Cells:
         """Which squares are all pad and of one plane of the design, (lines - 1, columns - 1)."""
         whole: Mask = (self.corners_on_pad == WHOLE) & ~self._cut
         if self.outline is not None:
-            whole &= self.outline.contains(_middles(self.node_along)[:, None], _middles(self.node_across))
+            whole &= self.outline.contains(middles(self.node_along)[:, None], middles(self.node_across))
         return whole
 
     @cached_property
@@ -164,8 +164,8 @@ class Cells:
     def centre(self) -> tuple[float, float]:
         """Centre of the area, metres along and across from A1."""
         pieces, area = self.pieces, self.whole_areas
-        along = float(area.sum(axis=1) @ _middles(self.node_along) + pieces.along.mean(axis=0) @ pieces.areas)
-        across = float(area.sum(axis=0) @ _middles(self.node_across) + pieces.across.mean(axis=0) @ pieces.areas)
+        along = float(area.sum(axis=1) @ middles(self.node_along) + pieces.along.mean(axis=0) @ pieces.areas)
+        across = float(area.sum(axis=0) @ middles(self.node_across) + pieces.across.mean(axis=0) @ pieces.areas)
         return along / self.area, across / self.area
 
     @cached_property
@@ -312,8 +312,3 @@ def _plane_weights(u: Floats, v: Floats, missing: Indices) -> Floats:
         weights[beside] += np.where(is_missing, first, 0.0)
         weights[away] += np.where(is_missing, second, 0.0)
     return weights
-
-
-def _middles(nodes: Floats) -> Floats:
-    middles: Floats = (nodes[:-1] + nodes[1:]) / 2
-    return middles

@@ -40,7 +40,7 @@ def mesh(surface: Surface, design: Grade | None = None) -> Mesh:
     middle = ring[:-1].mean(axis=0)
     # From the near left corner around to the right: counter-clockwise from above, north being away.
     corners = [np.stack((ring[at], ring[at + 1], middle), axis=1) for at in range(len(RING))]
-    triangles = np.concatenate([np.stack(corners, axis=1).reshape(-1, 3, 3)])
+    triangles = np.stack(corners, axis=1).reshape(-1, 3, 3)
     if cells is not None:
         pieces = cells.pieces
         height = pieces.heights(nodes) if design is None else design.at(pieces.along, pieces.across)

@@ -66,7 +66,7 @@ def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:
     yield Row(say("shot"), _of(summary.counted, summary.positions), STRONG)
     if summary.evidence.of_before:
         yield Row(say("shot again"), _of(summary.evidence.touched, summary.evidence.of_before))
-    yield Row(say("punch list"), str(len(listed.items)), STRONG)
+    yield Row(say("punch list"), str(listed.open), STRONG)
     if summary.left_out:
         yield Row(say("left out"), str(len(summary.left_out)), makes_way=7)
     if summary.not_pad:

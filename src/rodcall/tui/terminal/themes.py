@@ -17,6 +17,7 @@ from textual.color import Color
 from textual.filter import LineFilter
 
 from rodcall.i18n import say
+from rodcall.palette import FILL_HIGH, FILL_LOW
 from rodcall.tui.terminal import own_theme
 from rodcall.tui.terminal.colours import DAY, Shades
 
@@ -30,8 +31,8 @@ SUN = Shades(
     accent="#5f2c06",
     alarm="#000000",
     fill_even="#f4f4f4",
-    fill_high=("#fdd49e", "#fdb863", "#e08214", "#7f3b08"),
-    fill_low=("#cbc9e2", "#b2abd2", "#9a8fc4", "#542788"),
+    fill_high=FILL_HIGH,
+    fill_low=FILL_LOW,
     ink_even="#000000",
     ink_high=("#000000", "#000000", "#000000", "#ffffff"),
     ink_low=("#000000", "#000000", "#000000", "#ffffff"),
@@ -57,56 +58,30 @@ NIGHT = Shades(
 """Dim, so that eyes stay used to the dark, and without red, which is for warning lamps. The orange side of
 PuOr becomes straw, in which red never outweighs green and blue together."""
 
-SIXTEEN = Shades(
-    ground="black",
-    text="bright_white",
-    faint="white",
-    neutral="bright_white",
-    high=("bright_yellow",) * 3,
-    low=("bright_cyan",) * 3,
-    accent="bright_yellow",
-    alarm="bright_white",
-    fill_even="black",
-    fill_high=("black", "black", "bright_yellow", "bright_yellow"),
-    fill_low=("black", "black", "bright_cyan", "bright_cyan"),
-    ink_even="bright_white",
-    ink_high=("bright_yellow", "bright_yellow", "black", "black"),
-    ink_low=("bright_cyan", "bright_cyan", "black", "black"),
-)
-"""Names of the terminal's own sixteen colours; depth is told by the marks alone."""
 
-_SUN_OF_SIXTEEN = Shades(
-    ground="bright_white",
-    text="black",
-    faint="black",
-    neutral="black",
-    high=("black",) * 3,
-    low=("blue",) * 3,
-    accent="black",
-    alarm="black",
-    fill_even="bright_white",
-    fill_high=("bright_white", "bright_white", "black", "black"),
-    fill_low=("bright_white", "bright_white", "blue", "blue"),
-    ink_even="black",
-    ink_high=("black", "black", "bright_white", "bright_white"),
-    ink_low=("blue", "blue", "bright_white", "bright_white"),
-)
-_NIGHT_OF_SIXTEEN = Shades(
-    ground="black",
-    text="white",
-    faint="white",
-    neutral="white",
-    high=("white",) * 3,
-    low=("bright_green",) * 3,
-    accent="white",
-    alarm="white",
-    fill_even="black",
-    fill_high=("black", "black", "white", "white"),
-    fill_low=("black", "black", "bright_green", "bright_green"),
-    ink_even="white",
-    ink_high=("white", "white", "black", "black"),
-    ink_low=("bright_green", "bright_green", "black", "black"),
-)
+def _of_sixteen(ground: str, text: str, faint: str, high: str, low: str) -> Shades:
+    """Names of the terminal's own sixteen colours: far from the target in reverse; marks tell the depth."""
+    return Shades(
+        ground=ground,
+        text=text,
+        faint=faint,
+        neutral=text,
+        high=(high,) * 3,
+        low=(low,) * 3,
+        accent=high,
+        alarm=text,
+        fill_even=ground,
+        fill_high=(ground, ground, high, high),
+        fill_low=(ground, ground, low, low),
+        ink_even=text,
+        ink_high=(high, high, ground, ground),
+        ink_low=(low, low, ground, ground),
+    )
+
+
+SIXTEEN = _of_sixteen("black", "bright_white", "white", "bright_yellow", "bright_cyan")
+_SUN_OF_SIXTEEN = _of_sixteen("bright_white", "black", "black", "black", "blue")
+_NIGHT_OF_SIXTEEN = _of_sixteen("black", "white", "white", "white", "bright_green")
 OF_SIXTEEN: Mapping[str, Shades] = {"day": SIXTEEN, "sun": _SUN_OF_SIXTEEN, "night": _NIGHT_OF_SIXTEEN}
 """The themes where a terminal has no more than sixteen colours: brought down to those, brown became yellow on white."""
 
@@ -142,9 +117,7 @@ def customary(environment: Mapping[str, str]) -> str:
     if environment.get("NO_COLOR") or terminal.startswith(_COLOURLESS):
         return "none"
     many = "256" in terminal or environment.get("COLORTERM") in ("truecolor", "24bit") or not terminal
-    return (
-        "day" if many or terminal not in ("xterm", "linux", "screen", "tmux", "ansi", "rxvt", "cygwin") else "sixteen"
-    )
+    return "day" if many or terminal not in _SIXTEEN else "sixteen"
 
 
 def after(theme: str) -> str:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from rodcall.book.fold.page import PageError
+from rodcall.book.model.entries import FEWEST_OF_OUTLINE
 from rodcall.book.model.grid import Grid
 from rodcall.book.model.own_reasons import OwnReason
-from rodcall.book.model.shapes import FEWEST_CORNERS_OF_OUTLINE, place_of
+from rodcall.book.model.shapes import place_of
 from rodcall.i18n import say
 from rodcall.tui.shot_grid.commands.asks import Asks, given
 from rodcall.tui.shot_grid.session import ShotSession
@@ -73,7 +74,7 @@ class LeavingOut:
                 session.written(session.book.outline(corners, hole=hole))
 
         name, numbers = grid.name(grid.size - 1), f"{grid.across}.{grid.along}"
-        if len(corners) < FEWEST_CORNERS_OF_OUTLINE:
+        if len(corners) < FEWEST_OF_OUTLINE:
             how = say(
                 "next corner, such as {name}, {numbers}, or 30ft,12ft out and right of A1", name=name, numbers=numbers
             )
