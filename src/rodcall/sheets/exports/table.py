@@ -206,12 +206,11 @@ def target_words(summary: Summary) -> str:
 def result_facts(summary: Summary) -> Facts:
     """What lies in and out of tolerance."""
     job = summary.job
-    lines = [
-        (
-            say("out of tolerance"),
-            f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or say('none', 'of spots')}",
-        )
-    ]
+    out = f"{len(summary.outside)}: {' '.join(summary.names(summary.outside)) or say('none', 'of spots')}"
+    if summary.outside and not summary.has_verdict:
+        # The screen counts no spot of existing ground as out before the target is chosen.
+        out = say("{spots} (by the suggested target)", spots=out)
+    lines = [(say("out of tolerance"), out)]
     if summary.worst is not None and summary.differences is not None:
         name, told = summary.grid.name, summary.differences
         high, low = told.highest, told.lowest
