@@ -12,6 +12,7 @@ from typing import Any
 from textual.events import Key
 
 import rodcall
+from rodcall.book.model.entries import _parsed
 from rodcall.tui.shot_grid.screen import ShotScreen
 from tests.kit import a_book
 from tests.tui.kit import crew, send
@@ -52,6 +53,8 @@ def in_the_guide() -> list[str]:
 
 
 async def test_the_guide_names_every_file_that_an_enter_passes_once(tmp_path: Path) -> None:
+    # Another test may have keyed this reading in the same process.
+    _parsed.cache_clear()
     passed = Passed()
     threading.setprofile(passed)
     try:

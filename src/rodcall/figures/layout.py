@@ -70,18 +70,20 @@ def squareness(length_nm: int, width_nm: int, near_left_to_far_right: int, near_
     first, second = near_left_to_far_right, near_right_to_far_left
     diagonals, sides = math.hypot(first, second), math.sqrt(2) * math.hypot(length_nm, width_nm)
     of_diagonals, of_sides = (sides - diagonals) / (3 * diagonals), 2 * (diagonals - sides) / (3 * sides)
-    length, width = (side * (1 + of_sides) for side in (length_nm, width_nm))
-    shift = (first**2 - second**2) * (1 + of_diagonals) ** 2 / (4 * width)
-    if abs(shift) >= length:
+    by_length, by_width = (round(side * of_sides) for side in (length_nm, width_nm))
+    by_first, by_second = (round(taped * of_diagonals) for taped in (first, second))
+    # From the corrections as they are told, so that all that is told agrees.
+    shift = ((first + by_first) ** 2 - (second + by_second) ** 2) / (4 * (width_nm + by_width))
+    if abs(shift) >= length_nm + by_length:
         raise ValueError(say("no pad with these sides has such diagonals: tape sides and diagonals again"))
     return Squareness(
         far_edge_shift_nm=round(shift),
         longer_by_nm=first - second,
         too_long_nm=round((diagonals - sides) / math.sqrt(2)),
-        length_nm=round(length_nm * of_sides),
-        width_nm=round(width_nm * of_sides),
-        first_nm=round(first * of_diagonals),
-        second_nm=round(second * of_diagonals),
+        length_nm=by_length,
+        width_nm=by_width,
+        first_nm=by_first,
+        second_nm=by_second,
     )
 
 
