@@ -15,7 +15,7 @@ import tomllib
 from collections import Counter
 from pathlib import Path
 
-from tests.mutation.coverage_map import SOURCES, coverage_map
+from tests.mutation.coverage_map import SOURCES, TESTS, coverage_map
 from tests.mutation.mutants import mutants
 from tests.mutation.runner import BROKEN, COLD, KILLED, LATE, SURVIVED, Case, cases, load_others, run_cold, run_hot
 
@@ -56,7 +56,7 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
         chosen.sort(key=lambda mutant: mutant.line)
     if not chosen:
         return 0, 0, len(every)
-    known = coverage_map(file, arguments.fresh, arguments.processes)
+    known = coverage_map(file, arguments.fresh, arguments.processes, tuple(arguments.among))
     todo = cases(chosen, known, arguments.tests)
     ends: dict[str, tuple[Case, int]] = {}
 
@@ -90,6 +90,9 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
     parser.add_argument(
         "--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name"
+    )
+    parser.add_argument(
+        "--among", nargs="+", default=TESTS, metavar="PATH", help="only by the tests below these, as tests/units"
     )
     parser.add_argument("--fresh", action="store_true", help="measure anew which test runs which line")
     arguments = parser.parse_args()

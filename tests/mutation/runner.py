@@ -11,7 +11,6 @@ import importlib.abc
 import importlib.machinery
 import importlib.util
 import os
-import resource
 import shutil
 import signal
 import sys
@@ -23,7 +22,7 @@ from types import CodeType, FunctionType, ModuleType
 
 import pytest
 
-from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, quieter
+from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, no_words, quieter
 from tests.mutation.mutants import Mutant
 
 KILLED, SURVIVED, LATE, COLD, BROKEN = 1, 0, 3, 4, 5
@@ -157,7 +156,7 @@ class Hot:
     def _child(self, session: pytest.Session, items: list[pytest.Item], case: Case, folder: Path) -> int:
         folder.mkdir()
         session.config._tmp_path_factory._basetemp = folder  # type: ignore[attr-defined]
-        _no_words()
+        no_words()
         signal.signal(signal.SIGPROF, signal.SIG_DFL)
         if not swapped(case.mutant, self.functions):
             return COLD
@@ -168,14 +167,6 @@ class Hot:
             if any(report.failed for report in runtestprotocol(item, nextitem=following, log=False)):
                 return KILLED
         return SURVIVED
-
-
-def _no_words() -> None:
-    """A child says nothing: what fails in it is what is asked."""
-    quiet = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(quiet, 1)
-    os.dup2(quiet, 2)
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 def run_hot(todo: Sequence[Case], known: dict[str, Ran], processes: int, done: Callable[[Case, int], None]) -> None:
@@ -195,7 +186,7 @@ def run_hot(todo: Sequence[Case], known: dict[str, Ran], processes: int, done: C
         def tell(case: Case, status: int) -> None:
             out.write(f"{numbers[id(case)]} {status}\n")
 
-        _no_words()
+        no_words()
         hot = Hot(todo, known, processes, tell)
         pytest.main([*files, "-q", "-p", "no:cacheprovider", "--continue-on-collection-errors"], plugins=[hot])
         out.close()
@@ -262,7 +253,7 @@ def run_cold(case: Case, known: dict[str, Ran]) -> int:
     if not pid:
         status = BROKEN
         try:
-            _no_words()
+            no_words()
             signal.signal(signal.SIGPROF, signal.SIG_DFL)
             path = SOURCES.parent / Path(*case.mutant.module.split(".")).with_suffix(".py")
             if not path.exists():
