@@ -17,6 +17,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 
@@ -26,6 +27,8 @@ from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, no_words, 
 from tests.mutation.mutants import Mutant
 
 KILLED, SURVIVED, LATE, COLD, BROKEN = 1, 0, 3, 4, 5
+QUICK = 5.0
+"""Seconds in which tests beyond so many are run all the same."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +42,7 @@ class Case:
 
 
 def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Case]:
-    """Each mutant with the tests that could notice it, at most so many: those that run the fewest lines come first."""
+    """Each mutant with the tests that could notice it, narrow ones first: so many, and all that are quick."""
     made = []
     touching = {test: ran for test, ran in known.items() if test != IMPORTED}
     imported = known[IMPORTED].lines if IMPORTED in known else frozenset()
@@ -49,7 +52,9 @@ def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Cas
         tests = list(touching) if cold else tests
         # Slow ones last: a tenth of a second of the processor is worth a thousand lines.
         narrow = sorted(tests, key=lambda test: known[test].breadth + 10_000 * known[test].seconds)
-        made.append(Case(mutant, tuple(narrow[:most]), cold))
+        so_far = accumulate(known[test].seconds for test in narrow)
+        chosen = [test for i, (test, spent) in enumerate(zip(narrow, so_far, strict=True)) if i < most or spent < QUICK]
+        made.append(Case(mutant, tuple(chosen), cold))
     return made
 
 

@@ -176,6 +176,7 @@ def test_an_unsigned_height_is_asked_for(said, nm):
     with pytest.raises(Unsigned, match=r"high or low\?") as asked:
         parse_height(said, Unit.IN)
     assert asked.value.nm == nm
+    assert str(asked.value).endswith(f"say {write(-nm, Unit.IN)} or {write(nm, Unit.IN)}")
 
 
 @pytest.mark.parametrize(
@@ -291,6 +292,9 @@ REFUSED = [
     (Unit.IN, "4-3-3", "4-3-3", "feet and inches"),
     (Unit.IN, "4' 14\"", "14", "less than 12"),
     (Unit.IN, "-4-12-3/8", "12-3/8", "less than 12"),
+    (Unit.IN, "4' 12", "12", "less than 12"),
+    (Unit.IN, "abcdefghijklmnopqrst", "abcdefghijklmnopqrst", "no word"),
+    (Unit.IN, "abcdefghijklmnopqrstu", "abcdefghijklmnopqr..", "no word"),
     (Unit.IN, "-4.5' 3\"", "4.5", "whole number"),
     (Unit.IN, "-1.5-3/8", "1.5", "whole number"),
     (Unit.IN, "-4' 3mm", "mm", "only inches"),
@@ -433,6 +437,7 @@ def test_a_height_in_words():
 def test_a_mean_of_whole_nanometres_is_written_to_the_nanometre():
     assert write(Fraction(7, 2), Unit.MM) == "+0.000004"
     assert write(Fraction(1, 3), Unit.MM) == "0"
+    assert write(Fraction(10, 3), Unit.MM) == "+0.000003", "an odd one too"
 
 
 ATT_70 = [
