@@ -163,6 +163,8 @@ SAID_BARE = [
     (Unit.M, "-1,250", -1250 * MM),  # 1250 m of height would be absurd
     (Unit.FT, "+1,250", FOOT * 5 // 4),
     (Unit.MM, "-1234,567", -1_234_567_000),  # nobody marks thousands behind four digits
+    (Unit.MM, "+01,250", MM * 5 // 4),  # nor behind a nought
+    (Unit.MM, "+30,481", 30_481_000),  # as thousands it would be beyond the limit
 ]
 
 
@@ -226,7 +228,18 @@ def test_a_size_carries_its_unit(said, nm):
     assert parse_length(said) == parse_length(said, Unit.CM) == nm
 
 
-@pytest.mark.parametrize("said", ["40", "0", "12.5", "3/8", "1-3/8"])
+def test_a_size_of_three_digits_and_three_more_is_asked_about():
+    """Up to 10 km, and a metre counts as metres or as a thousand of them."""
+    with pytest.raises(LengthError, match=r"say 120\.500mm or 120500mm$"):
+        parse_length("120,500mm")
+    assert parse_length("0,500mm") == MM // 2
+    assert parse_length("1234,567mm") == 1_234_567_000, "nobody marks thousands behind four digits"
+    assert parse_length("10000m") == 10_000 * M
+    with pytest.raises(LengthError, match=r"the limit is 10000\.00 m;"):
+        parse_length("10000.001m")
+
+
+@pytest.mark.parametrize("said", ["40", "0", "12.5", "3/8", "1-3/8", "1,250"])
 def test_a_size_without_its_unit_is_refused(said):
     with pytest.raises(LengthError, match=rf'^"{said}" - which unit\?'):
         parse_length(said)
@@ -271,6 +284,12 @@ REFUSED = [
     (Unit.MM, "3/7", "3/7", "sevenths"),
     (Unit.IN, "-⅓", "1/3", "thirds"),
     (Unit.IN, "-1⅕", "1/5", "fifths"),
+    *(
+        (Unit.IN, f"-1/{parts}", f"1/{parts}", f"marked in {words};")
+        for parts, words in {3: "thirds", 5: "fifths", 6: "sixths", 7: "sevenths", 9: "ninths", 10: "tenths"}.items()
+    ),
+    (Unit.IN, "-1/12", "1/12", "marked in twelfths;"),
+    (Unit.IN, "-1/13", "1/13", "such parts"),
     (Unit.IN, "-1/128", "1/128", "such parts"),
     (Unit.IN, "-1/0", "1/0", "such parts"),
     (Unit.IN, "9/8", "9/8", "less than one"),
@@ -282,6 +301,9 @@ REFUSED = [
     (Unit.M, "-.", ".", "after the point"),
     (Unit.MM, "+1,250", "1,250", r"say \+1\.250 or \+1250$"),
     (Unit.MM, "1,250 l", "1,250", r"say 1\.250 l or 1250 l$"),
+    (Unit.MM, "+29,999", "29,999", r"say \+29\.999 or \+29999$"),
+    (Unit.MM, "+30,480", "30,480", r"say \+30\.480 or \+30480$"),
+    (Unit.IN, "+1,200", "1,200", r"say \+1\.200 or \+1200$"),
     (Unit.IN, "--3", "--", "too many signs"),
     (Unit.IN, "+-3", "+-", "too many signs"),
     (Unit.IN, "1+3/8", "1+3/8", "-1-3/8in"),
