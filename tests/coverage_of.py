@@ -17,6 +17,7 @@ ROOMS = ("units", "book", "figures", "sheets")
 # Tests that take no terminal; pictures are of the screens, mutation is about the tests themselves.
 TESTS = ("tests/units", "tests/book", "tests/figures", "tests/sheets", "tests/checks", "tests/cli")
 LEFT_OUT = ("test_pictures.py", "test_mutation.py", "test_circles.py")
+QUICK = ("-p", "tests.fewer_examples", "-p", "no:cacheprovider")
 # Of no case that can come: a protocol's body, a branch for the type checker alone.
 EXCLUDED = (r"if TYPE_CHECKING:", r"\.\.\.$", r"pragma: no cover", r"assert_never\(")
 
@@ -36,7 +37,7 @@ def measured(folder: Path, processes: int) -> int:
     settings.write_text("\n".join(lines) + "\n")
     tests = [str(path) for path in sorted((ROOT / "tests").glob("test_*.py")) if path.name not in LEFT_OUT]
     workers = ["-n", str(processes)] if processes > 1 else []
-    run = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q", *workers]
+    run = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q", *workers, *QUICK]
     return subprocess.call([*run, *TESTS, *tests], cwd=ROOT)
 
 

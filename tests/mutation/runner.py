@@ -284,5 +284,6 @@ def load_others() -> None:
         "scipy.stats",
         "scipy.integrate",
         "statsmodels.api",
+        "pint",
     ):
         importlib.import_module(name)
