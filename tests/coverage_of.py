@@ -14,9 +14,11 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 SOURCES = ROOT / "src" / "rodcall"
 ROOMS = ("units", "book", "figures", "sheets")
-# Tests that take no terminal; pictures are of the screens, mutation is about the tests themselves.
+# Tests that take no terminal. Pictures are of the screens, mutation is about the tests themselves, and those of `SLOW`
+# fail each call to the disk in turn, which takes long and runs nothing that the others do not.
 TESTS = ("tests/units", "tests/book", "tests/figures", "tests/sheets", "tests/checks", "tests/cli")
-LEFT_OUT = ("test_pictures.py", "test_mutation.py", "test_circles.py")
+LEFT_OUT = ("test_pictures.py", "test_mutation.py", "test_circles.py", "test_fuzz.py")
+SLOW = tuple(f"tests/book/test_{name}.py" for name in ("nothing_lost", "disk", "storage_model", "broken_files"))
 QUICK = ("-p", "tests.fewer_examples", "-p", "no:cacheprovider")
 # Of no case that can come: a protocol's body, a branch for the type checker alone.
 EXCLUDED = (r"if TYPE_CHECKING:", r"\.\.\.$", r"pragma: no cover", r"assert_never\(")
@@ -37,6 +39,7 @@ def measured(folder: Path, processes: int) -> int:
     settings.write_text("\n".join(lines) + "\n")
     tests = [str(path) for path in sorted((ROOT / "tests").glob("test_*.py")) if path.name not in LEFT_OUT]
     workers = ["-n", str(processes)] if processes > 1 else []
+    workers += [f"--ignore={path}" for path in SLOW]
     run = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q", *workers, *QUICK]
     return subprocess.call([*run, *TESTS, *tests], cwd=ROOT)
 
