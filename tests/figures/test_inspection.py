@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
 from rodcall.book.book import Book
 from rodcall.book.entry_lines import dictate
 from rodcall.book.model.entries import Readings
 from rodcall.book.model.job import Job
-from rodcall.figures.punch_list import Item, Kind
+from rodcall.figures.punch_list import Item, Kind, PunchList, Verdict
 from rodcall.units import FOOT, INCH, Unit
 from tests.cli.punch_kit import (
     AGREED,
@@ -184,3 +185,37 @@ def test_a_check_so_many_hours_after_the_shot_proves_it_and_a_second_later_not(h
     else:
         by = 16 if apart < 0 else None
         assert found == [Item(Kind.TIMES_APART, WALK, (), by, pytest.approx(abs(apart)), 24)]
+
+
+# -- the list itself ----------------------------------------------------------------------------------------
+
+OUT, BARE, SUSPECT = Item(Kind.OUT, (3, 1), opened_by=7), Item(Kind.NO_CHECK), Item(Kind.SUSPECT, (2, 5, 1), ("BM1",))
+
+
+def test_each_spot_counts_and_what_has_none_counts_once():
+    assert [item.places for item in (OUT, BARE, SUSPECT)] == [2, 1, 3]
+    assert PunchList((OUT, BARE, SUSPECT)).open == 6
+    assert PunchList(()).open == 0
+
+
+@pytest.mark.parametrize(
+    ("items", "verdict"), [((), Verdict.PASS), ((BARE,), Verdict.NOT_PROVEN), ((BARE, OUT), Verdict.FAIL)]
+)
+def test_the_verdict_is_read_off_the_list(items, verdict):
+    assert PunchList(items).verdict is verdict
+
+
+def test_a_part_of_the_pad_has_its_own_spots_and_what_is_open_about_the_whole():
+    part = np.zeros(6, bool)
+    part[[1, 5]] = True
+    kept = PunchList((OUT, BARE, SUSPECT)).within(part).items
+    assert kept == (Item(Kind.OUT, (1,), opened_by=7), BARE, Item(Kind.SUSPECT, (5, 1), ("BM1",)))
+    part[:] = False
+    assert PunchList((OUT, BARE, SUSPECT)).within(part).items == (BARE,)
+
+
+def test_by_another_tolerance_other_spots_are_out_and_all_else_stays():
+    listed = PunchList((OUT, BARE, SUSPECT))
+    assert listed.with_out([4, 0]).items == (Item(Kind.OUT, (4, 0)), BARE, SUSPECT)
+    assert listed.with_out([]).items == (BARE, SUSPECT)
+    assert listed.of(Kind.SUSPECT) == (SUSPECT,)
