@@ -16,8 +16,8 @@ from typing import Any
 import pytest
 
 from rodcall.book.storage import atomic_write, job_file, journal, lock, safe_read
-from rodcall.book.storage.gather import gather
 from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_to_write
+from rodcall.book.storage.rescue.gather import gather
 from rodcall.units import Unit
 from tests.book.disk import die
 from tests.kit import a_job, ticking

@@ -171,8 +171,8 @@ def recover(job: Path, to: Path | None) -> None:
 
     Nothing is changed; with --to all entries go into a new file, never over an old one.
     """
-    from rodcall.book.storage.gather import gather
     from rodcall.book.storage.opening import JobFileError
+    from rodcall.book.storage.rescue.gather import gather
 
     try:
         with Waiting(say("reading all that is left of the job")):
