@@ -38,3 +38,13 @@ def said(file: JobFile | Path) -> list[str]:
 
 def contents(folder: Path) -> dict[str, bytes]:
     return {each.name: each.read_bytes() for each in folder.iterdir() if each.is_file()}
+
+
+def damaged(pad: Path) -> bytes:
+    """Cut a job's file short; returns what is left of it."""
+    session(pad, *READINGS).close()
+    pad.with_name("pad.json.before").unlink()
+    whole = pad.read_bytes()
+    cut = whole[: whole.index(b'"said": "-4"')]
+    pad.write_bytes(cut)
+    return cut

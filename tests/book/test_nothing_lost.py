@@ -15,7 +15,7 @@ from rodcall.book.storage.autosave import Keeper
 from rodcall.book.storage.journal import journals_of
 from rodcall.book.storage.opening import JobFileError, new_job_file, open_job, open_to_write
 from tests.book.disk import die
-from tests.book.sessions import READINGS, contents, new_pad, said, session, written
+from tests.book.sessions import contents, damaged, new_pad, said, session, written
 from tests.kit import a_job
 
 
@@ -171,16 +171,6 @@ def test_what_is_kept_is_read_in_one_place_alone():
 
 
 # -- nothing is replaced before its predecessor is safe -----------------------------------------------------
-
-
-def damaged(pad: Path) -> bytes:
-    """Cut a job's file short; returns what is left of it."""
-    session(pad, *READINGS).close()
-    pad.with_name("pad.json.before").unlink()
-    whole = pad.read_bytes()
-    cut = whole[: whole.index(b'"said": "-4"')]
-    pad.write_bytes(cut)
-    return cut
 
 
 def test_a_damaged_file_is_not_replaced_while_it_cannot_be_put_aside(pad, monkeypatch):

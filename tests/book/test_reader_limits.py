@@ -9,7 +9,7 @@ import pytest
 from rodcall.book.fold import page
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import MOST_NUMBER, MOST_PLACES, TEXT_LIMIT, RoundKind
-from rodcall.book.storage import job_file, room
+from rodcall.book.storage import job_file, job_format
 from rodcall.book.storage.opening import JobFileError, open_job
 from rodcall.book.storage.rescue.gather import gather
 from tests.book.sessions import READINGS, new_pad, session
@@ -23,7 +23,7 @@ def pad(tmp_path: Path) -> Path:
 @pytest.mark.parametrize("limit", ["MOST_ENTRIES", "MOST_BYTES", "MOST_PARTS"])
 def test_a_book_that_is_full_says_so_and_opens(pad, monkeypatch, limit):
     value = {"MOST_ENTRIES": 6, "MOST_BYTES": 6000, "MOST_PARTS": 4200}[limit]
-    monkeypatch.setattr(room, limit, value)
+    monkeypatch.setattr(job_file if limit == "MOST_ENTRIES" else job_format, limit, value)
     file = session(pad)
     with pytest.raises(PageError, match=r"the book is full with .* begin a new job"):
         any(file.book.note(f"{number},,,") is None for number in range(200))
@@ -40,7 +40,7 @@ def test_a_book_that_is_full_says_so_and_opens(pad, monkeypatch, limit):
 
 
 def test_the_last_entries_of_a_full_book_are_told_before_it_is_full(pad, monkeypatch):
-    monkeypatch.setattr(room, "MOST_ENTRIES", 60)
+    monkeypatch.setattr(job_file, "MOST_ENTRIES", 60)
     file = session(pad)
     for number in range(9):
         file.book.note(f"{number}")

@@ -21,7 +21,9 @@ from pathlib import Path
 from typing import Any
 
 from rodcall.book.book import Book
-from rodcall.book.storage.atomic_write import new_file, put_aside, remove, replace_file
+from rodcall.book.fold.page import PageError
+from rodcall.book.model.entries import Damage, Entry
+from rodcall.book.storage.atomic_write import Stamp, new_file, put_aside, remove, replace_file
 from rodcall.book.storage.beside_job import HEAD_BYTES, free_lock, keep_before
 from rodcall.book.storage.job_format import (
     MOST_BYTES,
@@ -29,6 +31,8 @@ from rodcall.book.storage.job_format import (
     MOST_PARTS,
     JobFileError,
     Line,
+    Room,
+    as_text,
     document_text,
     first_seal,
     parts_of,
@@ -37,9 +41,14 @@ from rodcall.book.storage.job_format import (
 from rodcall.book.storage.journal import Journal
 from rodcall.book.storage.lock import HeldError, Lock
 from rodcall.book.storage.photos import keep_photo
-from rodcall.book.storage.room import Room
-from rodcall.book.storage.safe_read import Stamp, fetch, is_there, reason
+from rodcall.book.storage.safe_read import fetch, is_there, reason
 from rodcall.i18n import say
+
+_KEPT_FREE = 1
+"""Entry for which a full book keeps room: that one was damaged is told for ever."""
+_NEARLY_FULL = 50
+"""Entries that are left when the crew hears of it."""
+_MOST_PREPARED = 1000
 
 
 class _ChangedError(OSError):
@@ -96,10 +105,11 @@ class JobFile:
         self._logged = 0
         self._apart = False
         self._session = secrets.token_hex(4)
-        self.room = Room(book.entries)
+        self._prepared: dict[int, tuple[Entry, str]] = {}
+        self.room = Room()
         self.handed_over: Callable[[int], None] = lambda count: None
         """Told how many entries the system has taken, before they are durable: a killed program loses none of them."""
-        book.admit = self.room.admit
+        book.admit = self._admit
         book.keep_photo = lambda said: keep_photo(self.path, said)
 
     @property
@@ -128,7 +138,8 @@ class JobFile:
             return say("FILE CHANGED by another program")
         if self.lock is not None and self.lock.missing:
             return say("no lock here")
-        return self.room.note
+        left = MOST_ENTRIES - _KEPT_FREE - len(self.book.entries)
+        return say("room for {number} more", number=max(left, 0)) if left <= _NEARLY_FULL else ""
 
     @property
     def seal(self) -> str:
@@ -271,7 +282,9 @@ class JobFile:
     def _catch_up(self) -> None:
         with self._guard:
             for entry in self.book.entries[len(self._lines) :]:
-                line, seal = sealed_text(self.room.text_of(entry), self._tail or self._seals[-1])
+                known = self._prepared.pop(id(entry), None)
+                text = known[1] if known is not None else as_text(entry.model_dump(mode="json"))
+                line, seal = sealed_text(text, self._tail or self._seals[-1])
                 self._tail = ""
                 self._lines.append(line)
                 self._seals.append(seal)
@@ -347,3 +360,18 @@ class JobFile:
             with contextlib.suppress(OSError):
                 self._journal.close()
             self._journal = None
+
+    def _admit(self, entry: Entry) -> None:
+        """Refuse an entry with which the file would be more than a reader takes.
+
+        Raises:
+            PageError: it would.
+        """
+        text, entries = as_text(entry.model_dump(mode="json")), len(self.book.entries)
+        left = MOST_ENTRIES - entries - (0 if isinstance(entry, Damage) else _KEPT_FREE)
+        if left <= 0 or not self.room.takes(text):
+            raise PageError(say("the book is full with {entries} entries; begin a new job", entries=entries))
+        # Sealing it needs the same text; the entry is kept with it, so that no other takes its id.
+        if len(self._prepared) >= _MOST_PREPARED:
+            self._prepared.clear()
+        self._prepared[id(entry)] = entry, text

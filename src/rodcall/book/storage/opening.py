@@ -17,7 +17,7 @@ from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import Entry
 from rodcall.book.model.job import Job
-from rodcall.book.storage.atomic_write import sweep
+from rodcall.book.storage.atomic_write import Stamp, sweep
 from rodcall.book.storage.job_file import JobFile
 from rodcall.book.storage.job_format import (
     MOST_BYTES,
@@ -35,7 +35,7 @@ from rodcall.book.storage.reread import book_of, edited_before_joining, entry_of
 from rodcall.book.storage.rescue.branches import added, beyond, key_of
 from rodcall.book.storage.rescue.recovery import Branch, OnDisk, look
 from rodcall.book.storage.rescue.telling import told_of
-from rodcall.book.storage.safe_read import Stamp, reason
+from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import say
 
 __all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]

@@ -10,7 +10,6 @@ from __future__ import annotations
 import errno
 import os
 import stat
-from dataclasses import dataclass
 from pathlib import Path
 
 from rodcall.i18n import say
@@ -70,27 +69,6 @@ def fetch(path: Path, most: int, *, links: bool = True) -> bytes | None:
         return None
     with os.fdopen(descriptor, "rb") as file:
         return file.read(most + 1)
-
-
-@dataclass(frozen=True)
-class Stamp:
-    """Tells whether a file is still the one that was read or written."""
-
-    time: int
-    size: int
-
-    @classmethod
-    def of(cls, path: Path) -> Stamp | None:
-        """None where there is none.
-
-        Raises:
-            OSError: when it cannot be looked at.
-        """
-        try:
-            now = os.stat(path)
-        except FileNotFoundError:
-            return None
-        return cls(now.st_mtime_ns, now.st_size)
 
 
 def is_there(path: Path) -> bool:
