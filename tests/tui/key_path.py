@@ -220,7 +220,7 @@ class Crew:
         if key == "enter" and before.text and not before.asked and after.text and not after.message:
             raise WrongPlaceError(f"refused without a word: {before} {after}")
         stayed = key == "enter" and not before.asked and not after.asked and after.text in GOOD
-        if stayed and self.meant is not None and "write the setup first" not in after.message:
+        if stayed and self.meant is not None and "no set-up yet" not in after.message:
             raise WrongPlaceError(f"a good reading was refused: {before} {after}")
         for entry in new:
             self._no_length_of_its_own(entry, before, key)
