@@ -114,7 +114,8 @@ def schedule(folder: Path, seed: int) -> str:
                         kept = file.append()
                     except OSError:
                         continue
-                    saved |= {entry.said for entry in file.book.entries[:kept]}
+                    # What the program itself writes, that entries were damaged, says nothing.
+                    saved |= {entry.said for entry in file.book.entries[:kept] if entry.said}
                 else:
                     open_now.remove(file)
                     file.close() if act == "close" else die(file)
