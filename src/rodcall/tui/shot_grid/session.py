@@ -192,6 +192,13 @@ class ShotSession:
         self.refigure()
         self._act(read_back.line_put_right(self.summary, changes), changes)
 
+    def read_in(self, changes: Sequence[Change], source: str) -> None:
+        """A file was read in: keep it, and let figures and names follow once from all of it."""
+        self.keeper.keep()
+        self.naming.written_elsewhere()
+        self.refigure()
+        self._act(read_back.read_in(changes, source), changes)
+
     def say(self, *parts: str, order: str = "") -> None:
         """Say something where the read-back stands, though nothing was written."""
         self.tell(ReadBack(parts, order=order))
