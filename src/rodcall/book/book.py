@@ -530,7 +530,7 @@ class Book:
         """The name of a position that is part of the pad."""
         index = self.page.position(position)
         name = self.job.grid.name(index)
-        if self.page.not_pad[index]:
+        if self.page.edge.not_pad[index]:
             raise PageError(say("{position} is not pad; to make it pad again: strike {position}", position=name))
         return name
 
