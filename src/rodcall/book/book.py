@@ -32,6 +32,7 @@ from rodcall.book.model.entries import (
     NotPad,
     Outline,
     Photo,
+    Placed,
     Readings,
     Reference,
     Remedy,
@@ -48,6 +49,7 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.facts import parse_fact
 from rodcall.book.model.job import Job
+from rodcall.book.model.restated import NOTHING_ADDED
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import say
 from rodcall.units import parse_height, parse_length, parse_reading, write
@@ -495,6 +497,8 @@ class Book:
         if self.closed:
             raise PageError(self.closed)
         line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
+        if self.page.before_a1 != NOTHING_ADDED and issubclass(kind, Placed):
+            line["before_a1"] = self.page.before_a1
         if self._sender and "sent_from" in kind.model_fields:
             line["sent_from"] = self._sender
         try:

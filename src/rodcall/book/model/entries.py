@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import (
     AwareDatetime,
@@ -152,6 +152,7 @@ Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
 SentFrom = Annotated[str, Field(max_length=24)]
 """The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
+Added = Annotated[int, Field(ge=0, le=MOST_DISTANCES)]
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
@@ -165,13 +166,17 @@ Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
-def _without(name: str) -> Any:
-    """Leave a field that older files do not have out while it says nothing."""
+_AT_FIRST = ((0, 0), [0, 0])
+
+
+def _without(*names: str) -> Any:
+    """Leave fields that older files do not have out while they say nothing."""
 
     def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
         written: dict[str, Any] = write(self)
-        if not written[name]:
-            del written[name]
+        for name in names:
+            if not written[name] or written[name] in _AT_FIRST:
+                del written[name]
         return written
 
     return model_serializer(mode="wrap")(lean)
@@ -196,7 +201,16 @@ class Entry(BaseModel):
         return None
 
 
-class Reference(Entry):
+class Placed(Entry):
+    """An entry about places on the pad."""
+
+    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = (0, 0)
+    """Lines added at the near edge, and columns at the left, when it was written: names and distances count from the A1
+    of then (`restated`)."""
+    _lean = _without("before_a1")
+
+
+class Reference(Placed):
     """A fixed point of known height, for set-ups and check shots."""
 
     kind: Literal["reference"] = "reference"
@@ -236,7 +250,7 @@ class Setup(Entry):
         return _disagreement(_reading(self.said, unit, self.readings), self.said, self.backsight_nm)
 
 
-class Shot(Entry):
+class Shot(Placed):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
@@ -322,7 +336,7 @@ class LaserCheck(Entry):
         return None if meant == list(stored) else say("the readings of the laser check differ from what was typed")
 
 
-class MachineCheck(Entry):
+class MachineCheck(Placed):
     """The machine's display over a known point; shows a worn tooth or a lost beam."""
 
     kind: Literal["machine check"] = "machine check"
@@ -336,7 +350,7 @@ class MachineCheck(Entry):
         return _disagreement(_reading(self.said, unit, Readings.HEIGHT), self.said, self.height_nm)
 
 
-class LeaveOut(Entry):
+class LeaveOut(Placed):
     """A position left out of every figure of its round (a rut, a pile)."""
 
     kind: Literal["leave out"] = "leave out"
@@ -344,7 +358,7 @@ class LeaveOut(Entry):
     reason: Text = ""
 
 
-class NotPad(Entry):
+class NotPad(Placed):
     """Positions that are no part of the pad (a corner that it does not have, a stump that stays), in any round."""
 
     kind: Literal["not pad"] = "not pad"
@@ -367,7 +381,7 @@ class Strike(Entry):
     """One act with this tablet's entry before it: what one undo struck, one redo brings back."""
 
 
-class Target(Entry):
+class Target(Placed):
     """The plane to dig to: a height at the zero and how it falls from there."""
 
     kind: Literal["target"] = "target"
@@ -388,7 +402,7 @@ class Target(Entry):
         return _disagreement(_reading(self.said, unit, Readings.HEIGHT), self.said, self.offset_nm)
 
 
-class Outline(Entry):
+class Outline(Placed):
     """The pad's edge where it is no full rectangle, or a hole in it, by corner points in order around."""
 
     kind: Literal["outline"] = "outline"
@@ -400,7 +414,7 @@ class Outline(Entry):
     reason: Text = ""
 
 
-class TermSet(Entry):
+class TermSet(Placed):
     """A term of the job is set, or set anew: shrink, bucket, stone (see `terms.TERMS`)."""
 
     kind: Literal["term"] = "term"
@@ -415,7 +429,7 @@ class TermSet(Entry):
     """The reason that was given, as for a limit that is widened."""
     together: bool = False
     """One act with this tablet's entry before it, as a tolerance high and low alike is."""
-    _lean = _without("together")
+    _lean = _without("together", "before_a1")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""
@@ -435,7 +449,7 @@ class TermSet(Entry):
         )
 
 
-class Fact(Entry):
+class Fact(Placed):
     """A fact that the job was begun with is mended: the job is as if it had begun with it (see `facts.FACTS`)."""
 
     kind: Literal["fact"] = "fact"
@@ -461,7 +475,7 @@ class Fact(Entry):
         return say("what was said, {said}, means another {name} than is stored", said=said, name=self.name)
 
 
-class Zero(Entry):
+class Zero(Placed):
     """Another position becomes the zero: heights and slopes are measured from it."""
 
     kind: Literal["zero"] = "zero"
@@ -489,7 +503,7 @@ class Note(Entry):
     text: Text
 
 
-class Photo(Entry):
+class Photo(Placed):
     """A picture of the work: a copy lies beside the job's file, and its digest in the book."""
 
     kind: Literal["photo"] = "photo"
@@ -553,6 +567,8 @@ AnyEntry = Annotated[
     | Damage,
     Field(discriminator="kind"),
 ]
+KINDS: tuple[type[Entry], ...] = get_args(get_args(AnyEntry)[0])
+"""Every kind of entry."""
 
 
 def _reading(said: str, unit: Unit, readings: Readings) -> int | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum, auto
 
 from rodcall.book.model.datum import parse_bearing, parse_coordinates, parse_elevation, parse_latitude_longitude
@@ -298,6 +298,8 @@ class Terms:
 
     said: Mapping[str, Value]
     """Those that somebody set."""
+    of_a1: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    """Where A1 lies: the spot that was A1 when it was said, nanometres out from A1 now, and right."""
 
     def number(self, name: str) -> float:
         """The value of a term that is a number and has a default."""
