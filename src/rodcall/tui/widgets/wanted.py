@@ -159,7 +159,7 @@ class FactsWanted(Wanted):
 
 @dataclass(frozen=True)
 class ReadWanted(Wanted):
-    """A file to be read into the job; `read_in` is told what was written, and from which file."""
+    """A file to be read into the job; `read_in` gets what was written, and the name of the file."""
 
     book: Book
     folder: Path
@@ -168,7 +168,7 @@ class ReadWanted(Wanted):
 
 @dataclass(frozen=True)
 class SiteWanted(Wanted):
-    """The pads of the open job's site, or of every site of a folder; `written` is told of what the open job takes."""
+    """The pads of the open job's site, or of every site of a folder; `written` gets what the open job takes."""
 
     folder: Path
     file: JobFile | None = None
