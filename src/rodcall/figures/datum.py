@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_elevation, parse_latitude_longitude
 from rodcall.book.model.terms import Terms
 from rodcall.figures.ground.averages import Floats
@@ -27,7 +29,7 @@ class Datum:
     zero_nm: int | None = None
     """Elevation of the zero in force; None where it is not known, as before the reference has a height."""
     north_m: float = 0.0
-    """Of A1."""
+    """Of A1, or of the spot that was A1 when its coordinates were said (`spot_m`)."""
     east_m: float = 0.0
     bearing: float = 0.0
     """Degrees from north, clockwise, of the way the far end looks."""
@@ -57,6 +59,12 @@ class Datum:
         """
         north, east = self._turned(along_m - self.spot_m[0], across_m - self.spot_m[1])
         return self.north_m + north, self.east_m + east
+
+    @property
+    def a1(self) -> tuple[float, float]:
+        """North and east of A1 as it is now, metres."""
+        north, east = self.coordinates(np.zeros(1), np.zeros(1))
+        return float(north[0]), float(east[0])
 
     def longitude_latitude(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats] | None:
         """Degrees of WGS 84 of places on the pad; None where A1's are not known, or the bearing is not.

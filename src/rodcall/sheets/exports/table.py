@@ -127,7 +127,7 @@ def datum_facts(summary: Summary) -> Facts:
     if datum.zero_nm is not None:
         told.append(say("the zero {elevation}", elevation=words.elevation(job, datum.zero_nm, mark=True)))
     if datum.has_coordinates:
-        north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in (datum.north_m, datum.east_m))
+        north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in datum.a1)
         told.append(say("A1 north {north}, east {east}", north=north, east=east))
     if datum.knows_bearing and told:
         told.append(say("the far end faces {bearing:.2f} degrees from north", bearing=datum.bearing))
