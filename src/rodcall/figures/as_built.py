@@ -33,6 +33,8 @@ class AsBuilt:
     footprint: PunchList | None
     """None where there is none."""
     footprint_goal: PunchList | None
+    zone: PunchList | None
+    """Of the part with a tolerance of its own; None where there is none."""
     slopes: tuple[SlopeReached, ...]
     """Of those asked for."""
     basins: tuple[Basin, ...]

@@ -253,7 +253,7 @@ class Summary(Drained):
         """Positions shot within the crew tolerance of the target, flat: nothing is dug or filled there."""
         if self.target_heights is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.known & ~self.crew_tolerance.outside(self.known_heights - self.target_heights)
+        return self.known & ~self.crew_limits.outside(self.known_heights - self.target_heights)
 
     def zones(self, plan: DigPlan) -> ZonePlan:
         """The order of work in a few areas of cut and of fill, from its single moves."""
@@ -301,6 +301,7 @@ class Summary(Drained):
             pad=self.punch_list,
             pad_goal=crew,
             footprint=None if footprint is None else self.punch_list.within(footprint),
+            zone=None if self.zone is None else self.punch_list.within(self.zone.inside),
             footprint_goal=None if footprint is None else crew.within(footprint),
             slopes=self.slopes_reached,
             basins=self.standing_water,
@@ -310,7 +311,7 @@ class Summary(Drained):
     def _beyond_goal(self) -> Mask:
         if self.deviations is None or self.chosen is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.crew_tolerance.outside(self.deviations) & self.counts
+        return self.crew_limits.outside(self.deviations) & self.counts
 
 
 def summarise(page: Page, round_number: int | None = None) -> Summary:

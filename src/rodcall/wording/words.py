@@ -282,6 +282,15 @@ def water_words(run: Run) -> str:
     return say("water runs {said}", said=said) if said else say("standing water")
 
 
+def zone_words(summary: Summary) -> str:
+    """Where the zone with a tolerance of its own is, and what that is; empty where there is none."""
+    zone = summary.zone
+    if zone is None:
+        return ""
+    high, low = (rod(summary.job, nm) for nm in (zone.tolerance.high_nm, zone.tolerance.low_nm))
+    return say("{zone}: {high} high, {low} low", zone=harmless(zone.said), high=high, low=low)
+
+
 def side_words(side: str, part: str) -> str:
     """Which slope: `along`, or `left side, across` where the target has several planes."""
     return say("{part}, {side}", part=say(part), side=say(side)) if part else say(side)

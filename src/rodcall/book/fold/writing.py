@@ -155,6 +155,7 @@ class Writing(PageState, ABC):
                 line.index = self.zero_index
                 self._targets.put(line)
             case TermSet():
+                self._zone_on_the_pad(entry)
                 self._terms.setdefault(entry.name, Pile()).put(line)
             case Fact():
                 line.index = self.standing
@@ -316,6 +317,15 @@ class Writing(PageState, ABC):
             raise PageError(str(error)) from None
         if target.heights_nm and (len(target.heights_nm) != self.grid.size or target.shape):
             raise PageError(say("a design by heights needs one height a position: {count}", count=self.grid.size))
+
+    def _zone_on_the_pad(self, entry: TermSet) -> None:
+        """Refuse a zone whose corners lie off the pad: a tolerance of nothing would be missed by nobody."""
+        if entry.name == "zone" and ":" in str(entry.value):
+            try:
+                for corner in str(entry.value).split(":"):
+                    place_of(self.grid, corner)
+            except ShapeError as error:
+                raise PageError(str(error)) from None
 
     def _changed(self, line: Line, before: int | None, now: int | None, *, undone: bool = False) -> Change:
         zero = self.zero_level_nm

@@ -71,6 +71,8 @@ def restated(entry: Entry, origin: Origin, grid: Grid, references: Collection[st
             changed = {"shape": _shape(entry.shape, by, grid)}
         case TermSet() if entry.name == "tripod":
             changed = {"value": _corner(str(entry.value), by, grid)}
+        case TermSet() if entry.name == "zone" and ":" in str(entry.value):
+            changed = {"value": ":".join(_corner(each, by, grid) for each in str(entry.value).split(":"))}
         case TermSet() if entry.name in OF_A1:
             # The crew may never say its coordinates again: what was said stays, and `spot_of` says of which spot.
             spot_of(entry, origin, grid)

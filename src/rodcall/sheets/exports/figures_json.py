@@ -62,6 +62,7 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "place": "where the pad is, as it was said",
         "customer": "the customer's name",
         "limits": "tolerance `high_mm` and `low_mm`, crew tolerance `crew_mm`, allowed drift of a check `drift_mm`",
+        "zone": "part of the pad with a tolerance of its own: `where`, limits, how many are in it and out, `verdict`",
         "pad": "size, counts, `inset_mm`, distances from line to line and column to column, `zero`; `outline_mm` is "
         "the pad's edge, then its holes, corners out and right from A1",
         "design_mm": "height of the target at each position of the pad",

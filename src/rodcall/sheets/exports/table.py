@@ -224,7 +224,11 @@ def result_facts(summary: Summary) -> Facts:
         )
         lines.append((say("differences"), spread))
     lines.append((say("inside"), _inside(summary)))
-    for label, part in zip((say("footprint"), say("apron")), summary.parts or (), strict=False):
+    parts = list(zip((say("footprint"), say("apron")), summary.parts or (), strict=False))
+    if summary.zone_part is not None:
+        lines.append((say("zone", "of the pad"), words.zone_words(summary)))
+        parts.append((say("in the zone"), summary.zone_part))
+    for label, part in parts:
         inside = part.counted - len(part.outside)
         counts = say(
             "{positions} positions, {shot} shot, {inside} in tolerance",
@@ -242,6 +246,8 @@ def proof_facts(summary: Summary) -> Facts:
     lines = [(say("within crew tolerance"), say(built.pad_goal.verdict))]
     if built.footprint is not None:
         lines.append((say("footprint alone"), say(built.footprint.verdict)))
+    if built.zone is not None:
+        lines.append((say("zone alone"), say(built.zone.verdict)))
     lines += [(say("slope"), words_proof.slope_words(slope)) for slope in built.slopes]
     lines += [(say("check"), words_proof.check_words(summary, check)) for check in summary.trust.checks]
     if summary.trust.suspect:
