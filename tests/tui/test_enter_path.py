@@ -12,7 +12,7 @@ from typing import Any
 from textual.events import Key
 
 import rodcall
-from rodcall.book.model.entries import _parsed
+from rodcall.book.model.kinds.readings import _parsed
 from rodcall.tui.shot_grid.screen import ShotScreen
 from tests.kit import a_book
 from tests.tui.kit import crew, send
