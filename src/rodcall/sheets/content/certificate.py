@@ -178,6 +178,8 @@ def _band(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
     job = summary.job
     high, low = (words.rod(job, nm) for nm in (summary.tolerance.high_nm, summary.tolerance.low_nm))
     yield say("tolerance"), say("{high} high, {low} low", high=high, low=low)
+    if summary.zone is not None:
+        yield say("tolerance, zone"), words.zone_words(summary)
     yield say("agreed height"), agreed_height(summary, record)
     yield say("decision rule"), say("as read; equal to a limit is inside (see annex)")
     if summary.largest_uncertainty is not None:

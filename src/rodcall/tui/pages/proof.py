@@ -92,6 +92,9 @@ class ProofScreen(TextPage):
         yield list(_finding(summary, say("crew tol."), proof.pad_goal))
         if proof.footprint is not None:
             yield list(_finding(summary, say("footprint"), proof.footprint))
+        if proof.zone is not None:
+            yield list(_finding(summary, say("zone", "of the pad"), proof.zone))
+            yield _listed("", [words.zone_words(summary)])
         yield _listed(say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes])
         yield _listed(say("remarks"), words_proof.remarks(summary))
         yield _listed(say("checks"), [words_proof.check_words(summary, check) for check in summary.trust.checks])

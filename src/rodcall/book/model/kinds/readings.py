@@ -12,6 +12,7 @@ from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Fiel
 from rodcall.book.model.kinds.fields import (
     ELEVATION_LIMIT,
     MOST_ODDS,
+    Added,
     Elevation,
     EntryNumber,
     LaserTest,
@@ -91,7 +92,16 @@ class Entry(BaseModel):
         return None
 
 
-class Reference(Entry):
+class Placed(Entry):
+    """An entry about places on the pad."""
+
+    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = (0, 0)
+    """Lines added at the near edge, and columns at the left, when it was written: names and distances count from the A1
+    of then (`restated`)."""
+    _lean = without("before_a1")
+
+
+class Reference(Placed):
     """A fixed point of known height, for set-ups and check shots."""
 
     kind: Literal["reference"] = "reference"
@@ -131,7 +141,7 @@ class Setup(Entry):
         return disagreement(reading_said(self.said, unit, self.readings), self.said, self.backsight_nm)
 
 
-class Shot(Entry):
+class Shot(Placed):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
@@ -203,7 +213,7 @@ class LaserCheck(Entry):
         return None if meant == list(stored) else say("the readings of the laser check differ from what was typed")
 
 
-class MachineCheck(Entry):
+class MachineCheck(Placed):
     """The machine's display over a known point; shows a worn tooth or a lost beam."""
 
     kind: Literal["machine check"] = "machine check"
