@@ -14,7 +14,7 @@ from rodcall.book.book import Book
 from rodcall.book.storage.opening import open_job
 from rodcall.figures.punch_list import Kind
 from rodcall.tui.pages.menu import MenuScreen
-from rodcall.tui.pages.target import TargetScreen
+from rodcall.tui.pages.target_page.screen import TargetScreen
 from rodcall.tui.shot_grid import screen, search
 from rodcall.units import FOOT, INCH, Unit
 from tests.kit import a_book, a_job

@@ -16,7 +16,7 @@ from rodcall.i18n import speaking
 from rodcall.tui.bindings.actions import PUNCH_PAGE, SHOT_GRID, Action
 from rodcall.tui.pages.line_preview import LinePreview
 from rodcall.tui.pages.punch_list import GROUPS, PunchScreen, place_of
-from rodcall.tui.pages.target import TargetScreen
+from rodcall.tui.pages.target_page.screen import TargetScreen
 from rodcall.tui.pages.terms import TermsScreen
 from rodcall.tui.shot_grid.screen import ShotScreen
 from rodcall.tui.widgets.lines import Lines

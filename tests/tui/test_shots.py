@@ -11,7 +11,7 @@ from rodcall.tui.bindings.actions import SHOT_GRID
 from rodcall.tui.pages.help import HelpScreen, LegendScreen
 from rodcall.tui.pages.menu import MenuScreen
 from rodcall.tui.pages.settings import SettingsScreen
-from rodcall.tui.pages.target import TargetScreen
+from rodcall.tui.pages.target_page.screen import TargetScreen
 from rodcall.units import FOOT, INCH, Unit
 from tests.kit import a_book, a_job
 from tests.tui.kit import Crew, crew

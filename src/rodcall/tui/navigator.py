@@ -150,7 +150,7 @@ class Navigator:
     # -- pages of a job -------------------------------------------------------------------------------------
 
     def _target(self, asked: wanted.TargetWanted) -> None:
-        from rodcall.tui.pages.target import TargetScreen
+        from rodcall.tui.pages.target_page.screen import TargetScreen
 
         self._push(TargetScreen(asked.summary, asked.design), asked.then)
 
@@ -176,7 +176,7 @@ class Navigator:
         self._push(FactsScreen(asked.book, asked.written), lambda _: asked.then())
 
     def _dig(self, asked: wanted.DigWanted) -> None:
-        from rodcall.tui.pages.dig import DigScreen
+        from rodcall.tui.pages.dig_page.screen import DigScreen
 
         self._push(DigScreen(asked.summary))
 

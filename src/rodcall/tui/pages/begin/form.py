@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -16,6 +15,7 @@ from rodcall.book.model.job import Job, agree
 from rodcall.book.model.refused import first_trouble
 from rodcall.book.storage.opening import new_job_id
 from rodcall.i18n import phrase, say
+from rodcall.tui.pages.begin.pad_size import size_of
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.units import INCH, LengthError, M, Unit, parse_length, write
 
@@ -380,24 +380,3 @@ _CHECKS: dict[str, Callable[[Form, str], Any]] = {
     "across": Form._count,
     "zero": Form._on_grid,
 }
-
-_PARTS = re.compile(r"\s*(?:[xX*]|\bby\b|\s)\s*")
-"""What stands between the numbers of a size; a numeric pad has `*`."""
-_UNITLESS = re.compile(r"[\d.,/' -]*[\d.]")
-
-
-def size_of(said: str) -> tuple[str, ...]:
-    """Length and width, then shots along and across where they are said: `60x30ft 4x5`, `60*30`, `18 by 9 m`.
-
-    Raises:
-        ValueError: when it is not two or four numbers; it says what would do.
-    """
-    said = re.sub(r"(\d)\s+(ft|m|in|mm|cm)\b", r"\1\2", said.strip())
-    parts = [part for part in _PARTS.split(said) if part]
-    if len(parts) not in (2, 4) or not all(part.isdigit() for part in parts[2:]):
-        raise ValueError(say("type length x width, such as 60x30ft, then the shots: 60x30ft 4x5"))
-    length, width, *shots = parts
-    if _UNITLESS.fullmatch(length) and (unit := re.search(r"[a-z]+$", width)):
-        # The unit is said once, behind the second.
-        length += unit[0]
-    return (length, width, *shots)

@@ -15,8 +15,9 @@ from rodcall.figures.earthwork.dig import DigPlan
 from rodcall.figures.earthwork.zones import ZonePlan
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.tui.pages import dig_plan, zone_map
 from rodcall.tui.pages.base import ListPage
+from rodcall.tui.pages.dig_page import plan as dig_plan
+from rodcall.tui.pages.dig_page import zone_map
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.lines import beside, fitted
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN, STRONG
