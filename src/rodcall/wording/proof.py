@@ -153,8 +153,16 @@ def slope_words(slope: SlopeReached) -> str:
     )
 
 
-def tally_words(tally: Tally) -> str:
-    """How far a round is: `2 working: 20 in, 3 out, 1 unshot`."""
+def tally_words(summary: Summary, tally: Tally) -> str:
+    """How far a round is: `2 working: 20 in, 3 out, 1 not shot`; ground that no target was chosen for is not out."""
+    if not summary.has_verdict:
+        return say(
+            "{round} {kind}: {shot} shot, {unshot} not shot",
+            round=tally.round,
+            kind=say(str(tally.kind)),
+            shot=tally.inside + tally.outside,
+            unshot=tally.unshot,
+        )
     return say(
         "{round} {kind}: {inside} in, {outside} out, {unshot} not shot",
         round=tally.round,

@@ -169,12 +169,12 @@ def tape_step(job: Job) -> int:
 
 def pad_words(job: Job) -> str:
     """The pad's size, as one tapes it off."""
-    return say("{length} away x {width} across", length=tape(job, job.length), width=tape(job, job.width))
+    return say("{length} out x {width} across", length=tape(job, job.length), width=tape(job, job.width))
 
 
 def grid_words(job: Job) -> str:
     """How many shots away and across, and how far in from the edge the outermost lie."""
-    told = say("{along} away x {across} across", along=job.along, across=job.across)
+    told = say("{along} out x {across} across", along=job.along, across=job.across)
     return say("{grid}, {inset} in from the edge", grid=told, inset=tape(job, job.inset)) if job.inset else told
 
 

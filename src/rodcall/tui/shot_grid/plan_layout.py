@@ -30,25 +30,6 @@ class Layout:
     """Cells that fit."""
 
 
-@dataclass(frozen=True)
-class Shades:
-    """How the whole pad is seen."""
-
-    per_row: int
-    per_column: int
-    """Lines and columns of positions that one shade stands for."""
-    rows: int
-    """Lines of shades."""
-
-
-def shades(grid: Grid, width: int, height: int) -> Shades:
-    """How the whole pad is seen in a room of so many columns and lines."""
-    room = max(height - 2, 1)
-    per_row = -(-grid.along // room)
-    per_column = -(-grid.across // max((width - 2) // 2, 1))
-    return Shades(per_row, per_column, -(-grid.along // per_row))
-
-
 def cell_size(grid: Grid, across: int, room: int) -> tuple[int, int]:
     """Characters and lines of a cell: as large as the room allows, and not too far from the pad's own proportions."""
     width = max(min(across // grid.across, WIDE), NARROW)

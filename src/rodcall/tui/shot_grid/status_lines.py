@@ -15,7 +15,7 @@ from rodcall.i18n import counted, say
 from rodcall.tui.shot_grid.naming import Named
 from rodcall.tui.widgets.block_digits import ROWS, block_letters
 from rodcall.tui.widgets.entry_line import EntryLine
-from rodcall.tui.widgets.lines import fitted, tail
+from rodcall.tui.widgets.lines import fitted, shortened, tail
 from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import punch_list as words_punch
@@ -125,7 +125,7 @@ def entry_lines(line: EntryLine[Any], next_prompt: str, width: int, trouble: str
     first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", STRONG)
     if above:
         return [Text(f" {above}", ACCENT), first]
-    return [first, Text(fitted(f" {message} ", width).rstrip(), MESSAGE) if message else Text("")]
+    return [first, Text(f" {shortened(message, width - 2)} ", MESSAGE) if message else Text("")]
 
 
 def next_prompt(summary: Summary, index: int) -> str:

@@ -36,7 +36,7 @@ UNITS = {
 }
 
 
-TALLEST = 20
+TALLEST = 44
 """Lines of the sketch at the most."""
 
 

@@ -13,7 +13,7 @@ from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import BAR, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import words
 
-ROOM_FOR_ROUND = 70
+ROOM_FOR_ROUND = 90
 """Columns from which the kind of round stands beside the day."""
 ROOM_FOR_CUSTOMER = 100
 """Columns from which the customer has a column."""

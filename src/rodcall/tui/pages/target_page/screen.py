@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from textwrap import wrap
 from time import monotonic
 from typing import ClassVar
 
@@ -28,6 +27,7 @@ from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.entry_line import Chosen, Command, EntryLine, Question, Submitted
 from rodcall.tui.widgets.lines import beside as side_by_side
+from rodcall.tui.widgets.lines import wrapped
 from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
@@ -40,7 +40,7 @@ OTHER_ROWS = 3
 """Lines beside the table, the chart and the warnings: head, entry and keys."""
 BESIDE = 180
 """Columns from which the candidates stand beside the chart."""
-ROOM_FOR_TWO = 22
+ROOM_FOR_TWO = 20
 """Lines from which two lines of warnings are shown."""
 ROOM_FOR_ALL = 30
 """Lines from which all warnings are shown."""
@@ -333,9 +333,8 @@ class TargetScreen(Page[Aim | None]):
         """Where water runs, what the suggested height costs, and what is to be known before anybody digs."""
         told = [*words.warnings(self.here), *([words.water_words(self.here.water)] if self.here.water else [])]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
-        broken = wrap("; ".join(told), max(width - 2, 10))
         most = 1 if self.size.height < ROOM_FOR_TWO else 2 if self.size.height < ROOM_FOR_ALL else 3
-        return [Text(f" {line}", STRONG) for line in broken[:most]] or [Text("")]
+        return wrapped("; ".join(told), width, STRONG, most=most) or [Text("")]
 
     def _chart(self, width: int, rows: int) -> list[Text]:
         marks = drawing.marks_of(self._candidates)
