@@ -118,7 +118,7 @@ class Navigator:
             now = datetime.now().astimezone().replace(microsecond=0)
             return make_lesson(5, 4, Unit.IN, mistakes=2, seed=seed, pace_s=3.0, created=now)
 
-        pads = Pads(make, int.from_bytes(os.urandom(3), "big"), self._passing.enter_context(passing_folder()))
+        pads = Pads(make, int.from_bytes(os.urandom(2), "big"), self._passing.enter_context(passing_folder()))
         self._push(PracticeGrid(pads.begin(), pads))
 
     def close(self) -> None:

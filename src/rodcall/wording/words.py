@@ -214,11 +214,12 @@ def spare_volume(summary: Summary, dirt: Dirt) -> str:
 
 
 def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
-    """What is over or short, in volume and truck loads: `over 3.2 yd3, 1 load`."""
+    """What is over or short, in volume and truck loads: `over 13.2 yd3, 2 loads`."""
     left = dirt.spare if m3 is None else m3
     if abs(left) < NO_DIRT_M3:
         return say("even")
-    told, loads = volume(summary.job, abs(left)), load_words(dirt.loads(left))
+    told, part = volume(summary.job, abs(left)), dirt.spare_loose(left) < summary.terms.number("truck")
+    loads = say("under a load") if part else load_words(dirt.loads(left))
     if left > 0:
         return say("over {volume}, {loads}", volume=told, loads=loads)
     return say("SHORT {volume}, {loads}", volume=told, loads=loads)

@@ -13,8 +13,11 @@ from rodcall.i18n import say
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen, Result
-from rodcall.tui.widgets.lines import Lines, beside, fitted, with_told
+from rodcall.tui.widgets.lines import Lines, beside, fitted, shortened, with_told
 from rodcall.tui.widgets.styles import FAINT, HEAD
+
+GAP = "   "
+"""Between the parts of a title; the last ones go where there is no room for them."""
 
 __all__ = ["ListPage", "Page", "Result", "TextPage"]
 
@@ -77,7 +80,7 @@ class Page(KeyScreen[Result]):
 
     def head(self, text: str, width: int) -> Text:
         """The line at the top."""
-        return Text(fitted(f" {text}", width), HEAD)
+        return Text(fitted(f" {shortened(text, width - 1, GAP)}", width), HEAD)
 
     def foot(self, width: int, buttons: Sequence[Button] | None = None, *, always: int = 0) -> Text:
         """The keys, and how many of them were swallowed.

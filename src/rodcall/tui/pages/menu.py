@@ -7,7 +7,7 @@ from textual import events
 from textual.fuzzy import FuzzySearch
 
 from rodcall.i18n import say
-from rodcall.tui.bindings.actions import Action, key_words
+from rodcall.tui.bindings.actions import Action, key_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.lines import fitted, with_told, wrapped
@@ -119,4 +119,5 @@ class MenuScreen(Page[str | None]):
 
     def _row(self, at: int) -> str:
         action = self._actions[at]
-        return f" {at + 1:>2}  {key_words(action.key):<6} {say(action.words):<11} {say(action.help)}"
+        wide = max(len(say(each.words)) for each in self._actions)
+        return f" {at + 1:>2}  {key_name(action.key):<6} {say(action.words):<{wide}} {say(action.help)}"

@@ -10,7 +10,6 @@ from rich.style import Style
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.grid import Grid, letters
-from rodcall.figures.ground.drainage import Run
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.tui.bindings.legend import BEFORE
@@ -30,8 +29,6 @@ NAMED = 4
 """Lines from which a cell shows its spot's name."""
 HATCH = "/  "
 """Ground outside of the pad, and holes in it."""
-ROOM_FOR_HEAD = 30
-"""Columns that the rest of the head takes."""
 LARGE = 5
 """Lines from which its height is written in large digits, where it is wide enough."""
 
@@ -148,17 +145,14 @@ class PlanPicture:
         ]
         run = summary.water
         if run is not None and summary.counted > FEWEST_FOR_WATER:
-            told.append(self._water(run))
+            told.append(words.water_words(run))
         if "north" in summary.terms.said:
             told.append(say("faces {north}", north=str(summary.terms.said["north"]).upper()))
         if "exit" in summary.terms.said:
             told.append(say("out by {exit}", exit=summary.terms.word("exit")))
+        if run is not None and len(told) > 1 and laid.label + len("   ".join(told)) > self.width:
+            told = [f"{say('water')} {run.arrow}" if each == words.water_words(run) else each for each in told]
         return [Segment(f"{' ' * laid.label}{'   '.join(told)}", FAINT)]
-
-    def _water(self, run: Run) -> str:
-        """Where water runs: in words where there is room for them."""
-        told = words.water_words(run)
-        return told if len(told) + ROOM_FOR_HEAD <= self.width or run.arrow == "o" else f"{say('water')} {run.arrow}"
 
     def cell(self, index: int) -> list[Part]:
         """A cell line by line: the picture of the ground, and what is written on it."""

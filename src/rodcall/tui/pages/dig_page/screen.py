@@ -196,7 +196,7 @@ class DigScreen(ListPage[None]):
             told = "; ".join(filter(None, (nothing, words_zones.pass_words(summary), total)))
         return [
             self.head(f"{say('order of work')}{number}   {say(words_dig.MEASURE)}", width),
-            Text(words.harmless(f" {told}", width), STRONG),
+            Text(f" {shortened(words.harmless(told), width - 2, ', ')}", STRONG),
         ]
 
     def _foot(self, width: int) -> list[Text]:
@@ -215,14 +215,15 @@ class DigScreen(ListPage[None]):
                     STRONG,
                 )
             )
-            goes = zone.goes if self.size.height >= ROOM_FOR_WORDS else shortened(zone.goes, width - 2, "; ")
-            told.append((goes, PLAIN))
+            told.append((zone.goes, PLAIN))
         if plan is not None:
             told.append((words_dig.end_words(summary, plan), STRONG))
         told.append((words_dig.idle_words(summary), FAINT))
         if self._by_move or self.size.height >= ROOM_FOR_WORDS:
             told.append((say(dig_plan.LEGEND if self._by_move else zone_map.LEGEND), FAINT))
         most = 1 if self.size.height < ROOM_FOR_WORDS else 3
+        if most == 1:
+            told = [(shortened(said, width - 2, "; " if "; " in said else ", "), style) for said, style in told]
         lines = [
             line for said, style in told if said for line in wrapped(words.harmless(said, 400), width, style, most=most)
         ]
