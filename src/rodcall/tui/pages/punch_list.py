@@ -69,7 +69,7 @@ GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
 REFRESH = 1.0
 """Seconds between looks whether the list has grown, as when readings were judged while nobody keyed."""
 ABOUT = 2
-"""Lines in which the item under the bar is said in full."""
+"""Lines that an item takes at the most, and in which the one under the bar is said in full."""
 OTHER_ROWS = ABOUT + 3
 """Lines beside the items: head, the item in full, message, keys."""
 
@@ -210,7 +210,8 @@ class PunchScreen(ListPage[Clearing | None]):
             told = words.harmless(words_punch.item_words(self._summary, item))
             cleared = words.harmless(words_punch.clears(self._summary, item))
             style = BAR if at == self.at else STRONG if item.kind is Kind.OUT else PLAIN
-            yield Text(fitted(f"{'>' if at == self.at else ' '} {told}", width), style), at
+            for row, line in enumerate(broken(told, width - 2, most=ABOUT)):
+                yield Text(fitted(f"{'>' if at == self.at and not row else ' '} {line}", width), style), at
             for line in broken(cleared, width - 5):
                 yield Text(f"     {line}", FAINT), at
 
@@ -219,7 +220,7 @@ class PunchScreen(ListPage[Clearing | None]):
         told = ""
         if self.item is not None:
             told = words.harmless(words_punch.item_words(self._summary, self.item))
-        if len(told) + 2 <= across:
+        if len(broken(told, across - 2)) <= ABOUT:
             told = ""
         return self.filled(wrapped(told, width, STRONG, most=ABOUT), ABOUT)
 

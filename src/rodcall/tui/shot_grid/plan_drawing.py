@@ -307,6 +307,8 @@ def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
     return (value, other) if told is None else (told, mark)
 
 
+USUAL_HEIGHT = "-1/2"
+"""Digits are as large as this has room for, so that a 0 is no larger than its neighbours."""
 USUAL = 14
 """Characters up to which the numbers of a cell are right-aligned."""
 _FRAME = {(True, False): "┌┐", (False, True): "└┘", (False, False): "  ", (True, True): "[]"}
@@ -324,6 +326,6 @@ def _large(value: str, laid: Layout) -> Sequence[str] | None:
     if laid.height < LARGE:
         return None
     for tall, wide in ((2, 2), (1, 1)):
-        if laid.height >= rows_of(tall) + 2 and laid.width >= columns_of(value, wide) + 4:
+        if laid.height >= rows_of(tall) + 2 and laid.width >= columns_of(max(value, USUAL_HEIGHT, key=len), wide) + 4:
             return block_letters(value, tall, wide)
     return None

@@ -30,6 +30,18 @@ class Layout:
     """Cells that fit."""
 
 
+def takes_all(grid: Grid, width: int, beside: int) -> bool:
+    """Is all of the pad's width seen only where nothing stands beside it?
+
+    Args:
+        grid: Of the pad.
+        width: Columns of the screen.
+        beside: Columns of what stands beside the plan.
+    """
+    wanted = len(str(grid.along)) + 1 + grid.across * NARROW
+    return width - beside < wanted <= width
+
+
 def cell_size(grid: Grid, across: int, room: int) -> tuple[int, int]:
     """Characters and lines of a cell: as large as the room allows, and not too far from the pad's own proportions."""
     width = max(min(across // grid.across, WIDE), NARROW)

@@ -18,7 +18,7 @@ from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.tui.pages.base import ListPage
-from rodcall.tui.pages.begin.job_rows import heads, row
+from rodcall.tui.pages.begin.job_rows import Columns, heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.block_digits import block_letters
 from rodcall.tui.widgets.buttons import of_actions
@@ -238,13 +238,14 @@ class JobsScreen(ListPage[None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """The jobs around the bar, what was said, and the keys."""
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
-        rows = [row(job, width, here=at == self.at) for at, job in seen]
+        columns = Columns.of(width, [job for _, job in seen])
+        rows = [row(job, width, columns, here=at == self.at) for at, job in seen]
         if not rows:
             rows = [Text(""), *(Text(f" {line}", style) for line, style in self._nothing())]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
         return [
             self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
-            heads(width) if self._jobs else Text(""),
+            heads(columns) if self._jobs else Text(""),
             *self.filled(rows, self._room),
             Text(f" {self._said()}"),
             self.foot(width, of_actions(shown), always=2),

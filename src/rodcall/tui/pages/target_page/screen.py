@@ -334,6 +334,8 @@ class TargetScreen(Page[Aim | None]):
         told = [*words.warnings(self.here), *([words.water_words(self.here.water)] if self.here.water else [])]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
         most = 1 if self.size.height < ROOM_FOR_TWO else 2 if self.size.height < ROOM_FOR_ALL else 3
+        while len(told) > 1 and len(wrapped("; ".join(told), width)) > most:
+            told.pop()
         return wrapped("; ".join(told), width, STRONG, most=most) or [Text("")]
 
     def _chart(self, width: int, rows: int) -> list[Text]:
