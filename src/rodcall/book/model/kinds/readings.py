@@ -5,9 +5,17 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+)
 
 from rodcall.book.model.kinds.fields import (
     ELEVATION_LIMIT,
@@ -24,7 +32,6 @@ from rodcall.book.model.kinds.fields import (
     Shared,
     TabletName,
     Text,
-    without,
     word_of,
 )
 from rodcall.i18n import say
@@ -71,6 +78,22 @@ def _written_out(value: object) -> object:
 
 
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
+
+
+_AT_FIRST = ((0, 0), [0, 0])
+
+
+def without(*names: str) -> Any:
+    """Leave fields that older files do not have out while they say nothing."""
+
+    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        for name in names:
+            if not written[name] or written[name] in _AT_FIRST:
+                del written[name]
+        return written
+
+    return model_serializer(mode="wrap")(lean)
 
 
 class Entry(BaseModel):
