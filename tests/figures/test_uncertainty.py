@@ -434,7 +434,7 @@ def test_a_pad_that_lies_on_its_limit_is_too_close_however_many_spots(spots, sai
 def test_expected_out_leaves_alone_what_is_read_outside_or_not_shot():
     job = a_job(Unit.MM, along=3, across=3, tolerance_high=10 * MM, tolerance_low=10 * MM)
     summary = figures(a_book(LEVEL, "target 0", "A1 +10", "B1 +11", "C1 -40", "A2 0", job=job))
-    risk = summary.uncertainty.risk(summary.deviations, summary.tolerance)
+    risk = summary.uncertainty.risk(summary.deviations, summary.limits)
     assert risk[1:3].tolist() == [0, 0]
     assert risk[4:].tolist() == [0] * 5
     # Half of what a level with 3 mm of drift leaves: U = 5.538 mm, see above; A1 lies 10 of 2.769 inside its low limit.
@@ -444,7 +444,7 @@ def test_expected_out_leaves_alone_what_is_read_outside_or_not_shot():
 
 def test_nothing_is_expected_before_there_is_a_shot():
     summary = figures(a_book("target 0"))
-    assert (summary.expected_out, summary.too_close, summary.coarse) == (None, False, None)
+    assert (summary.expected_out, summary.too_close, summary.coarse_at) == (None, False, None)
     assert summary.largest_uncertainty is None
 
 
@@ -502,7 +502,7 @@ def test_coarse_is_half_of_the_nearer_limit_or_more(limit, coarse):
     job = a_job(Unit.MM, along=3, across=3, tolerance_high=30 * MM, tolerance_low=limit * MM, goal=MM)
     summary = figures(a_book(LEVEL, STEADY, "A1 0", "C3 0", job=job))
     assert summary.largest_uncertainty.nm / MM == pytest.approx(4.320, abs=5e-4)
-    assert summary.coarse is coarse
+    assert (summary.coarse_at is not None) is coarse
 
 
 def test_the_largest_plus_minus_is_named_among_those_that_count():

@@ -407,7 +407,7 @@ def test_equal_to_the_limit_is_inside():
         (11 * INCH, Unit.IN, "+11", '+11"'),
         (INCH * 411 // 8, Unit.IN, "+4'3-3/8", "+4' 3-3/8\""),
         (-4 * FOOT, Unit.IN, "-4'0", "-4' 0\""),
-        (FOOT + INCH // 2, Unit.IN, "+1'1/2", "+1' 1/2\""),
+        (FOOT + INCH // 2, Unit.IN, "+1'0-1/2", "+1' 0-1/2\""),
         (INCH // 10, Unit.IN, "+0.1", '+0.1"'),
         (12 * MM, Unit.IN, "+12mm", "+12 mm"),
         (-FOOT // 25, Unit.FT, "-0.04", "-0.04 ft"),
