@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import statsmodels.api as sm
@@ -83,3 +85,5 @@ def test_the_stories_are_those_of_general_least_squares(seed, monkeypatch):
     assert stories.size == pytest.approx(size, rel=1e-5, abs=1e-9)
     # One before the first shot raises all of them: the shots alone tell nothing of it, and rounding decides.
     assert np.delete(stories.apart, 2) == pytest.approx(np.delete(apart, 2), rel=1e-4, abs=1e-4)
+    later = _stories(replace(walk, seconds=walk.seconds + 7200), replace(checks, seconds=checks.seconds + 7200), step_m)
+    assert later.deviance == pytest.approx(stories.deviance), "hours count from the backsight"

@@ -197,3 +197,30 @@ def test_one_in_ten_may_lie_on_the_wrong_side_of_an_edge(strays, edge, way):
     far = 3.0 * np.array(order)
     turned = math.radians(way)
     assert could_be_an_edge(far * math.cos(turned), far * math.sin(turned), 10) is edge
+
+
+@pytest.mark.parametrize("before", [3, 6])
+@pytest.mark.parametrize("way", [0, 90, 200])
+def test_an_edge_may_lie_anywhere_and_a_patch_in_the_middle_is_none(before, way):
+    far = 3.0 * np.arange(20)
+    turned = math.radians(way)
+    assert could_be_an_edge(far * math.cos(turned), far * math.sin(turned), before)
+    # The first so many from the middle of the row have others on either side: 3 or 6 of the 20 lie wrong at best.
+    patch = np.concatenate([far[8 : 8 + before], far[:8], far[8 + before :]])
+    assert not could_be_an_edge(patch * math.cos(turned), patch * math.sin(turned), before)
+
+
+def test_what_a_movement_is_called(told):
+    step, ramp = told(steps={6: 0.0}), told(ramp=0.0)
+    still, untold = told(none=0.0, off_mm=0.0), told()
+    assert [each.moved for each in (step, ramp, still, untold)] == [True, True, False, True]
+    assert [each.steady for each in (step, ramp, still, untold)] == [False, True, False, False]
+    assert [each.untold for each in (step, ramp, still, untold)] == [False, False, False, True]
+
+
+def test_the_grounds_looked_at_lie_evenly_on_a_scale_of_multiples():
+    """From one gap between shots to eight, and from hardly any roughness to hardly anything else."""
+    assert drift.RANGES[0] == 1.0
+    assert np.diff(np.log2(drift.RANGES)) == pytest.approx(1)
+    assert np.diff(np.log10(drift.ROUGHNESS)) == pytest.approx(1)
+    assert (drift.ROUGHNESS[0], drift.ROUGHNESS[-1]) == (1e-3, 10.0)
