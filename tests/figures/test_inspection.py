@@ -11,7 +11,9 @@ from rodcall.book.book import Book
 from rodcall.book.entry_lines import dictate
 from rodcall.book.model.entries import Readings
 from rodcall.book.model.job import Job
-from rodcall.figures.punch_list import Item, Kind, PunchList, Verdict
+from rodcall.figures.inspection import punch_list
+from rodcall.figures.outliers.line_mistakes import BadLine, LineMistake
+from rodcall.figures.punch_list import Doubts, Item, Kind, PunchList, Verdict
 from rodcall.units import FOOT, INCH, Unit
 from tests.cli.punch_kit import (
     AGREED,
@@ -286,3 +288,11 @@ def test_a_pad_near_its_limits_everywhere_is_too_close_to_call():
     (item,) = summary.punch_list.items
     assert item == Item(Kind.TOO_CLOSE, summary.marginal, value=pytest.approx(6.0, abs=0.5)), "on it: half are out"
     assert set(item.spots) == set(range(12))
+
+
+@pytest.mark.parametrize(("more", "open_"), [((), True), (("B2 0",), False), (("B3 0",), True)])
+def test_a_line_that_does_not_fit_is_open_until_a_spot_of_it_is_read_again(more, open_):
+    """Line 2 of three spots each: A2, B2, C2."""
+    line = BadLine(1, LineMistake.MIRRORED, np.zeros(3, np.int64), np.ones(3, bool), 9.0)
+    items = punch_list(figures(a_book(*HONEST, *more, CHECK)), Doubts(lines=(line,))).items
+    assert items == ((Item(Kind.LINE_DOES_NOT_FIT, (3, 4, 5), ("2",)),) if open_ else ())
