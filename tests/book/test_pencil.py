@@ -11,7 +11,7 @@ from rodcall.book.entry_lines import DictationError
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import LEFT_OUT, SHOT, UNSHOT
 from rodcall.book.model.entries import Entry, LeaveOut, Readings, Setup, Shot, Strike
-from rodcall.book.model.repeat_readings import settled
+from rodcall.book.model.repeat_readings import among_agreeing, settled
 from rodcall.units import MM, Unit
 from tests.kit import a_book, a_job, say
 
@@ -70,6 +70,7 @@ def test_each_spot_is_what_a_pencil_makes_of_the_entries(acts):
     book = a_book("reference BM high 0", "setup BM 1400", job=a_job(Unit.MM, readings=Readings.ROD))
     for act in acts:
         put(book, act)
+        assert set(book.page.round.read_more) <= set(range(12))
     order = {entry.number: at for at, entry in enumerate(book.entries)}
     here, (alive, stood_on) = book.page.round, walked(book)
     assert here.shots == np.count_nonzero(here.state == SHOT)
@@ -104,6 +105,12 @@ def test_each_spot_is_what_a_pencil_makes_of_the_entries(acts):
             assert (here.height_at(index), bool(here.third_due[index])) == (None, False)
         assert bool(here.read_again[index]) == (len(together) > 1 or bool(together and together[0].over))
         assert [line.entry for line in here.readings_at(index)] == together
+        by_setup: dict[int, list[int]] = {}
+        for entry, height in zip(together, heights, strict=True):
+            by_setup.setdefault(stood_on[entry.number].number, []).append(height)
+        sound = [tuple(among_agreeing(each, MM)) for each in by_setup.values()]
+        repeated = tuple(each for each in sound if len(each) > 1)
+        assert here.repeated.get(index) == (repeated if len(together) > 1 else None)
         assert not here.tablets_disagree[index]
         assert not here.kept[index]
         shots = [entry for entry in ever if isinstance(entry, Shot)]

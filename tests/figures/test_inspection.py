@@ -235,7 +235,7 @@ OUT_AT_B2 = (*AGREED, *WITHOUT_B2, "B2 +1-1/8", CHECK)
         ((*OUT_AT_B2, "B2 not pad stump", "set agreed-by the owner"), None),
         ((*OUT_AT_B2, "set agreed-by the owner", "B2 not pad stump"), 18),
         ((*OUT_AT_B2, "B2 not pad", "set agreed-by the owner"), 17),
-        ((*OUT_AT_B2, "B2 not pad stump", "set tripod A1"), 17),
+        ((*OUT_AT_B2, "B2 not pad stump", "set drift 1/8in because it is what was agreed"), 17),
         ((*AGREED, *WITHOUT_B2, "B2 +1", CHECK, "B2 not pad stump"), None),
     ],
 )
@@ -249,6 +249,8 @@ def test_what_was_out_is_taken_out_of_the_pad_only_by_agreement(lines, opened_by
         (1e-5, ["fact size 61ft x 40ft"], {Kind.TARGET_CHANGED: 17}),
         (1e-5, ["fact size 61ft x 40ft", "fact size 60ft x 41ft"], {Kind.TARGET_CHANGED: 18}),
         (1e-5, ["fact zero B1", "fact size 61ft x 40ft"], {Kind.TARGET_CHANGED: 18, Kind.ZERO_MOVED: 17}),
+        (1e-5, ["fact size 61ft x 40ft", "fact inset 1ft"], {Kind.TARGET_CHANGED: 18}),
+        (1e-5, ["fact inset 1ft", "fact size 61ft x 40ft"], {Kind.TARGET_CHANGED: 18}),
         (1e-5, ["fact customer A. Nyone"], {}),
         (0.0, ["fact size 61ft x 40ft"], {}),
     ],
