@@ -22,7 +22,7 @@ from rodcall.figures.earthwork.zones import (
     zones,
 )
 from tests.benchmarks.zone_haul import hauls
-from tests.figures.dug_pads import planned
+from tests.figures.dug_pads import FT, planned
 
 SIZES = st.tuples(st.integers(2, 14), st.integers(2, 10))
 
@@ -80,7 +80,7 @@ def test_a_big_pad_is_gathered_from_square_blocks_and_each_spot_lies_in_one(coun
         # A hundred squares over the longer side, which the places span.
         side = np.ptp(places[spots], axis=0).max() / 10
         assert all((np.ptp(places[block], axis=0) <= side).all() for block in blocks)
-        assert len(blocks) > 50
+        assert 50 < len(blocks) <= 11 * 11
 
 
 @given(st.integers(1, 7), st.integers(1, 7), st.data())
@@ -182,3 +182,17 @@ def test_the_amounts_from_zone_to_zone_can_be_hauled_within_five_per_cent_of_the
     number, least, best, _ = hauls(seed, (15, 10), share)
     assert number <= MOST_ZONES
     assert best == pytest.approx(least, rel=0.05)
+
+
+def test_beside_the_exit_is_no_farther_than_the_next_spot():
+    free = np.zeros(25, bool)
+    free[[2, 22, 10, 14]] = True
+    assert not driven_to(free, 12, (5, 5)).any(), "from the middle all of these are two spots away"
+    free[[6, 18]] = True
+    assert np.flatnonzero(driven_to(free, 12, (5, 5))).tolist() == [2, 6, 10, 14, 18, 22]
+
+
+def test_halves_are_made_only_where_they_are_asked_for():
+    plan, ordered, (along, across) = planned(1)
+    areas = np.full(along.size * across.size, (10 * FT) ** 2)
+    assert zones(plan, along, across, areas, Exit.NEAR_LEFT) == ordered
