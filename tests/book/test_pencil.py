@@ -64,6 +64,7 @@ def put(book: Book, act: str) -> None:
 @settings(max_examples=200)
 @given(ACTS)
 @example(["A1 1000", "A1 1003", "undo", "redo", "A1 1003"])
+@example(["A1 1000", "A1 1000", "strike entry 3"])
 @example(["A1 1000", "setup BM 1500", "A1 1100", "strike A1"])
 @example(["A1 1000", "A1 out rut", "A1 1000", "strike A1", "undo"])
 def test_each_spot_is_what_a_pencil_makes_of_the_entries(acts):
