@@ -328,7 +328,7 @@ def plane_lines(summary: Summary) -> list[str]:
     for plane in summary.machine_planes:
         slopes = words.slope_words(plane.facet.along, plane.facet.across)
         keys = ", ".join(
-            say("{reference} {offset}", reference=name, offset=offset_words(job, offset_from(plane.height_nm, height)))
+            f"{name} {offset_words(job, offset_from(plane.height_nm, height))}"
             for name, height in summary.references.items()
         )
         told.append(

@@ -293,7 +293,7 @@ def zone_words(summary: Summary) -> str:
 
 def side_words(side: str, part: str) -> str:
     """Which slope: `along`, or `left side, across` where the target has several planes."""
-    return say("{part}, {side}", part=say(part), side=say(side)) if part else say(side)
+    return f"{say(part)}, {say(side)}" if part else say(side)
 
 
 def warnings(summary: Summary) -> list[str]:
