@@ -113,7 +113,8 @@ Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
 
 
-_AT_FIRST = ((0, 0), [0, 0])
+AT_FIRST = (0, 0)
+"""Lines and columns added at A1's side where none were."""
 
 
 def without(*names: str) -> Any:
@@ -122,7 +123,7 @@ def without(*names: str) -> Any:
     def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
         written: dict[str, Any] = write(self)
         for name in names:
-            if not written[name] or written[name] in _AT_FIRST:
+            if not written[name] or (name == "before_a1" and tuple(written[name]) == AT_FIRST):
                 del written[name]
         return written
 

@@ -5,11 +5,20 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+)
 
 from rodcall.book.model.kinds.fields import (
+    AT_FIRST,
     ELEVATION_LIMIT,
     MOST_ODDS,
     Added,
@@ -95,10 +104,17 @@ class Entry(BaseModel):
 class Placed(Entry):
     """An entry about places on the pad."""
 
-    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = (0, 0)
+    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = AT_FIRST
     """Lines added at the near edge, and columns at the left, when it was written: names and distances count from the A1
     of then (`restated`)."""
-    _lean = without("before_a1")
+
+    @model_serializer(mode="wrap")
+    def _lean(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        """Without it where none were added: files from before they could be stay as they are."""
+        written: dict[str, Any] = write(self)
+        if self.before_a1 == AT_FIRST:
+            del written["before_a1"]
+        return written
 
 
 class Reference(Placed):
