@@ -126,11 +126,12 @@ def line_put_right(summary: Summary, changes: Sequence[Change]) -> ReadBack:
     return ReadBack((say("LINE {number} CORRECTED", number=number),))
 
 
-def read_in(changes: Sequence[Change], source: str) -> ReadBack:
-    """What a file came to that was read in: so many readings, or the target by heights."""
+def read_in(summary: Summary, changes: Sequence[Change], source: str) -> ReadBack:
+    """What a file came to that was read in: so many readings, or the target by heights and what that asks for."""
     shots = sum(isinstance(change.line.entry, Shot) for change in changes)
     what = counted(shots, "{number} reading", "{number} readings") if shots else say("target by heights")
-    return ReadBack((say("READ IN"), what), beside=words.harmless(source, 40))
+    order = written(summary, changes[-1]).order
+    return ReadBack((say("READ IN"), what), beside=words.harmless(source, 40), order="" if shots else order)
 
 
 # -- a reading that is to be read again ---------------------------------------------------------------------

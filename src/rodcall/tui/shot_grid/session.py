@@ -198,7 +198,7 @@ class ShotSession:
         self.keeper.keep()
         self.naming.written_elsewhere()
         self.refigure()
-        self._act(read_back.read_in(changes, source), changes)
+        self._act(read_back.read_in(self.summary, changes, source), changes)
 
     def say(self, *parts: str, order: str = "") -> None:
         """Say something where the read-back stands, though nothing was written."""
