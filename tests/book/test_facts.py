@@ -251,7 +251,7 @@ def test_what_changes_is_said_fact_by_fact() -> None:
     book = a_book("fact size 50ft x 40ft", "fact customer Orchard")
     assert changes(book.began, book.job) == [
         "customer: - -> Orchard",
-        "size of the pad: 60' 0\" away x 40' 0\" across -> 50' 0\" away x 40' 0\" across",
+        "size of the pad: 60' 0\" out x 40' 0\" across -> 50' 0\" out x 40' 0\" across",
         "distances from line to line: 20' 0\" -> 16' 8\"",
     ]
 

@@ -119,7 +119,7 @@ class Navigator:
             now = datetime.now().astimezone().replace(microsecond=0)
             return make_lesson(5, 4, Unit.IN, mistakes=2, seed=seed, pace_s=3.0, created=now)
 
-        pads = Pads(make, int.from_bytes(os.urandom(3), "big"), self._passing.enter_context(passing_folder()))
+        pads = Pads(make, int.from_bytes(os.urandom(2), "big"), self._passing.enter_context(passing_folder()))
         self._push(PracticeGrid(pads.begin(), pads))
 
     def close(self) -> None:
@@ -151,7 +151,7 @@ class Navigator:
     # -- pages of a job -------------------------------------------------------------------------------------
 
     def _target(self, asked: wanted.TargetWanted) -> None:
-        from rodcall.tui.pages.target import TargetScreen
+        from rodcall.tui.pages.target_page.screen import TargetScreen
 
         self._push(TargetScreen(asked.summary, asked.design), asked.then)
 
@@ -187,7 +187,7 @@ class Navigator:
         self._push(SiteScreen(asked.folder, asked.file, asked.written), lambda _: asked.then())
 
     def _dig(self, asked: wanted.DigWanted) -> None:
-        from rodcall.tui.pages.dig import DigScreen
+        from rodcall.tui.pages.dig_page.screen import DigScreen
 
         self._push(DigScreen(asked.summary))
 

@@ -197,7 +197,7 @@ def footprint_lines(summary: Summary, width: int = 80) -> list[str]:
     return [
         *footprint_drawing(summary, width - 4),
         say(
-            "{length} away by {width} across; margins {margins}",
+            "{length} out by {width} across; margins {margins}",
             length=words.tape(job, job.length - stands.near - stands.far),
             width=words.tape(job, job.width - stands.left - stands.right),
             margins=", ".join(f"{side} {margin}" for side, margin in sides),

@@ -169,12 +169,12 @@ def tape_step(job: Job) -> int:
 
 def pad_words(job: Job) -> str:
     """The pad's size, as one tapes it off."""
-    return say("{length} away x {width} across", length=tape(job, job.length), width=tape(job, job.width))
+    return say("{length} out x {width} across", length=tape(job, job.length), width=tape(job, job.width))
 
 
 def grid_words(job: Job) -> str:
     """How many shots away and across, and how far in from the edge the outermost lie."""
-    told = say("{along} away x {across} across", along=job.along, across=job.across)
+    told = say("{along} out x {across} across", along=job.along, across=job.across)
     return say("{grid}, {inset} in from the edge", grid=told, inset=tape(job, job.inset)) if job.inset else told
 
 
@@ -214,11 +214,12 @@ def spare_volume(summary: Summary, dirt: Dirt) -> str:
 
 
 def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
-    """What is over or short, in volume and truck loads: `over 3.2 yd3, 1 load`."""
+    """What is over or short, in volume and truck loads: `over 13.2 yd3, 2 loads`."""
     left = dirt.spare if m3 is None else m3
     if abs(left) < NO_DIRT_M3:
         return say("even")
-    told, loads = volume(summary.job, abs(left)), load_words(dirt.loads(left))
+    told, part = volume(summary.job, abs(left)), dirt.spare_loose(left) < summary.terms.number("truck")
+    loads = say("under a load") if part else load_words(dirt.loads(left))
     if left > 0:
         return say("over {volume}, {loads}", volume=told, loads=loads)
     return say("SHORT {volume}, {loads}", volume=told, loads=loads)

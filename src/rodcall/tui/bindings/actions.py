@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rodcall.i18n import phrase
+from rodcall.i18n import phrase, say
 
 
 @dataclass(frozen=True)
@@ -281,6 +281,28 @@ def by_key(actions: tuple[Action, ...]) -> dict[str, Action]:
 
 
 _CALLED = {"escape": "Esc", "pageup": "PgUp", "pagedown": "PgDn"}
+
+
+_NAMES = (
+    phrase("Up", "a key"),
+    phrase("Down", "a key"),
+    phrase("Left", "a key"),
+    phrase("Right", "a key"),
+    phrase("PgUp", "a key"),
+    phrase("PgDn", "a key"),
+    phrase("Home", "a key"),
+    phrase("End", "a key"),
+    phrase("Delete", "a key"),
+    phrase("Backspace", "a key"),
+    phrase("Space", "a key"),
+)
+"""Names of keys that are not the same in all languages."""
+
+
+def key_name(key: str) -> str:
+    """A key as it is named on a screen, in the language that is spoken."""
+    name = key_words(key)
+    return say(name, "a key") if name in _NAMES else name
 
 
 def key_words(key: str) -> str:

@@ -121,7 +121,11 @@ class Plan(Painted):
 
     def on_click(self, event: Click) -> None:
         """A tap goes to its cell; from the overview to the numbers at a shade that was tapped."""
-        index = self.picture.shade_at(event.x, event.y) if self.overview else self.picture.cell_at(event.x, event.y)
+        index = (
+            self.picture.overview.position_at(event.x, event.y)
+            if self.overview
+            else self.picture.cell_at(event.x, event.y)
+        )
         if index is None:
             return
         if self.overview:
@@ -171,7 +175,8 @@ class Plan(Painted):
     def _all_lines(self) -> list[Line]:
         height = self.size.height
         if self.overview:
-            lines: list[Line] = [[self.picture.overview_line(y)] for y in range(height)]
+            overview = self.picture.overview
+            lines: list[Line] = [[overview.line(y)] for y in range(height)]
         else:
             lines = self.picture.lines()[:height]
             lines += [[] for _ in range(height - len(lines))]

@@ -30,6 +30,10 @@ from rodcall.wording import punch_list as words_punch
 from rodcall.wording import read_back
 from rodcall.wording.read_back import ReadBack
 
+SIGNS = "+-−–"
+FEWEST_DIGITS = 3
+"""Characters of a reading without a sign: fewer may be a number of what was asked."""
+
 
 class ShotSession:
     """Book, figures, entry line and cursor of one job, and the acts that change them.
@@ -116,7 +120,10 @@ class ShotSession:
 
     def take(self, reading: Submitted[Named]) -> None:
         """Write what was typed where the line named when its first character was typed."""
-        said, meant = reading.text, reading.meant_for
+        said, meant, question = reading.text, reading.meant_for, reading.instead_of
+        if question is not None and (question.about_spot or question.refusals):
+            self._ask_where([*question.held, said.strip()])
+            return
         if meant is None:
             self.line.message = say("{said} not written: go to a spot first (arrows, or ; and its name)", said=said)
             return
@@ -124,6 +131,11 @@ class ShotSession:
             self.write_at(meant, said)
         except Unsigned:
             self._ask_sign(meant, said.strip())
+        if question is not None:
+            where = self._words_of(meant)
+            self.line.message = say(
+                "{said} is written at {position}; the question is given up", said=said, position=where
+            )
 
     def write_at(self, meant: Named, said: str) -> None:
         """Write a reading at what is named: a spot, or a reference.
@@ -162,9 +174,59 @@ class ShotSession:
     def _ask_sign(self, meant: Named, said: str) -> None:
         """A height without a sign is never guessed."""
         high, low = (partial(self.write_at, meant, said + letter) for letter in "hl")
-        where = self.book.job.grid.name(meant.spot) if meant.spot is not None else meant.reference
-        asked = f"{where} {said}: {say('HIGH or LOW?  + or h, - or l')}"
+        asked = f"{self._words_of(meant)} {said}: {say('HIGH or LOW?  + or h, - or l')}"
         self.line.ask(Question(asked, choices={"h": high, "+": high, "l": low, "-": low}))
+
+    def _words_of(self, named: Named) -> str:
+        return self.book.job.grid.name(named.spot) if named.spot is not None else str(named.reference)
+
+    def is_reading(self, said: str, *, loose: bool) -> bool:
+        """Is a text, typed where something else was asked, the next reading? It has a sign, a fraction, or HIGH or LOW.
+
+        Args:
+            said: The text.
+            loose: Whether a decimal, or a number of three digits, is one too where the rod's readings have no sign.
+        """
+        said = said.strip()
+        try:
+            self.book.page.readings.parse(said, self.book.job.heights)
+        except ValueError:
+            return False
+        if said[0] in SIGNS or (not said[0].isalpha() and (said[-1] in "hHlL" or "/" in said)):
+            return True
+        return loose and not said[0].isalpha() and len(said) >= FEWEST_DIGITS
+
+    def _ask_where(self, readings: list[str]) -> None:
+        """Readings that were called while it was not settled what they belong to; further ones are kept with them."""
+
+        def at(said: str) -> None:
+            spot = self.cursor if not said.strip() else self.book.job.grid.index_said(said.strip())
+            self.line.close()
+            self.naming.choose(spot)
+            self._line_up()
+            self._write_all(readings)
+
+        def one_more(said: str) -> bool:
+            return self.is_reading(said, loose=False)
+
+        asked = say(
+            "{readings}: for which position? (Enter: {position})", readings=", ".join(readings), position=self.here
+        )
+        self.line.clear()
+        self.line.ask(Question(asked, at, is_reading=one_more, about_spot=True, held=tuple(readings)))
+
+    def _write_all(self, readings: Sequence[str]) -> None:
+        """Readings of one call after the other, from the spot that is named."""
+        for at, said in enumerate(readings):
+            meant = self.named
+            try:
+                if meant is None:
+                    raise GridError(say("go to a spot first (arrows, or ; and its name)"))
+                self.write_at(meant, said)
+                self.follow()
+            except ValueError as error:
+                left = ", ".join(readings[at:])
+                raise GridError(say("{readings} not written: {why}", readings=left, why=error)) from None
 
     def written(self, change: Change, told: ReadBack | None = None) -> None:
         """Something was written: keep it, say it back, and name what comes next.

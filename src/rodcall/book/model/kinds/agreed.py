@@ -25,10 +25,9 @@ from rodcall.book.model.kinds.fields import (
     TabletName,
     Text,
     Walk,
-    without,
     word_of,
 )
-from rodcall.book.model.kinds.readings import Entry, Placed, Readings, disagreement, reading_said
+from rodcall.book.model.kinds.readings import Entry, Placed, Readings, disagreement, reading_said, without
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import say
 from rodcall.units import Unit

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BaseModel, BeforeValidator, Field, SerializerFunctionWrapHandler, model_serializer
+from pydantic import BeforeValidator, Field
 
 from rodcall.i18n import phrase, say
 from rodcall.units import HEIGHT_LIMIT, M
@@ -111,20 +111,3 @@ ReportNumber = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,31}$"
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
 Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]{0,63}:[0-9]{1,10})?$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
-
-
-AT_FIRST = (0, 0)
-"""Lines and columns added at A1's side where none were."""
-
-
-def without(*names: str) -> Any:
-    """Leave fields that older files do not have out while they say nothing."""
-
-    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
-        written: dict[str, Any] = write(self)
-        for name in names:
-            if not written[name] or (name == "before_a1" and tuple(written[name]) == AT_FIRST):
-                del written[name]
-        return written
-
-    return model_serializer(mode="wrap")(lean)

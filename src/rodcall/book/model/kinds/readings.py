@@ -18,7 +18,6 @@ from pydantic import (
 )
 
 from rodcall.book.model.kinds.fields import (
-    AT_FIRST,
     ELEVATION_LIMIT,
     MOST_ODDS,
     Added,
@@ -33,7 +32,6 @@ from rodcall.book.model.kinds.fields import (
     Shared,
     TabletName,
     Text,
-    without,
     word_of,
 )
 from rodcall.i18n import say
@@ -82,6 +80,22 @@ def _written_out(value: object) -> object:
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 
 
+_AT_FIRST = ((0, 0), [0, 0])
+
+
+def without(*names: str) -> Any:
+    """Leave fields that older files do not have out while they say nothing."""
+
+    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        for name in names:
+            if not written[name] or written[name] in _AT_FIRST:
+                del written[name]
+        return written
+
+    return model_serializer(mode="wrap")(lean)
+
+
 class Entry(BaseModel):
     """One line of the book. It is never changed and never taken out; a wrong one is struck."""
 
@@ -104,17 +118,10 @@ class Entry(BaseModel):
 class Placed(Entry):
     """An entry about places on the pad."""
 
-    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = AT_FIRST
+    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = (0, 0)
     """Lines added at the near edge, and columns at the left, when it was written: names and distances count from the A1
     of then (`restated`)."""
-
-    @model_serializer(mode="wrap")
-    def _lean(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
-        """Without it where none were added: files from before they could be stay as they are."""
-        written: dict[str, Any] = write(self)
-        if self.before_a1 == AT_FIRST:
-            del written["before_a1"]
-        return written
+    _lean = without("before_a1")
 
 
 class Reference(Placed):

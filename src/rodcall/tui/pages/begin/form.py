@@ -37,7 +37,7 @@ UNITS = {
 }
 
 
-TALLEST = 20
+TALLEST = 44
 """Lines of the sketch at the most."""
 
 

@@ -18,7 +18,7 @@ from rodcall.tui.pages.begin.form import Form
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import beside, fitted, tail
-from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, PLAIN, STRONG
+from rodcall.tui.widgets.styles import ACCENT, BAR, BARE, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
 
@@ -145,10 +145,10 @@ class NewJobScreen(Page[None]):
         room = max(height - 2, 1)
         sketch = self.form.sketch(width - BESIDE - 2, room) if width >= ROOM_BESIDE else []
         if sketch:
-            rows = beside(rows, [Text(line, FAINT) for line in ["", *sketch]], BESIDE)
+            rows = beside(rows, [Text(""), *(Text(line, BARE) for line in sketch)], BESIDE)
         seen = rows[self._first : self._first + room]
         if not sketch and (left := room - len(seen)) > LEAST:
-            seen += [Text(f" {line}", FAINT) for line in self.form.sketch(width - 2, left)]
+            seen += [Text.assemble(" ", (line, BARE)) for line in self.form.sketch(width - 2, left)]
         return [head, *self.filled(seen, room), told]
 
     @property

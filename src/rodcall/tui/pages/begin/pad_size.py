@@ -1,4 +1,4 @@
-"""A pad's size as it is typed in one go: `60x30ft 4x5`."""
+"""A pad's size typed in one go: length and width, then the shots along and across."""
 
 from __future__ import annotations
 
