@@ -266,6 +266,7 @@ class Summary(Drained):
             self.area_weights.ravel(),
             self._leave_by,
             in_halves=self.terms.word("dig-by") == "halves",
+            first=self.out_mask if self.terms.word("dig-by") == "out-first" else None,
             least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
 
