@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from rodcall.book.book import Book
 from rodcall.book.entry_lines import DictationError
+from rodcall.book.model.entries import KINDS, Placed
 from rodcall.book.model.grid import GridError, letters, moved
 from rodcall.book.storage.merge import join
 from rodcall.book.storage.opening import JobFile, open_job
@@ -221,3 +222,8 @@ def told(book: Book) -> dict[str, Any]:
 def test_units_do_not_matter() -> None:
     book = a_book("A1 0", "B2 +10", "fact add lines near 2.5m", job=a_job(Unit.MM))
     assert book.job.grid.along_nm[1] == 2_500_000_000
+
+
+def test_every_kind_about_places_says_which_a1_it_means() -> None:
+    about_places = {"position", "to", "corners", "shape", "at"}
+    assert {kind for kind in KINDS if about_places & set(kind.model_fields)} <= set(Placed.__subclasses__())
