@@ -16,6 +16,7 @@ from rodcall.figures.summary import Summary
 from rodcall.i18n import phrase, say
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
+from rodcall.wording.layout import plane_lines
 from rodcall.wording.machine_time import time_facts
 from rodcall.wording.punch_list import reasons
 
@@ -187,6 +188,7 @@ def target_facts(summary: Summary) -> Facts:
     lines = [(say("suggested target"), ", ".join(filter(None, suggested)))]
     if target is not None:
         lines.append((say("target"), target_words(summary)))
+        lines += [(say("plane"), plane) for plane in plane_lines(summary) if summary.facets]
     return [*lines, (say("rod reading to hit"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]
 
 
