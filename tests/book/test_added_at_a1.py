@@ -92,6 +92,18 @@ def test_undo_is_refused_where_a_reading_would_be_lost() -> None:
         book._strike(book.page.lines[book.tablet, 5])
 
 
+def test_lines_are_taken_back_from_the_outside_only() -> None:
+    book = a_book("A1 0", "fact add lines near 12ft", "A1 -1", "strike A1", "fact add lines near 8ft", "A2 1/4 high")
+    before = heights(book)
+    with pytest.raises(DictationError, match="strike entry 5 first: it added lines farther out"):
+        say(book, "strike entry 2")
+    assert heights(book) == before == {"A2": 6.35, "A3": 0.0}
+    say(book, "strike entry 6", "strike entry 5", "strike entry 2", "fact add lines near 30ft")
+    with pytest.raises(ValueError, match="strike entry 10 first"):
+        book._strike(book.page.lines[book.tablet, 9])
+    assert book.job.grid.along_nm[1] == 30 * FOOT
+
+
 def test_distances_said_from_an_a1_that_is_gone_keep_the_fact() -> None:
     book = a_book("A1 0", "B2 0", "fact add lines near 12ft", "hole 20ft,10ft 20ft,20ft 30ft,20ft")
     with pytest.raises(DictationError, match="distances from a line that is not there any more; strike entry 4 first"):

@@ -201,6 +201,7 @@ class Page(Writing):
         Raises:
             PageError: when they do not go together, or would leave something written off the grid; nothing is changed.
         """
+        self._last_added_first(facts)
         job, before_a1 = self.began, NOTHING_ADDED
         try:
             for line in facts:
@@ -213,6 +214,20 @@ class Page(Writing):
             self._lay_again(job, before_a1)
         self.job = job
         self._take_stock()
+
+    def _last_added_first(self, facts: list[Line]) -> None:
+        """Refuse to take back lines at A1's side, or to bring them back, where others were added farther out since.
+
+        What was read there would lie on another line.
+        """
+        for name in ADDED_AT_A1:
+            was, now = (
+                [(line.entry.tablet, line.entry.number) for line in each if _is(line, name)]
+                for each in (list(self._facts), facts)
+            )
+            shorter, longer = sorted((was, now), key=len)
+            if longer[: len(shorter)] != shorter:
+                raise PageError(say("strike entry {number} first: it added lines farther out", number=was[-1][1]))
 
     def _lay_again(self, job: Job, before_a1: Origin) -> None:
         """Fold all entries anew over the job as it is now: the one place where what is written moves on the grid."""
@@ -246,6 +261,10 @@ class Page(Writing):
             if isinstance(entry, Shot):
                 self._shots.append(line)
             self._noted(entry)
+
+
+def _is(line: Line, name: str) -> bool:
+    return isinstance(line.entry, Fact) and line.entry.name == name
 
 
 def _mended(job: Job, before_a1: Origin, fact: Fact) -> tuple[Job, Origin]:
