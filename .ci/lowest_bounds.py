@@ -14,9 +14,14 @@ from pip._vendor.packaging.requirements import Requirement
 project = tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text("utf-8"))["project"]
 python = {"python_version": sys.argv[1]} if len(sys.argv) > 1 else None
 lowest: dict[str, str] = {}
-for text in (*project["dependencies"], *project["optional-dependencies"]["test"]):
+extras = project["optional-dependencies"]
+waiting = [*project["dependencies"], *extras["test"]]
+for text in waiting:
     requirement = Requirement(text)
-    if requirement.marker is None or requirement.marker.evaluate(python):
+    if requirement.name == project["name"]:
+        # The project itself with extras: what they want.
+        waiting += [each for extra in requirement.extras for each in extras[extra]]
+    elif requirement.marker is None or requirement.marker.evaluate(python):
         bound = re.search(r">=\s*([0-9.]+)", str(requirement.specifier))
         if bound is None:
             raise SystemExit(f"pyproject.toml: {text} has no lower bound")
