@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.fold import page
+from rodcall.book.fold import writing
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import MOST_NUMBER, MOST_PLACES, TEXT_LIMIT, RoundKind
 from rodcall.book.storage import job_file, job_format
@@ -83,7 +83,7 @@ def test_what_a_model_refuses_to_read_it_refuses_to_write(pad, field):
 
 def test_rounds_and_decisions_end_for_the_writer_where_they_end_for_the_reader(pad, monkeypatch):
     """Both fold by `Page.add`, which says so."""
-    monkeypatch.setattr(page, "MOST_ROUNDS", 2)
+    monkeypatch.setattr(writing, "MOST_ROUNDS", 2)
     file = session(pad)
     file.book.begin_round(RoundKind.WORKING)
     file.book.begin_round(RoundKind.WORKING)

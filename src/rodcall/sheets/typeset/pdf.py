@@ -181,6 +181,7 @@ def _certificate(told: Certificate, paper: Paper) -> dict[str, Any]:
         "reasons": told.reasons,
         "band": told.band,
         "plan": _plan(plan, PLAN_WIDTH, PLAN_HEIGHT + paper.size[1] - Paper.LETTER.size[1] - LINE * len(told.reasons)),
+        "numbers": {"title": told.numbers.title, "rows": told.numbers.rows},
         "strip": None if told.strip is None else {"svg": strip_svg(told.strip, paper.room), "said": told.strip.said},
         "signatures": [say("{role}, name and date", role=role) for role in told.signatures],
         "digest": told.digest,

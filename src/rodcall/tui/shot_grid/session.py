@@ -14,7 +14,7 @@ from functools import partial
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Check, LeaveOut, NotPad, Round, Setup, Shot, WalkOrder
-from rodcall.book.model.grid import GridError
+from rodcall.book.model.grid import GridError, moved
 from rodcall.book.storage.autosave import Keeper, Kept
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.next_up import Do, Next, next_up
@@ -51,6 +51,7 @@ class ShotSession:
         self.summary: Summary = summarise(self.book.page)
         self.known = KnownDoubts()
         self.listed: PunchList = self.summary.punch_list_knowing(self.known.of(self.summary))
+        self._before_a1 = self.book.page.before_a1
         self.naming = Naming(self.book.page)
         self.queue: tuple[Next, ...] = ()
         self.cursor = self.book.page.standing
@@ -254,6 +255,13 @@ class ShotSession:
         self.refigure()
         self._act(read_back.line_put_right(self.summary, changes), changes)
 
+    def read_in(self, changes: Sequence[Change], source: str) -> None:
+        """A file was read in: keep it, and let figures and names follow once from all of it."""
+        self.keeper.keep()
+        self.naming.written_elsewhere()
+        self.refigure()
+        self._act(read_back.read_in(changes, source), changes)
+
     def say(self, *parts: str, order: str = "") -> None:
         """Say something where the read-back stands, though nothing was written."""
         self.tell(ReadBack(parts, order=order))
@@ -271,19 +279,20 @@ class ShotSession:
             anew: Whether something was written; else only what is known of its readings changed.
         """
         if anew:
-            grid = self.summary.grid
-            self.summary = summarise(self.book.page)
+            grid, before_a1 = self.summary.grid, self._before_a1
+            self.summary, self._before_a1 = summarise(self.book.page), self.book.page.before_a1
             if self.summary.grid != grid:
-                self._on_another_grid(grid.name(self.cursor))
+                by = self._before_a1[0] - before_a1[0], self._before_a1[1] - before_a1[1]
+                self._on_another_grid(grid.name(self.cursor), by)
         self.listed = self.summary.punch_list_knowing(self.known.of(self.summary))
         self._line_up()
 
-    def _on_another_grid(self, here: str) -> None:
-        """Facts were mended: positions keep their names, and what was known of them by number is known anew."""
+    def _on_another_grid(self, here: str, by: tuple[int, int]) -> None:
+        """Facts were mended: positions keep their names but for lines added before A1, and are known anew by number."""
         self.known.forget()
         self.naming.written_elsewhere()
         try:
-            self.cursor = self.summary.grid.index(here)
+            self.cursor = self.summary.grid.index(moved(here, by))
         except GridError:
             self.cursor = self.book.page.standing
 
