@@ -48,6 +48,8 @@ class ShotSession:
         self.file = file
         self.book: Book = file.book
         self._shouts = shouts
+        self.begun = len(self.book.entries)
+        """How many entries the book had when this sitting began."""
         self.summary: Summary = summarise(self.book.page)
         self.known = KnownDoubts()
         self.listed: PunchList = self.summary.punch_list_knowing(self.known.of(self.summary))
