@@ -203,6 +203,9 @@ def read_document(raw: bytes, path: Path) -> Document:
         raise JobFileError(path, say("too large: the limit is {most} MB", most=MOST_BYTES // 2**20))
     if parts_of(raw) > MOST_PARTS:
         raise JobFileError(path, say("too many parts for a job"))
+    if not raw.strip(b"\0\t\n\r "):
+        # What a file system leaves of a file that was made and not written when the power went.
+        raise TornError(path, say("empty; rodcall recover lists what is left of the job"))
     try:
         text = raw.decode("utf-8-sig")
         document = _as_written(text, path) or _as_any_json(text, path)
