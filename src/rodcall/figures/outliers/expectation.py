@@ -202,16 +202,12 @@ def log_evidence(heights_m: Floats, offsets: Floats) -> float:
 
 
 class Places:
-    """Where some shots lie, (places, 2): equal to others that lie alike, so that what was worked out serves again.
-
-    Args:
-        offsets: In spacings of the grid; rounded to a millionth of one, since lines lie on whole nanometres.
-    """
+    """Where some shots lie, (places, 2): equal to others that lie alike, so that what was worked out serves again."""
 
     def __init__(self, offsets: Floats) -> None:
+        self.offsets = offsets
         # Zero is added, since there are two.
-        self.offsets = np.round(offsets, 6) + 0.0
-        self._key = self.offsets.tobytes()
+        self._key = (offsets + 0.0).tobytes()
 
     def __hash__(self) -> int:
         return hash(self._key)
@@ -255,7 +251,12 @@ def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats
     distances = np.round((offsets**2).sum(axis=1), 6)
     order = np.argsort(distances, kind="stable")
     order = order[distances[order] > 0][:NEAREST]
-    return rows[order] * counts.shape[1] + columns[order], offsets[order]
+    return rows[order] * counts.shape[1] + columns[order], in_spacings(offsets[order])
+
+
+def in_spacings(offsets: Floats) -> Floats:
+    """Offsets to a millionth of a spacing: lines lie on whole nanometres, and would else never lie quite alike."""
+    return np.round(offsets, 6)
 
 
 def _middles(rows: Floats) -> Floats:
