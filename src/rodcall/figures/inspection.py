@@ -130,7 +130,7 @@ class _Inspection:
             yield Item(Kind.NO_BACKSIGHT)
         unchecked = trust.unchecked_mask & ~trust.suspect_mask
         newest = evidence.setups[-1].order if evidence.setups else NO_SETUP
-        for setup in np.unique(evidence.setup[unchecked]).tolist():
+        for setup in sorted(set(evidence.setup[unchecked].tolist())):
             spots = summary.in_walking_order(unchecked & (evidence.setup == setup))
             if setup != newest:
                 name = next(each.reference for each in evidence.setups if each.order == setup)

