@@ -90,12 +90,12 @@ def test_where_only_the_footprints_corners_are_left_dirt_is_moved_there(tmp_path
     ("lines", "end"),
     [
         # One corner of 100 ft2 6 in high: 50 ft3 = 1.85 yd3, of which 0.9 as compacted; loose 2.3 yd3.
-        (["A1 0", "B1 +6"], "at the end over 1.7 yd3, 1 load (compacted), from B1"),
-        (["A1 -6", "B1 0"], "at the end SHORT 1.9 yd3, 1 load (compacted), to fill A1"),
+        (["A1 0", "B1 +6"], "at the end over 1.7 yd3, under a load (compacted), from B1"),
+        (["A1 -6", "B1 0"], "at the end SHORT 1.9 yd3, under a load (compacted), to fill A1"),
         # A pile of 5 yd3 loose loam makes 5 x 0.9 / 1.25 = 3.6 yd3.
         (
             ["A1 -6", "B1 0", "set on-hand 5yd3"],
-            "at the end over 1.7 yd3, 1 load (compacted, 3.6 yd3 of the pile counted in), to fill A1",
+            "at the end over 1.7 yd3, under a load (compacted, 3.6 yd3 of the pile counted in), to fill A1",
         ),
     ],
 )

@@ -56,7 +56,7 @@ def test_a_key_is_answered_while_the_moves_are_worked_out(terminal: Terminal) ->
     terminal.wait_for("next A1", PATIENCE)
     terminal.send("-1\r")
     # It does not agree with the reading before, which is shouted and holds nothing up.
-    terminal.wait_for("A1: = reads it again", PATIENCE)
+    terminal.wait_for("= reads A1 again", PATIENCE)
     terminal.keys("d")
     terminal.wait_for("zone 1 of ", PATIENCE)
     terminal.keys("down")

@@ -21,7 +21,7 @@ def test_a_bust_typed_ahead_of_others(tmp_path: Path, keypad: Keypad | None) -> 
     with Crew(path, hands=Hands(keypad=keypad)) as crew:
         crew.sees_saved("next A1")
         crew.key(f"{BEFORE}+11-3/4\r")
-        crew.sees("B3: = reads it again.  HIGH 11-3/4 does not fit, about LOW 3/8.")
+        crew.sees("= reads B3 again.  HIGH 11-3/4 does not fit, about LOW 3/8.")
         crew.key("-3/8\r-1/2\r")
         crew.sees_saved("10 of 12")
         crew.key("=")

@@ -15,7 +15,7 @@ from .crew import PATIENCE, READ_BACK, Crew
 CALLED: Final = re.compile(r"^ helper: (?P<position>[A-Z]+\d+)  (?P<said>.+)$")
 AGAIN: Final = re.compile(r"^ helper: (?P<position>[A-Z]+\d+) again  (?P<said>.+)$")
 DONE: Final = " helper: all shot"
-SHOUTED: Final = "= reads it again"
+SHOUTED: Final = " again.  "
 
 LEFT_THE_SCREEN: Final = b"\x1b[?1049l"
 

@@ -16,7 +16,7 @@ from rodcall.book.book import Book
 from rodcall.figures.earthwork.dig import DigPlan
 from rodcall.figures.earthwork.haul import Progress
 from rodcall.figures.summary import Summary
-from rodcall.tui.pages.dig import DigScreen
+from rodcall.tui.pages.dig_page.screen import DigScreen
 from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.lines import Lines
 from rodcall.tui.widgets.styles import FAINT

@@ -14,7 +14,7 @@ from rodcall.book.book import Book
 from rodcall.book.storage.opening import open_job
 from rodcall.figures.punch_list import Kind
 from rodcall.tui.pages.menu import MenuScreen
-from rodcall.tui.pages.target import TargetScreen
+from rodcall.tui.pages.target_page.screen import TargetScreen
 from rodcall.tui.shot_grid import screen, search
 from rodcall.units import FOOT, INCH, Unit
 from tests.kit import a_book, a_job
@@ -42,8 +42,8 @@ async def test_an_outlier_is_written_as_read_and_shouted_and_nothing_waits(tmp_p
     async with crew(a_book(*EVEN), tmp_path, (120, 21)) as at:
         await a_foot_off(at)
         assert written(at.book) == [("shot", "A3", "+12")]
-        assert "A3: = reads it again.  HIGH 1'0 does not fit, about LOW 1/4.  ONE FOOT off?" in at.prompt
-        assert "= reads it again" in at.prompt
+        assert "= reads A3 again.  HIGH 1'0 does not fit, about LOW 1/4.  ONE FOOT off?" in at.prompt
+        assert "= reads A3 again" in at.prompt
         assert "take" not in at.prompt, "a hint is words, never a key"
         assert at.session.line.question is None
         assert at.here == "B3"
@@ -117,7 +117,7 @@ async def test_the_setting_silences_the_shout_alone(tmp_path: Path) -> None:
 async def test_the_shout_has_room(tmp_path: Path, size: tuple[int, int]) -> None:
     async with crew(a_book(*EVEN), tmp_path, size) as at:
         await at.key("+12\n")
-        assert "A3: = reads it again.  HIGH 1'0" in at.prompt
+        assert "= reads A3 again.  HIGH 1'0" in at.prompt
         assert all(len(line) <= size[0] for line in at.prompt.splitlines())
 
 
@@ -159,7 +159,7 @@ async def test_one_that_does_neither_asks_for_a_third_and_the_middle_counts(tmp_
         await a_foot_off(at)
         await at.key("=", "+6\n")
         assert at.said == "A3  READ A THIRD TIME"
-        assert "A3: = reads it again.  It was read HIGH 1'0, HIGH 6" in at.prompt
+        assert "= reads A3 again.  It was read HIGH 1'0, HIGH 6" in at.prompt
         assert at.here == "B3"
         assert "3 +6" in at.plan
         await at.key("=", "+7\n")

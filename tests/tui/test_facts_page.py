@@ -46,15 +46,15 @@ async def test_every_fact_stands_as_it_is(tmp_path: Path) -> None:
     async with facts(a_book(), tmp_path) as at:
         text = shown(at)
         assert "Greenhouse pad" in text
-        assert "60' 0\" away x 40' 0\" across" in text
-        assert "4 away x 3 across" in text
+        assert "60' 0\" out x 40' 0\" across" in text
+        assert "4 out x 3 across" in text
 
 
 async def test_what_a_line_changes_stands_beside_it_and_nothing_is_written_yet(tmp_path: Path) -> None:
     async with facts(a_book("A1 0"), tmp_path, (160, 30)) as at:
         await go_to(at, "size")
         await at.key("50x40")
-        assert "size of the pad: 60' 0\" away x 40' 0\" across -> 50' 0\" away x 40' 0\" across" in shown(at)
+        assert "size of the pad: 60' 0\" out x 40' 0\" across -> 50' 0\" out x 40' 0\" across" in shown(at)
         assert len(at.book.entries) == 1
         await at.key("\n")
         screen = at.pilot.app.screen

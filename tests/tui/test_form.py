@@ -9,6 +9,7 @@ import pytest
 from rodcall.book.model.entries import Readings
 from rodcall.tui.pages.begin import form as form_module
 from rodcall.tui.pages.begin.form import UNITS, Form, Row
+from rodcall.tui.pages.begin.pad_size import size_of
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.units import CM, FOOT, INCH, MM, M, Unit
 
@@ -234,7 +235,7 @@ def test_a_list_takes_no_paste(form: Filled) -> None:
     ],
 )
 def test_the_size_is_understood_in_one_go(form: Filled, said: str, sizes: tuple[str, ...]) -> None:
-    assert form_module.size_of(said) == sizes
+    assert size_of(said) == sizes
     form.type(size=said)
     assert tuple(form.row(id).text for id in ("length", "width")) == sizes[:2]
     assert form.is_sized

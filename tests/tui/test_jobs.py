@@ -103,8 +103,8 @@ def three(folder: Path) -> None:
 async def test_an_empty_list_says_what_to_do(jobs: Path) -> None:
     async with morning() as at:
         assert str(jobs)[:40] in at.lines[0]
-        assert [line.split()[0] for line in at.lines[5:8]] == ["Enter", "p", "s"], "a new pad, practice, samples"
-        assert "rodcall practice" in at.lines[6]
+        assert [line.split()[0] for line in at.lines[11:14]] == ["Enter", "p", "s"], "a new pad, practice, samples"
+        assert "rodcall practice" in at.lines[12]
         await at.press("enter")
         assert isinstance(at.screen, NewJobScreen)
 
@@ -114,8 +114,8 @@ async def test_newest_first_with_name_place_shots_and_state(jobs: Path) -> None:
     async with morning() as at:
         assert at.lines[1].split() == ["job", "place", "shots", "state", "verdict,", "open"]
         assert [line.split()[0] for line in at.lines[2:5]] == ["Tank", "Arena", "Shed"]
-        assert "2 of 12  existing, " in at.lines[2]
-        assert "0 of 12  final, " in at.lines[3]
+        assert "2 of 12  18 Apr" in at.lines[2]
+        assert "0 of 12  18 Apr" in at.lines[3]
         assert "Shed" in at.lines[4]
         assert "Juniper Hollow" in at.lines[4]
 

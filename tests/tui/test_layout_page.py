@@ -70,7 +70,7 @@ def test_machine_offsets_from_the_zero_and_each_reference() -> None:
     text = told(*SHOTS, "target -1/2", "reference BM1 low 4 1/2in", "reference HUB high 1ft")
     assert 'zeroed on ZERO (A1)  key in -1/2" (grade is below)' in text
     assert 'zeroed on BM1        key in +4" (grade is above)' in text
-    assert "zeroed on HUB        key in -1' 1/2\" (grade is below)" in text
+    assert "zeroed on HUB        key in -1' 0-1/2\" (grade is below)" in text
 
 
 @pytest.mark.parametrize(
@@ -126,7 +126,7 @@ def test_footprint_drawn_with_its_margins() -> None:
     assert (len(drawn) - 1 - inner[-1]) == pytest.approx((len(drawn) - 1) / 2, abs=1)
     assert "footprint" in drawn[left[0]]
     text = " ".join(" ".join(lines).split())
-    assert '15\' 0" away by 20\' 0" across; margins near 20\' 0", far 5\' 0", left 10\' 0", right 0"' in text
+    assert '15\' 0" out by 20\' 0" across; margins near 20\' 0", far 5\' 0", left 10\' 0", right 0"' in text
 
 
 def test_footprint_and_apron_are_counted_apart() -> None:

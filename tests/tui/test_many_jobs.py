@@ -63,7 +63,7 @@ async def test_a_job_is_moved_out_of_the_list(jobs: Path) -> None:
         assert "moved to " in at.lines[-2]
         assert names(at.lines) == ["Tank", "Long shed"]
         await at.press("a", "a", "a")
-        assert "No job yet" in at.lines[3]
+        assert any("No job yet" in line for line in at.lines)
     assert len(list((jobs / "archive").glob("*.json"))) == 3
 
 

@@ -258,7 +258,7 @@ async def test_enter_at_the_end_shows_the_score_and_n_begins_another_pad(tmp_pat
         await at.press("enter")
         assert " PRACTICE 5: 20 of 20 positions" in at.page
         assert " mistakes called out: 2, caught 2" in at.page
-        assert f" {at.grid.pad.keys} keys, {at.grid.pad.keys} would have done" in at.page
+        assert f" {at.grid.pad.keys} keys typed, {at.grid.pad.keys} needed" in at.page
         await at.press("n")
         assert at.lesson.job.name == "PRACTICE 6"
         assert (at.grid.pad.keys, at.here, at.book.entries) == (0, "A1", [])

@@ -121,7 +121,7 @@ async def test_the_read_back_is_large_where_there_is_room(tmp_path: Path) -> Non
 
 async def test_no_number_is_cut_in_silence(tmp_path: Path) -> None:
     """Where a cell is too narrow, two points say so, and the stake's C and F stand for cut and fill."""
-    book = a_book("A1 -11-15/16", "B1 -1-7/8", "C1 +1", "target -4-1/2", job=a_job(across=6))
+    book = a_book("A1 -11-15/16", "B1 -1-7/8", "C1 +1", "target -4-1/2", job=a_job(across=8))
     async with crew(book, tmp_path, (80, 24)) as at:
         await at.press("home")
         plan = at.plan

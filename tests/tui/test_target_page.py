@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from rodcall.tui.pages import target_drawing
-from rodcall.tui.pages.target import TargetScreen
+from rodcall.tui.pages.target_page import drawing as target_drawing
+from rodcall.tui.pages.target_page.screen import TargetScreen
 from rodcall.tui.terminal import charset
 from rodcall.tui.widgets.chart import LABEL, LEAST, STRIP, Axes, Chart, Curves, column_of, round_step
 from rodcall.tui.widgets.lines import Lines

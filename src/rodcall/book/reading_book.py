@@ -24,6 +24,7 @@ from rodcall.book.model.entries import (
     LaserTest,
     LeaveOut,
     MachineCheck,
+    Placed,
     Readings,
     Reference,
     Remedy,
@@ -34,6 +35,7 @@ from rodcall.book.model.entries import (
     Zero,
 )
 from rodcall.book.model.job import Job
+from rodcall.book.model.restated import NOTHING_ADDED
 from rodcall.i18n import say
 from rodcall.units import parse_height, parse_length, parse_reading
 
@@ -307,6 +309,8 @@ class ReadingBook:
         if self.closed:
             raise PageError(self.closed)
         line = {"number": self._number + 1, "time": self.clock(), "tablet": self.tablet, **fields}
+        if self.page.before_a1 != NOTHING_ADDED and issubclass(kind, Placed):
+            line["before_a1"] = self.page.before_a1
         if self._sender and "sent_from" in kind.model_fields:
             line["sent_from"] = self._sender
         try:

@@ -9,7 +9,7 @@ WORDS = {
     "to_hit_rod": phrase("rod reading to hit"),
     "to_hit": phrase("height to hit"),
     "read_back": phrase("read back"),
-    "away": phrase("away"),
+    "away": phrase("straight out"),
     "right": phrase("right"),
     "from_corner": phrase("tape from the near left corner"),
     "punch": phrase("punch list"),

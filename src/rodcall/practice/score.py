@@ -84,7 +84,7 @@ def score_words(score: Score) -> Iterator[str]:
         yield say("missed: {positions}", positions=" ".join(score.missed))
     if score.typing:
         yield say("typed wrong: {positions}", positions=" ".join(score.typing))
-    yield say("{keys} keys, {fewest} would have done", keys=score.keys, fewest=score.fewest)
+    yield say("{keys} keys typed, {fewest} needed", keys=score.keys, fewest=score.fewest)
     if score.shot:
         yield say("{seconds:.1f} seconds a shot", seconds=score.seconds_a_shot)
     if score.perfect:

@@ -69,6 +69,9 @@ def _feet_and_inches(nm: int, mark: bool) -> str | None:
     inches = _inches(rest)
     if inches is None:
         return None
+    if feet and "/" in inches and "-" not in inches:
+        # 1'0-3/8: beside the foot's mark a fraction alone reads like feet.
+        inches = f"0-{inches}"
     return (f"{feet}'" + " " * mark if feet else "") + inches + '"' * mark
 
 

@@ -16,10 +16,11 @@ class CallOut:
 
     position: str
     tapes: tuple[str, ...]
-    """Away and to the right, from the pad's near left corner; none where nothing is left to be shot."""
+    """Out and to the right, from the pad's near left corner; none where nothing is left to be shot."""
     read_back: tuple[str, ...]
     """What was taken last, in more words and in fewer."""
     wanted: str
+    """What is to be hit there; empty where nothing is left to be shot."""
     on_the_rod: bool
     """What is to be hit is a reading of the rod; else a height."""
     state: str = ""
@@ -43,7 +44,7 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
     left = len(summary.missing)
     still = say("{number} left", number=left) if left else say("all shot")
     state = "   ".join(filter(None, (still, check, words.unit_word(summary.job.heights))))
-    position, hit = say("ALL SHOT"), words.NOTHING
+    position, hit = say("ALL SHOT"), ""
     tapes: tuple[str, ...] = ()
     if at is not None:
         away, right = tapes_to(summary, at)

@@ -20,7 +20,7 @@ def fact_words(job: Job) -> Mapping[str, str]:
         "customer": job.customer or words.NOTHING,
         "site": job.site or words.NOTHING,
         "size": words.pad_words(job),
-        "count": say("{along} away x {across} across", along=job.along, across=job.across),
+        "count": say("{along} out x {across} across", along=job.along, across=job.across),
         "spacing-along": _apart(job, "along"),
         "spacing-across": _apart(job, "across"),
         "inset": words.tape(job, job.inset) if job.inset else words.NOTHING,

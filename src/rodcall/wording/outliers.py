@@ -52,7 +52,9 @@ def doubt_words(summary: Summary, bust: Bust, why: Explanation | None = None) ->
         reading=words.level_words(summary, bust.height_nm),
         expected=words.rounded_level_words(summary, bust.expected_nm),
     )
-    return f"{told}  {say(MISTAKES[why.mistake])} {why.text}" if why is not None else told
+    if why is None:
+        return told
+    return f"{told}  {say(MISTAKES[why.mistake])} {say('Then {reading}', reading=why.text)}"
 
 
 def line_words(summary: Summary, bad: BadLine) -> str:

@@ -125,6 +125,15 @@ def machine_words(summary: Summary) -> str:
     return say("{at}: machine shows {height}", at=check.at, height=in_words(off, summary.job.heights))
 
 
+DAYS = 48 * 60
+"""Minutes from which an age is said in days."""
+
+
+def days_words(minutes: int) -> str:
+    """An age in days: `3 days`."""
+    return counted(minutes // (24 * 60), "{number} day", "{number} days")
+
+
 def check_age(summary: Summary, now: float) -> str:
     """State and age of the last check, or that one is due: `check good 12 min`, `CHECK DUE`, `no check yet`.
 
@@ -136,7 +145,7 @@ def check_age(summary: Summary, now: float) -> str:
     if trust.last is None:
         return say("CHECK DUE") if trust.due(now) else say("no check yet")
     minutes = max(int((now - trust.last.seconds) // 60), 0)
-    age = f"{minutes} min" if minutes < 600 else f"{minutes // 60} h"
+    age = f"{minutes} min" if minutes < 600 else f"{minutes // 60} h" if minutes < DAYS else days_words(minutes)
     state = say(CHECK_STATES[trust.state(trust.last)])
     return say("CHECK DUE, last {age}", age=age) if trust.due(now) else say("check {state} {age}", state=state, age=age)
 
@@ -146,15 +155,23 @@ def slope_words(slope: SlopeReached) -> str:
     state = say(", does not drain") if not slope.drains else say(", short") if slope.short else ""
     return say(
         "{side}: {reached} of {asked} agreed{state}",
-        side=say(slope.side),
+        side=words.side_words(slope.side, slope.part),
         reached=words.percent(slope.reached),
         asked=words.percent(slope.asked),
         state=state,
     )
 
 
-def tally_words(tally: Tally) -> str:
-    """How far a round is: `2 working: 20 in, 3 out, 1 unshot`."""
+def tally_words(summary: Summary, tally: Tally) -> str:
+    """How far a round is: `2 working: 20 in, 3 out, 1 not shot`; ground that no target was chosen for is not out."""
+    if not summary.has_verdict:
+        return say(
+            "{round} {kind}: {shot} shot, {unshot} not shot",
+            round=tally.round,
+            kind=say(str(tally.kind)),
+            shot=tally.inside + tally.outside,
+            unshot=tally.unshot,
+        )
     return say(
         "{round} {kind}: {inside} in, {outside} out, {unshot} not shot",
         round=tally.round,

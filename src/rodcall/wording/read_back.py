@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from rodcall.book.fold.round_page import Change, Line
+from rodcall.book.fold.round_page import LEFT_OUT, Change, Line
 from rodcall.book.model.entries import (
     Check,
     Entry,
@@ -81,6 +81,8 @@ def at_spot(summary: Summary, index: int) -> ReadBack:
     """What counts at a position: `B3`, `LOW 1-3/8`, `fill 7/8`; its name alone where nothing does."""
     nm = summary.height_at(index)
     name = summary.grid.name(index)
+    if summary.state[index] == LEFT_OUT:
+        return ReadBack((name, say("LEFT OUT")), spot=index)
     if nm is None:
         return ReadBack((name,), spot=index)
     told = name, words.level_words(summary, nm), words.work_words(summary.job, summary.deviation_at(index))
@@ -126,6 +128,13 @@ def line_put_right(summary: Summary, changes: Sequence[Change]) -> ReadBack:
     return ReadBack((say("LINE {number} CORRECTED", number=number),))
 
 
+def read_in(changes: Sequence[Change], source: str) -> ReadBack:
+    """What a file came to that was read in: so many readings, or the target by heights."""
+    shots = sum(isinstance(change.line.entry, Shot) for change in changes)
+    what = counted(shots, "{number} reading", "{number} readings") if shots else say("target by heights")
+    return ReadBack((say("READ IN"), what), beside=words.harmless(source, 40))
+
+
 # -- a reading that is to be read again ---------------------------------------------------------------------
 
 
@@ -136,7 +145,7 @@ def does_not_fit(summary: Summary, bust: Bust) -> ReadBack:
     name = summary.grid.name(bust.index)
     why = bust.explanations[0] if bust.explanations else None
     told = words_outlier.doubt_words(summary, bust, why)
-    order = f"{name}: {say('= reads it again')}.  {told}"
+    order = f"{say('= reads {position} again', position=name)}.  {told}"
     return ReadBack((name, say("READ AGAIN")), order=order, call=Call.LOOK, spot=bust.index)
 
 
@@ -144,7 +153,7 @@ def readings_disagree(summary: Summary, spot: int, readings: Sequence[Line]) -> 
     """Two readings of one spot that disagree: a third decides."""
     name, zero = summary.grid.name(spot), summary.evidence.zero_level_nm
     told = ", ".join(words.level_words(summary, line.datum_nm - zero) for line in readings[-2:])
-    order = say("{position}: = reads it again.  It was read {readings}", position=name, readings=told)
+    order = say("= reads {position} again.  It was read {readings}", position=name, readings=told)
     return ReadBack((name, say("READ A THIRD TIME")), order=order, call=Call.LOOK, spot=spot)
 
 

@@ -169,12 +169,12 @@ def tape_step(job: Job) -> int:
 
 def pad_words(job: Job) -> str:
     """The pad's size, as one tapes it off."""
-    return say("{length} away x {width} across", length=tape(job, job.length), width=tape(job, job.width))
+    return say("{length} out x {width} across", length=tape(job, job.length), width=tape(job, job.width))
 
 
 def grid_words(job: Job) -> str:
     """How many shots away and across, and how far in from the edge the outermost lie."""
-    told = say("{along} away x {across} across", along=job.along, across=job.across)
+    told = say("{along} out x {across} across", along=job.along, across=job.across)
     return say("{grid}, {inset} in from the edge", grid=told, inset=tape(job, job.inset)) if job.inset else told
 
 
@@ -214,11 +214,12 @@ def spare_volume(summary: Summary, dirt: Dirt) -> str:
 
 
 def spare(summary: Summary, dirt: Dirt, m3: float | None = None) -> str:
-    """What is over or short, in volume and truck loads: `over 3.2 yd3, 1 load`."""
+    """What is over or short, in volume and truck loads: `over 13.2 yd3, 2 loads`."""
     left = dirt.spare if m3 is None else m3
     if abs(left) < NO_DIRT_M3:
         return say("even")
-    told, loads = volume(summary.job, abs(left)), load_words(dirt.loads(left))
+    told, part = volume(summary.job, abs(left)), dirt.spare_loose(left) < summary.terms.number("truck")
+    loads = say("under a load") if part else load_words(dirt.loads(left))
     if left > 0:
         return say("over {volume}, {loads}", volume=told, loads=loads)
     return say("SHORT {volume}, {loads}", volume=told, loads=loads)
@@ -282,6 +283,20 @@ def water_words(run: Run) -> str:
     return say("water runs {said}", said=said) if said else say("standing water")
 
 
+def zone_words(summary: Summary) -> str:
+    """Where the zone with a tolerance of its own is, and what that is; empty where there is none."""
+    zone = summary.zone
+    if zone is None:
+        return ""
+    high, low = (rod(summary.job, nm) for nm in (zone.tolerance.high_nm, zone.tolerance.low_nm))
+    return say("{zone}: {high} high, {low} low", zone=harmless(zone.said), high=high, low=low)
+
+
+def side_words(side: str, part: str) -> str:
+    """Which slope: `along`, or `left side, across` where the target has several planes."""
+    return f"{say(part)}, {say(side)}" if part else say(side)
+
+
 def warnings(summary: Summary) -> list[str]:
     """What the crew should know before it digs to the target in force, gravest first."""
     job = summary.job
@@ -304,7 +319,7 @@ def warnings(summary: Summary) -> list[str]:
         told.append(
             say(
                 "slope {side}: {reached} so far, {asked} agreed",
-                side=say(short.side),
+                side=side_words(short.side, short.part),
                 reached=percent(short.reached),
                 asked=percent(short.asked),
             )
@@ -316,6 +331,32 @@ def warnings(summary: Summary) -> list[str]:
                 slope=100 * summary.flat_target,
                 surface=summary.terms.word("surface"),
                 least=100 * summary.least_slope,
+            )
+        )
+    return [*told, *design_warnings(summary)]
+
+
+def design_warnings(summary: Summary) -> list[str]:
+    """Where a shaped target itself is too flat to drain, or would hold water."""
+    told = []
+    for facet in summary.flat_facets:
+        told.append(
+            say(
+                "{part}: the design slopes {slope:.2f}%, {surface} needs {least:g}% to drain",
+                part=say(facet.name),
+                slope=100 * facet.slope,
+                surface=summary.terms.word("surface"),
+                least=100 * summary.least_slope,
+            )
+        )
+    for basin in summary.design_basins:
+        told.append(
+            say(
+                "the design holds water at {positions}, {depth} deep at {deepest}; it runs off over {lip}",
+                positions=" ".join(summary.names(basin.spots)),
+                depth=rounded(summary.job, basin.depth_m * 1e9).removeprefix("+"),
+                deepest=summary.grid.name(basin.deepest),
+                lip=summary.grid.name(basin.spills_at),
             )
         )
     return told

@@ -27,8 +27,10 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.facts import FactError
+from rodcall.book.model.grid import GridError, moved
 from rodcall.book.model.job import Job
-from rodcall.book.model.mended_job import LAID_OUT, mended
+from rodcall.book.model.mended_job import ADDED_AT_A1, LAID_OUT, mended
+from rodcall.book.model.restated import NOTHING_ADDED, Origin
 from rodcall.i18n import counted, say
 
 __all__ = [
@@ -199,27 +201,29 @@ class Page(Writing):
         Raises:
             PageError: when they do not go together, or would leave something written off the grid; nothing is changed.
         """
-        job = self.began
+        job, before_a1 = self.began, NOTHING_ADDED
         try:
             for line in facts:
                 if isinstance(line.entry, Fact):
-                    job = mended(job, line.entry.name, line.entry.value)
-        except FactError as error:
+                    job, before_a1 = _mended(job, before_a1, line.entry)
+        except (FactError, GridError) as error:
             raise PageError(str(error)) from None
-        if any(getattr(job, field) != getattr(self.job, field) for field in LAID_OUT):
-            self._lay_again(job)
+        changed = any(getattr(job, field) != getattr(self.job, field) for field in LAID_OUT)
+        if changed or before_a1 != self.before_a1:
+            self._lay_again(job, before_a1)
         self.job = job
         self._take_stock()
 
-    def _lay_again(self, job: Job) -> None:
+    def _lay_again(self, job: Job, before_a1: Origin) -> None:
         """Fold all entries anew over the job as it is now: the one place where what is written moves on the grid."""
         laid = self._laid_again + len(self.lines)
         if laid > MOST_LAID_AGAIN:
             raise PageError(say("too many facts are mended in a book as long as this"))
         anew = Page(job)
+        anew.before_a1 = before_a1
         anew._struck = frozenset(key for key, line in self.lines.items() if line.struck)
         for key, line in self.lines.items():
-            anew._take_again(key, line.entry)
+            anew._take_again(key, line.written or line.entry)
         anew._struck = None
         kept = {"began": self.began, "edited": self.edited, "joined": self.joined, "_laid_again": laid}
         self.__dict__ = {**anew.__dict__, **kept}
@@ -242,3 +246,16 @@ class Page(Writing):
             if isinstance(entry, Shot):
                 self._shots.append(line)
             self._noted(entry)
+
+
+def _mended(job: Job, before_a1: Origin, fact: Fact) -> tuple[Job, Origin]:
+    """The job with one more fact, and how many lines and columns were added at A1's side by then."""
+    value = fact.value
+    if fact.name == "zero":
+        value = moved(str(value), (before_a1[0] - fact.before_a1[0], before_a1[1] - fact.before_a1[1]))
+    job = mended(job, fact.name, value)
+    if fact.name in ADDED_AT_A1 and isinstance(value, tuple):
+        lines, columns = before_a1
+        along = ADDED_AT_A1[fact.name] == "along"
+        before_a1 = (lines + len(value), columns) if along else (lines, columns + len(value))
+    return job, before_a1

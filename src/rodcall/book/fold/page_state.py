@@ -15,6 +15,7 @@ from rodcall.book.model.entries import Damage, Note, Readings, Reference, RoundK
 from rodcall.book.model.grid import Walking
 from rodcall.book.model.job import Job
 from rodcall.book.model.outline import Outline as Polygon
+from rodcall.book.model.restated import NOTHING_ADDED, OF_A1, spot_of
 from rodcall.book.model.terms import Terms
 from rodcall.units import FOOT, INCH, MM, Unit
 
@@ -43,6 +44,8 @@ class PageState:
         self.began = self.job
         """The job as it was begun."""
         self.grid = self.job.grid
+        self.before_a1 = NOTHING_ADDED
+        """Lines added at the near edge and columns added at the left, by facts that count."""
         self._facts = Pile()
         self._laid_again = 0
         self._struck: frozenset[tuple[str, int]] | None = None
@@ -187,7 +190,9 @@ class PageState:
     @property
     def terms(self) -> Terms:
         """The terms in force."""
-        return Terms({name: entry.value for name, entry in self.terms_set.items()})
+        told = self.terms_set
+        of_a1 = {name: spot_of(told[name], self.before_a1, self.grid) for name in OF_A1 if name in told}
+        return Terms({name: entry.value for name, entry in told.items()}, of_a1)
 
     @property
     def terms_set(self) -> dict[str, TermSet]:

@@ -37,6 +37,7 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.grid import GridError
 from rodcall.book.model.repeat_readings import MIDDLE
+from rodcall.book.model.restated import NOTHING_ADDED, restated
 from rodcall.book.model.shapes import ShapeError, parse_shape, place_of
 from rodcall.book.model.terms import Terms
 from rodcall.i18n import say
@@ -107,7 +108,8 @@ class Writing(PageState, ABC):
         self._last_time[entry.tablet] = entry.time
 
     def _write(self, entry: Entry) -> Change:
-        line = Line(entry, round=self.round_index, order=len(self.lines))
+        written, entry = entry, self._restated(entry)
+        line = Line(entry, round=self.round_index, order=len(self.lines), written=written)
         change: Change | None = None
         match entry:
             case Shot():
@@ -153,6 +155,7 @@ class Writing(PageState, ABC):
                 line.index = self.zero_index
                 self._targets.put(line)
             case TermSet():
+                self._zone_on_the_pad(entry)
                 self._terms.setdefault(entry.name, Pile()).put(line)
             case Fact():
                 line.index = self.standing
@@ -195,6 +198,15 @@ class Writing(PageState, ABC):
         if not isinstance(entry, Shot):
             self._take_stock()
         return change or Change(line)
+
+    def _restated(self, entry: Entry) -> Entry:
+        """The entry by the names that positions have now."""
+        if self.before_a1 == NOTHING_ADDED and getattr(entry, "before_a1", NOTHING_ADDED) == NOTHING_ADDED:
+            return entry
+        try:
+            return restated(entry, self.before_a1, self.grid, self.references)
+        except GridError as error:
+            raise PageError(str(error)) from None
 
     def _shoot(self, line: Line, entry: Shot) -> Change:
         line.index = self.position(entry.position)
@@ -305,6 +317,15 @@ class Writing(PageState, ABC):
             raise PageError(str(error)) from None
         if target.heights_nm and (len(target.heights_nm) != self.grid.size or target.shape):
             raise PageError(say("a design by heights needs one height a position: {count}", count=self.grid.size))
+
+    def _zone_on_the_pad(self, entry: TermSet) -> None:
+        """Refuse a zone whose corners lie off the pad: a tolerance of nothing would be missed by nobody."""
+        if entry.name == "zone" and ":" in str(entry.value):
+            try:
+                for corner in str(entry.value).split(":"):
+                    place_of(self.grid, corner)
+            except ShapeError as error:
+                raise PageError(str(error)) from None
 
     def _changed(self, line: Line, before: int | None, now: int | None, *, undone: bool = False) -> Change:
         zero = self.zero_level_nm

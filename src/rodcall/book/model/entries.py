@@ -6,7 +6,7 @@ agree whenever the book is opened (`Entry.check`). What follows from a reading i
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, get_args
 
 from pydantic import Field
 
@@ -45,6 +45,7 @@ from rodcall.book.model.kinds.readings import (
     Entry,
     LaserCheck,
     MachineCheck,
+    Placed,
     Readings,
     Reference,
     Setup,
@@ -62,6 +63,7 @@ from rodcall.book.model.kinds.records import (
 __all__ = [
     "ELEVATION_LIMIT",
     "FEWEST_OF_OUTLINE",
+    "KINDS",
     "MOST_NUMBER",
     "MOST_OF_OUTLINE",
     "MOST_PLACES",
@@ -83,6 +85,7 @@ __all__ = [
     "Note",
     "Outline",
     "Photo",
+    "Placed",
     "Readings",
     "Reference",
     "Remedy",
@@ -128,3 +131,5 @@ AnyEntry = Annotated[
     | Damage,
     Field(discriminator="kind"),
 ]
+KINDS: tuple[type[Entry], ...] = get_args(get_args(AnyEntry)[0])
+"""Every kind of entry."""

@@ -73,7 +73,7 @@ def _made(opened: JobFile, summary: Summary, kind: Kind, unit: str, *, header: b
             from rodcall.sheets.exports.points import to_plain_points
 
             if not summary.counted:
-                raise ExportError(say("there is no point yet: nothing is shot"))
+                raise ExportError(say("no shots yet: no points to write"))
             return to_plain_points(summary, unit, header=header).encode("ascii")
         case Kind.LANDXML:
             from rodcall.sheets.exports.landxml import to_landxml

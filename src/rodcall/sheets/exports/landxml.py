@@ -59,7 +59,7 @@ def to_landxml(summary: Summary, record: Record, first: Summary | None = None) -
         ValueError: when nothing is shot yet.
     """
     if summary.dirt is None:
-        raise ValueError(say("no surface yet: no shots"))
+        raise ValueError(say("no shots yet: no surface to write"))
     return "\n".join(_lines(summary, record, first)).encode()
 
 

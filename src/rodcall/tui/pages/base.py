@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -12,8 +13,11 @@ from rodcall.i18n import say
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen, Result
-from rodcall.tui.widgets.lines import Lines, fitted, with_told
+from rodcall.tui.widgets.lines import Lines, beside, fitted, shortened, with_told
 from rodcall.tui.widgets.styles import FAINT, HEAD
+
+GAP = "   "
+"""Between the parts of a title; the last ones go where there is no room for them."""
 
 __all__ = ["ListPage", "Page", "Result", "TextPage"]
 
@@ -76,7 +80,7 @@ class Page(KeyScreen[Result]):
 
     def head(self, text: str, width: int) -> Text:
         """The line at the top."""
-        return Text(fitted(f" {text}", width), HEAD)
+        return Text(fitted(f" {shortened(text, width - 1, GAP)}", width), HEAD)
 
     def foot(self, width: int, buttons: Sequence[Button] | None = None, *, always: int = 0) -> Text:
         """The keys, and how many of them were swallowed.
@@ -156,6 +160,14 @@ class TextPage(Page[None]):
         """The page's text for a screen of this width."""
         raise NotImplementedError
 
+    def text_columns(self, width: int) -> int:
+        """Columns that the text has; the picture has the rest."""
+        return width
+
+    def picture(self, width: int, height: int) -> list[Text]:
+        """What is drawn beside the text, in a room of this size."""
+        raise NotImplementedError
+
     def how(self, *, more: bool) -> str:
         """Which keys do what here, said beside the title.
 
@@ -182,10 +194,14 @@ class TextPage(Page[None]):
 
     def drawn(self, width: int, height: int) -> list[Text]:
         """Title and text, from the first line that is seen."""
-        lines, room = self.lines(max(width, 20)), max(height - 1, 1)
+        across = self.text_columns(width)
+        lines, room = self.lines(max(across, 20)), max(height - 1, 1)
         self._first = min(self._first, max(len(lines) - room, 0))
-        told = f" {self._title}   ({self.how(more=len(lines) > height - 1)})"
-        return [
-            Text(with_told(told, width, self.swallowed_words), HEAD),
-            *lines[self._first : self._first + room],
-        ]
+        how = self.how(more=len(lines) > height - 1)
+        told = f" {self._title}   ({how})"
+        if cell_len(told) > width:
+            told = f" {self._title.partition(',')[0]}   ({how})"
+        seen = lines[self._first : self._first + room]
+        if across < width:
+            seen = beside(seen, [Text(""), *self.picture(width - across - 1, room - 2)], across + 1)[:room]
+        return [Text(with_told(told, width, self.swallowed_words), HEAD), *seen]

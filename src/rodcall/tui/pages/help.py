@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 
 from rodcall.i18n import counted, say
-from rodcall.tui.bindings.actions import MOVES, Action, key_words
+from rodcall.tui.bindings.actions import MOVES, Action, key_name
 from rodcall.tui.bindings.legend import LEGEND
 from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Bounces
@@ -25,7 +25,7 @@ class HelpScreen(TextPage):
         moves = MOVES if any(action.id == "undo" for action in self._actions) else ()
         rows = [
             *((say(keys), say(told)) for keys, told in moves),
-            *((", ".join(map(key_words, action.keys)), say(action.help)) for action in self._actions),
+            *((", ".join(map(key_name, action.keys)), say(action.help)) for action in self._actions),
         ]
         told = [line for keys, help_line in rows for line in _entry(keys, help_line, width)]
         told += _entry("", bounces_words(self.program.bounces), width)

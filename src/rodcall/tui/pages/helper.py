@@ -20,7 +20,7 @@ from rodcall.i18n import say
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted
+from rodcall.tui.widgets.lines import Lines, fitted, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
 
 CODE = Style(color=code.LIGHT, bgcolor=code.DARK)
@@ -199,7 +199,7 @@ class HelperScreen(KeyScreen[None]):
             say("Pick this tablet's address on that hotspot:"),
         ]
         page = [Text(fitted(f" {say('helper')}", width), HEAD)]
-        page += [Text(f" {line}", PLAIN) for text in told for line in textwrap.wrap(text, max(width - 2, 10))]
+        page += [line for text in told for line in wrapped(text, width)]
         for at, each in enumerate(self._addresses):
             of = say("this tablet only, to try it out") if each.only_here else each.adapter
             row = f"   {each.host:<17}{of}"

@@ -7,12 +7,15 @@ from textual import events
 from textual.fuzzy import FuzzySearch
 
 from rodcall.i18n import say
-from rodcall.tui.bindings.actions import Action, key_words
+from rodcall.tui.bindings.actions import Action, key_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.lines import fitted, with_told
-from rodcall.tui.widgets.styles import BAR, HEAD
+from rodcall.tui.widgets.lines import fitted, with_told, wrapped
+from rodcall.tui.widgets.styles import BAR, HEAD, STRONG
 from rodcall.wording import words
+
+ABOUT = 2
+"""Lines in which the command under the bar is explained in full."""
 
 
 class MenuScreen(Page[str | None]):
@@ -96,17 +99,25 @@ class MenuScreen(Page[str | None]):
 
     @property
     def _first(self) -> int:
-        return max(self.at - max(self.size.height - 2, 1) + 1, 0)
+        return max(self.at - max(self.size.height - 2 - ABOUT, 1) + 1, 0)
 
     def drawn(self, width: int, height: int) -> list[Text]:
         """What is wanted so far, and the commands that it may be."""
         rows = [
             Text(fitted(self._row(at), width), BAR if place == self.at else "") for place, at in enumerate(self._found)
         ] or [Text(f" {say('no such command; Backspace deletes a letter, Esc closes')}")]
-        asked = say("commands: type a number or part of the name, then Enter")
+        asked = say("commands: type a number or a name, then Enter")
         asked = f" {asked}   {words.harmless(self._wanted + self._number)}_"
-        return [Text(with_told(asked, width, self.swallowed_words), HEAD), *rows[self._first :]]
+        room = max(height - 2 - ABOUT, 1)
+        about = say(self._actions[self._found[self.at]].help) if self._found else ""
+        return [
+            Text(with_told(asked, width, self.swallowed_words), HEAD),
+            *self.filled(rows[self._first : self._first + room], room),
+            Text(""),
+            *wrapped(about, width, STRONG, most=ABOUT),
+        ]
 
     def _row(self, at: int) -> str:
         action = self._actions[at]
-        return f" {at + 1:>2}  {key_words(action.key):<6} {say(action.words):<11} {say(action.help)}"
+        wide = max(len(say(each.words)) for each in self._actions)
+        return f" {at + 1:>2}  {key_name(action.key):<6} {say(action.words):<{wide}} {say(action.help)}"

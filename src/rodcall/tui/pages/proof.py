@@ -8,16 +8,22 @@ from pathlib import Path
 from rich.text import Text
 
 from rodcall.book.storage.safe_read import reason
-from rodcall.figures.punch_list import PunchList, Verdict
+from rodcall.figures.punch_list import Kind, PunchList, Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.tablet.opener import newest_sheet, open_file
 from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.styles import ACCENT, BAR, STRONG
+from rodcall.tui.widgets import pad_map
+from rodcall.tui.widgets.block_digits import block_letters
+from rodcall.tui.widgets.lines import broken, wrapped
+from rodcall.tui.widgets.styles import ACCENT, BAR, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
+
+ROOM_FOR_LARGE = 24
+"""Lines from which the verdict stands in large letters."""
 
 
 class ProofScreen(TextPage):
@@ -41,11 +47,7 @@ class ProofScreen(TextPage):
 
     def how(self, *, more: bool) -> str:
         """Enter is no key like the others here."""
-        return (
-            say("Enter writes, i issues, arrows for more, others close")
-            if more
-            else say("Enter writes the sheets, i issues, others close")
-        )
+        return say("Enter writes, i issues, arrows scroll") if more else say("Enter writes, i issues, others close")
 
     def press(self, key: Stroke) -> None:
         """Enter writes, i issues and writes, o opens what was written, arrows scroll, anything else closes."""
@@ -81,31 +83,58 @@ class ProofScreen(TextPage):
         self._written = told
         self.show_anew()
 
+    def text_columns(self, width: int) -> int:
+        """The pad is drawn beside the verdict."""
+        return pad_map.text_columns(width)
+
+    def picture(self, width: int, height: int) -> list[Text]:
+        """The pad, what is out of tolerance framed."""
+        out = self._summary.as_built.pad.of(Kind.OUT)
+        return pad_map.as_it_is(self._summary, {spot for item in out for spot in item.spots}, width, height)
+
     def lines(self, width: int) -> list[Text]:
         """The verdict and what stands behind it."""
-        told = [Text(f" {words.harmless(line)}"[:width], STRONG) for line in self._written]
-        return [*told, *(line for block in self._blocks() for line in block)]
+        told = [line for said in self._written for line in wrapped(said, width, STRONG)]
+        return [*told, *self._large(width), *(line for block in self._blocks(width) for line in block)]
 
-    def _blocks(self) -> Iterator[list[Text]]:
+    def _large(self, width: int) -> list[Text]:
+        """The verdict in large letters, where there is room for them."""
+        verdict = self._summary.as_built.pad.verdict
+        rows = block_letters(say(str(verdict)))
+        if self.size.height < ROOM_FOR_LARGE or len(rows[0]) + 2 > width:
+            return []
+        style = {Verdict.PASS: LOW, Verdict.FAIL: STRONG, Verdict.NOT_PROVEN: HIGH}[verdict]
+        return [*(Text(f" {row}", style) for row in rows), Text("")]
+
+    def _blocks(self, width: int) -> Iterator[list[Text]]:
         summary, proof = self._summary, self._summary.as_built
-        yield list(_finding(summary, say("tolerance"), proof.pad))
-        yield list(_finding(summary, say("crew tol."), proof.pad_goal))
+        yield list(_finding(summary, say("tolerance"), proof.pad, width))
+        yield list(_finding(summary, say("crew tol."), proof.pad_goal, width))
         if proof.footprint is not None:
-            yield list(_finding(summary, say("footprint"), proof.footprint))
-        yield _listed(say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes])
-        yield _listed(say("remarks"), words_proof.remarks(summary))
-        yield _listed(say("checks"), [words_proof.check_words(summary, check) for check in summary.trust.checks])
-        yield _listed(say("laser"), [words_proof.laser_words(result) for result in summary.laser_results])
-        yield _listed(say("levels"), [words_proof.level_words(summary, run) for run in summary.level_runs])
-        yield _listed(say("rounds"), [words_proof.tally_words(tally) for tally in summary.tallies()])
+            yield list(_finding(summary, say("footprint"), proof.footprint, width))
+        if proof.zone is not None:
+            yield list(_finding(summary, say("zone", "of the pad"), proof.zone, width))
+            yield _listed("", [words.zone_words(summary)], width)
+        checks = [words_proof.check_words(summary, check) for check in summary.trust.checks]
+        for name, told in (
+            (say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes]),
+            (say("remarks"), words_proof.remarks(summary)),
+            (say("checks"), checks),
+            (say("laser"), [words_proof.laser_words(result) for result in summary.laser_results]),
+            (say("levels"), [words_proof.level_words(summary, run) for run in summary.level_runs]),
+            (say("rounds"), [words_proof.tally_words(summary, tally) for tally in summary.tallies()]),
+        ):
+            yield _listed(name, told, width)
 
 
-def _finding(summary: Summary, name: str, listed: PunchList) -> Iterator[Text]:
+def _finding(summary: Summary, name: str, listed: PunchList, width: int) -> Iterator[Text]:
     style = BAR if listed.verdict is Verdict.FAIL else STRONG
     yield Text(f" {name:<10} ", ACCENT).append(f" {say(str(listed.verdict))} ", style)
     for why in words_punch.reasons(summary, listed):
-        yield Text(f"{'':12} {why}")
+        for line in broken(why, width - 14, hang="  "):
+            yield Text(f"{'':12} {line}")
 
 
-def _listed(name: str, lines: list[str]) -> list[Text]:
-    return [Text(f" {name if at == 0 else '':<10} ", ACCENT).append(f" {line}", "") for at, line in enumerate(lines)]
+def _listed(name: str, told: list[str], width: int) -> list[Text]:
+    lines = [line for each in told for line in broken(each, width - 14, hang="  ")]
+    return [Text(f" {name if at == 0 else '':<10} ", ACCENT).append(f" {line}", PLAIN) for at, line in enumerate(lines)]

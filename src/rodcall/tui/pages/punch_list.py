@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterator
 from typing import ClassVar
 
@@ -15,8 +14,9 @@ from rodcall.i18n import phrase, say
 from rodcall.tui.bindings.actions import Action
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.terminal.keys import Stroke
+from rodcall.tui.widgets import pad_map
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.lines import beside, broken, fitted, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import Clearing
 from rodcall.wording import punch_list as words_punch
@@ -69,7 +69,7 @@ GROUPS: tuple[tuple[str, frozenset[Kind]], ...] = (
 REFRESH = 1.0
 """Seconds between looks whether the list has grown, as when readings were judged while nobody keyed."""
 ABOUT = 2
-"""Lines in which the item under the bar is said in full."""
+"""Lines that an item takes at the most, and in which the one under the bar is said in full."""
 OTHER_ROWS = ABOUT + 3
 """Lines beside the items: head, the item in full, message, keys."""
 
@@ -161,15 +161,20 @@ class PunchScreen(ListPage[Clearing | None]):
 
     def drawn(self, width: int, height: int) -> list[Text]:
         """The items around the bar, the one under it in full, and the keys."""
-        room = max(height - OTHER_ROWS, 1)
-        lines = list(self._lines(width))
+        room, across = max(height - OTHER_ROWS, 1), pad_map.text_columns(width)
+        lines = list(self._lines(across))
         first = _first_seen([item for _, item in lines], self.at, room)
         seen = lines[first : first + room]
         self._rows = [item for _, item in seen]
+        body = self.filled([line for line, _ in seen], room)
+        if across < width:
+            framed = () if self.item is None else self.item.spots
+            pad = pad_map.as_it_is(self._summary, frozenset(framed), width - across - 1, room - 1)
+            body = beside(body, [Text(""), *pad], across + 1)[:room]
         return [
             Text(fitted(self._head(), width), HEAD),
-            *self.filled([line for line, _ in seen], room),
-            *self._about(width),
+            *body,
+            *self._about(width, across),
             Text(fitted(f" {self._message} ", width).rstrip(), MESSAGE) if self._message else Text(""),
             self.foot(width, of_actions(self._offered), always=2),
         ]
@@ -205,18 +210,19 @@ class PunchScreen(ListPage[Clearing | None]):
             told = words.harmless(words_punch.item_words(self._summary, item))
             cleared = words.harmless(words_punch.clears(self._summary, item))
             style = BAR if at == self.at else STRONG if item.kind is Kind.OUT else PLAIN
-            yield Text(fitted(f"{'>' if at == self.at else ' '} {told}", width), style), at
-            yield Text(fitted(f"     {cleared}", width), FAINT), at
+            for row, line in enumerate(broken(told, width - 2, most=ABOUT)):
+                yield Text(fitted(f"{'>' if at == self.at and not row else ' '} {line}", width), style), at
+            for line in broken(cleared, width - 5):
+                yield Text(f"     {line}", FAINT), at
 
-    def _about(self, width: int) -> list[Text]:
+    def _about(self, width: int, across: int) -> list[Text]:
         """The item under the bar in full, where its line had no room for it."""
         told = ""
         if self.item is not None:
             told = words.harmless(words_punch.item_words(self._summary, self.item))
-        if len(told) + 2 <= width:
+        if len(broken(told, across - 2)) <= ABOUT:
             told = ""
-        lines = textwrap.wrap(told, max(width - 2, 10))[:ABOUT]
-        return [Text(f" {line}", STRONG) for line in [*lines, *[""] * (ABOUT - len(lines))]]
+        return self.filled(wrapped(told, width, STRONG, most=ABOUT), ABOUT)
 
 
 def place_of(listed: PunchList, item: Item | None) -> int:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -12,7 +11,7 @@ from textual import events
 from rodcall.i18n import say
 from rodcall.practice.score import Score, score_words
 from rodcall.tui.pages.base import Page
-from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.lines import fitted, wrapped
 from rodcall.tui.widgets.styles import FAINT, PLAIN, STRONG
 
 NAME, NUMBER = 18, 10
@@ -46,8 +45,8 @@ class ScoreScreen(Page[str | None]):
 
     def drawn(self, width: int, height: int) -> list[Text]:
         """This pad, then all of them, the last one first; what has no room is told when the program is left."""
-        told = [line for said in score_words(self._here) for line in textwrap.wrap(said, max(width - 2, 10))]
-        page = [self.head(say("practice"), width), *(Text(f" {line}", STRONG) for line in told)]
+        told = [line for said in score_words(self._here) for line in wrapped(said, width, STRONG)]
+        page = [self.head(say("practice"), width), *told]
         if len(self._scores) > 1:
             page += [Text(""), Text(_heads(), FAINT), *(Text(_row(score), PLAIN) for score in reversed(self._scores))]
         return [*self.filled(page, height - 1), self.foot(width)]

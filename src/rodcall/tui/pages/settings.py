@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import ClassVar
 
 from rich.text import Text
@@ -14,13 +13,15 @@ from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file,
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.terminal.themes import OWN
-from rodcall.tui.widgets.lines import fitted, tail
-from rodcall.tui.widgets.styles import ACCENT, BAR, PLAIN
+from rodcall.tui.widgets.lines import fitted, tail, wrapped
+from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
 
 NAME, VALUE = 16, 24
 OTHER_ROWS = 3
+ROOM_FOR_HELP = 100
+"""Columns from which each setting is explained in its line."""
 """Lines beside the settings: head, message, keys."""
 
 
@@ -144,17 +145,17 @@ class SettingsScreen(Page[None]):
 
     def _below(self) -> list[Text]:
         """What explains the setting under the bar, and the wrong lines of the file, as far as there is room."""
-        width, room = max(self.size.width - 2, 20), max(self.size.height - OTHER_ROWS - 2, 0)
+        width, room = max(self.size.width, 22), max(self.size.height - OTHER_ROWS - 2, 0)
         allowed = kind(self._here)
         about = f"{self._here}: {say(allowed.help)}"
         if allowed.choices:
             about += f" ({', '.join(allowed.choices)})"
         elif allowed.most:
             about += f" ({allowed.least} .. {allowed.most})"
-        told = [Text(""), *(Text(f" {line}", PLAIN) for line in textwrap.wrap(about, width))]
+        told = [Text(""), *wrapped(about, width)]
         own = self.program.own_theme_told if self._here == "theme" and self._value == OWN else ()
         for wrong in dict.fromkeys((*own, *self.program.wrong_settings)):
-            told += [Text(f" {line}", ACCENT) for line in textwrap.wrap(f"! {words.harmless(wrong, 400)}", width)]
+            told += wrapped(f"! {words.harmless(wrong, 400)}", width, ACCENT)
         return told[:room]
 
     def drawn(self, width: int, height: int) -> list[Text]:
@@ -171,7 +172,9 @@ class SettingsScreen(Page[None]):
         shown = self._typed if here and self._typed is not None else _said(getattr(self.program.settings, name))
         mark, cursor = (">", "_") if here else (" ", "")
         told = f"{mark}{name:<{NAME}} {tail(words.harmless(shown), VALUE - 1)}{cursor}"
-        return Text(fitted(told, width), BAR if here else PLAIN)
+        about = say(kind(name).help) if width >= ROOM_FOR_HELP else ""
+        line = Text(fitted(told, min(width, NAME + VALUE + 3)), BAR if here else PLAIN)
+        return line.append(fitted(f"  {about}", max(width - NAME - VALUE - 3, 0)), BAR if here else FAINT)
 
 
 def _said(value: object) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable
 from typing import ClassVar
 
@@ -19,7 +18,7 @@ from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import Button, of_actions
 from rodcall.tui.widgets.entry_line import Chosen, EntryLine, Question
-from rodcall.tui.widgets.lines import fitted, tail
+from rodcall.tui.widgets.lines import fitted, tail, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import FactsWanted
 from rodcall.tui.widgets.window import Window
@@ -161,14 +160,16 @@ class TermsScreen(Page[None]):
         """The terms around the bar, what explains one, the question, and the keys."""
         rows = [self._row(at, width) for at in self._window]
         name = self._names[self._at]
-        about = textwrap.wrap(
-            f"{name}: {TERMS[name].explained}. {say(words_terms.MORE.get(name, ''))}", max(width - 2, 10)
-        )[:ABOUT]
+        told = f"{name}: {TERMS[name].explained}. {say(words_terms.MORE.get(name, ''))}".rstrip()
+        origin = words_terms.origin_words(self._book.page, name)
+        if len(origin) > width - NAME - VALUE - 3:
+            told = f"{told} {origin[:1].upper()}{origin[1:]}."
+        about = wrapped(told, width, most=ABOUT)
         return [
             self.head(say("terms of the job"), width),
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
-            *(Text(f" {line}", PLAIN) for line in about + [""] * (ABOUT - len(about))),
+            *self.filled(about, ABOUT),
             *self._entry(width),
             self.foot(width, self._offered()),
         ]

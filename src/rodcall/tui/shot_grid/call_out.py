@@ -55,19 +55,21 @@ def fits(told: CallOut, sizes: Sizes, width: int, height: int) -> bool:
         and bool(told.tapes or not sizes.tapes)
         and _least(told.position, sizes.position) + _beside(told, sizes.tapes) <= width
         and _least(_shouted(told, width), sizes.read_back) <= width
+        and bool(told.wanted or not sizes.wanted)
         and _least(told.wanted, sizes.wanted) <= width
     )
 
 
 def _shouted(told: CallOut, width: int) -> str:
-    """What of the read-back has to fit: all of it where there is room for that in letters of any size at all."""
-    return told.read_back[0] if _least(told.read_back[0], 2) <= width else told.read_back[-1]
+    """What of the read-back has to fit: as much of it as there is room for in letters of any size at all."""
+    return next((said for said in told.read_back if _least(said, 2) <= width), told.read_back[-1])
 
 
 def _height(told: CallOut, sizes: Sizes) -> int:
     """Rows that all parts and their captions take."""
     beside = 2 * _rows(sizes.tapes) + 1 if told.tapes else 0
-    return 4 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + _rows(sizes.wanted)
+    hit = 1 + _rows(sizes.wanted) if told.wanted else 0
+    return 3 + max(_rows(sizes.position), beside) + _rows(sizes.read_back) + hit
 
 
 def _beside(told: CallOut, tall: int) -> int:
@@ -109,11 +111,17 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     wide = _width_of_pixels(longest, sizes.tapes, width - beside)
     tapes = [row for tape in told.tapes for row in [*_large(tape, sizes.tapes, columns_of(tape, wide)), ""]]
     rows = max(len(position), len(tapes) - 1)
-    corner = say("near left corner: ^ away, > right") if told.tapes else ""
+    corners = (say("from the near left corner: ^ out, > right"), say("^ out, > right")) if told.tapes else ("",)
+    corner = next((each for each in corners if len(each) + beside <= width), "")
     wanted = say("rod reading to hit") if told.on_the_rod else say("target height")
     apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])
+    hit = [
+        *apart,
+        Text(f" {wanted}", FAINT),
+        *(Text(f" {row}", STRONG) for row in _large(told.wanted, sizes.wanted, width)),
+    ]
     return [
         Text(fitted(f" {say('next'):<{beside}}{corner}", width + 1).rstrip(), FAINT),
         *(Text(f" {_at(position, row):<{beside}}{_at(tapes, row)}".rstrip(), STRONG) for row in range(rows)),
@@ -122,9 +130,7 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
             fitted(f" {say('read back')}{'' if said == told.read_back[0] else f'   {told.read_back[0]}'}", width), FAINT
         ),
         *(Text(f" {row}", STRONG) for row in _large(said, sizes.read_back, width)),
-        *apart,
-        Text(f" {wanted}", FAINT),
-        *(Text(f" {row}", STRONG) for row in _large(told.wanted, sizes.wanted, width)),
+        *(hit if told.wanted else ()),
         Text(fitted(f" {told.state}", width + 1).rstrip(), ACCENT),
     ]
 

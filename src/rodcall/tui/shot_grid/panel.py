@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 import numpy as np
+from rich.cells import cell_len
 from rich.style import Style
 from rich.text import Text
 
@@ -84,6 +85,9 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
         yield Row(say("slopes"), f"{words.percent(summary.target.along)} {words.percent(summary.target.across)}")
     out = int(summary.out_mask.sum())
     yield Row(say("out of tolerance"), _of(out, summary.counted), BAR if out else PLAIN)
+    if summary.zone_part is not None:
+        out_there, there = len(summary.zone_part.outside) if summary.has_verdict else 0, summary.zone_part.counted
+        yield Row(say("out in the zone"), _of(out_there, there), BAR if out_there else PLAIN)
     if summary.worst is not None:
         yield Row(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}")
     if summary.deviations is not None and summary.counted > 1:
@@ -146,23 +150,34 @@ def _dirt(summary: Summary, dirt: Dirt) -> Iterator[Row]:
         yield Row(say("shot coverage"), say("{share:.0%} of pad", share=summary.covered), makes_way=8)
 
 
-def folded(summary: Summary, listed: PunchList) -> str:
-    """The few numbers that a small screen has room for."""
+def folded(summary: Summary, listed: PunchList, width: int) -> str:
+    """The few numbers that a small screen has room for, whole each; what is needed most comes first.
+
+    Args:
+        summary: Of the page.
+        listed: What is open.
+        width: Columns.
+    """
     job, name = summary.job, summary.grid.name
+    average = say("average {height}", height=words.rounded_level(summary, summary.average))
+    again = summary.evidence.touched, summary.evidence.of_before
     parts = [
         say(str(listed.verdict)),
-        say("average {height}", height=words.rounded_level(summary, summary.average)),
+        say("shot again {again}/{before}", again=again[0], before=again[1]) if again[1] else average,
         say("target {height}", height=_target(summary)),
     ]
     if summary.rod is not None:
         parts.append(say("rod {rod}", rod=words.rod(job, summary.rod)))
-    if summary.evidence.of_before:
-        touched, before = summary.evidence.touched, summary.evidence.of_before
-        parts.append(say("touched {touched}/{before}", touched=touched, before=before))
     parts.append(say("out {out}/{counted}", out=int(summary.out_mask.sum()), counted=summary.counted))
+    if again[1]:
+        parts.append(average)
     if summary.worst is not None:
         parts.append(say("worst {position}", position=name(summary.worst.index)))
-    return "  ".join(parts)
+    told = ""
+    for part in parts:
+        longer = f"{told}  {part}" if told else f" {part}"
+        told = longer if cell_len(longer) <= width else told
+    return told
 
 
 def _of(part: int, whole: int) -> str:

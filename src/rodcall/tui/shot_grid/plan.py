@@ -121,7 +121,11 @@ class Plan(Painted):
 
     def on_click(self, event: Click) -> None:
         """A tap goes to its cell; from the overview to the numbers at a shade that was tapped."""
-        index = self.picture.shade_at(event.x, event.y) if self.overview else self.picture.cell_at(event.x, event.y)
+        index = (
+            self.picture.overview.position_at(event.x, event.y)
+            if self.overview
+            else self.picture.cell_at(event.x, event.y)
+        )
         if index is None:
             return
         if self.overview:
@@ -171,7 +175,8 @@ class Plan(Painted):
     def _all_lines(self) -> list[Line]:
         height = self.size.height
         if self.overview:
-            lines: list[Line] = [[self.picture.overview_line(y)] for y in range(height)]
+            overview = self.picture.overview
+            lines: list[Line] = [[overview.line(y)] for y in range(height)]
         else:
             lines = self.picture.lines()[:height]
             lines += [[] for _ in range(height - len(lines))]
@@ -198,7 +203,10 @@ def _same_target(before: Summary, after: Summary) -> bool:
 
     Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
     """
-    was, now = ((each.target, each.chosen, each.tolerance, each.zero, each.job, each.datum) for each in (before, after))
+    was, now = (
+        (each.target, each.chosen, each.tolerance, each.zone_said, each.zero, each.job, each.datum)
+        for each in (before, after)
+    )
     return was == now
 
 

@@ -12,14 +12,14 @@ from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT, UNSHOT
 from rodcall.book.model.grid import Grid, letters
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
-from rodcall.palette import standing
-from rodcall.tui.bindings.legend import BEFORE, SHADES
+from rodcall.tui.bindings.legend import BEFORE
 from rodcall.tui.shot_grid.doubts import KnownDoubts
+from rodcall.tui.shot_grid.overview import Overview
 from rodcall.tui.shot_grid.plan_ground import GroundInView, runs
-from rodcall.tui.shot_grid.plan_layout import Layout, Shades, cell_size, leafed, scrolled, shades
-from rodcall.tui.terminal.colours import DAY, cell_style, fill_style
+from rodcall.tui.shot_grid.plan_layout import Layout, cell_size, leafed, scrolled
+from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
-from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
+from rodcall.tui.widgets.styles import ACCENT, BARE, BARE_FRAME, BARE_STRONG, FAINT, PLAIN
 from rodcall.units import write
 from rodcall.wording import words
 
@@ -106,11 +106,10 @@ class PlanPicture:
             return (self.row + up) * grid.across + self.column + right
         return None
 
-    def shade_at(self, x: int, y: int) -> int | None:
-        """The position whose shade is there in the overview."""
-        grid, shades = self.summary.grid, self.shades
-        row, column = (shades.rows - y) * shades.per_row, (x - 2) // 2 * shades.per_column
-        return row * grid.across + column if 0 <= row < grid.along and 0 <= column < grid.across and y >= 1 else None
+    @property
+    def overview(self) -> Overview:
+        """The whole pad in the same room."""
+        return Overview(self.summary, self.cursor, self.width, self.height)
 
     def place_of(self, index: int) -> tuple[int, int] | None:
         """The first line of a position's cell, and which part of that line it is; None where it is not seen."""
@@ -146,11 +145,13 @@ class PlanPicture:
         ]
         run = summary.water
         if run is not None and summary.counted > FEWEST_FOR_WATER:
-            told.append(f"{say('water')} {run.arrow}")
+            told.append(words.water_words(run))
         if "north" in summary.terms.said:
             told.append(say("faces {north}", north=str(summary.terms.said["north"]).upper()))
         if "exit" in summary.terms.said:
             told.append(say("out by {exit}", exit=summary.terms.word("exit")))
+        if run is not None and len(told) > 1 and laid.label + len("   ".join(told)) > self.width:
+            told = [f"{say('water')} {run.arrow}" if each == words.water_words(run) else each for each in told]
         return [Segment(f"{' ' * laid.label}{'   '.join(told)}", FAINT)]
 
     def cell(self, index: int) -> list[Part]:
@@ -179,7 +180,7 @@ class PlanPicture:
         """
         unit = self.summary.job.heights
         value = words.level(self.summary, height_nm) if self.elevations else write(height_nm, unit)
-        number, _ = self._number(value, " ", STRONG, _large(value, self.layout))
+        number, _ = self._number(value, " ", BARE_STRONG, _large(value, self.layout))
         return [
             self._line(index, line, *number[line], None) if line in number else part for line, part in enumerate(drawn)
         ]
@@ -212,20 +213,27 @@ class PlanPicture:
         right = (2 if width <= USUAL else (width - len(text) + marks) // 2) - marks if text else width // 2
         left = width - len(text) - right
         edges: list[Segment] = []
+        # Ground that is not shot yet; what is left out is a hole in it.
+        bare = PLAIN if self.summary.state[index] in (LEFT_OUT, NOT_PAD) else BARE
         if index == self.cursor:
             corners = _FRAME.get((line == 0, line == self.layout.height - 1), "[]")
-            frame = ACCENT if ground is None else style
+            frame = style if ground is not None else BARE_FRAME if bare is BARE else ACCENT
             edges = [Segment(corner, frame) for corner in corners]
-        elif index in self._apron:
-            edges = [Segment(":", FAINT if ground is None else style)] * 2
         if self.summary.state[index] == NOT_PAD:
             row = f"{HATCH[line % len(HATCH) :]}{HATCH * width}"
             body = [Segment(row[:left], FAINT), Segment(text, style), Segment(row[width - right : width], FAINT)]
         elif ground is None:
-            body = [Segment(" " * left, PLAIN), Segment(text, style), Segment(" " * right, PLAIN)]
+            body = [Segment(" " * left, bare), Segment(text, style), Segment(" " * right, bare)]
         else:
             body = [*runs(tuple(ground[:left])), Segment(text, style), *runs(tuple(ground[width - right :]))]
-        return body if not edges or left < 1 or right < 1 else [edges[0], *_inside(body), edges[1]]
+        if left < 1 or right < 1:
+            return body
+        if edges:
+            return [edges[0], *_inside(body), edges[1]]
+        if index in self._apron:
+            mark = style if ground is not None or bare is BARE else FAINT
+            return [Segment(":", mark), Segment(body[0].text[1:], body[0].style), *body[1:]]
+        return body
 
     @property
     def ground(self) -> GroundInView:
@@ -244,8 +252,10 @@ class PlanPicture:
 
     @property
     def _apron(self) -> frozenset[int]:
-        """Positions outside of the footprint, where there is one."""
-        parts = self.summary.parts
+        """Positions outside of the footprint, where there is one; else of the zone with a tolerance of its own."""
+        parts, zone = self.summary.parts, self.summary.zone
+        if parts is None and zone is not None:
+            return zone.beyond
         return frozenset(parts[1].positions) if parts is not None else frozenset()
 
     def _content(self, index: int) -> tuple[str, str, Style, Style]:
@@ -261,9 +271,9 @@ class PlanPicture:
         if state != SHOT:
             before = summary.before_at(index)
             if before is None:
-                return ".", zero, FAINT, FAINT
+                return ".", zero, BARE, BARE
             value, mark = _marked(words.level(summary, before[0]), zero, BEFORE if state == UNSHOT else "", room)
-            return value, mark, FAINT, FAINT
+            return value, mark, BARE, BARE
         out = bool(summary.out_mask[index])
         mark = "!" if out else "*" if summary.times[index] > 1 else zero
         value, mark = _marked(
@@ -287,46 +297,6 @@ class PlanPicture:
             short = words.stake_words(self.summary.job, deviation)
         return told if len(told) <= room else short
 
-    def overview_line(self, y: int) -> list[Segment]:
-        """The whole pad in shades: each character pair stands for one position, or for the worst of several."""
-        shades = self.shades
-        if y == 0:
-            each = ""
-            if shades.per_row > 1 or shades.per_column > 1:
-                across, along = shades.per_column, shades.per_row
-                each = f"   {say('each shade: the worst of {across} x {along}', across=across, along=along)}"
-            return [Segment(f"  {say('far end')}{each}", FAINT)]
-        if y > shades.rows:
-            return [Segment(f"  {say(SHADES)}", FAINT)] if y == shades.rows + 1 else []
-        row = (shades.rows - y) * shades.per_row
-        segments = [Segment("  ", PLAIN)]
-        for column in range(0, self.summary.grid.across, shades.per_column):
-            segments.append(self._shade(row, column, shades.per_row, shades.per_column))
-        return segments
-
-    @property
-    def shades(self) -> Shades:
-        """How the overview is made up."""
-        return shades(self.grid, self.width, self.height)
-
-    def _shade(self, row: int, column: int, rows: int, columns: int) -> Segment:
-        grid, summary = self.summary.grid, self.summary
-        block = [
-            r * grid.across + c
-            for r in range(row, min(row + rows, grid.along))
-            for c in range(column, min(column + columns, grid.across))
-        ]
-        shot = [index for index in block if summary.state[index] == SHOT]
-        cursor = self.cursor in block
-        if not shot:
-            states = {int(summary.state[index]) for index in block}
-            glyph = "x" if LEFT_OUT in states else "/" if states == {NOT_PAD} else "."
-            return Segment(f"[{glyph}" if cursor else f" {glyph}", ACCENT if cursor else FAINT)
-        worst = max(shot, key=lambda index: (summary.out_mask[index], abs(summary.deviation_at(index) or 0)))
-        side, depth, outside = standing(summary, worst)
-        glyph = "o" if depth == 0 else ("#" if outside else "+") if side > 0 else ("=" if outside else "-")
-        return Segment(f"[{glyph}" if cursor else f" {glyph}", cell_style(DAY, side, depth, outside))
-
 
 def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
     """A number and its mark, with another mark before the number, or in place of the first where there is no room.
@@ -339,6 +309,8 @@ def _marked(value: str, mark: str, other: str, room: int) -> tuple[str, str]:
     return (value, other) if told is None else (told, mark)
 
 
+USUAL_HEIGHT = "-1/2"
+"""Digits are as large as this has room for, so that a 0 is no larger than its neighbours."""
 USUAL = 14
 """Characters up to which the numbers of a cell are right-aligned."""
 _FRAME = {(True, False): "┌┐", (False, True): "└┘", (False, False): "  ", (True, True): "[]"}
@@ -356,6 +328,6 @@ def _large(value: str, laid: Layout) -> Sequence[str] | None:
     if laid.height < LARGE:
         return None
     for tall, wide in ((2, 2), (1, 1)):
-        if laid.height >= rows_of(tall) + 2 and laid.width >= columns_of(value, wide) + 4:
+        if laid.height >= rows_of(tall) + 2 and laid.width >= columns_of(max(value, USUAL_HEIGHT, key=len), wide) + 4:
             return block_letters(value, tall, wide)
     return None

@@ -30,23 +30,16 @@ class Layout:
     """Cells that fit."""
 
 
-@dataclass(frozen=True)
-class Shades:
-    """How the whole pad is seen."""
+def takes_all(grid: Grid, width: int, beside: int) -> bool:
+    """Is all of the pad's width seen only where nothing stands beside it?
 
-    per_row: int
-    per_column: int
-    """Lines and columns of positions that one shade stands for."""
-    rows: int
-    """Lines of shades."""
-
-
-def shades(grid: Grid, width: int, height: int) -> Shades:
-    """How the whole pad is seen in a room of so many columns and lines."""
-    room = max(height - 2, 1)
-    per_row = -(-grid.along // room)
-    per_column = -(-grid.across // max((width - 2) // 2, 1))
-    return Shades(per_row, per_column, -(-grid.along // per_row))
+    Args:
+        grid: Of the pad.
+        width: Columns of the screen.
+        beside: Columns of what stands beside the plan.
+    """
+    wanted = len(str(grid.along)) + 1 + grid.across * NARROW
+    return width - beside < wanted <= width
 
 
 def cell_size(grid: Grid, across: int, room: int) -> tuple[int, int]:

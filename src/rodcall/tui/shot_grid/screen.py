@@ -22,6 +22,7 @@ from rodcall.i18n import say
 from rodcall.tablet.paths import cautions_seen, mark_cautions_seen
 from rodcall.tui.shot_grid import panel, view
 from rodcall.tui.shot_grid.plan import Plan
+from rodcall.tui.shot_grid.plan_layout import takes_all
 from rodcall.tui.shot_grid.search import Search
 from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.shot_grid.view import ShotView
@@ -120,10 +121,11 @@ class ShotScreen(Covered, KeyScreen[None]):
         self._fold_for(event.size)
 
     def _fold_for(self, size: Size) -> None:
-        self.set_class(size.width < ROOM_FOR_PANEL, "narrow")
+        narrow = size.width < ROOM_FOR_PANEL or takes_all(self.session.summary.grid, size.width, panel.WIDTH)
+        self.set_class(narrow, "narrow")
         self.set_class(size.height < ROOM_FOR_LARGE, "low")
         if self._careful or self._grave:
-            beside = 0 if size.width < ROOM_FOR_PANEL else panel.WIDTH
+            beside = 0 if narrow else panel.WIDTH
             self.view.show_notice(self._grave, max(size.width - beside - 4, 20))
         self.repaint()
 
@@ -441,8 +443,9 @@ class ShotScreen(Covered, KeyScreen[None]):
             self.helper.changed()
 
     def on_screen_resume(self) -> None:
-        """And when it is up again."""
+        """And when it is up again; its grid may be another by then."""
         self.on_screen_suspend()
+        self._fold_for(self.app.size)
 
     def on_shot_screen_saved(self, event: Saved) -> None:
         """The disk has answered: the top line tells it; trouble is in the entry line too, and a bell tells of it."""

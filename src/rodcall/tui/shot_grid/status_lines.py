@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rich.cells import cell_len
 from rich.text import Text
 
 from rodcall.book.model.entries import Readings
@@ -15,7 +16,7 @@ from rodcall.i18n import counted, say
 from rodcall.tui.shot_grid.naming import Named
 from rodcall.tui.widgets.block_digits import ROWS, block_letters
 from rodcall.tui.widgets.entry_line import EntryLine
-from rodcall.tui.widgets.lines import fitted, tail
+from rodcall.tui.widgets.lines import fitted, shortened, tail
 from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import punch_list as words_punch
@@ -24,6 +25,8 @@ from rodcall.wording.read_back import ReadBack
 
 ROOM_FOR_NAME = 12
 """Columns that the job's name has in the top line before anything else is said there."""
+LONG_NAME = 28
+"""Columns that a name may take before what is said less of makes way for it."""
 ROOM_FOR_TEXT = 12
 """Columns behind a prompt; one that leaves less is broken over the entry line's two lines."""
 
@@ -43,17 +46,20 @@ def top_line(summary: Summary, listed: PunchList, readings: Readings, kept: Kept
     check = words_proof.check_age(summary, now)
     way = words.reading_words(job.heights, readings)
     kind, state, unit = say(summary.kind), kept.words, words.unit_word(job.heights)
+    name = words.harmless(job.name)
     begun = say("round {number}", number=summary.round)
     still = say("punch list {number}", number=listed.open) if listed.items else say("punch list empty")
     wordings = (
         f"{begun} {kind}  {way}  {check}  {still}  {state}",
+        f"{begun} {kind}  {unit}  {check}  {still}  {state}",
         f"{begun}  {way}  {check}  {still}  {state}",
         f"{begun}  {unit}  {check}  {still}  {state}",
         f"{begun}  {unit}  {still}  {state}",
     )
-    fits = (told for told in wordings if not kept.trouble and len(told) + ROOM_FOR_NAME <= width)
+    rooms = (min(cell_len(name) + 4, LONG_NAME), ROOM_FOR_NAME)
+    fits = (told for room in rooms for told in wordings if not kept.trouble and len(told) + room <= width)
     told = next(fits, kept.words)
-    return f"{fitted(f' {words.harmless(job.name)}', max(width - len(told) - 3, 0))}  {told} "
+    return f"{fitted(f' {name}', max(width - len(told) - 3, 0))}  {told} "
 
 
 def where_lines(summary: Summary, last: int | None, first: Next, top: str, now: float, width: int) -> list[str]:
@@ -98,7 +104,9 @@ def read_back_lines(told: ReadBack, width: int) -> list[str]:
     return ["", f" {words.harmless(told.text)}", ""]
 
 
-def entry_lines(line: EntryLine[Any], next_prompt: str, width: int, trouble: str = "") -> list[Text]:
+def entry_lines(
+    line: EntryLine[Any], next_prompt: str, width: int, trouble: str = "", short_prompt: str = ""
+) -> list[Text]:
     """Both lines of the entry line: what is asked and typed, and why the last thing was not taken.
 
     Args:
@@ -106,13 +114,15 @@ def entry_lines(line: EntryLine[Any], next_prompt: str, width: int, trouble: str
         next_prompt: What stands before a reading, where nothing is asked.
         width: Columns.
         trouble: What is told where there is no message.
+        short_prompt: Instead of the other where that has no room beside a message.
     """
     message = line.message or trouble
     if line.question is not None:
         ahead = counted(line.ahead, "({number} key typed ahead waits)", "({number} keys typed ahead wait)")
         prompt = line.question.prompt + (f"   {ahead}" if line.ahead else "")
     else:
-        prompt = next_prompt
+        crowded = message and short_prompt and len(next_prompt) + ROOM_FOR_TEXT > width
+        prompt = short_prompt if crowded else next_prompt
     prompt = words.harmless(prompt)
     above = ""
     if len(prompt) + ROOM_FOR_TEXT > width and not message:
@@ -125,7 +135,7 @@ def entry_lines(line: EntryLine[Any], next_prompt: str, width: int, trouble: str
     first.append(f"{tail(words.harmless(line.text), max(width - len(prompt) - 6, 8))}_", STRONG)
     if above:
         return [Text(f" {above}", ACCENT), first]
-    return [first, Text(fitted(f" {message} ", width).rstrip(), MESSAGE) if message else Text("")]
+    return [first, Text(f" {shortened(message, width - 2)} ", MESSAGE) if message else Text("")]
 
 
 def next_prompt(summary: Summary, index: int) -> str:

@@ -116,7 +116,7 @@ class ShotView:
         """
         width, named = size.width, session.prompted
         self.plan.show(session.summary, named.spot if named is not None and named.spot is not None else -1)
-        self._show_numbers(session, size.height, narrow=narrow)
+        self._show_numbers(session, size, narrow=narrow)
         if low:
             self._read_back.show([f" {words.harmless(session.read_back.text)}"])
         else:
@@ -124,25 +124,26 @@ class ShotView:
         prompt = status_lines.prompt(session.summary, named, session.queue[0])
         kept = session.keeper.kept
         trouble = kept.words if kept.trouble and session.line.question is None else ""
-        self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble))
+        short = status_lines.prompt(session.summary, named, session.queue[0], short=True)
+        self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble, short))
         all_shot = not session.summary.missing
         offered = footer.offered(session.line, actions, all_shot=all_shot, listed=session.listed)
         always = footer.always(session.line)
         self.foot.show([self.buttons.line(offered, width, always=always, told=swallowed)])
 
-    def _show_numbers(self, session: ShotSession, height: int, *, narrow: bool) -> None:
+    def _show_numbers(self, session: ShotSession, size: Size, *, narrow: bool) -> None:
         """The numbers beside the plan, or under it; most keys change none of them."""
         if session.pasted is not None:
-            self._panel.show(session.pasted.shown(height))
+            self._panel.show(session.pasted.shown(size.height))
             self._numbers_of = None
             return
         room = self._panel.size.height or None
-        shown_of = session.summary, session.listed, narrow, room, spoken()
+        shown_of = session.summary, session.listed, narrow, size.width, room, spoken()
         if shown_of == self._numbers_of:
             return
         self._numbers_of = shown_of
         if narrow:
-            self._fold.show([panel.folded(session.summary, session.listed)])
+            self._fold.show([panel.folded(session.summary, session.listed, size.width)])
         else:
             self._panel.show(panel.panel(session.summary, session.listed, room))
 

@@ -24,6 +24,9 @@ class Shades:
     accent: str
     """Bars and prompts."""
     alarm: str
+    bare: str
+    """Of the picture of the pad: not shot yet."""
+    ink_bare: str
     fill_even: str
     """Of the picture of the pad: on target."""
     fill_high: tuple[str, str, str, str]
@@ -44,6 +47,8 @@ DAY = Shades(
     low=(*LOW[:2], "#a69cce"),
     accent="#fdb863",
     alarm="#ffffff",
+    bare="#262a2f",
+    ink_bare="#c8ccd0",
     fill_even=FILL_EVEN,
     fill_high=FILL_HIGH,
     fill_low=FILL_LOW,

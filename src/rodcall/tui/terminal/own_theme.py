@@ -102,6 +102,8 @@ def _pairs(shades: Shades) -> Iterator[tuple[str, str, str, float]]:
             zip(getattr(shades, f"ink_{name}"), getattr(shades, f"fill_{name}"), strict=True), 1
         ):
             yield f"ink_{name} {at}", ink, fill, NUMBERS
+    yield "ink_bare", shades.ink_bare, shades.bare, NUMBERS
+    yield "accent on bare", shades.accent, shades.bare, REST
     yield "ink_even", shades.ink_even, shades.fill_even, NUMBERS
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from rich.cells import cell_len
 
 from rodcall.i18n import say
-from rodcall.tui.bindings.actions import Action, key_words
+from rodcall.tui.bindings.actions import Action, key_name
 
 GAP = "   "
 """Between two buttons; each takes the columns on both sides of it too, so that a finger finds it."""
@@ -26,7 +26,7 @@ class Button:
     @property
     def text(self) -> str:
         """What is shown: `u undo`, `Enter`."""
-        return f"{key_words(self.key)} {self.words}".rstrip()
+        return f"{key_name(self.key)} {self.words}".rstrip()
 
 
 class _Placed(NamedTuple):

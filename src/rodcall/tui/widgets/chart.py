@@ -210,7 +210,8 @@ class Chart:
         for column, name in at_of.items():
             told = f" {name}"
             room = line[column + 1 : column + len(told) + 2]
-            if len(room) > len(told) and not "".join(room).strip():
+            alone = column == 0 or line[column - 1] == " "
+            if alone and len(room) > len(told) and not "".join(room).strip():
                 line[column + 1 : column + 1 + len(told)] = told
         drawn = Text(" " * LABEL)
         drawn.append("".join(line[:here]), STRONG).append("^", ACCENT).append("".join(line[here + 1 :]), STRONG)

@@ -6,6 +6,7 @@ have none of it, and a key waits for the difference.
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len, set_cell_size
@@ -19,8 +20,10 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
+from rodcall.i18n import say
 from rodcall.tui.terminal.colours import DAY
 from rodcall.tui.widgets.styles import PLAIN
+from rodcall.wording import words
 
 _GROUND = Color.parse(DAY.ground)
 """Under all that is painted; each part has colours of its own."""
@@ -148,6 +151,45 @@ def fitted(text: str, width: int) -> str:
     if cell_len(text) <= width:
         return set_cell_size(text, width)
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
+
+
+def broken(text: str, width: int, *, hang: str = "", most: int | None = None) -> list[str]:
+    """Text of any origin on lines of at most so many columns, at least 10.
+
+    Args:
+        text: What is said.
+        width: Columns.
+        hang: Before each line but the first.
+        most: Lines at most; where that is too few the last one ends in two points.
+    """
+    lines = textwrap.wrap(words.harmless(text), max(width, 10), subsequent_indent=hang)
+    if most is None or len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], fitted(" ".join(lines[most - 1 :]), width)]
+
+
+def wrapped(text: str, width: int, style: Style = PLAIN, *, hang: str = "", most: int | None = None) -> list[Text]:
+    """The same as lines of a page, a blank before each."""
+    return [Text(f" {line}", style) for line in broken(text, width - 2, hang=hang, most=most)]
+
+
+def shortened(text: str, width: int, between: str = "  ") -> str:
+    """Text whose parts go from the end until it has room; the first is cut where it must be.
+
+    Args:
+        text: What is said.
+        width: Columns.
+        between: What stands between its parts: two blanks, as between sentences, or `; `, which says how many went.
+    """
+    parts, gone = text.split(between), 0
+    told = text
+    while len(parts) > 1 and cell_len(told) > width:
+        parts.pop()
+        gone += 1
+        told = (
+            between.join(parts) if between.isspace() else f"{between.join(parts)} {say('+{number} more', number=gone)}"
+        )
+    return told if cell_len(told) <= width else fitted(told, width)
 
 
 def pieces(text: Text) -> Iterable[tuple[str, Style]]:

@@ -2,25 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 import numpy as np
 from rich.style import Style
 from rich.text import Text
 
-from rodcall.book.fold.round_page import NOT_PAD
+from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD
 from rodcall.book.model.grid import letters
 from rodcall.figures.ground.averages import Ints
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
 from rodcall.palette import levels
 from rodcall.tui.terminal.colours import fill_style
-from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN
+from rodcall.tui.widgets.styles import ACCENT, BARE, FAINT, PLAIN
 from rodcall.tui.widgets.window import Window
+from rodcall.wording import words
 
 NARROW, WIDE, TALL = 5, 44, 12
 """Columns of a cell, at least and at most, and its lines at most."""
+ROOM_FOR_WORDS = 14
+"""Columns of a cell from which cut and fill are whole words; else as on a stake."""
 OTHER_ROWS = 2
 """Lines beside those of positions: far end, letters."""
 HATCH = "/  "
@@ -58,6 +61,41 @@ def shaded(level: int) -> Style:
     return fill_style(level, False)
 
 
+LEAST_BESIDE = 76
+"""Columns of a screen from which a page shows the pad beside its text."""
+
+
+def text_columns(width: int) -> int:
+    """Columns of a page's text where the pad is drawn beside it: all of them where there is no room for both."""
+    return width if width < LEAST_BESIDE else min(max(width * 2 // 5, 46), 84)
+
+
+def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int) -> list[Text]:
+    """The pad as this round has it: shaded, with what is to be done at each spot.
+
+    Args:
+        summary: Of the page.
+        framed: Spots that the page is about.
+        width: Columns.
+        height: Lines.
+    """
+    shades, out, job = deviation_levels(summary).tolist(), summary.out_mask, summary.job
+    whole = min((width - _margin(summary)) // summary.grid.across, WIDE) >= ROOM_FOR_WORDS
+    work_words = words.work_words if whole else words.stake_words
+
+    def spot(index: int) -> Spot:
+        name, here = summary.grid.name(index), index in framed
+        if summary.state[index] == LEFT_OUT:
+            return Spot((f"{name} x", say("left out")), FAINT, area=index, framed=here)
+        if not summary.counts[index]:
+            return Spot((f"{name} .",), BARE, area=index, framed=here)
+        work = work_words(job, summary.deviation_at(index)) or words.level(summary, summary.height_at(index))
+        told = (f"{name}{'!' if out[index] else ''}", work)
+        return Spot(told, fill_style(shades[index], bool(out[index])), name, index, here)
+
+    return draw(summary, spot, width, height, tuple(framed))
+
+
 def draw(
     summary: Summary, spot: Callable[[int], Spot], width: int, height: int, wanted: tuple[int, ...] = ()
 ) -> list[Text]:
@@ -71,7 +109,7 @@ def draw(
         wanted: Positions that are to be seen where there is no room for all.
     """
     grid = summary.grid
-    label = len(str(grid.along)) + 1
+    label = _margin(summary)
     across = min(max((width - label) // grid.across, NARROW), WIDE)
     tall = min(max((height - OTHER_ROWS) // grid.along, 1), TALL)
     rows = Window.on([at // grid.across for at in wanted], (height - OTHER_ROWS) // tall, grid.along)
@@ -108,6 +146,11 @@ def draw(
     heads = "".join(f"{letters(column):^{across}}" for column in columns)
     lines.append(Text(f"{'':{label}}{heads}".rstrip(), FAINT))
     return lines
+
+
+def _margin(summary: Summary) -> int:
+    """Columns of a line's number and its gap."""
+    return len(str(summary.grid.along)) + 1
 
 
 def _cell_line(

@@ -10,6 +10,10 @@ PLAIN = Style(color=DAY.text, bgcolor=DAY.ground)
 STRONG = Style(color=DAY.text, bgcolor=DAY.ground, bold=True)
 FAINT = Style(color=DAY.faint, bgcolor=DAY.ground)
 """What is known already, or may be passed over: captions, keys, empty cells."""
+BARE = Style(color=DAY.ink_bare, bgcolor=DAY.bare)
+BARE_STRONG = BARE + Style(bold=True)
+BARE_FRAME = Style(color=DAY.accent, bgcolor=DAY.bare, bold=True)
+"""Ground of the pad that is not shot in this round, what is written on it, and the frame of the next spot there."""
 ACCENT = Style(color=DAY.accent, bgcolor=DAY.ground, bold=True)
 """Prompts, headings within a page, what is wrong with what was typed."""
 HEAD = Style(color=DAY.ground, bgcolor=DAY.accent, bold=True)

@@ -25,10 +25,9 @@ from rodcall.book.model.kinds.fields import (
     TabletName,
     Text,
     Walk,
-    without,
     word_of,
 )
-from rodcall.book.model.kinds.readings import Entry, Readings, disagreement, reading_said
+from rodcall.book.model.kinds.readings import Entry, Placed, Readings, disagreement, reading_said, without
 from rodcall.book.model.terms import parse_term
 from rodcall.i18n import say
 from rodcall.units import Unit
@@ -48,7 +47,7 @@ class Decision(Entry):
     """Only shots of the check's own set-up move, and none on the zero or on a reference. Older books moved all."""
 
 
-class LeaveOut(Entry):
+class LeaveOut(Placed):
     """A position left out of every figure of its round (a rut, a pile)."""
 
     kind: Literal["leave out"] = "leave out"
@@ -56,7 +55,7 @@ class LeaveOut(Entry):
     reason: Text = ""
 
 
-class NotPad(Entry):
+class NotPad(Placed):
     """Positions that are no part of the pad (a corner that it does not have, a stump that stays), in any round."""
 
     kind: Literal["not pad"] = "not pad"
@@ -66,7 +65,7 @@ class NotPad(Entry):
     reason: Text = ""
 
 
-class Target(Entry):
+class Target(Placed):
     """The plane to dig to: a height at the zero and how it falls from there."""
 
     kind: Literal["target"] = "target"
@@ -87,7 +86,7 @@ class Target(Entry):
         return disagreement(reading_said(self.said, unit, Readings.HEIGHT), self.said, self.offset_nm)
 
 
-class Outline(Entry):
+class Outline(Placed):
     """The pad's edge where it is no full rectangle, or a hole in it, by corner points in order around."""
 
     kind: Literal["outline"] = "outline"
@@ -99,7 +98,7 @@ class Outline(Entry):
     reason: Text = ""
 
 
-class TermSet(Entry):
+class TermSet(Placed):
     """A term of the job is set, or set anew: shrink, bucket, stone (see `terms.TERMS`)."""
 
     kind: Literal["term"] = "term"
@@ -114,7 +113,7 @@ class TermSet(Entry):
     """The reason that was given, as for a limit that is widened."""
     together: bool = False
     """One act with this tablet's entry before it, as a tolerance high and low alike is."""
-    _lean = without("together")
+    _lean = without("together", "before_a1")
 
     def check(self, unit: Unit, readings: Readings) -> str | None:
         """Compare the value with what was said."""
@@ -134,7 +133,7 @@ class TermSet(Entry):
         )
 
 
-class Fact(Entry):
+class Fact(Placed):
     """A fact that the job was begun with is mended: the job is as if it had begun with it (see `facts.FACTS`)."""
 
     kind: Literal["fact"] = "fact"
@@ -160,7 +159,7 @@ class Fact(Entry):
         return say("what was said, {said}, means another {name} than is stored", said=said, name=self.name)
 
 
-class Zero(Entry):
+class Zero(Placed):
     """Another position becomes the zero: heights and slopes are measured from it."""
 
     kind: Literal["zero"] = "zero"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BaseModel, BeforeValidator, Field, SerializerFunctionWrapHandler, model_serializer
+from pydantic import BeforeValidator, Field
 
 from rodcall.i18n import phrase, say
 from rodcall.units import HEIGHT_LIMIT, M
@@ -29,6 +29,9 @@ MOST_POSITIONS = 20_000
 
 FEWEST_OF_OUTLINE, MOST_OF_OUTLINE = 3, 100
 """Corners of an outline: more nobody measures with a tape."""
+
+MOST_ADDED = 9999
+"""Lines or columns added at A1's side."""
 
 TEXT_LIMIT = 500
 """Characters in one note, name or reason: more than anybody keys in a cab."""
@@ -96,6 +99,7 @@ Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
 SentFrom = Annotated[str, Field(max_length=24)]
 """The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
+Added = Annotated[int, Field(ge=0, le=MOST_ADDED)]
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]
 ReferenceName = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
@@ -107,15 +111,3 @@ ReportNumber = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,31}$"
 Corner = Annotated[str, Field(pattern=r"^[-+A-Za-z0-9 .,/'\"]{2,40}$")]
 Shared = Annotated[str, Field(pattern=r"^([0-9a-f]{32}:[A-Za-z0-9][A-Za-z0-9_.-]{0,63}:[0-9]{1,10})?$")]
 Slope = Annotated[float, Field(ge=-1, le=1, allow_inf_nan=False, strict=False)]
-
-
-def without(name: str) -> Any:
-    """Leave a field that older files do not have out while it says nothing."""
-
-    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
-        written: dict[str, Any] = write(self)
-        if not written[name]:
-            del written[name]
-        return written
-
-    return model_serializer(mode="wrap")(lean)

@@ -5,13 +5,22 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import (
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+)
 
 from rodcall.book.model.kinds.fields import (
     ELEVATION_LIMIT,
     MOST_ODDS,
+    Added,
     Elevation,
     EntryNumber,
     LaserTest,
@@ -23,7 +32,6 @@ from rodcall.book.model.kinds.fields import (
     Shared,
     TabletName,
     Text,
-    without,
     word_of,
 )
 from rodcall.i18n import say
@@ -72,6 +80,22 @@ def _written_out(value: object) -> object:
 Time = Annotated[AwareDatetime, BeforeValidator(_written_out), Field(strict=False)]
 
 
+_AT_FIRST = ((0, 0), [0, 0])
+
+
+def without(*names: str) -> Any:
+    """Leave fields that older files do not have out while they say nothing."""
+
+    def lean(self: BaseModel, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        for name in names:
+            if not written[name] or written[name] in _AT_FIRST:
+                del written[name]
+        return written
+
+    return model_serializer(mode="wrap")(lean)
+
+
 class Entry(BaseModel):
     """One line of the book. It is never changed and never taken out; a wrong one is struck."""
 
@@ -91,7 +115,16 @@ class Entry(BaseModel):
         return None
 
 
-class Reference(Entry):
+class Placed(Entry):
+    """An entry about places on the pad."""
+
+    before_a1: Annotated[tuple[Added, Added], Field(strict=False)] = (0, 0)
+    """Lines added at the near edge, and columns at the left, when it was written: names and distances count from the A1
+    of then (`restated`)."""
+    _lean = without("before_a1")
+
+
+class Reference(Placed):
     """A fixed point of known height, for set-ups and check shots."""
 
     kind: Literal["reference"] = "reference"
@@ -131,7 +164,7 @@ class Setup(Entry):
         return disagreement(reading_said(self.said, unit, self.readings), self.said, self.backsight_nm)
 
 
-class Shot(Entry):
+class Shot(Placed):
     """One reading at one position."""
 
     kind: Literal["shot"] = "shot"
@@ -203,7 +236,7 @@ class LaserCheck(Entry):
         return None if meant == list(stored) else say("the readings of the laser check differ from what was typed")
 
 
-class MachineCheck(Entry):
+class MachineCheck(Placed):
     """The machine's display over a known point; shows a worn tooth or a lost beam."""
 
     kind: Literal["machine check"] = "machine check"

@@ -17,7 +17,7 @@ from rodcall.book.model.kinds.fields import (
     TabletName,
     Text,
 )
-from rodcall.book.model.kinds.readings import Entry
+from rodcall.book.model.kinds.readings import Entry, Placed
 
 
 class Strike(Entry):
@@ -40,7 +40,7 @@ class Note(Entry):
     text: Text
 
 
-class Photo(Entry):
+class Photo(Placed):
     """A picture of the work: a copy lies beside the job's file, and its digest in the book."""
 
     kind: Literal["photo"] = "photo"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -16,10 +15,12 @@ from rodcall.book.model.job import Job, agree
 from rodcall.book.model.refused import first_trouble
 from rodcall.book.storage.opening import new_job_id
 from rodcall.i18n import phrase, say
+from rodcall.tui.pages.begin.pad_size import size_of
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.units import INCH, LengthError, M, Unit, parse_length, write
 
 if TYPE_CHECKING:
+    from rodcall.book.book import Book
     from rodcall.book.model.grid import Grid
 
 WAYS = {
@@ -36,7 +37,7 @@ UNITS = {
 }
 
 
-TALLEST = 20
+TALLEST = 44
 """Lines of the sketch at the most."""
 
 
@@ -66,6 +67,9 @@ class Row:
 
 class Form:
     """Fields in order, the one that is filled in, and the job that they make."""
+
+    like: Book | None = None
+    """Another job that this one is begun like (`like_form`)."""
 
     def __init__(self) -> None:
         self.at = 0
@@ -194,7 +198,7 @@ class Form:
             raise ValueError(first_trouble(error)[1]) from None
 
     def _made(self) -> Job:
-        tolerance = self._height("tolerance")
+        high, low = self._limits()
         agreed = agree(
             self.unit,
             name=self._answer("name"),
@@ -207,12 +211,22 @@ class Form:
             inset=self._size("inset"),
             step=self._height("step"),
             readings=WAYS[self._answer("readings")],
-            tolerance_high=tolerance,
-            tolerance_low=tolerance,
+            tolerance_high=high,
+            tolerance_low=low,
             goal=self._height("goal"),
             zero=self._answer("zero").upper(),
+            **self._more(),
         )
         return Job(id=new_job_id(), created=local_time(), **agreed)
+
+    def _limits(self) -> tuple[int, int]:
+        """Tolerance high and low."""
+        typed = self._height("tolerance")
+        return typed, typed
+
+    def _more(self) -> dict[str, Any]:
+        """Fields of the job that no line asks."""
+        return {}
 
     def _answer(self, id: str) -> str:
         return self._by_id[id].text.strip() or self._customary(id)
@@ -380,24 +394,3 @@ _CHECKS: dict[str, Callable[[Form, str], Any]] = {
     "across": Form._count,
     "zero": Form._on_grid,
 }
-
-_PARTS = re.compile(r"\s*(?:[xX*]|\bby\b|\s)\s*")
-"""What stands between the numbers of a size; a numeric pad has `*`."""
-_UNITLESS = re.compile(r"[\d.,/' -]*[\d.]")
-
-
-def size_of(said: str) -> tuple[str, ...]:
-    """Length and width, then shots along and across where they are said: `60x30ft 4x5`, `60*30`, `18 by 9 m`.
-
-    Raises:
-        ValueError: when it is not two or four numbers; it says what would do.
-    """
-    said = re.sub(r"(\d)\s+(ft|m|in|mm|cm)\b", r"\1\2", said.strip())
-    parts = [part for part in _PARTS.split(said) if part]
-    if len(parts) not in (2, 4) or not all(part.isdigit() for part in parts[2:]):
-        raise ValueError(say("type length x width, such as 60x30ft, then the shots: 60x30ft 4x5"))
-    length, width, *shots = parts
-    if _UNITLESS.fullmatch(length) and (unit := re.search(r"[a-z]+$", width)):
-        # The unit is said once, behind the second.
-        length += unit[0]
-    return (length, width, *shots)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
+from rich.cells import cell_len
 from rich.style import Style
 from rich.text import Text
 
@@ -13,7 +16,7 @@ from rodcall.tui.widgets.lines import fitted
 from rodcall.tui.widgets.styles import BAR, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import words
 
-ROOM_FOR_ROUND = 70
+ROOM_FOR_ROUND = 90
 """Columns from which the kind of round stands beside the day."""
 ROOM_FOR_CUSTOMER = 100
 """Columns from which the customer has a column."""
@@ -26,18 +29,54 @@ VERDICT = 17
 """Columns of verdict and punch list."""
 
 
-def heads(width: int) -> Text:
+@dataclass(frozen=True)
+class Columns:
+    """How wide the list's texts are; 0 for a column that has no room."""
+
+    name: int
+    place: int = 0
+    customer: int = 0
+    state: int = 6
+
+    @classmethod
+    def of(cls, width: int, jobs: Sequence[Glance]) -> Columns:
+        """As wide as what stands in them; where there is little room the customer goes first, then the place."""
+        state = 17 if width >= ROOM_FOR_ROUND else 6
+        room = max(width - state - VERDICT - 17, 4)
+        longest = [
+            max((cell_len(words.harmless(text)) for text in texts), default=0)
+            for texts in zip(*((job.name, job.place, job.customer) for job in jobs), strict=True)
+        ] or [0, 0, 0]
+        name, place, customer = (max(each, least) for each, least in zip(longest, (14, 8, 8), strict=True))
+        if width >= ROOM_FOR_CUSTOMER:
+            beside = (room - min(name, room // 2) - 2) // 2
+            place, customer = min(place, max(beside, 24)), min(customer, max(beside, 24))
+            return cls(max(min(name, room - place - customer - 2), 4), place, customer, state)
+        if room >= ROOM_FOR_PLACE:
+            place = min(place, max(room - name - 1, 14))
+            return cls(room - place - 1, place, state=state)
+        return cls(room, state=state)
+
+    def line(self, name: str, place: str, customer: str, shots: str, state: str) -> str:
+        """One line of the list."""
+        texts = ((name, self.name), (place, self.place), (customer, self.customer))
+        told = " ".join(fitted(text, wide) for text, wide in texts if wide)
+        return f" {told} {shots:>11}  {fitted(state, self.state)}"
+
+
+def heads(columns: Columns) -> Text:
     """What stands over the columns."""
-    columns = _columns(width, say("job"), say("place"), say("customer"), say("shots"), say("state"))
-    return Text(f"{columns} {say('verdict, open')}", FAINT)
+    told = columns.line(say("job"), say("place"), say("customer"), say("shots"), say("state"))
+    return Text(f"{told} {say('verdict, open')}", FAINT)
 
 
-def row(job: Glance, width: int, *, here: bool) -> Text:
+def row(job: Glance, width: int, columns: Columns, *, here: bool) -> Text:
     """A job in one line; trouble with it has it all.
 
     Args:
         job: What is known of it.
-        width: Columns.
+        width: Columns of the screen.
+        columns: Of the list.
         here: The bar is on it.
     """
     if not job.seen:
@@ -51,23 +90,9 @@ def row(job: Glance, width: int, *, here: bool) -> Text:
     listed = f"{verdict}, {job.open}" if job.open else verdict
     state = f"{say(job.round)}, {day}" if width >= ROOM_FOR_ROUND else day
     name, place, customer = (words.harmless(each) for each in (job.name, job.place, job.customer))
-    told = f"{_columns(width, name, place, customer, shots, state)} "
+    told = f"{columns.line(name, place, customer, shots, state)} "
     if here:
         return Text(fitted(f"{told}{listed}", width), BAR)
     return Text(told, STRONG if job.shot else PLAIN).append(
         fitted(listed, max(width - len(told), 0)), _STYLES.get(job.verdict, PLAIN)
     )
-
-
-def _columns(width: int, name: str, place: str, customer: str, shots: str, state: str) -> str:
-    """One line of the list; where there is little room the customer goes first, then the place, then the name's end."""
-    columns = 17 if width >= ROOM_FOR_ROUND else 6
-    room = max(width - columns - VERDICT - 17, 4)
-    end = f"{shots:>11}  {fitted(state, columns)}"
-    if width >= ROOM_FOR_CUSTOMER:
-        beside = min(room // 4, 24)
-        own = min(room - 2 * beside - 2, 48)
-        return f" {fitted(name, own)} {fitted(place, beside)} {fitted(customer, beside)} {end}"
-    if room >= ROOM_FOR_PLACE:
-        return f" {fitted(name, room - 15)} {fitted(place, 14)} {end}"
-    return f" {fitted(name, room)} {end}"

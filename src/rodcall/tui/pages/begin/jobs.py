@@ -18,17 +18,21 @@ from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.tui.pages.base import ListPage
-from rodcall.tui.pages.begin.job_rows import heads, row
+from rodcall.tui.pages.begin.job_rows import Columns, heads, row
 from rodcall.tui.terminal.keys import Stroke, takes_back
+from rodcall.tui.widgets.block_digits import block_letters
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.styles import ACCENT, PLAIN, STRONG
-from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted
+from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted, SiteWanted
 from rodcall.wording import words
 
 LARGEST = 200
 """Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
+
+ROOM_FOR_NAME = 20
+"""Lines from which the program's name stands over an empty list in large letters."""
 
 
 class JobsScreen(ListPage[None]):
@@ -200,6 +204,19 @@ class JobsScreen(ListPage[None]):
         """Begin a new job."""
         self.open(NewJobWanted())
 
+    def do_like(self) -> None:
+        """Begin a new job like the one under the bar."""
+        if not self._jobs:
+            return
+        try:
+            self.open(NewJobWanted(open_job(self._jobs[self.at].path, "reader").book))
+        except JobFileError as error:
+            self._message = str(error)
+
+    def do_site(self) -> None:
+        """The pads of each site of this folder."""
+        self.open(SiteWanted(self._folder))
+
     def do_sample(self) -> None:
         """Write the sample jobs."""
         from rodcall.tablet.samples import write_samples
@@ -234,13 +251,14 @@ class JobsScreen(ListPage[None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """The jobs around the bar, what was said, and the keys."""
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
-        rows = [row(job, width, here=at == self.at) for at, job in seen]
+        columns = Columns.of(width, [job for _, job in seen])
+        rows = [row(job, width, columns, here=at == self.at) for at, job in seen]
         if not rows:
             rows = [Text(""), *(Text(f" {line}", style) for line, style in self._nothing())]
         shown = [action for action in self.actions if action.id not in ("up", "down")]
         return [
             self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
-            heads(width) if self._jobs else Text(""),
+            heads(columns) if self._jobs else Text(""),
             *self.filled(rows, self._room),
             Text(f" {self._said()}"),
             self.foot(width, of_actions(shown), always=2),
@@ -255,7 +273,12 @@ class JobsScreen(ListPage[None]):
             return [(say("No job with that in its name, place or customer."), PLAIN)]
         if self._archived:
             return [(say("No job is archived. v lists the others."), PLAIN)]
+        name = block_letters("rodcall") if self.size.height >= ROOM_FOR_NAME else ()
         return [
+            *((row, ACCENT) for row in name),
+            *(("", PLAIN) for _ in name[:1]),
+            (say("Shoot the ground, find the target, prove the pad."), STRONG),
+            ("", PLAIN),
             (say("No job yet. Three ways to begin:"), STRONG),
             ("", PLAIN),
             (say("Enter   a new pad: type its size, and begin"), ACCENT),

@@ -7,6 +7,7 @@ from pathlib import Path
 from time import time
 
 from rodcall.book.fold.page import ZERO
+from rodcall.book.model.entries import Shot
 from rodcall.book.storage.opening import JobFileError
 from rodcall.figures.checks.check_shots import Reason
 from rodcall.i18n import say
@@ -29,12 +30,15 @@ class Leaving:
         self._asks = Asks(session)
         self._check = check
         self._gone = gone
+        self._begun = len(session.book.entries)
+        """How many entries the book had when this sitting began."""
 
     def leave(self) -> None:
         """Save what is left and leave; ask only where a check is owed or the disk refuses."""
         session = self._session
         kept_references = any(name != ZERO for name in session.book.page.references)
-        owed = Reason.LEAVING in session.summary.trust.due(time(), leaving=True)
+        shot = any(isinstance(entry, Shot) for entry in session.book.entries[self._begun :])
+        owed = shot and Reason.LEAVING in session.summary.trust.due(time(), leaving=True)
         if kept_references and owed and session.line.question is None:
             self._asks.choice(
                 say("no check shot since the last shot.  c or + checks now, q or Enter leaves"),

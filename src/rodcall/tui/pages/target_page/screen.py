@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from textwrap import wrap
 from time import monotonic
 from typing import ClassVar
 
@@ -13,21 +12,22 @@ from rich.text import Text
 from textual import events
 
 from rodcall.book.model.own_reasons import OwnReason
-from rodcall.book.model.shapes import EXAMPLES, POINTS, ShapeKind
 from rodcall.figures.earthwork.design import shape_of_words
 from rodcall.figures.earthwork.volumes import Grade
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
 from rodcall.i18n import say
-from rodcall.tui.pages import target_drawing as drawing
 from rodcall.tui.pages.base import Page
-from rodcall.tui.pages.target_drawing import Candidate
+from rodcall.tui.pages.target_page import drawing
+from rodcall.tui.pages.target_page.drawing import Candidate
+from rodcall.tui.pages.target_page.shapes import ask_shape
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets import chart
 from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.entry_line import Chosen, Command, EntryLine, Question, Submitted
 from rodcall.tui.widgets.lines import beside as side_by_side
+from rodcall.tui.widgets.lines import wrapped
 from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.tui.widgets.wanted import Aim
 from rodcall.units import LengthError, Unsigned, parse_height, round_half_even
@@ -40,7 +40,7 @@ OTHER_ROWS = 3
 """Lines beside the table, the chart and the warnings: head, entry and keys."""
 BESIDE = 180
 """Columns from which the candidates stand beside the chart."""
-ROOM_FOR_TWO = 22
+ROOM_FOR_TWO = 20
 """Lines from which two lines of warnings are shown."""
 ROOM_FOR_ALL = 30
 """Lines from which all warnings are shown."""
@@ -222,47 +222,7 @@ class TargetScreen(Page[Aim | None]):
 
     def do_design(self) -> None:
         """A crown, a valley, a ramp or a dish, or a plane again."""
-        kinds: list[ShapeKind | None] = [None, *ShapeKind]
-        named = "  ".join(
-            f"{at} {say('plane') if kind is None else say(str(kind))}" for at, kind in enumerate(kinds, 1)
-        )
-
-        def take(said: str) -> None:
-            said = said.strip()
-            if not said:
-                return
-            if said.isdigit() and 1 <= int(said) <= len(kinds):
-                kind = kinds[int(said) - 1]
-                self._shape("") if kind is None else self._ask_places(kind, [])
-                return
-            self._shape("" if said.lower() == "plane" else said)
-
-        asked = say("design: {named}; or all at once: {example}", named=named, example=EXAMPLES[0])
-        self.line.ask(Question(asked, take))
-
-    def _ask_places(self, kind: ShapeKind, places: list[str]) -> None:
-        """Each place that a shape is laid over, then its fall, so that a numeric pad alone can type it."""
-        grid = self._ground.grid
-        if len(places) == POINTS[kind]:
-            measure = say("how far up?  6in") if kind is ShapeKind.RAMP else say("which fall?  2%, 1/50")
-            self.line.ask(
-                Question(f"{say(str(kind))} {' '.join(places)}: {measure}", partial(self._shaped, kind, places))
-            )
-            return
-
-        def take(said: str) -> None:
-            self._ask_places(kind, [*places, grid.name(grid.index_said(said.strip()))])
-
-        which = (
-            say("at which spot?") if POINTS[kind] == 1 else say("to which spot?") if places else say("from which spot?")
-        )
-        example = say(
-            "such as {name}, or {numbers}", name=grid.name(grid.size - 1), numbers=f"{grid.across}.{grid.along}"
-        )
-        self.line.ask(Question(f"{say(str(kind))} {' '.join(places)}: {which} {example}", take))
-
-    def _shaped(self, kind: ShapeKind, places: list[str], measure: str) -> None:
-        self._shape(f"{kind} {' '.join(places)} {measure.strip()}")
+        ask_shape(self.line, self._ground.grid, self._shape)
 
     def _shape(self, said: str) -> None:
         """Lay the target out in a shape, at the height suggested for it."""
@@ -373,9 +333,10 @@ class TargetScreen(Page[Aim | None]):
         """Where water runs, what the suggested height costs, and what is to be known before anybody digs."""
         told = [*words.warnings(self.here), *([words.water_words(self.here.water)] if self.here.water else [])]
         told += [f"{say('suggested')} {drop}" for drop in [words.drop_words(self.here)] if drop]
-        broken = wrap("; ".join(told), max(width - 2, 10))
         most = 1 if self.size.height < ROOM_FOR_TWO else 2 if self.size.height < ROOM_FOR_ALL else 3
-        return [Text(f" {line}", STRONG) for line in broken[:most]] or [Text("")]
+        while len(told) > 1 and len(wrapped("; ".join(told), width)) > most:
+            told.pop()
+        return wrapped("; ".join(told), width, STRONG, most=most) or [Text("")]
 
     def _chart(self, width: int, rows: int) -> list[Text]:
         marks = drawing.marks_of(self._candidates)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from threading import Event
 from typing import ClassVar
 
@@ -15,10 +14,11 @@ from rodcall.figures.earthwork.dig import DigPlan
 from rodcall.figures.earthwork.zones import ZonePlan
 from rodcall.figures.summary import Summary
 from rodcall.i18n import say
-from rodcall.tui.pages import dig_plan, zone_map
 from rodcall.tui.pages.base import ListPage
+from rodcall.tui.pages.dig_page import plan as dig_plan
+from rodcall.tui.pages.dig_page import zone_map
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.lines import beside, fitted
+from rodcall.tui.widgets.lines import beside, fitted, shortened, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import dig as words_dig
@@ -33,12 +33,6 @@ ROOM_FOR_WORDS = 30
 """Lines from which what is long is broken, and marks are explained."""
 ENDS = 22
 """Characters of a move's ends in the list; the whole of them stands below it."""
-
-
-def _lines(text: str, width: int, most: int) -> list[str]:
-    """A text broken into lines; what is too much for so many of them ends in two points."""
-    broken = wrap(text, max(width, 10))
-    return broken if len(broken) <= most else [*broken[: most - 1], fitted(" ".join(broken[most - 1 :]), width)]
 
 
 class _Left(Exception):  # noqa: N818 - not an error: nobody waits for the answer any more
@@ -202,7 +196,7 @@ class DigScreen(ListPage[None]):
             told = "; ".join(filter(None, (nothing, words_zones.pass_words(summary), total)))
         return [
             self.head(f"{say('order of work')}{number}   {say(words_dig.MEASURE)}", width),
-            Text(words.harmless(f" {told}", width), STRONG),
+            Text(f" {shortened(words.harmless(told), width - 2, ', ')}", STRONG),
         ]
 
     def _foot(self, width: int) -> list[Text]:
@@ -227,11 +221,11 @@ class DigScreen(ListPage[None]):
         told.append((words_dig.idle_words(summary), FAINT))
         if self._by_move or self.size.height >= ROOM_FOR_WORDS:
             told.append((say(dig_plan.LEGEND if self._by_move else zone_map.LEGEND), FAINT))
+        most = 1 if self.size.height < ROOM_FOR_WORDS else 3
+        if most == 1:
+            told = [(shortened(said, width - 2, "; " if "; " in said else ", "), style) for said, style in told]
         lines = [
-            Text(f" {line}", style)
-            for said, style in told
-            if said
-            for line in _lines(words.harmless(said, 400), width - 2, 1 if self.size.height < ROOM_FOR_WORDS else 3)
+            line for said, style in told if said for line in wrapped(words.harmless(said, 400), width, style, most=most)
         ]
         return [*lines, self.foot(width, always=2)]
 
