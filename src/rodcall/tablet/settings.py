@@ -11,6 +11,7 @@ from typing import Any
 
 from rodcall.book.storage.atomic_write import replace_file
 from rodcall.book.storage.safe_read import fetch, reason
+from rodcall.frozen import Frozen
 from rodcall.i18n import LANGUAGES, phrase, say
 from rodcall.tablet.paths import home
 
@@ -26,8 +27,7 @@ class SettingError(ValueError):
     """A setting that is not known, or cannot have this value; one line."""
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(Frozen):
     """What a setting may be: a word of a list, a number in a range, yes or no, or a text."""
 
     help: str

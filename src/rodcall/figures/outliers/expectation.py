@@ -13,7 +13,6 @@ than expected (a mixture of scales, fitted by expectation maximization with a Di
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from math import lgamma, log, pi
@@ -21,6 +20,7 @@ from math import lgamma, log, pi
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 NEAREST = 72
 """So many shots tell nearly all that can be told of a position, and cost the same on any page."""
@@ -73,8 +73,7 @@ _FEW = 8
 """So few rows of heights are quicker as a border of the covariance than by the inverse of its factor."""
 
 
-@dataclass(frozen=True, eq=False)
-class Expectation:
+class Expectation(Frozen, eq=False):
     """The distribution of a height in metres: a mixture of Student t, one for each member of the bank and scale.
 
     Arrays end in these; those of several positions at once have the positions before.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from math import log
 
@@ -14,6 +13,7 @@ from rodcall.figures.outliers.expectation import in_spacings, log_evidence, near
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.outlier import FEWEST_SHOTS
 from rodcall.figures.target import metres
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 FEWEST_IN_LINE = 3
@@ -35,8 +35,7 @@ class LineMistake(StrEnum):
     MIRRORED = phrase("typed from the wrong end")
 
 
-@dataclass(frozen=True, eq=False)
-class BadLine:
+class BadLine(Frozen, eq=False):
     """What is wrong with a line, and what it would be without it."""
 
     row: int

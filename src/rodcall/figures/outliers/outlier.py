@@ -8,7 +8,6 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from math import exp, log
 
 import numpy as np
@@ -17,6 +16,7 @@ from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers.expectation import Expectation, expect, nearest
 from rodcall.figures.outliers.mistakes import Meant, Mistake, Way, meant
 from rodcall.figures.target import metres
+from rodcall.frozen import Frozen
 
 FEWEST_SHOTS = 5
 """Below this many other shots only gross mistakes are seen (`plausible`)."""
@@ -39,8 +39,7 @@ _FAR_OUT = 6.0
 _ENOUGH_FOR_PLANE = 8
 
 
-@dataclass(frozen=True)
-class Explanation:
+class Explanation(Frozen):
     """A mistake, and what the reading would be without it."""
 
     mistake: Mistake
@@ -52,8 +51,7 @@ class Explanation:
     """How much of the doubt it explains, 0 to 1."""
 
 
-@dataclass(frozen=True)
-class Bust:
+class Bust(Frozen):
     """A reading that does not fit, what was expected, and what would explain it."""
 
     index: int

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from textwrap import wrap
 
 import numpy as np
@@ -14,6 +13,7 @@ from rich.text import Text
 from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Spot, Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.widgets.styles import BAR, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import punch_list as words_punch
@@ -24,8 +24,7 @@ WHOLE = 0.9995
 """Share of the pad from which all of it rests on real shots."""
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Frozen):
     """One number beside the plan."""
 
     label: str

@@ -14,9 +14,9 @@ from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.tui.bindings.legend import BEFORE
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.shot_grid.overview import Overview
-from rodcall.tui.shot_grid.plan_ground import GroundInView, runs
-from rodcall.tui.shot_grid.plan_layout import Layout, cell_size, leafed, scrolled
+from rodcall.tui.shot_grid.plan.ground import GroundInView, runs
+from rodcall.tui.shot_grid.plan.layout import Layout, cell_size, leafed, scrolled
+from rodcall.tui.shot_grid.plan.overview import Overview
 from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.styles import ACCENT, BARE, BARE_FRAME, BARE_STRONG, FAINT, PLAIN

@@ -13,7 +13,7 @@ from textual.strip import Strip
 
 from rodcall.figures.summary import Summary
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.shot_grid.plan_drawing import Line, Part, PlanPicture
+from rodcall.tui.shot_grid.plan.drawing import Line, Part, PlanPicture
 from rodcall.tui.widgets.lines import Painted
 from rodcall.tui.widgets.styles import STRONG
 

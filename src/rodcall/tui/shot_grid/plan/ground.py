@@ -13,7 +13,7 @@ from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.figures.ground.cells import RING, Indices, fan_weights, place
 from rodcall.figures.summary import Summary
 from rodcall.palette import levels
-from rodcall.tui.shot_grid.plan_layout import Layout
+from rodcall.tui.shot_grid.plan.layout import Layout
 from rodcall.tui.terminal.colours import fill_style
 
 
