@@ -26,4 +26,4 @@ async def test_what_is_moved_is_as_if_drawn_anew(tmp_path: Path) -> None:
             await at.press(key)
             seen.add((plan.picture.row, plan.picture.column))
             assert plan._drawn == plan._all_lines(), key
-        assert len({row for row, _ in seen}) > 2, "nor up and down"
+        assert len({row for row, _ in seen}) >= 2, "nor up and down"
