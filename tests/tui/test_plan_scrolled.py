@@ -11,7 +11,7 @@ from tests.tui.kit import crew
 
 async def test_what_is_moved_is_as_if_drawn_anew(tmp_path: Path) -> None:
     """Along the lines and back, with readings that move the target, and others that do not."""
-    job = a_job(along=9, across=14)
+    job = a_job(along=40, across=14)
     said = ("-1/4", "-1/8", "-3/8", "+1/2", "-1/4", "-1 1/2", "-1/4")
     async with crew(a_book("A1 0", job=job), tmp_path, (80, 24)) as at:
         plan = at.pilot.app.screen.query_one(Plan)
