@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from textwrap import wrap
 
 import numpy as np
@@ -53,12 +54,14 @@ def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[
     makes_way = may_go[: max(over, 0)]
     lines = [row.text() if isinstance(row, Row) else row for row in rows if row not in makes_way]
     lines.append(Row(say("verdict"), say(str(listed.verdict)), STRONG).text())
-    reasons = (
-        wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")
-        for reason in words_punch.reasons(summary, listed)
-    )
-    lines += [Text(line, FAINT) for broken in reasons for line in broken]
+    lines += [Text(line, FAINT) for reason in words_punch.reasons(summary, listed) for line in _broken(reason)]
     return lines
+
+
+@lru_cache(maxsize=64)
+def _broken(reason: str) -> tuple[str, ...]:
+    """A reason on lines of its own; most keys leave it as it was."""
+    return tuple(wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    "))
 
 
 def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:
