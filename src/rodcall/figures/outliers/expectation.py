@@ -292,7 +292,8 @@ def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats
         covariance[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
     factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
     roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
-    independent: Floats = factor[:, n:, :n] if few else heights_m @ np.linalg.inv(factor).transpose(0, 2, 1)
+    # The inverse first: the other way round numpy multiplies without the library that it has for it.
+    independent: Floats = factor[:, n:, :n] if few else (np.linalg.inv(factor) @ heights_m.T).transpose(0, 2, 1)
     return independent, roots, factor[:, :n, :n]
 
 
