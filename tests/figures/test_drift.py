@@ -15,7 +15,7 @@ from rodcall.book.book import Book
 from rodcall.book.model.entries import Readings
 from rodcall.figures.checks import drift
 from rodcall.figures.checks.check_shots import Standard
-from rodcall.figures.checks.drift import Motion, Series, Walk, _stories, could_be_an_edge
+from rodcall.figures.checks.drift import Motion, Series, ShotSequence, _stories, could_be_an_edge
 from rodcall.units import INCH, Unit, write
 from rodcall.wording import proof as words_proof
 from tests import tripods
@@ -129,7 +129,7 @@ def test_a_bump_that_no_edge_explains_is_sure():
     row, column = np.indices((10, 8))
     first = np.concatenate([np.flatnonzero(row % 2 == 0), np.flatnonzero(row % 2 == 1)])
     heights = rng.normal(0, INCH / 32, 80) + np.where(np.arange(80) >= 40, 3 * EIGHTH, 0)
-    shots = Walk(
+    shots = ShotSequence(
         first,
         *(each.ravel()[first] * 2.0 for each in (row, column)),
         np.rint(heights / EIGHTH) * EIGHTH * 1e-9,
@@ -226,7 +226,7 @@ def test_without_a_check_or_with_a_handful_of_shots_nothing_is_told():
     assert figures(a_book("reference BM1 high 1", "A1 0", "check BM1 +2")).trust.movement is None
 
 
-def one_by_one(walk: Walk, checks: Series, step_m: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def one_by_one(walk: ShotSequence, checks: Series, step_m: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Deviance, size and standard errors apart of each story: one general least-squares fit at a time, no shared axes.
 
     Restricted likelihood as in Patterson and Thompson (Biometrika 58, 1971, MEMORY): the plane costs the determinant of

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,10 +11,10 @@ from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_e
 from rodcall.book.model.terms import Terms
 from rodcall.figures.ground.averages import Floats
 from rodcall.figures.wgs84 import convergence, longitude_latitude
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Datum:
+class Datum(Frozen):
     """The drawing's system, told from the pad's own: distances from A1, heights above the zero.
 
     The far end looks along a bearing b, so a metre away is (cos b, sin b) north and east, and one to the right is

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.wording import words
 from rodcall.wording.read_back import Call, ReadBack
 
 
-@dataclass(frozen=True)
-class CallOut:
+class CallOut(Frozen):
     """What is called out, each in as few words as it can be said in."""
 
     position: str

@@ -134,7 +134,7 @@ class Page(Writing):
             if isinstance(line.entry, Decision) and line.base is not None:
                 self._move(line.moved, -line.base.drift_nm if again else line.base.drift_nm)
             if isinstance(line.entry, Confirm) and line.base is not None:
-                self.rounds[line.base.round].settle_kept(line.index)
+                self.rounds[line.base.round].recount_kept(line.index)
             if isinstance(line.entry, NotPad):
                 self.edge.deny(line, counts=again)
                 self.round.last = line.index
@@ -188,7 +188,7 @@ class Page(Writing):
     def _move(self, shots: tuple[Line, ...], by: int) -> None:
         for shot in shots:
             shot.datum_nm += by
-            self.rounds[shot.round].settle(shot.index)
+            self.rounds[shot.round].recount(shot.index)
 
     def _is_good(self, check: Line) -> bool:
         return abs(check.drift_nm) <= self.allowed_drift_nm

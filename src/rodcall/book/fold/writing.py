@@ -244,7 +244,7 @@ class Writing(PageState, ABC):
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()
         shot.confirmations.put(line)
-        self.rounds[shot.round].settle_kept(shot.index)
+        self.rounds[shot.round].recount_kept(shot.index)
 
     @property
     def _turns_back(self) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum, auto
 
 from rodcall.book.model.datum import (
@@ -19,6 +19,7 @@ from rodcall.book.model.datum import (
     parse_meridian,
 )
 from rodcall.book.model.repeat_readings import MIDDLE, WAYS
+from rodcall.frozen import Frozen
 from rodcall.i18n import LANGUAGES, phrase, say
 from rodcall.units import FOOT, INCH, parse_length
 from rodcall.units.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
@@ -52,8 +53,7 @@ class Kind(Enum):
     TEXT = auto()
 
 
-@dataclass(frozen=True)
-class Term:
+class Term(Frozen):
     """One term: how it is typed, and its default."""
 
     name: str
@@ -335,8 +335,7 @@ def parse_term(name: str, said: str) -> Value:
     return term.parse(said)
 
 
-@dataclass(frozen=True)
-class Terms:
+class Terms(Frozen):
     """The terms in force."""
 
     said: Mapping[str, Value]

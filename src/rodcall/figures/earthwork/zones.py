@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -21,6 +20,7 @@ from numpy.typing import NDArray
 
 from rodcall.figures.earthwork.dig import DigPlan, Exit
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 MOST_ZONES = 12
 """More than that nobody keeps in the head."""
@@ -36,8 +36,7 @@ class Passing(NamedTuple):
     bank_m3: float
 
 
-@dataclass(frozen=True)
-class Zone:
+class Zone(Frozen):
     """An area that is cut, or one that is filled."""
 
     is_cut: bool
@@ -51,8 +50,7 @@ class Zone:
     """Where its dirt goes, or where it comes from; the most first."""
 
 
-@dataclass(frozen=True)
-class ZonePlan:
+class ZonePlan(Frozen):
     """All zones in order of work; empty where nothing is to be moved."""
 
     zones: tuple[Zone, ...]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.checks.rounds import Tally
@@ -13,6 +12,7 @@ from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.machine_time import machine_time
 from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
@@ -23,8 +23,7 @@ from rodcall.wording.punch_list import reasons
 MM = 1_000_000
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Frozen):
     """One position as a table tells it; lengths in nanometres, None where there is nothing."""
 
     name: str

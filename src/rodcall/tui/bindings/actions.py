@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 
 
-@dataclass(frozen=True)
-class Action:
+class Action(Frozen):
     """One thing that can be done on a screen; its words and its help are said where they are shown."""
 
     id: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from textwrap import wrap
 from typing import ClassVar
@@ -18,6 +17,7 @@ from rodcall.book.storage.opening import JobFile, JobFileError
 from rodcall.book.storage.safe_read import reason
 from rodcall.figures.site import PadDirt, balance, pad_dirt
 from rodcall.figures.summary import Summary, summarise
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 from rodcall.tablet.paths import tablet_name
 from rodcall.tablet.site_jobs import carry_into, sites
@@ -35,8 +35,7 @@ OTHER_ROWS = 3
 """Lines beside the text: head, what was said, keys."""
 
 
-@dataclass(frozen=True)
-class _Site:
+class _Site(Frozen):
     """One site as it was read."""
 
     name: str

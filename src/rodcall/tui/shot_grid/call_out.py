@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rich.text import Text
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
@@ -20,8 +21,7 @@ GAP = 3
 # -- how large ----------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Sizes:
+class Sizes(Frozen):
     """Height of the letters of each part, as `block_letters` has it; 0 is the console's own."""
 
     position: int = 0

@@ -47,7 +47,7 @@ class Leaving:
         self._leave()
 
     def _leave(self) -> None:
-        kept = self._session.keeper.settle()
+        kept = self._session.keeper.flush()
         if not kept.trouble:
             self._gone()
             return

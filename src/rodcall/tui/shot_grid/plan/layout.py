@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rodcall.book.model.grid import Grid
+from rodcall.frozen import Frozen
 
 NARROW = 10
 """Characters of a cell at least: any reading and what is to be done there, in Spanish too, as on a stake."""
@@ -16,8 +15,7 @@ ROOMY = 20
 """Characters that a cell may have whatever the pad's proportions: it can be read at arm's length."""
 
 
-@dataclass(frozen=True)
-class Layout:
+class Layout(Frozen):
     """What of the pad is seen, in cells and characters."""
 
     label: int
