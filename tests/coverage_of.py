@@ -14,17 +14,17 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 SOURCES = ROOT / "src" / "rodcall"
 ROOMS = ("units", "book", "figures", "sheets")
-# Tests that take no terminal. Pictures are of the screens, mutation is about the tests themselves, and those of `SLOW`
-# fail each call to the disk in turn, which takes long and runs nothing that the others do not.
+SLOW = ("nothing_lost", "disk", "storage_model", "broken_files")
+"""They fail each call to the disk in turn, which takes long, and run hardly a line that the others do not."""
+# Tests that take no terminal. Pictures are of the screens, mutation is about the tests themselves.
 TESTS = ("tests/units", "tests/book", "tests/figures", "tests/sheets", "tests/checks", "tests/cli")
-LEFT_OUT = ("test_pictures.py", "test_mutation.py", "test_circles.py", "test_fuzz.py")
-SLOW = tuple(f"tests/book/test_{name}.py" for name in ("nothing_lost", "disk", "storage_model", "broken_files"))
+LEFT_OUT = {f"test_{name}.py" for name in ("pictures", "mutation", "circles", "fuzz", *SLOW)}
 QUICK = ("-p", "tests.fewer_examples", "-p", "no:cacheprovider")
 # Of no case that can come: a protocol's body, a branch for the type checker alone.
 EXCLUDED = (r"if TYPE_CHECKING:", r"\.\.\.$", r"pragma: no cover", r"assert_never\(")
 
 
-def measured(folder: Path, processes: int) -> int:
+def measured(folder: Path, processes: int, among: list[str]) -> int:
     """Run the tests with coverage on, in this process's children too. The exit status of pytest."""
     settings = folder / "coverage.ini"
     lines = [
@@ -37,11 +37,13 @@ def measured(folder: Path, processes: int) -> int:
     ]
     lines += ["[report]", "exclude_also =", *(f"    {pattern}" for pattern in EXCLUDED)]
     settings.write_text("\n".join(lines) + "\n")
-    tests = [str(path) for path in sorted((ROOT / "tests").glob("test_*.py")) if path.name not in LEFT_OUT]
-    workers = ["-n", str(processes)] if processes > 1 else []
-    workers += [f"--ignore={path}" for path in SLOW]
-    run = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q", *workers, *QUICK]
-    return subprocess.call([*run, *TESTS, *tests], cwd=ROOT)
+    paths = [ROOT / name for name in among or TESTS]
+    files = [file for path in paths for file in (sorted(path.rglob("test_*.py")) if path.is_dir() else [path])]
+    files += [] if among else sorted((ROOT / "tests").glob("test_*.py"))
+    chosen = [str(file) for file in files if file.name not in LEFT_OUT]
+    run = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q", *QUICK]
+    parts = [part for part in (chosen[at::processes] for at in range(processes)) if part]
+    return max(process.wait() for process in [subprocess.Popen([*run, *part], cwd=ROOT) for part in parts])
 
 
 def told(folder: Path, rooms: list[str]) -> None:
@@ -71,9 +73,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.coverage_of", description=__doc__)
     parser.add_argument("rooms", nargs="*", metavar="ROOM", help="below src/rodcall: units, figures/checks ...")
     parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
+    parser.add_argument("--among", nargs="+", default=[], metavar="PATH", help="only by these tests, as tests/units")
     arguments = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
-        status = measured(Path(name), arguments.processes)
+        status = measured(Path(name), arguments.processes, arguments.among)
         told(Path(name), arguments.rooms or list(ROOMS))
     sys.exit(status)
 

@@ -21,9 +21,13 @@ def surface(heights: np.ndarray, inset: float = 0.0) -> Surface:
 
 @given(HEIGHTS, st.sampled_from([0.0, 0.5]))
 def test_its_mean_is_the_average_by_area(heights, inset):
-    """A fine raster's mean nears the integral of the surface, which `Surface.average` works out exactly."""
+    """A fine raster's mean nears the integral of the surface, which `Surface.average` works out exactly.
+
+    The middle of a pixel is its mean but where a crease cuts it, in about one of thirty: there it errs by an eighth of
+    what the slope changes over a pixel, 2 mm at most here, and half the time either way. 0.02 mm was seen.
+    """
     ground = surface(heights, inset)
-    assert above_target(ground, LEVEL, 240, 240).mean() == pytest.approx(ground.average, abs=0.01)
+    assert above_target(ground, LEVEL, 240, 240).mean() == pytest.approx(ground.average, abs=1e-4)
 
 
 @given(HEIGHTS)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
 from rodcall.book.book import Book
 from rodcall.book.entry_lines import dictate
 from rodcall.book.model.entries import Readings
 from rodcall.book.model.job import Job
-from rodcall.figures.punch_list import Item, Kind
+from rodcall.figures.inspection import punch_list
+from rodcall.figures.outliers.line_mistakes import BadLine, LineMistake
+from rodcall.figures.punch_list import Doubts, Item, Kind, PunchList, Verdict
 from rodcall.units import FOOT, INCH, Unit
 from tests.cli.punch_kit import (
     AGREED,
@@ -22,7 +25,7 @@ from tests.cli.punch_kit import (
     SHOTS,
     WITHOUT_B2,
 )
-from tests.kit import START, a_book, a_job, figures
+from tests.kit import START, a_book, a_job, figures, say
 
 WALK = (0, 1, 2, 5, 4, 3, 6, 7, 8, 11, 10, 9)
 EIGHTH = INCH // 8
@@ -184,3 +187,114 @@ def test_a_check_so_many_hours_after_the_shot_proves_it_and_a_second_later_not(h
     else:
         by = 16 if apart < 0 else None
         assert found == [Item(Kind.TIMES_APART, WALK, (), by, pytest.approx(abs(apart)), 24)]
+
+
+# -- the list itself ----------------------------------------------------------------------------------------
+
+OUT, BARE, SUSPECT = Item(Kind.OUT, (3, 1), opened_by=7), Item(Kind.NO_CHECK), Item(Kind.SUSPECT, (2, 5, 1), ("BM1",))
+
+
+def test_each_spot_counts_and_what_has_none_counts_once():
+    assert [item.places for item in (OUT, BARE, SUSPECT)] == [2, 1, 3]
+    assert PunchList((OUT, BARE, SUSPECT)).open == 6
+    assert PunchList(()).open == 0
+
+
+@pytest.mark.parametrize(
+    ("items", "verdict"), [((), Verdict.PASS), ((BARE,), Verdict.NOT_PROVEN), ((BARE, OUT), Verdict.FAIL)]
+)
+def test_the_verdict_is_read_off_the_list(items, verdict):
+    assert PunchList(items).verdict is verdict
+
+
+def test_a_part_of_the_pad_has_its_own_spots_and_what_is_open_about_the_whole():
+    part = np.zeros(6, bool)
+    part[[1, 5]] = True
+    kept = PunchList((OUT, BARE, SUSPECT)).within(part).items
+    assert kept == (Item(Kind.OUT, (1,), opened_by=7), BARE, Item(Kind.SUSPECT, (5, 1), ("BM1",)))
+    part[:] = False
+    assert PunchList((OUT, BARE, SUSPECT)).within(part).items == (BARE,)
+
+
+def test_by_another_tolerance_other_spots_are_out_and_all_else_stays():
+    listed = PunchList((OUT, BARE, SUSPECT))
+    assert listed.with_out([4, 0]).items == (Item(Kind.OUT, (4, 0)), BARE, SUSPECT)
+    assert listed.with_out([]).items == (BARE, SUSPECT)
+    assert listed.of(Kind.SUSPECT) == (SUSPECT,)
+
+
+# -- what was changed after it was read ---------------------------------------------------------------------
+
+OUT_AT_B2 = (*AGREED, *WITHOUT_B2, "B2 +1-1/8", CHECK)
+
+
+@pytest.mark.parametrize(
+    ("lines", "opened_by"),
+    [
+        ((*OUT_AT_B2, "B2 not pad stump"), 17),
+        ((*OUT_AT_B2, "B2 not pad stump", "set agreed-by the owner"), None),
+        ((*OUT_AT_B2, "set agreed-by the owner", "B2 not pad stump"), 18),
+        ((*OUT_AT_B2, "B2 not pad", "set agreed-by the owner"), 17),
+        ((*OUT_AT_B2, "B2 not pad stump", "set drift 1/8in because it is what was agreed"), 17),
+        ((*AGREED, *WITHOUT_B2, "B2 +1", CHECK, "B2 not pad stump"), None),
+    ],
+)
+def test_what_was_out_is_taken_out_of_the_pad_only_by_agreement(lines, opened_by):
+    assert listed(*lines) == ([] if opened_by is None else [Item(Kind.TAKEN_OUT, (4,), opened_by=opened_by)])
+
+
+@pytest.mark.parametrize(
+    ("slope", "facts", "opened"),
+    [
+        (1e-5, ["fact size 61ft x 40ft"], {Kind.TARGET_CHANGED: 17}),
+        (1e-5, ["fact size 61ft x 40ft", "fact size 60ft x 41ft"], {Kind.TARGET_CHANGED: 18}),
+        (1e-5, ["fact zero B1", "fact size 61ft x 40ft"], {Kind.TARGET_CHANGED: 18, Kind.ZERO_MOVED: 17}),
+        (1e-5, ["fact size 61ft x 40ft", "fact inset 1ft"], {Kind.TARGET_CHANGED: 18}),
+        (1e-5, ["fact inset 1ft", "fact size 61ft x 40ft"], {Kind.TARGET_CHANGED: 18}),
+        (1e-5, ["fact customer A. Nyone"], {}),
+        (0.0, ["fact size 61ft x 40ft"], {}),
+    ],
+)
+def test_a_target_that_slopes_moves_with_the_facts_that_it_runs_over(slope, facts, opened):
+    book = a_book("reference BM1 high 4")
+    book.aim("0", "", slope, 0.0)
+    say(book, "round final", *SHOTS, CHECK, *facts)
+    moved = {item.kind: item.opened_by for item in figures(book).punch_list.items}
+    assert {kind: by for kind, by in moved.items() if kind in (Kind.TARGET_CHANGED, Kind.ZERO_MOVED)} == opened
+
+
+@pytest.mark.parametrize(
+    ("between", "changed"), [((), False), (("check BM1 +5",), True), (("reference BM2 high 4", "check BM2 +4"), False)]
+)
+def test_a_reference_put_back_is_as_it_was_unless_it_was_used_meanwhile(between, changed):
+    lines = (*HONEST, "reference BM1 high 5", *between, "reference BM1 high 4", CHECK)
+    found = [item for item in listed(*lines) if item.kind is Kind.REFERENCE_CHANGED]
+    assert found == ([Item(Kind.REFERENCE_CHANGED, (), ("BM1",), 18 + len(between))] if changed else [])
+
+
+# -- how well it is known -----------------------------------------------------------------------------------
+
+
+def test_a_plus_minus_as_wide_as_the_limits_is_open_once_all_is_shot_and_checked():
+    job = a_job(tolerance_high=EIGHTH, tolerance_low=EIGHTH, goal=EIGHTH)
+    summary = figures(a_book(*HONEST, job=job))
+    largest = int(np.argmax(summary.uncertainty.nm))
+    width = float(summary.uncertainty.nm[largest])
+    assert Item(Kind.PLUS_MINUS, (largest,), value=pytest.approx(width)) in summary.punch_list.items
+    for lines in (HONEST[:-1], (*AGREED, *WITHOUT_B2, CHECK)):
+        assert Kind.PLUS_MINUS not in {item.kind for item in listed(*lines, job=job)}
+
+
+def test_a_pad_near_its_limits_everywhere_is_too_close_to_call():
+    summary = figures(a_book(*AGREED, *(f"{shot.split()[0]} +1" for shot in SHOTS), CHECK))
+    (item,) = summary.punch_list.items
+    assert item == Item(Kind.TOO_CLOSE, summary.marginal, value=pytest.approx(6.0, abs=0.5)), "on it: half are out"
+    assert set(item.spots) == set(range(12))
+
+
+@pytest.mark.parametrize(("more", "open_"), [((), True), (("B2 0",), False), (("B3 0",), True)])
+def test_a_line_that_does_not_fit_is_open_until_a_spot_of_it_is_read_again(more, open_):
+    """Line 2 of three spots each: A2, B2, C2."""
+    line = BadLine(1, LineMistake.MIRRORED, np.zeros(3, np.int64), np.ones(3, bool), 9.0)
+    items = punch_list(figures(a_book(*HONEST, *more, CHECK)), Doubts(lines=(line,))).items
+    assert items == ((Item(Kind.LINE_DOES_NOT_FIT, (3, 4, 5), ("2",)),) if open_ else ())

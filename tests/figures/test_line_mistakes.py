@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
-from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
+from rodcall.figures.outliers.expectation import nearest
+from rodcall.figures.outliers.line_mistakes import ASK_FROM, LineMistake, _corrections, line_mistakes
 from rodcall.figures.outliers.mistakes import Way
+from rodcall.figures.outliers.neighbours import alike
+from rodcall.figures.outliers.outlier import FEWEST_SHOTS
 from rodcall.units import MM, Unit
 
 ALONG, ACROSS = np.arange(6) * 5.0, np.arange(6) * 5.0
@@ -25,3 +30,103 @@ def test_flipped_signs_on_a_direct_rod_turn_about_the_level(level: int) -> None:
     assert best.mistake is LineMistake.FLIPPED
     assert best.heights.tolist() == ground[3].tolist()
     assert best.counts.all()
+
+
+def corrected(line: list[int], counts: list[bool], way: Way) -> dict[str, tuple[list[int], list[bool], list[bool]]]:
+    found = _corrections(np.array(line), np.array(counts), way)
+    return {mistake.name: (right.tolist(), known.tolist(), kept.tolist()) for mistake, right, known, kept in found}
+
+
+def test_what_a_line_would_be_without_each_mistake() -> None:
+    """By hand: a shift leaves one end open and pushes one reading off, which neither story is told of."""
+    told = corrected([1, 2, 3, 4], [True, True, False, True], Way(Unit.MM, 1, level_nm=10))
+    assert told["SHIFTED_UP"] == ([0, 1, 2, 0], [False, True, True, False], [True, True, False, False])
+    assert told["SHIFTED_DOWN"] == ([2, 0, 4, 0], [True, False, True, False], [False, True, False, True])
+    heights, known, kept = told["FLIPPED"]
+    assert ([heights[at] for at in (0, 1, 3)], known, kept) == ([19, 18, 16], *[[True, True, False, True]] * 2)
+    heights, known, kept = told["MIRRORED"]
+    assert (heights, known, kept) == ([4, 3, 2, 1], [True, False, True, True], [True, True, False, True])
+    assert "FLIPPED" not in corrected([1, 2], [True, True], Way(Unit.MM, 1, Readings.ROD))
+
+
+def steep() -> np.ndarray:
+    """Ground that rises along each line by 40 mm a spot, with a roughness of 2 mm."""
+    ground = np.add.outer(np.arange(6) * 6, np.arange(6) * 40) * MM
+    return ground + np.random.default_rng(8).integers(-2, 3, ground.shape) * MM
+
+
+@pytest.mark.parametrize(
+    ("mistake", "made"),
+    [
+        ("MIRRORED", lambda line: line[::-1]),
+        ("SHIFTED_UP", lambda line: np.append(line[1:], line[-1] + 500 * MM)),
+        ("SHIFTED_DOWN", lambda line: np.append(line[0] - 500 * MM, line[:-1])),
+    ],
+)
+def test_a_line_written_wrong_is_put_right(mistake, made) -> None:
+    ground = steep()
+    written, counts = ground.copy(), np.ones(ground.shape, bool)
+    written[2] = made(ground[2])
+    best = line_mistakes(written, counts, 2, ALONG, ACROSS, Way(Unit.MM, MM))[0]
+    assert (best.row, best.mistake.name) == (2, mistake)
+    assert best.score > ASK_FROM
+    assert best.heights[best.counts].tolist() == ground[2][best.counts].tolist()
+    assert np.count_nonzero(best.counts) >= 5
+
+
+def test_a_line_written_right_has_no_mistake_and_the_best_explanation_comes_first() -> None:
+    counts = np.ones((6, 6), bool)
+    for row in range(6):
+        assert line_mistakes(steep(), counts, row, ALONG, ACROSS, Way(Unit.MM, MM)) == ()
+    written = steep()
+    written[2] = written[2][::-1]
+    found = line_mistakes(written, counts, 2, ALONG, ACROSS, Way(Unit.MM, MM))
+    assert [bad.score for bad in found] == sorted((bad.score for bad in found), reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("in_line", "others", "judged"),
+    [(3, 30, True), (2, 30, False), (6, FEWEST_SHOTS, True), (6, FEWEST_SHOTS - 1, False)],
+)
+def test_a_short_line_or_one_among_few_says_too_little(in_line, others, judged) -> None:
+    written, counts = steep(), np.zeros((6, 6), bool)
+    written[2] = written[2][::-1]
+    counts[2, :in_line] = True
+    counts.flat[[at for at in range(36) if at // 6 != 2][:others]] = True
+    assert bool(line_mistakes(written, counts, 2, ALONG, ACROSS, Way(Unit.MM, MM))) is judged
+
+
+def test_a_long_line_is_weighed_in_pieces() -> None:
+    """Thirty positions, written backwards."""
+    along, across = np.arange(3) * 5.0, np.arange(30) * 5.0
+    ground = np.add.outer(np.arange(3) * 6, np.arange(30) * 30) * MM
+    ground += np.random.default_rng(2).integers(-2, 3, ground.shape) * MM
+    written = ground.copy()
+    written[1] = ground[1][::-1]
+    found = line_mistakes(written, np.ones(ground.shape, bool), 1, along, across, Way(Unit.MM, MM))
+    assert found[0].mistake is LineMistake.MIRRORED
+    assert found[0].heights.tolist() == ground[1].tolist()
+    assert found[0].score > 100, "each piece adds to it"
+
+
+@given(st.integers(2, 9), st.integers(2, 9), st.integers(0, 2**32), st.sampled_from([0.3, 0.7, 1.0]), st.booleans())
+def test_positions_that_are_alike_have_the_shots_around_them_that_each_has_for_itself(
+    lines, columns, seed, share, uneven
+) -> None:
+    rng = np.random.default_rng(seed)
+    counts = rng.random((lines, columns)) < share
+    along, across = (np.cumsum(rng.integers(1, 3, n)) * 1.0 if uneven else np.arange(n) * 2.0 for n in (lines, columns))
+    along, across = along - along[0], across - across[0]
+    if np.count_nonzero(counts) < 3:
+        return
+    positions = np.flatnonzero(rng.random(counts.size) < 0.8)
+    seen = []
+    for group in alike(counts, positions, along, across):
+        for position, around in zip(group.positions.tolist(), group.around, strict=True):
+            seen.append(position)
+            others = counts.copy()
+            others.flat[position] = False
+            own, offsets = nearest(counts, divmod(position, columns), along, across)
+            assert around.tolist() == own.tolist()
+            assert group.offsets == pytest.approx(offsets)
+    assert sorted(seen) == positions.tolist()

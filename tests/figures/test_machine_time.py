@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
 from rodcall.book.book import Book
 from rodcall.book.entry_lines import dictate
-from rodcall.figures.machine_time import BREAK_S, machine_time
+from rodcall.book.fold.round_page import SHOT, UNSHOT
+from rodcall.figures.checks.evidence import RoundShots
+from rodcall.figures.machine_time import BREAK_S, _pass, _shooting, machine_time
 from rodcall.figures.summary import summarise
 from rodcall.sheets.exports.figures_json import figures as figures_json
-from rodcall.units import M, Unit
+from rodcall.units import MM, M, Unit
 from rodcall.wording.machine_time import time_facts
 from tests.kit import START, a_job
 
@@ -130,3 +133,48 @@ def test_it_is_said_and_stands_in_the_figures() -> None:
     json_told = figures_json(summary)["machine_time"]
     assert json_told["passes"][0]["m3_an_hour"] == pytest.approx(20)
     assert json_told["forecast"]["passes"] == 2
+
+
+def shots_at(*seconds: float, heights: tuple[int, ...] = (), shot: tuple[bool, ...] = ()) -> RoundShots:
+    """A round of shots at these times; heights in mm, one a position, where they count."""
+    state = np.where(shot or (True,) * len(heights), SHOT, UNSHOT).astype(np.uint8)
+    return RoundShots(3, "working", np.array(heights, np.int64) * MM, state, {}, np.array(seconds))
+
+
+@pytest.mark.parametrize(
+    ("times", "measured", "hours"),
+    # A second and a quarter of an hour are still shooting, in whatever order the times stand.
+    [
+        ((0, 1, 901), 2, 901 / 3600),
+        ((0, 0.9), 0, 0.0),
+        ((0, 900.1), 0, 0.0),
+        ((901, 0, 1), 2, 901 / 3600),
+        ((5,), 0, 0.0),
+    ],
+)
+def test_what_counts_as_shooting(times, measured, hours) -> None:
+    told = _shooting(shots_at(*times))
+    assert (told.round, told.shots, told.measured, told.hours) == (3, len(times), measured, pytest.approx(hours))
+    assert told.an_hour == (pytest.approx(measured / hours) if measured else None)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "lowered", "counts"),
+    # 100 m2 each: half a millimetre of one is 0.05 m3, a shovel's.
+    [(1, 1, True), (8 * 3600, 1, True), (8 * 3600 + 1, 1, False), (0, 1, False), (-5, 1, False), (60, 0, False)],
+)
+def test_which_passes_have_a_pace(seconds, lowered, counts) -> None:
+    before = shots_at(10, 50, heights=(5, 5, 9, 9), shot=(True, True, True, False))
+    now = shots_at(50 + seconds, 80 + seconds, heights=(5 - lowered, 7, 0, 0), shot=(True, True, False, True))
+    told = _pass(before, now, np.array([100.0, 100.0, 100.0, 100.0]))
+    assert (told.after, told.counts) == (3, counts)
+    assert told.hours == pytest.approx(seconds / 3600)
+    assert told.moved_m3 == pytest.approx(0.1 * lowered), "what rose, and what one round lacks, is none of it"
+    if counts:
+        assert told.an_hour == pytest.approx(0.1 * lowered / (seconds / 3600))
+
+
+def test_a_shovels_worth_is_no_pass() -> None:
+    before, now = shots_at(0, heights=(1,)), shots_at(60, heights=(0,))
+    assert not _pass(before, now, np.array([50.0])).counts
+    assert _pass(before, now, np.array([50.1])).counts

@@ -165,3 +165,22 @@ def test_where_each_line_is_walked_from_the_same_side_nobody_walks_back() -> Non
     book.walk(Walk.LINES)
     say(book, *(f"{name} 0" for name in NAMES), *BAD)
     assert queue(book, after=NAMES.index("C4"))[0] == Next(Do.RESHOOT, 0, left=12)
+
+
+def test_of_four_suspects_the_nearer_end_is_told_by_the_first_and_the_last() -> None:
+    walked = ("A1", "B1", "C1", "C2", "B2", "A2", "A3", "B3", "C3", "C4", "B4", "A4")
+    later = [f"{name} 0" for name in walked if name not in walked[2:6]]
+    book = a_book(*BENCH, *later, "check BM1 +4", *(f"{name} 0" for name in walked[2:6]), *BAD)
+    assert [queue(book, NAMES.index(after))[0].spot for after in ("C2", "B2")] == [
+        NAMES.index(at) for at in ("C1", "A2")
+    ]
+
+
+def test_after_digging_comes_a_round_and_before_it_the_dig_where_nothing_is_out() -> None:
+    def does(*lines: str) -> list[Do]:
+        return [each.do for each in queue(a_book(*BENCH, *FULL, *lines, "check BM1 +4"))]
+
+    assert does("target -1/4") == [Do.DIG, Do.LOOK], "what lies right is trimmed by eye"
+    assert does("target -4") == [Do.DIG, Do.NEW_ROUND, Do.LOOK]
+    assert does("target -1/4", "round working", *FULL) == [Do.NEW_ROUND, Do.LOOK]
+    assert does("target -4", "round working", *FULL) == [Do.DIG, Do.NEW_ROUND, Do.LOOK]

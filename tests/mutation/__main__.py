@@ -46,8 +46,8 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
     every = mutants(module, path)
     reasons: dict[str, str] = tomllib.loads(EQUIVALENT.read_text()).get(file.removesuffix(".py"), {})
     if arguments.only:
-        every = [mutant for mutant in every if arguments.only in mutant.key]
-        reasons = {key: why for key, why in reasons.items() if arguments.only in key}
+        every = [mutant for mutant in every if any(text in mutant.key for text in arguments.only)]
+        reasons = {key: why for key, why in reasons.items() if any(text in key for text in arguments.only)}
     gone = set(reasons) - {mutant.key for mutant in every}
     for key in sorted(gone):
         print(f"  {EQUIVALENT.name}: no change of {file} is called so any more: {key}")
@@ -90,7 +90,11 @@ def main() -> None:
     parser.add_argument("--tests", type=int, default=150, help="so many tests a change, and further quick ones (150)")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
     parser.add_argument(
-        "--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name"
+        "--only",
+        nargs="+",
+        default=[],
+        metavar="TEXT",
+        help="changes of which one of these is part, as a function's name",
     )
     parser.add_argument(
         "--among", nargs="+", default=TESTS, metavar="PATH", help="only by the tests below these, as tests/units"
