@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -17,8 +18,10 @@ from rodcall.book.model.entries import LaserTest, Readings
 from rodcall.book.model.grid import Grid
 from rodcall.book.model.job import Job, agree
 from rodcall.book.storage.opening import JobFile
+from rodcall.book.storage.photos import keep_photo
 from rodcall.figures.summary import summarise
 from rodcall.units import FOOT, INCH, MM, M, Unit, write
+from tests.sample_photo import photo
 
 FOLDER = Path(__file__).parents[1] / "sample_jobs"
 HERE = timezone(timedelta(hours=-6))
@@ -35,7 +38,17 @@ def begin(file_name: str, number: int, start: datetime, heights: Unit, **known: 
     """A job with a fixed id and a clock of its own, so that the samples come out the same each time."""
     job = Job(id=f"{number:032x}", created=start, place="Juniper Hollow", **agree(heights, **known))
     times = clock(start, 25)
-    return JobFile(FOLDER / file_name, Book(job, "tablet-sample", lambda: next(times)))
+    file = JobFile(FOLDER / file_name, Book(job, "tablet-sample", lambda: next(times)))
+    file.book.keep_photo = lambda said: take_photo(file.path, said)
+    return file
+
+
+def take_photo(job: Path, said: str) -> tuple[str, str]:
+    """Keep the sample photo under a name, as if a telephone had taken it."""
+    with TemporaryDirectory() as folder:
+        taken = Path(folder) / said
+        taken.write_bytes(photo())
+        return keep_photo(job, str(taken))
 
 
 def ground(grid: Grid, seed: int, swing_nm: float, tilt: tuple[float, float] = (0, 0)) -> np.ndarray:
@@ -195,6 +208,7 @@ def nursery_slab() -> JobFile:
     say(file, "set diagonal-1 58ft 3 3/4in", "set diagonal-2 58ft 3 5/8in", "note buried services marked and seen")
     book.refer("BM1", "high 8in", "top of the well's concrete collar")
     book.refer("BM2", "low 2 1/2in", "nail in the shop's corner post")
+    book.photo("rod-on-BM1.png BM1")
     book.test_laser(LaserTest.QUARTER_TURN, ["4' 2\"", "4' 2\"", "4' 2 1/16\"", "4' 2\""], ["100ft"])
     say(file, "setup BM1 3' 6in", "check BM2 4' 4 1/2in")
     level = book.page.setup

@@ -11,14 +11,15 @@ import zipfile
 import jsonschema
 import pytest
 
-from rodcall.book.model.entries import Readings, RoundKind, Shot
+from rodcall.book.model.entries import Photo, Readings, RoundKind, Shot
 from rodcall.book.storage.opening import open_job
+from rodcall.book.storage.photos import photo_of
 from rodcall.book.storage.schema import json_schema
 from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import summarise
 from rodcall.tablet.samples import samples, write_samples
 from rodcall.units import FOOT, Unit
-from tests import make_samples
+from tests import make_samples, sample_photo
 from tests.make_samples import FOLDER
 
 MADE_BY = {
@@ -97,6 +98,12 @@ def test_they_are_written_where_told_and_never_over_a_file(tmp_path):
     assert (tmp_path / "packing-yard.json").read_bytes() == (FOLDER / "packing-yard.json").read_bytes()
 
 
+def test_one_has_a_photo_that_goes_with_it(tmp_path):
+    list(write_samples(tmp_path))
+    (taken,) = [entry for entry in opened("nursery-slab.json").book.entries if isinstance(entry, Photo)]
+    assert photo_of(tmp_path / "nursery-slab.json", taken.sha256) == sample_photo.photo()
+
+
 def test_they_travel_in_the_wheel(tmp_path):
     """Built from this checkout and put on the path of a fresh interpreter, without the checkout's own sources."""
     build = (sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "--no-index")
@@ -120,4 +127,4 @@ def test_they_travel_in_the_wheel(tmp_path):
         text=True,
         cwd=tmp_path,
     )
-    assert sorted(os.listdir(tmp_path / "jobs")) == sorted(MADE_BY), run.stderr
+    assert sorted(os.listdir(tmp_path / "jobs")) == sorted(os.listdir(FOLDER)), run.stderr

@@ -10,6 +10,7 @@ import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.figures.summary import Summary
+from rodcall.figures.target import Tolerance
 
 NEUTRAL = "#f7f7f7"
 HIGH = ("#fee0b6", "#fdb863", "#e08214")
@@ -42,12 +43,23 @@ def levels(summary: Summary, deviations: Ints | Floats) -> Ints:
         summary: Has the limits.
         deviations: Height minus target, nanometres.
     """
+    # A spot of a zone is shaded by the zone's limits; the ground between spots by the pad's.
+    zone = summary.zone
+    if zone is not None and deviations.shape == zone.inside.shape:
+        shades: Ints = np.where(
+            zone.inside, _levels(summary, deviations, zone.tolerance), _levels(summary, deviations, summary.tolerance)
+        )
+        return shades
+    return _levels(summary, deviations, summary.tolerance)
+
+
+def _levels(summary: Summary, deviations: Ints | Floats, tolerance: Tolerance) -> Ints:
     high, low = (
         np.searchsorted(
             np.array([min(summary.job.goal, limit), limit, max(2 * limit, summary.job.goal)], deviations.dtype),
             beyond,
         )
-        for limit, beyond in ((summary.tolerance.high_nm, deviations), (summary.tolerance.low_nm, -deviations))
+        for limit, beyond in ((tolerance.high_nm, deviations), (tolerance.low_nm, -deviations))
     )
     # Half a reading step and less is read as on target.
     even = 2 * np.abs(deviations) < summary.job.step

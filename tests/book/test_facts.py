@@ -48,9 +48,12 @@ def test_every_fact_is_understood_by_its_own_example(name: str) -> None:
     assert isinstance(entry, Fact)
     assert entry.name == name
     assert entry.check(Unit.IN, book.page.readings) is None
-    assert heights(book) == {"A1": 0.0, "B2": 12.7}
+    # Where A1 moves to a line that is added before it, the same ground has other names.
+    here = {"add-lines-near": ("A2", "B3"), "add-columns-left": ("B1", "C2")}.get(name, ("A1", "B2"))
+    assert heights(book) == dict(zip(here, (0.0, 12.7), strict=True))
     book.undo()
     assert book.job == book.began
+    assert heights(book) == {"A1": 0.0, "B2": 12.7}
 
 
 def test_readings_stay_at_their_positions_by_name() -> None:

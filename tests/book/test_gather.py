@@ -9,10 +9,13 @@ import pytest
 from rodcall.book.storage.journal import journals_of
 from rodcall.book.storage.opening import open_job
 from tests.book.disk import die
-from tests.book.test_nothing_lost import contents, damaged, pad, said, session
+from tests.book.sessions import contents, damaged, new_pad, said, session
 from tests.cli.kit import rodcall
 
-__all__ = ["pad"]
+
+@pytest.fixture
+def pad(tmp_path: Path) -> Path:
+    return new_pad(tmp_path)
 
 
 def test_a_job_in_order_is_told_and_nothing_is_changed(pad):

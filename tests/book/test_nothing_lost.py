@@ -9,48 +9,19 @@ from pathlib import Path
 
 import pytest
 
-from rodcall.book.fold import page
 from rodcall.book.fold.page import PageError
-from rodcall.book.model.entries import MOST_NUMBER, MOST_PLACES, TEXT_LIMIT, RoundKind
-from rodcall.book.storage import atomic_write, job_file, lock, opening, safe_read
+from rodcall.book.storage import atomic_write, beside_job, job_file, safe_read
 from rodcall.book.storage.autosave import Keeper
-from rodcall.book.storage.gather import gather
 from rodcall.book.storage.journal import journals_of
-from rodcall.book.storage.opening import JobFile, JobFileError, new_job_file, open_job, open_to_write
+from rodcall.book.storage.opening import JobFileError, new_job_file, open_job, open_to_write
 from tests.book.disk import die
-from tests.kit import a_job, ticking
-
-READINGS = ("-1", "-2", "-3", "-4", "-5", "-6")
+from tests.book.sessions import contents, damaged, new_pad, said, session, written
+from tests.kit import a_job
 
 
 @pytest.fixture
 def pad(tmp_path: Path) -> Path:
-    file = new_job_file(tmp_path / "site" / "pad.json", a_job(), "tablet-a")
-    file.close()
-    return file.path
-
-
-def session(pad: Path, *readings: str, tablet: str = "tablet-a") -> JobFile:
-    """Open a job and write readings that are called saved."""
-    file = open_to_write(pad, tablet)
-    file.book.clock = ticking()
-    written(file, *readings)
-    return file
-
-
-def written(file: JobFile, *readings: str) -> None:
-    for reading in readings:
-        file.book.shoot("A1", reading)
-        assert file.append() == len(file.book.entries)
-
-
-def said(file: JobFile | Path) -> list[str]:
-    opened = open_job(file, "reader") if isinstance(file, Path) else file
-    return [entry.said for entry in opened.book.entries if entry.said]
-
-
-def contents(folder: Path) -> dict[str, bytes]:
-    return {each.name: each.read_bytes() for each in folder.iterdir() if each.is_file()}
+    return new_pad(tmp_path)
 
 
 class Refusing:
@@ -202,16 +173,6 @@ def test_what_is_kept_is_read_in_one_place_alone():
 # -- nothing is replaced before its predecessor is safe -----------------------------------------------------
 
 
-def damaged(pad: Path) -> bytes:
-    """Cut a job's file short; returns what is left of it."""
-    session(pad, *READINGS).close()
-    pad.with_name("pad.json.before").unlink()
-    whole = pad.read_bytes()
-    cut = whole[: whole.index(b'"said": "-4"')]
-    pad.write_bytes(cut)
-    return cut
-
-
 def test_a_damaged_file_is_not_replaced_while_it_cannot_be_put_aside(pad, monkeypatch):
     cut = damaged(pad)
 
@@ -243,7 +204,7 @@ def test_a_file_is_not_replaced_while_it_cannot_be_kept_as_the_one_before(pad, m
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         real(path, content)
 
-    monkeypatch.setattr(job_file, "replace_file", full)
+    monkeypatch.setattr(beside_job, "replace_file", full)
     with pytest.raises(OSError, match="No space"):
         file.save()
     assert pad.read_bytes() == whole
@@ -260,125 +221,6 @@ def test_a_new_job_leaves_what_is_left_of_a_lost_one(pad):
     assert {name: raw for name, raw in after.items() if ".lock" not in name} == {
         name: raw for name, raw in before.items() if ".lock" not in name
     }
-
-
-# -- two programs at once ----------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def no_locks(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A disk that knows no locks, as some network drives."""
-
-    def refused(_: int) -> None:
-        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
-
-    monkeypatch.setattr(lock, "seize", refused)
-    monkeypatch.setattr("rodcall.book.storage.journal.seize", refused)
-
-
-def test_two_programs_without_locks_lose_nothing_of_each_other(pad, no_locks):
-    one, other = session(pad, tablet="tablet-a"), session(pad, tablet="tablet-a")
-    assert one.note == "no lock here"
-    assert Keeper(one).kept.words == "saved, no lock here"
-    for at, reading in enumerate(READINGS):
-        written((one, other)[at % 2], reading)
-    one.close()
-    written(other, "-7")
-    other.close()
-    assert sorted(said(pad)) == sorted([*READINGS, "-7"])
-    third = session(pad, "-8", tablet="tablet-b")
-    third.close()
-    assert sorted(said(pad)) == sorted([*READINGS, "-7", "-8"])
-
-
-def test_what_was_written_without_locks_is_put_in_by_the_next_who_has_one(pad, monkeypatch):
-    with monkeypatch.context() as patch:
-        no = OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
-
-        def refused(_: int) -> None:
-            raise no
-
-        patch.setattr(lock, "seize", refused)
-        patch.setattr("rodcall.book.storage.journal.seize", refused)
-        one, other = session(pad, "-1"), session(pad, "-2")
-        written(one, "-3")
-        written(other, "-4")
-        die(one)
-        die(other)
-    file = open_to_write(pad, "tablet-b")
-    assert file.note == ""
-    assert sorted(said(file)) == ["-1", "-2", "-3", "-4"]
-    assert "that the file lacked" in file.recovered
-    file.close()
-    assert journals_of(pad) == []
-    assert sorted(said(pad)) == ["-1", "-2", "-3", "-4"]
-
-
-def test_a_lock_taken_away_under_an_open_job_costs_nothing(pad):
-    """The second one sees by its journal that the first is alive."""
-    first = session(pad, "-1")
-    pad.with_name("pad.json.lock").unlink()
-    second = open_to_write(pad, "tablet-a")
-    assert "read only" in second.read_only
-    written(first, "-2")
-    first.close()
-    assert said(pad) == ["-1", "-2"]
-
-
-def test_a_lock_taken_away_before_the_first_entry_costs_nothing(pad):
-    """Both are of one tablet and count alike: the second's entries are signed with its session."""
-    first = session(pad)
-    pad.with_name("pad.json.lock").unlink()
-    second = session(pad)
-    assert second.read_only == ""
-    written(first, "-1")
-    written(second, "-2")
-    written(first, "-3")
-    written(second, "-4")
-    second.close()
-    written(first, "-5")
-    first.close()
-    assert sorted(said(pad)) == ["-1", "-2", "-3", "-4", "-5"]
-    third = session(pad, "-6")
-    third.close()
-    assert sorted(said(pad)) == ["-1", "-2", "-3", "-4", "-5", "-6"]
-    assert len({(entry.tablet, entry.number) for entry in third.book.entries}) == 6
-
-
-@pytest.mark.parametrize("ending", ["kill", "close"])
-@pytest.mark.parametrize("kept", range(4))
-def test_a_file_that_another_program_put_there_under_an_open_job_costs_nothing(pad, tmp_path, kept, ending):
-    """As a folder that is kept the same on two tablets does it: an older state of the same job comes back."""
-    states = [pad.read_bytes()]
-    for reading in READINGS[:3]:
-        session(pad, reading).close()
-        states.append(pad.read_bytes())
-    file = session(pad, "-4")
-    pad.write_bytes(states[kept])
-    os.utime(pad, (1, 1))
-    written(file, "-5")
-    assert "FILE CHANGED" in Keeper(file).kept.words
-    die(file) if ending == "kill" else file.close()
-    again = open_to_write(pad, "tablet-a")
-    assert said(again) == ["-1", "-2", "-3", "-4", "-5"]
-    written(again, "-6")
-    again.close()
-    assert said(pad) == list(READINGS)
-
-
-def test_a_file_changed_and_killed_before_the_next_entry_keeps_what_the_journal_has(pad):
-    session(pad, "-1", "-2").close()
-    older = pad.read_bytes()
-    session(pad, "-3").close()
-    file = session(pad, "-4", "-5")
-    pad.write_bytes(older)
-    die(file)
-    pad.with_name("pad.json.before").unlink()
-    again = open_to_write(pad, "tablet-a")
-    assert said(again) == ["-1", "-2", "-4", "-5"], "the third is in no file any more"
-    assert "entry 3 is in no file" in again.recovered
-    again.close()
-    assert open_job(pad, "reader").broken_seals, "and that is told for ever"
 
 
 # -- an alarm that nobody misses ----------------------------------------------------------------------------
@@ -435,113 +277,3 @@ def test_a_mistake_while_leaving_is_said_and_the_journal_has_all(pad, monkeypatc
         assert keeper.close().words == "NOT SAVED: internal error (RuntimeError)"
     die(file)
     assert said(pad) == ["-1"]
-
-
-# -- the writer keeps the reader's limits -------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("limit", ["MOST_ENTRIES", "MOST_BYTES", "MOST_PARTS"])
-def test_a_book_that_is_full_says_so_and_opens(pad, monkeypatch, limit):
-    value = {"MOST_ENTRIES": 6, "MOST_BYTES": 6000, "MOST_PARTS": 4200}[limit]
-    monkeypatch.setattr(job_file, limit, value)
-    file = session(pad)
-    with pytest.raises(PageError, match=r"the book is full with .* begin a new job"):
-        any(file.book.note(f"{number},,,") is None for number in range(200))
-    file.append()
-    file.close()
-    monkeypatch.undo()
-    for module in ("rodcall.book.storage.job_format", "rodcall.book.storage.recovery", "rodcall.book.storage.journal"):
-        monkeypatch.setattr(f"{module}.{limit}", value, raising=False)
-    assert len(open_job(pad, "reader").book.entries) == len(file.book.entries) > 4
-
-
-def test_the_last_entries_of_a_full_book_are_told_before_it_is_full(pad, monkeypatch):
-    monkeypatch.setattr(job_file, "MOST_ENTRIES", 60)
-    file = session(pad)
-    for number in range(9):
-        file.book.note(f"{number}")
-    assert file.note == "room for 50 more"
-    for number in range(50):
-        file.book.note(f"{number}")
-    assert file.note == "room for 0 more"
-    with pytest.raises(PageError, match="the book is full with 59 entries; begin a new job"):
-        file.book.note("one more")
-    file.append()
-    file.close()
-    assert len(open_job(pad, "reader").book.entries) == 59
-
-
-def test_what_two_books_come_to_is_refused_where_one_does_not_hold_it(pad, monkeypatch):
-    """Joined, or brought together from what lies about."""
-    session(pad, *READINGS).close()
-    monkeypatch.setattr(job_file, "MOST_ENTRIES", 5)
-    with pytest.raises(JobFileError, match=r"new\.json: cannot be written \(more entries than one book holds\)"):
-        gather(pad).write(pad.with_name("new.json"))
-    assert not pad.with_name("new.json").exists()
-
-
-def test_what_another_session_wrote_stays_apart_where_the_book_has_no_room(pad, no_locks, monkeypatch):
-    one, other = session(pad), session(pad)
-    written(one, "-1", "-2")
-    written(other, "-3", "-4")
-    die(one)
-    die(other)
-    monkeypatch.setattr(opening, "MOST_ENTRIES", 3)
-    assert len(open_job(pad, "reader").book.entries) == 2
-
-
-@pytest.mark.parametrize("field", ["number", "text", "places"])
-def test_what_a_model_refuses_to_read_it_refuses_to_write(pad, field):
-    file = session(pad)
-    if field == "number":
-        file.book._number = MOST_NUMBER
-        with pytest.raises(PageError, match="number"):
-            file.book.shoot("A1", "-1")
-    elif field == "text":
-        file.book.note("x" * (TEXT_LIMIT + 9))
-        assert file.append() == 1
-    else:
-        file.book.tell_of_damage(range(1, 2 * MOST_PLACES), ())
-        assert file.append() == 1
-    file.close()
-    assert open_job(pad, "reader").broken_seals == ()
-
-
-def test_rounds_and_decisions_end_for_the_writer_where_they_end_for_the_reader(pad, monkeypatch):
-    """Both fold by `Page.add`, which says so."""
-    monkeypatch.setattr(page, "MOST_ROUNDS", 2)
-    file = session(pad)
-    file.book.begin_round(RoundKind.WORKING)
-    file.book.begin_round(RoundKind.WORKING)
-    with pytest.raises(PageError, match="too many rounds: the limit is 2"):
-        file.book.begin_round(RoundKind.WORKING)
-    file.append()
-    file.close()
-    assert len(open_job(pad, "reader").book.entries) == 2
-
-
-def test_a_journal_that_grew_since_it_was_read_is_not_taken_away(pad, no_locks):
-    """Two sessions without locks; the job file is taken away, and the one that is left writes it anew."""
-    one = session(pad, "-1")
-    other = session(pad)
-    written(one, "-2")
-    die(one)
-    pad.unlink()
-    written(other, "-3")
-    other.close()
-    assert sorted(said(open_to_write(pad, "tablet-b"))) == ["-1", "-2", "-3"]
-
-
-def test_a_session_without_its_lock_and_its_file_keeps_all_in_its_journal(pad):
-    """The lock is taken away, an older state of the file put back, and another program opens that."""
-    states = [pad.read_bytes()]
-    session(pad, "-1", "-2").close()
-    first = session(pad)
-    pad.with_name("pad.json.lock").unlink()
-    pad.write_bytes(states[0])
-    pad.with_name("pad.json.before").unlink()
-    second = open_to_write(pad, "tablet-b")
-    written(first, "-3")
-    die(first)
-    die(second)
-    assert said(open_to_write(pad, "tablet-a")) == ["-1", "-2", "-3"]

@@ -48,13 +48,15 @@ REFUSED_SHEETS = {
     "unknown kind": ("sheet.doc", "sheet.doc: a sheet is"),
     "no kind": ("sheet", "sheet: a sheet is"),
     "no folder": ("none/sheet.csv", "cannot be written"),
-    "a folder": ("folder.csv", "already exists; choose another name"),
+    "a folder": ("folder.csv", "folder.csv: is a folder; name a file in it: "),
+    "a folder without an ending": ("sheets", "sheets: is a folder; name a file in it: "),
 }
 
 
 @pytest.mark.parametrize(("name", "message"), REFUSED_SHEETS.values(), ids=REFUSED_SHEETS)
 def test_a_sheet_that_cannot_be_written(pad, name, message):
     (pad.parent / "folder.csv").mkdir()
+    (pad.parent / "sheets").mkdir()
     before = on_disk(pad.parent)
     assert message in rodcall("sheet", pad, "--to", pad.parent / name).refusal
     assert on_disk(pad.parent) == before

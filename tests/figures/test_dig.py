@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
+from rodcall.figures.earthwork import dig as dig_module
 from rodcall.figures.earthwork.dig import DigPlan, Exit, Machine, order_of_work, plan_dig
 from rodcall.figures.earthwork.haul import least_haul
 
@@ -237,3 +239,84 @@ def test_progress_may_cancel() -> None:
 
     with pytest.raises(KeyboardInterrupt):
         plan_of(np.array([[1.0, -1.0]]), progress=cancel)
+
+
+# Big pads, uneven lines, and what is left alone
+
+
+def test_a_big_pad_is_matched_block_by_block(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Squares of 2 x 2 serve themselves first, the rest goes by COMPUTED linprog (scipy) between middles."""
+    monkeypatch.setattr(dig_module, "MOST_SINGLY", 12)
+    rng = np.random.default_rng(11)
+    signed = np.rint(rng.normal(size=(6, 7)) * 8) / 8
+    along, across = spaced(6), spaced(7)
+    plan = plan_of(signed, MACHINE)
+    row, column = np.divmod(np.arange(signed.size), 7)
+    block = row // 2 * 4 + column // 2
+    high, low = np.maximum(signed, 0).ravel(), np.maximum(-signed, 0).ravel()
+    gives, takes = (np.bincount(block, volume) for volume in (high, low))
+    own = np.minimum(gives, takes)
+    for at in range(12):
+        inside = sum(load.bank_m3 for load in plan.loads if block[load.source] == block[load.sink] == at)
+        assert inside == pytest.approx(own[at], abs=1e-12)
+    gives, takes = gives - own, takes - own
+    middle = [np.bincount(block, axis[index]) / np.bincount(block) for axis, index in ((along, row), (across, column))]
+    away = np.hypot(*(np.subtract.outer(axis, axis) for axis in middle))
+    scarce, ample = (takes, gives) if takes.sum() < gives.sum() else (gives, takes)
+    cost = away if scarce is gives else away.T
+    each = np.kron(np.eye(12), np.ones((1, 12))), np.kron(np.ones((1, 12)), np.eye(12))
+    best = linprog(cost.ravel(), A_eq=each[0], b_eq=scarce, A_ub=each[1], b_ub=ample)
+    between = [load for load in plan.loads if block[load.source] != block[load.sink]]
+    told = sum(load.bank_m3 * away[block[load.source], block[load.sink]] for load in between)
+    assert told == pytest.approx(best.fun, rel=1e-7)
+    apart = [
+        np.hypot(*(axis[load.source] - axis[load.sink] for axis in (along[row], across[column]))) for load in plan.loads
+    ]
+    assert plan.total_haul == pytest.approx(sum(x * load.bank_m3 for x, load in zip(apart, plan.loads, strict=True)))
+    assert plan.loads == tuple(sorted(plan.loads))
+    assert plan.moved_m3 == pytest.approx(min(high.sum(), low.sum()))
+
+
+@pytest.mark.parametrize(
+    ("across", "width", "columns"),
+    # By hand: a column takes the gap to the next, the last one as much as the one before it.
+    [
+        ([0, 1, 3, 4], 3.0, [2, 2]),
+        ([0, 1, 3, 4], 2.9, [1, 1, 2]),
+        ([0, 1, 3, 4], 5.0, [4]),
+        ([0, 1, 3, 4], 0.5, [1, 1, 1, 1]),
+        ([0, 3, 4, 5], 3.0, [1, 3]),
+        ([0.0, 0.1, 0.2, 0.5], 0.2, [2, 1, 1]),
+    ],
+)
+def test_lanes_of_uneven_columns_are_no_wider_than_the_reach(across: list, width: float, columns: list[int]) -> None:
+    lanes = order_of_work(spaced(1), np.array(across, float), width, Exit.NEAR_RIGHT)
+    assert [len(lane) for lane in lanes] == columns
+    assert list(chain(*lanes)) == list(range(4)), "from the left, out by the right"
+
+
+def test_what_is_left_alone_is_told_apart_and_counts_towards_the_spare() -> None:
+    """By hand: of 2 + 3 of cut and 1.8 + 0.9 of fill, which takes 2 + 1 of cut, two spots of 2 and 1 are left alone."""
+    leave = np.array([[True, False, False, True]])
+    plan = plan_of(np.array([[2.0, 3.0, -1.8, -0.9]]), shrink=0.1, leave=leave)
+    assert (plan.left_alone, plan.left_cut_m3, plan.left_fill_m3) == ((0, 3), 2.0, pytest.approx(1.0))
+    assert (plan.moved_m3, plan.cut_m3, plan.needed_m3) == (pytest.approx(2.0), pytest.approx(5.0), pytest.approx(3.0))
+    assert plan.over_m3 == pytest.approx(2.0)
+    assert plan.left_over_m3.tolist() == [[0.0, pytest.approx(1.0), 0.0, 0.0]]
+    (move,) = plan.moves
+    assert move.works_at(np.array([False, True, False, True])) == (1,)
+    assert move.works_at(np.array([True, True, True, True])) == (1, 2)
+
+
+@pytest.mark.parametrize("volume", [1e-9, 0.7, 1.0, 123.0, 1e5])
+def test_the_pads_dirt_has_between_2_to_the_49_and_2_to_the_50_grains(volume: float) -> None:
+    plan = plan_of(np.array([[volume, -volume]]))
+    grains = plan.moves[0].bank_grains
+    assert 2**49 <= grains <= 2**50
+    assert plan.moves[0].grain_m3 == 2.0 ** np.round(np.log2(plan.moves[0].grain_m3)), "a power of two"
+    assert plan.moved_m3 == pytest.approx(volume, rel=1e-14)
+
+
+def test_dirt_of_less_than_a_thousandth_of_a_cubic_millimetre_is_none() -> None:
+    assert plan_of(np.array([[2.0**-92, -(2.0**-92)]])).moves == ()
+    assert plan_of(np.array([[2.0**-90, -(2.0**-90)]])).moves[0].bank_grains == 1

@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.book import Book
+from rodcall.book.model.entries import Walk
 from rodcall.figures.next_up import TAKES_READING, Do, Next, next_up, usual_reference
 from rodcall.units import Unit
-from tests.kit import a_book, a_job, figures
+from tests.kit import a_book, a_job, figures, say
 
 NAMES = a_job().grid.names
 FULL = [f"{name} -1/4" for name in NAMES]
@@ -139,3 +140,28 @@ def test_whatever_is_written_there_is_one_thing_to_do_first_and_its_spot_is_pad(
     if unshot and up[0].do not in (Do.CHECK_AGAIN, Do.LEVEL, Do.RESHOOT):
         assert up[0].do is Do.SHOOT
         assert up[0].left == len(unshot)
+
+
+def test_what_takes_a_reading_and_how_many_are_left_where_nothing_is_counted() -> None:
+    for do in Do:
+        assert Next(do).takes_reading is (do in TAKES_READING)
+        assert Next(do).left == 0
+
+
+BAD = ("check BM1 +6", "check BM1 +6", "check BM1 +4")
+
+
+def test_with_as_far_to_either_end_of_the_suspects_the_helper_goes_on_forward() -> None:
+    """All is shot, C1, C2 and B2 are suspect, and he stands on C2, between the others."""
+    walked = ("A1", "B1", "C1", "C2", "B2", "A2", "A3", "B3", "C3", "C4", "B4", "A4")
+    later = [f"{name} 0" for name in walked if name not in ("C1", "C2", "B2")]
+    book = a_book(*BENCH, *later, "check BM1 +4", "C1 0", "C2 0", "B2 0", *BAD)
+    ends = {after: queue(book, NAMES.index(after))[0].spot for after in ("A1", "C2", "A3")}
+    assert ends == {"A1": NAMES.index("C1"), "C2": NAMES.index("C1"), "A3": NAMES.index("B2")}
+
+
+def test_where_each_line_is_walked_from_the_same_side_nobody_walks_back() -> None:
+    book = a_book(*BENCH)
+    book.walk(Walk.LINES)
+    say(book, *(f"{name} 0" for name in NAMES), *BAD)
+    assert queue(book, after=NAMES.index("C4"))[0] == Next(Do.RESHOOT, 0, left=12)

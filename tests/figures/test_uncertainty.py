@@ -240,8 +240,8 @@ def test_what_a_check_leaves_open_is_what_is_left_of_draws_that_read_so():
     summary = figures(a_book(*CHECKED, "check B 998", job=a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)))
     rng, times = np.random.default_rng(77_180_352), 4_000_000
     backsight, check = rng.normal(0, math.hypot(1 / math.sqrt(12), 1.5), (2, times))
-    # Allowed are 3 mm, four standard deviations; the three shots come at 1/6, 1/2 and 5/6 of the way to the check.
-    drifts = np.cumsum(rng.normal(0, 3 / 4 * np.sqrt([[1 / 6], [1 / 3], [1 / 3], [1 / 6]]), (4, times)), axis=0)
+    # Allowed are 3 mm, 2.5 deviations; the three shots come at 1/6, 1/2 and 5/6 of the way to the check.
+    drifts = np.cumsum(rng.normal(0, 3 / 2.5 * np.sqrt([[1 / 6], [1 / 3], [1 / 3], [1 / 6]]), (4, times)), axis=0)
     kept = np.abs(backsight + drifts[3] + check - 2) < 0.02
     left = ((backsight + drifts[:3])[:, kept] ** 2).mean(axis=1)
     assert kept.sum() > 10_000
@@ -259,12 +259,50 @@ def test_after_the_last_check_the_level_may_have_moved_by_what_is_allowed():
     book = a_book(*CHECKED, "check B 1000", "C1 1000", "A2 1000", "setup B 1100", "A3 1100", job=job)
     told = figures(book).uncertainty.known.square / MM**2
     at = book.page.grid.index
-    reading, drift = 1 / 12 + 1.5**2, (3 / 4) ** 2
+    reading, drift = 1 / 12 + 1.5**2, (3 / 2.5) ** 2
     # One normal variable read twice: 1 / (1 / prior + 1 / reading), and 3 mm as a bound since.
     checked = 1 / (1 / (reading + drift) + 1 / reading)
     assert told[[at("C1"), at("A2")]] == pytest.approx([checked + 3] * 2)
     assert told[at("A3")] == pytest.approx(reading + 3), "the first set-up's check says nothing of the second"
-    assert told[at("A1")] < told[at("B1")] < checked + drift / 6 + 1e-9
+    # By hand: from the backsight R + t D, from the check R + (1 - t) D; weighed together, their product over their sum.
+    for name, t in (("A1", 1 / 6), ("C3", 1 / 2), ("B1", 5 / 6)):
+        from_both = (reading + t * drift) * (reading + (1 - t) * drift) / (2 * reading + drift)
+        assert told[at(name)] == pytest.approx(from_both)
+
+
+def test_what_is_allowed_is_for_all_checks_of_a_set_up_together():
+    """Two checks, two shots before the first and one between: the drift grows evenly over the three shots.
+
+    By hand: readings of variance R at the backsight and both checks, a random walk of D between them in all. Two of
+    the three shots come before the first check, so that 2/3 of D lie before it; the matrix of what the three read.
+    """
+    job = a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)
+    lines = (*CHECKED[:3], "A1 1000", "B1 1000", "check B 999", "C1 1000", "check B 1000")
+    told = figures(a_book(*lines, job=job)).uncertainty.known
+    reading, drift = 1 / 12 + 1.5**2, (3 / 2.5) ** 2
+    at_checks, at_shots = np.array([2 / 3, 1]) * drift, np.array([1 / 6, 1 / 2, 5 / 6]) * drift
+    among = reading * (1 + np.eye(2)) + np.minimum.outer(at_checks, at_checks)
+    across = reading + np.minimum.outer(at_shots, at_checks)
+    weights = across @ np.linalg.inv(among)
+    left = reading + at_shots - (weights * across).sum(axis=1) + (weights @ [1, 0]) ** 2
+    assert told.square[:3] / MM**2 == pytest.approx(left)
+    together = reading + np.minimum.outer(at_shots, at_shots).mean()
+    mean = weights.mean(axis=0)
+    assert told.of_average / MM**2 == pytest.approx(together - mean @ among @ mean + (mean @ [1, 0]) ** 2)
+
+
+def test_checks_that_differ_by_more_than_is_allowed_show_that_the_level_moved_by_that():
+    """4 mm where 3 are allowed, from one good check to the next, and the one shot between half of the way."""
+    job = a_job(Unit.MM, along=3, across=3, readings=Readings.ROD)
+    lines = (*CHECKED[:3], "A1 1000", "check B 1002", "B1 1000", "check B 998")
+    told = figures(a_book(*lines, job=job)).uncertainty.known.square / MM**2
+    reading, drift = 1 / 12 + 1.5**2, (3 / 2.5) ** 2
+    at_checks, at_shots = np.array([drift / 2, drift / 2 + 16]), np.array([drift / 4, drift / 2 + 8])
+    among = reading * (1 + np.eye(2)) + np.minimum.outer(at_checks, at_checks)
+    across = reading + np.minimum.outer(at_shots, at_checks)
+    weights = across @ np.linalg.inv(among)
+    left = reading + at_shots - (weights * across).sum(axis=1) + (weights @ [-2, 2]) ** 2
+    assert told[:2] == pytest.approx(left)
 
 
 def test_a_check_that_was_decided_about_shows_nothing():
@@ -396,7 +434,7 @@ def test_a_pad_that_lies_on_its_limit_is_too_close_however_many_spots(spots, sai
 def test_expected_out_leaves_alone_what_is_read_outside_or_not_shot():
     job = a_job(Unit.MM, along=3, across=3, tolerance_high=10 * MM, tolerance_low=10 * MM)
     summary = figures(a_book(LEVEL, "target 0", "A1 +10", "B1 +11", "C1 -40", "A2 0", job=job))
-    risk = summary.uncertainty.risk(summary.deviations, summary.tolerance)
+    risk = summary.uncertainty.risk(summary.deviations, summary.limits)
     assert risk[1:3].tolist() == [0, 0]
     assert risk[4:].tolist() == [0] * 5
     # Half of what a level with 3 mm of drift leaves: U = 5.538 mm, see above; A1 lies 10 of 2.769 inside its low limit.
@@ -406,7 +444,7 @@ def test_expected_out_leaves_alone_what_is_read_outside_or_not_shot():
 
 def test_nothing_is_expected_before_there_is_a_shot():
     summary = figures(a_book("target 0"))
-    assert (summary.expected_out, summary.too_close, summary.coarse) == (None, False, None)
+    assert (summary.expected_out, summary.too_close, summary.coarse_at) == (None, False, None)
     assert summary.largest_uncertainty is None
 
 
@@ -464,7 +502,7 @@ def test_coarse_is_half_of_the_nearer_limit_or_more(limit, coarse):
     job = a_job(Unit.MM, along=3, across=3, tolerance_high=30 * MM, tolerance_low=limit * MM, goal=MM)
     summary = figures(a_book(LEVEL, STEADY, "A1 0", "C3 0", job=job))
     assert summary.largest_uncertainty.nm / MM == pytest.approx(4.320, abs=5e-4)
-    assert summary.coarse is coarse
+    assert (summary.coarse_at is not None) is coarse
 
 
 def test_the_largest_plus_minus_is_named_among_those_that_count():

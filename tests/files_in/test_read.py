@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from rodcall.book.book import Book
 from rodcall.book.model.entries import Shot, Target
 from rodcall.book.storage.opening import JobFile
-from rodcall.files_in.proposal import As, Options, OrderError, propose
-from rodcall.files_in.text import FileInError
+from rodcall.files_in.proposal import As, Options, propose
+from rodcall.files_in.text import FileInError, UntoldError
 from rodcall.sheets.make import Form, make
 from rodcall.units import FOOT, MM, Unit
 from tests.cli.kit import rodcall
@@ -113,7 +113,7 @@ PLAIN = ("1,0,0,0.00,gnd", "2,0,20,0.05,gnd", "3,20,0,-0.10,gnd")
 
 def test_the_order_of_columns_is_asked_where_nothing_tells(tmp_path: Path) -> None:
     book = a_book(job=a_job(Unit.FT))
-    with pytest.raises(OrderError, match="--order pneh"):
+    with pytest.raises(UntoldError, match="--order pneh"):
         propose(put(tmp_path, *PLAIN), book, Options(unit="ft"))
     assert heights_of(read_in(put(tmp_path, *PLAIN), book, unit="ft", order="pneh")) == {
         "A1": 0,

@@ -8,6 +8,7 @@ printed as a patch, with the line that goes into `equivalent.toml` where the cha
 from __future__ import annotations
 
 import argparse
+import json
 import random
 import sys
 import time
@@ -15,7 +16,7 @@ import tomllib
 from collections import Counter
 from pathlib import Path
 
-from tests.mutation.coverage_map import SOURCES, coverage_map
+from tests.mutation.coverage_map import SOURCES, TESTS, coverage_map
 from tests.mutation.mutants import mutants
 from tests.mutation.runner import BROKEN, COLD, KILLED, LATE, SURVIVED, Case, cases, load_others, run_cold, run_hot
 
@@ -56,7 +57,7 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
         chosen.sort(key=lambda mutant: mutant.line)
     if not chosen:
         return 0, 0, len(every)
-    known = coverage_map(file, arguments.fresh, arguments.processes)
+    known = coverage_map(file, arguments.fresh, arguments.processes, tuple(arguments.among))
     todo = cases(chosen, known, arguments.tests)
     ends: dict[str, tuple[Case, int]] = {}
 
@@ -76,7 +77,7 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
             why = "no test runs it" if not case.tests else f"{len(case.tests)} tests"
             print(f"  {file}:{case.mutant.line} {'could not be tried' if status == BROKEN else why}")
             print(case.mutant.diff(source))
-            print(f"    equivalent? {case.mutant.key!r}")
+            print(f"    equivalent? {json.dumps(case.mutant.key, ensure_ascii=False)}")
     return len(chosen), counts[KILLED] + counts[LATE], len(every)
 
 
@@ -86,10 +87,13 @@ def main() -> None:
     parser.add_argument("modules", nargs="+", metavar="MODULE", help="figures/target, units, book/fold ...")
     parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
     parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
-    parser.add_argument("--tests", type=int, default=150, help="at most so many tests a change (150)")
+    parser.add_argument("--tests", type=int, default=150, help="so many tests a change, and further quick ones (150)")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
     parser.add_argument(
         "--only", default="", metavar="TEXT", help="changes of which this is part, as a function's name"
+    )
+    parser.add_argument(
+        "--among", nargs="+", default=TESTS, metavar="PATH", help="only by the tests below these, as tests/units"
     )
     parser.add_argument("--fresh", action="store_true", help="measure anew which test runs which line")
     arguments = parser.parse_args()

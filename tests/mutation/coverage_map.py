@@ -5,7 +5,9 @@ from __future__ import annotations
 import ast
 import hashlib
 import json
-import subprocess
+import os
+import resource
+import signal
 import sys
 import time
 from collections.abc import Iterator
@@ -30,6 +32,8 @@ LEFT_OUT = {
     "tests/book/test_broken_files.py",
 }
 EXAMPLES = 25
+LONGEST = 6.0
+"""Seconds of the processor after which a test is not followed further: it is among the last that a mutant meets."""
 IMPORTED = ""
 """The context of lines that run when modules are imported and tests collected, outside of any test."""
 
@@ -66,10 +70,10 @@ def quieter(items: list[pytest.Item]) -> None:
             )
 
 
-def test_files() -> list[Path]:
-    """All test files that take no terminal."""
+def files_of_tests(names: tuple[str, ...] = TESTS) -> list[Path]:
+    """The test files below these paths; if not told, all that take no terminal."""
     found = []
-    for name in TESTS:
+    for name in names:
         path = ROOT / name
         found += sorted(path.glob("test_*.py")) if path.is_dir() else [path] if path.exists() else []
     return [path for path in found if str(path.relative_to(ROOT)) not in LEFT_OUT]
@@ -95,9 +99,22 @@ class Recorder:
         self.seconds[item.nodeid] = time.process_time() - began
         return result
 
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_call(self) -> Iterator[Any]:
+        signal.setitimer(signal.ITIMER_PROF, LONGEST)
+        try:
+            return (yield)
+        finally:
+            signal.setitimer(signal.ITIMER_PROF, 0)
+
+
+def _enough(*_: object) -> None:
+    pytest.skip("followed long enough")
+
 
 def record(test_file: Path, to: Path) -> None:
     """Run one test file and write down what each of its tests ran."""
+    signal.signal(signal.SIGPROF, _enough)
     recorder = Recorder()
     recorder.coverage.start()
     status = pytest.main([str(test_file), "-q", "-p", "no:cacheprovider"], plugins=[recorder])
@@ -133,28 +150,25 @@ def _is_text(node: ast.AST) -> bool:
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
 
 
-def coverage_map(of: str, fresh: bool = False, processes: int = 1) -> dict[str, Ran]:
+def coverage_map(of: str, fresh: bool = False, processes: int = 1, names: tuple[str, ...] = TESTS) -> dict[str, Ran]:
     """Each test and what it ran of one source file, measured where a test file is new or changed.
 
     Sources may change meanwhile: a line is found again where it went, by what stands in it. Measure anew (`fresh`) once
     many have changed.
     """
     (KEPT / "sources").mkdir(parents=True, exist_ok=True)
-    due = [path for path in test_files() if fresh or not _holds(path)]
-    running: list[tuple[subprocess.Popen[bytes], Path, dict[str, Any]]] = []
+    due = [path for path in files_of_tests(names) if fresh or not _holds(path)]
+    running: dict[int, tuple[Path, dict[str, Any]]] = {}
     for i, path in enumerate(due):
         print(f"measuring what {path.relative_to(ROOT)} runs ({i + 1} of {len(due)})", flush=True)
-        code = "import sys; from pathlib import Path; from tests.mutation.coverage_map import record; "
-        code += f"record(Path({str(path)!r}), Path({str(_kept(path))!r}))"
         seals = {"test": _digest_of_test(path), "sources": _kept_sources()}
-        process = subprocess.Popen([sys.executable, "-c", code], cwd=ROOT, stdout=subprocess.DEVNULL)
-        running.append((process, path, seals))
         if len(running) >= processes:
-            _finish(*running.pop(0))
-    for one in running:
-        _finish(*one)
+            _finish(running)
+        running[_forked(path)] = path, seals
+    while running:
+        _finish(running)
     known: dict[str, Ran] = {}
-    for path in test_files():
+    for path in files_of_tests(names):
         if not _kept(path).exists() or not _seals(path).exists():
             continue
         told, seals = json.loads(_kept(path).read_text()), json.loads(_seals(path).read_text())["sources"]
@@ -214,9 +228,34 @@ def _kept_sources() -> dict[str, str]:
     return sources
 
 
-def _finish(process: subprocess.Popen[bytes], test_file: Path, seals: dict[str, Any]) -> None:
-    if process.wait():
+def _forked(test_file: Path) -> int:
+    """Record one test file in a forked process, which has loaded what it needs besides rodcall."""
+    pid = os.fork()
+    if not pid:
+        status = 1
+        try:
+            no_words()
+            record(test_file, _kept(test_file))
+            status = 0
+        finally:
+            os._exit(status)
+    return pid
+
+
+def _finish(running: dict[int, tuple[Path, dict[str, Any]]]) -> None:
+    """Take the next one that ends."""
+    pid, status = os.wait()
+    test_file, seals = running.pop(pid)
+    if status:
         print(f"{test_file.relative_to(ROOT)}: fails as it is, left out", flush=True)
         _kept(test_file).unlink(missing_ok=True)
         return
     _seals(test_file).write_text(json.dumps(seals))
+
+
+def no_words() -> None:
+    """A forked process says nothing: what fails in it is what is asked."""
+    quiet = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(quiet, 1)
+    os.dup2(quiet, 2)
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))

@@ -11,22 +11,24 @@ import importlib.abc
 import importlib.machinery
 import importlib.util
 import os
-import resource
 import shutil
 import signal
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 
 import pytest
 
-from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, quieter
+from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, no_words, quieter
 from tests.mutation.mutants import Mutant
 
 KILLED, SURVIVED, LATE, COLD, BROKEN = 1, 0, 3, 4, 5
+QUICK = 5.0
+"""Seconds in which tests beyond so many are run all the same."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ class Case:
 
 
 def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Case]:
-    """Each mutant with the tests that could notice it, at most so many: those that run the fewest lines come first."""
+    """Each mutant with the tests that could notice it, narrow ones first: so many, and all that are quick."""
     made = []
     touching = {test: ran for test, ran in known.items() if test != IMPORTED}
     imported = known[IMPORTED].lines if IMPORTED in known else frozenset()
@@ -50,7 +52,9 @@ def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Cas
         tests = list(touching) if cold else tests
         # Slow ones last: a tenth of a second of the processor is worth a thousand lines.
         narrow = sorted(tests, key=lambda test: known[test].breadth + 10_000 * known[test].seconds)
-        made.append(Case(mutant, tuple(narrow[:most]), cold))
+        so_far = accumulate(known[test].seconds for test in narrow)
+        chosen = [test for i, (test, spent) in enumerate(zip(narrow, so_far, strict=True)) if i < most or spent < QUICK]
+        made.append(Case(mutant, tuple(chosen), cold))
     return made
 
 
@@ -157,7 +161,7 @@ class Hot:
     def _child(self, session: pytest.Session, items: list[pytest.Item], case: Case, folder: Path) -> int:
         folder.mkdir()
         session.config._tmp_path_factory._basetemp = folder  # type: ignore[attr-defined]
-        _no_words()
+        no_words()
         signal.signal(signal.SIGPROF, signal.SIG_DFL)
         if not swapped(case.mutant, self.functions):
             return COLD
@@ -168,14 +172,6 @@ class Hot:
             if any(report.failed for report in runtestprotocol(item, nextitem=following, log=False)):
                 return KILLED
         return SURVIVED
-
-
-def _no_words() -> None:
-    """A child says nothing: what fails in it is what is asked."""
-    quiet = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(quiet, 1)
-    os.dup2(quiet, 2)
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 def run_hot(todo: Sequence[Case], known: dict[str, Ran], processes: int, done: Callable[[Case, int], None]) -> None:
@@ -195,7 +191,7 @@ def run_hot(todo: Sequence[Case], known: dict[str, Ran], processes: int, done: C
         def tell(case: Case, status: int) -> None:
             out.write(f"{numbers[id(case)]} {status}\n")
 
-        _no_words()
+        no_words()
         hot = Hot(todo, known, processes, tell)
         pytest.main([*files, "-q", "-p", "no:cacheprovider", "--continue-on-collection-errors"], plugins=[hot])
         out.close()
@@ -262,7 +258,7 @@ def run_cold(case: Case, known: dict[str, Ran]) -> int:
     if not pid:
         status = BROKEN
         try:
-            _no_words()
+            no_words()
             signal.signal(signal.SIGPROF, signal.SIG_DFL)
             path = SOURCES.parent / Path(*case.mutant.module.split(".")).with_suffix(".py")
             if not path.exists():
@@ -288,5 +284,6 @@ def load_others() -> None:
         "scipy.stats",
         "scipy.integrate",
         "statsmodels.api",
+        "pint",
     ):
         importlib.import_module(name)

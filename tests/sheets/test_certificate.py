@@ -98,6 +98,14 @@ def test_every_number_on_the_certificate_is_that_of_the_figures(seed, language):
         assert len(told["missing"]) in counts
     assert close in flat
     assert re.search(rf"\b{len(told['marginal'])} (of|de) {told['shot']}\b", flat)
+    # The pad in numbers.
+    deviations = told["deviations_mm"]
+    for label, extreme in (("highest difference", max), ("lowest difference", min)):
+        with speaking(language):
+            row = re.search(rf"{re.escape(said_as(label))} (\S+) (?:at|en) (\w+)", flat)
+        assert row, label
+        assert mm(row[1], unit) == pytest.approx(extreme(deviations.values()))
+        assert mm(row[1], unit) == pytest.approx(deviations[row[2]])
     # The plan: every number in its place, each minus the target.
     labels = plan_numbers(first, opened.book.job.grid.size)
     shown = [re.sub(r"[!?sk*z]+$", "", label) for label in labels]

@@ -202,3 +202,15 @@ def test_a_round_with_no_shot_yet_has_all_its_sheets(ending):
         assert b"0 shot, 12 of the round before, 0 estimated" in made
     if ending == ".txt":
         assert b"No shots in this round." in made
+
+
+# -- readings keyed at the rod -----------------------------------------------------------------------------
+
+
+def test_readings_from_the_helpers_phone_are_named_as_such():
+    opened = a_file()
+    with opened.book.sent_from("phone 1"):
+        say(opened.book, "A1 -1/2", "B1 -1/4", "strike B1")
+    say(opened.book, "B1 -1/8")
+    for text in texts(opened):
+        assert "round 1: 1 reading keyed on the helper's phone" in text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 import shutil
 import signal
+import sys
 from pathlib import Path
 
 import pytest
@@ -95,6 +96,29 @@ def test_a_window_that_is_closed_under_the_program(tmp_path: Path) -> None:
     """Unlike a signal alone this takes the terminal away: nothing can be painted or restored any more."""
     path = a_file(tmp_path)
     with Crew(path) as crew:
+        crew.sees("next A1")
+        crew.shoot("-3/8", "B1")
+        crew.terminal.hang_up()
+        assert crew.terminal.wait_exit(PATIENCE) == 128 + signal.SIGHUP
+    assert shots(path) == [("A1", "-3/8")]
+
+
+WITHOUT_A_SIGNAL = """
+import os, signal, sys
+signal.signal(signal.SIGHUP, signal.SIG_IGN)
+child = os.fork()
+if not child:
+    os.setsid()
+    os.execv(sys.executable, [sys.executable, "-m", "rodcall", *sys.argv[1:]])
+sys.exit(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]))
+"""
+"""Runs the program in a session that has no terminal of its own, so that nobody tells it of a closed window."""
+
+
+def test_a_window_that_is_closed_without_a_signal(tmp_path: Path) -> None:
+    """As where a connection is cut: the program ends, and the job is free for the next one."""
+    path = a_file(tmp_path)
+    with Crew(path, command=(sys.executable, "-c", WITHOUT_A_SIGNAL)) as crew:
         crew.sees("next A1")
         crew.shoot("-3/8", "B1")
         crew.terminal.hang_up()

@@ -42,6 +42,7 @@ _CHECK = re.compile(r"^(?:BAD CHECK: read (\w+) again, |LEVEL IT, then check (\w
 _BACKSIGHT = re.compile(r"^(?:LEVEL IT, then )?backsight: rod on (\w+)$")
 _CHECK_ASKED = re.compile(r"^check (\w+): what ")
 _SIGN_ASKED = re.compile(r"^(\w+) (.*): HIGH or LOW\?")
+_WHERE_ASKED = re.compile(r"^(.*): for which position\? \(Enter: (\w+)\)")
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,8 @@ class Crew:
         """What the line named when the first character of what is in it was typed."""
         self.expected: list[tuple[str, str, str]] = []
         """Kind, where and words of every reading whose Enter came."""
+        self.named: tuple[str, str] | None = None
+        """What the line named when nothing was asked last."""
         self.refused = False
         """What is in the line was refused at the last key."""
         self.pasted: tuple[str, ...] = ()
@@ -119,6 +122,8 @@ class Crew:
         after = self.look()
         self._nothing_written(self.book.entries[entries:])
         lines = tuple(text.splitlines())
+        if not before.asked:
+            self.named = before.where
         if len(lines) > 1 and after.asked and not before.asked:
             self.pasted, self.meant = lines, before.where
         else:
@@ -169,9 +174,11 @@ class Crew:
 
     def _latch(self, before: Seen, after: Seen, typed: str) -> None:
         """Note what the line named at a first character: of an empty line, or in place of a refused reading."""
+        if not after.asked:
+            self.named = after.where
         if not before.asked and not after.asked and after.text == typed:
             self.meant = before.where
-        elif self.refused and len(typed) == 1 and after.text == before.text + typed:
+        elif self.refused and not before.asked and len(typed) == 1 and after.text == before.text + typed:
             raise WrongPlaceError(f"a refused reading swallows the next: {before} {after}")
         self.refused = typed == "enter" and bool(after.text) and not after.asked and not before.asked
 
@@ -183,6 +190,19 @@ class Crew:
                     raise WrongPlaceError(f"a reading without a spot was swallowed: {before} {after}")
             else:
                 due = [(*self.meant, before.text)]
+        elif before.asked and key == "enter" and (held := _WHERE_ASKED.match(before.prompt)):
+            # Readings that were typed to another question: they are written from the position that is said now.
+            shots = [entry for entry in new if isinstance(entry, Shot)]
+            if shots and not before.text and shots[0].position != held[2]:
+                raise WrongPlaceError(f"Enter took another position: {before} {shots[0]}")
+            if not after.asked and not after.message and len(shots) != len(held[1].split(", ")):
+                raise WrongPlaceError(f"not all that was held is written: {before} {new}")
+            due = [("shot", shot.position, said) for shot, said in zip(shots, held[1].split(", "), strict=False)]
+        elif before.asked and before.text and key == "enter" and not after.asked and self.named and new:
+            if not (check := _CHECK_ASKED.match(before.prompt)):
+                due = [(*self.named, before.text)] if reading(new[0]) is not None else []
+            else:
+                due = [("check", check[1], before.text)]
         elif sign := before.asked and _SIGN_ASKED.match(before.prompt):
             if key in "hHlL+-" and not after.asked and self.meant is not None:
                 letter = {"+": "h", "-": "l"}.get(key, key.lower())
@@ -200,7 +220,7 @@ class Crew:
         if key == "enter" and before.text and not before.asked and after.text and not after.message:
             raise WrongPlaceError(f"refused without a word: {before} {after}")
         stayed = key == "enter" and not before.asked and not after.asked and after.text in GOOD
-        if stayed and self.meant is not None and "write the setup first" not in after.message:
+        if stayed and self.meant is not None and "no set-up yet" not in after.message:
             raise WrongPlaceError(f"a good reading was refused: {before} {after}")
         for entry in new:
             self._no_length_of_its_own(entry, before, key)

@@ -276,7 +276,7 @@ def test_one_answer_may_ask_further(desk: Desk) -> None:
     assert desk.line.question is None
 
 
-def test_a_refused_answer_to_a_text_question_stays_to_be_mended(desk: Desk) -> None:
+def test_a_refused_answer_to_a_text_question_leaves_the_line_empty_with_the_reason(desk: Desk) -> None:
     def refuse(text: str) -> None:
         if text == "ZERO":
             raise ValueError("ZERO is known already")
@@ -284,8 +284,8 @@ def test_a_refused_answer_to_a_text_question_stays_to_be_mended(desk: Desk) -> N
 
     desk.line.ask(Question("its name?", refuse))
     desk.keys("ZERO\n")
-    assert (desk.line.text, desk.line.message) == ("ZERO", "ZERO is known already")
-    desk.keys("\b\b\b\bBM\n")
+    assert (desk.line.text, desk.line.message) == ("", "ZERO is known already")
+    desk.keys("BM\n")
     assert desk.taken == ["BM"]
 
 
@@ -391,7 +391,39 @@ def test_an_unsigned_answer_is_mended_by_a_letter_and_any_other_refused_one_is_r
     crew.keys("4\nh\n")
     crew.line.ask(Question("how high?", take))
     crew.keys("4/7\n-2\n")
-    assert answers == ["4h", "-2"]
+    crew.line.ask(Question("how high?", take))
+    crew.keys("4\n-3\n")
+    assert answers == ["4h", "-2", "-3"]
+
+
+def test_a_reading_typed_to_a_question_that_it_does_not_answer_is_a_reading(desk: Desk) -> None:
+    heard: list[str] = []
+    desk.line.ask(Question("its name?", heard.append, is_reading=lambda said: said.startswith("-")))
+    desk.keys("-1\n-2\n")
+    assert (desk.taken, heard, desk.line.question, desk.line.text) == (["-1", "-2"], [], None, "")
+
+
+@pytest.mark.parametrize("choices", ["yn", "ynh"], ids=["", "a letter of a reading among the answers"])
+def test_a_reading_typed_where_one_key_was_asked_for_is_a_reading(desk: Desk, choices: str) -> None:
+    """Its Enter is no answer either, where Enter would be one."""
+    answers = {key: (lambda: desk.answers.append("?")) for key in (*choices, "enter")}
+    desk.line.ask(Question("sure?", choices=answers, is_reading=lambda said: said.startswith("-")))
+    desk.line.seen(1.0)
+    desk.keys("-1h\n-2\n", time=2.0)
+    assert (desk.taken, desk.answers, desk.line.question, desk.line.text) == (["-1h", "-2"], [], None, "")
+
+
+def test_digits_typed_where_one_key_was_asked_for_can_be_taken_back(desk: Desk) -> None:
+    answers = {"y": lambda: desk.answers.append("y"), "enter": lambda: desk.answers.append("enter")}
+    question = Question("sure?", choices=answers, is_reading=lambda said: said.startswith("-"))
+    desk.line.ask(question)
+    desk.line.seen(1.0)
+    desk.keys("-12\b", time=2.0)
+    assert (desk.line.text, desk.line.question) == ("-1", question)
+    desk.keys("\x1b5\n", time=2.0)
+    assert (desk.line.text, desk.line.message, desk.line.question) == ("", "5 is no answer", question)
+    desk.keys("y", time=2.0)
+    assert (desk.answers, desk.taken, desk.line.question) == (["y"], [], None)
 
 
 def test_a_blank_alone_begins_nothing() -> None:

@@ -526,22 +526,26 @@ async def test_one_spot_or_a_corner_is_not_pad(tmp_path: Path) -> None:
             await at.press("u")
 
 
-async def test_a_corner_that_is_none_stays_in_the_line(tmp_path: Path) -> None:
+async def test_a_corner_that_is_none_is_asked_again(tmp_path: Path) -> None:
     async with crew(a_book(*NINE), tmp_path) as at:
         before = len(at.book.entries)
         await at.key("o", "4\n", "z9\n")
-        assert at.session.line.text == "z9"
+        assert at.session.line.text == ""
         assert at.session.line.message
+        assert "to which corner?" in at.prompt
         assert len(at.book.entries) == before
 
 
 async def test_a_reading_typed_ahead_is_no_answer(tmp_path: Path) -> None:
-    """`o` and then a reading, without looking: it is refused and stays, and nothing is marked as not pad."""
+    """`o` and then a reading, without looking: it is the next reading, and nothing is marked as not pad."""
     async with crew(a_book(*NINE), tmp_path) as at:
         before = len(at.book.entries)
+        here = at.here
         await at.key("o-3/8\n")
+        assert [(entry.kind, entry.position) for entry in at.book.entries[before:]] == [("shot", here)]
+        await at.key("o9\n")
         assert "type a number from 1 to 6" in at.prompt
-        assert len(at.book.entries) == before
+        assert len(at.book.entries) == before + 1
 
 
 # -- the numeric pad, and the footer ------------------------------------------------------------------------

@@ -163,6 +163,8 @@ SAID_BARE = [
     (Unit.M, "-1,250", -1250 * MM),  # 1250 m of height would be absurd
     (Unit.FT, "+1,250", FOOT * 5 // 4),
     (Unit.MM, "-1234,567", -1_234_567_000),  # nobody marks thousands behind four digits
+    (Unit.MM, "+01,250", MM * 5 // 4),  # nor behind a nought
+    (Unit.MM, "+30,481", 30_481_000),  # as thousands it would be beyond the limit
 ]
 
 
@@ -176,6 +178,7 @@ def test_an_unsigned_height_is_asked_for(said, nm):
     with pytest.raises(Unsigned, match=r"high or low\?") as asked:
         parse_height(said, Unit.IN)
     assert asked.value.nm == nm
+    assert str(asked.value).endswith(f"say {write(-nm, Unit.IN)} or {write(nm, Unit.IN)}")
 
 
 @pytest.mark.parametrize(
@@ -225,7 +228,18 @@ def test_a_size_carries_its_unit(said, nm):
     assert parse_length(said) == parse_length(said, Unit.CM) == nm
 
 
-@pytest.mark.parametrize("said", ["40", "0", "12.5", "3/8", "1-3/8"])
+def test_a_size_of_three_digits_and_three_more_is_asked_about():
+    """Up to 10 km, and a metre counts as metres or as a thousand of them."""
+    with pytest.raises(LengthError, match=r"say 120\.500mm or 120500mm$"):
+        parse_length("120,500mm")
+    assert parse_length("0,500mm") == MM // 2
+    assert parse_length("1234,567mm") == 1_234_567_000, "nobody marks thousands behind four digits"
+    assert parse_length("10000m") == 10_000 * M
+    with pytest.raises(LengthError, match=r"the limit is 10000\.00 m;"):
+        parse_length("10000.001m")
+
+
+@pytest.mark.parametrize("said", ["40", "0", "12.5", "3/8", "1-3/8", "1,250"])
 def test_a_size_without_its_unit_is_refused(said):
     with pytest.raises(LengthError, match=rf'^"{said}" - which unit\?'):
         parse_length(said)
@@ -270,6 +284,12 @@ REFUSED = [
     (Unit.MM, "3/7", "3/7", "sevenths"),
     (Unit.IN, "-⅓", "1/3", "thirds"),
     (Unit.IN, "-1⅕", "1/5", "fifths"),
+    *(
+        (Unit.IN, f"-1/{parts}", f"1/{parts}", f"marked in {words};")
+        for parts, words in {3: "thirds", 5: "fifths", 6: "sixths", 7: "sevenths", 9: "ninths", 10: "tenths"}.items()
+    ),
+    (Unit.IN, "-1/12", "1/12", "marked in twelfths;"),
+    (Unit.IN, "-1/13", "1/13", "such parts"),
     (Unit.IN, "-1/128", "1/128", "such parts"),
     (Unit.IN, "-1/0", "1/0", "such parts"),
     (Unit.IN, "9/8", "9/8", "less than one"),
@@ -281,6 +301,9 @@ REFUSED = [
     (Unit.M, "-.", ".", "after the point"),
     (Unit.MM, "+1,250", "1,250", r"say \+1\.250 or \+1250$"),
     (Unit.MM, "1,250 l", "1,250", r"say 1\.250 l or 1250 l$"),
+    (Unit.MM, "+29,999", "29,999", r"say \+29\.999 or \+29999$"),
+    (Unit.MM, "+30,480", "30,480", r"say \+30\.480 or \+30480$"),
+    (Unit.IN, "+1,200", "1,200", r"say \+1\.200 or \+1200$"),
     (Unit.IN, "--3", "--", "too many signs"),
     (Unit.IN, "+-3", "+-", "too many signs"),
     (Unit.IN, "1+3/8", "1+3/8", "-1-3/8in"),
@@ -291,6 +314,9 @@ REFUSED = [
     (Unit.IN, "4-3-3", "4-3-3", "feet and inches"),
     (Unit.IN, "4' 14\"", "14", "less than 12"),
     (Unit.IN, "-4-12-3/8", "12-3/8", "less than 12"),
+    (Unit.IN, "4' 12", "12", "less than 12"),
+    (Unit.IN, "abcdefghijklmnopqrst", "abcdefghijklmnopqrst", "no word"),
+    (Unit.IN, "abcdefghijklmnopqrstu", "abcdefghijklmnopqr..", "no word"),
     (Unit.IN, "-4.5' 3\"", "4.5", "whole number"),
     (Unit.IN, "-1.5-3/8", "1.5", "whole number"),
     (Unit.IN, "-4' 3mm", "mm", "only inches"),
@@ -433,6 +459,7 @@ def test_a_height_in_words():
 def test_a_mean_of_whole_nanometres_is_written_to_the_nanometre():
     assert write(Fraction(7, 2), Unit.MM) == "+0.000004"
     assert write(Fraction(1, 3), Unit.MM) == "0"
+    assert write(Fraction(10, 3), Unit.MM) == "+0.000003", "an odd one too"
 
 
 ATT_70 = [

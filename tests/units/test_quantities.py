@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pint
 import pytest
 from hypothesis import given
@@ -103,6 +105,8 @@ def test_no_share(said: str) -> None:
         ("\u22121%", -0.01),
         ("0", 0.0),
         ("-0", 0.0),
+        ("1:1", 1.0),
+        ("1/20", 0.05),
     ],
 )
 def test_slopes_in_every_form(said: str, slope: float) -> None:
@@ -114,7 +118,7 @@ def test_a_total_rise_is_over_the_whole_pad(rise_mm: int, span_m: int) -> None:
     assert parse_slope(f"{rise_mm}mm", span_m * M) == pytest.approx(rise_mm / 1000 / span_m)
 
 
-@pytest.mark.parametrize("said", ["1", "steep", "1:0", "101%", "2:1", "11ft", "1in/yd", "1:0.5", "--1%", "1/4"])
+@pytest.mark.parametrize("said", ["1", "steep", "1:0", "101%", "2:1", "11ft", "1in/yd", "1:0.5", "--1%", "1/4", "1/19"])
 def test_no_slope(said: str) -> None:
     with pytest.raises((QuantityError, LengthError)) as refusal:
         parse_slope(said, 10 * FOOT)
@@ -147,3 +151,38 @@ def test_a_million_is_the_most_and_forty_characters_the_longest() -> None:
     assert quantities.parse_volume("9" + " " * 0 + ".".ljust(37, "0") + "m3") == 9.0
     with pytest.raises(quantities.QuantityError, match="too long"):
         quantities.parse_volume("9" + ".".ljust(38, "0") + "m3")
+
+
+def test_nought_has_no_minus() -> None:
+    for said in ("-0", "0 fall", "-0%", "0:0 fall"):
+        try:
+            slope = parse_slope(said, FOOT)
+        except QuantityError:
+            continue
+        assert math.copysign(1.0, slope) == 1.0
+
+
+def test_why_a_slope_is_none() -> None:
+    with pytest.raises(QuantityError, match=r"^'1:0.5' is steeper than 1 in 1;"):
+        parse_slope("1:0.5", FOOT)
+    with pytest.raises(QuantityError, match=r"^'1:0' is no slope;"):
+        parse_slope("1:0", FOOT)
+
+
+@pytest.mark.parametrize("said", ["good", "10", "1/16in", "1/16in/0ft", "1in/yd"])
+def test_no_specification_of_a_level(said: str) -> None:
+    with pytest.raises(QuantityError, match=f"^'{said}' is not understood; say 1/16in/100ft"):
+        parse_beam(said)
+
+
+def test_a_beam_may_be_straight() -> None:
+    assert parse_beam("0in/100ft") == 0.0
+
+
+@pytest.mark.parametrize(
+    ("said", "quoted"),
+    [("x" * 20, "x" * 20), ("x" * 21, "x" * 20 + ".."), ("1\x1b2\n3", "1·2·3")],
+)
+def test_what_was_said_is_quoted_short_and_harmless(said: str, quoted: str) -> None:
+    with pytest.raises(QuantityError, match=f"^'{quoted}' is not understood; say 12yd3 or 9m3$"):
+        parse_volume(said)

@@ -41,6 +41,7 @@ FORMS = (
     ("fact count 5x6", phrase("how many spots away and across")),
     ("fact spacing along 10ft 12ft 12ft", phrase("distances from line to line (or across; one for all; or even)")),
     ("fact add lines 12ft", phrase("lines added at the far end; add columns: at the right")),
+    ("fact add lines near 12ft", phrase("lines added at the near edge, where A1 moves to; add columns left")),
     ("fact unit ft", phrase("unit that heights are said in from here on; also step, rounding, drop, inset")),
     ("fact tolerance 1in", phrase("high and low alike; fact tolerance high 1in; fact crew-tolerance 1/2in")),
     ("fact zero B2", phrase("the spot that was called grade from the start; names: name, place, customer")),

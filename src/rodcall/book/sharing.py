@@ -6,13 +6,14 @@ and a check on it, shot in one job, can be carried into the others.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import ZERO, PageError
-from rodcall.book.fold.round_page import Line
+from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import Check, Readings, Reference, Setup
 from rodcall.i18n import say
 from rodcall.units import write
@@ -71,8 +72,58 @@ def checks_to_carry(source: Book, into: Book) -> Iterator[tuple[Line, str]]:
         yield check, _why_not(check, into)
 
 
-def carry(source: Book, check: Line, into: Book) -> None:
-    """Write a check shot of one job into another, with its own time and where it was shot.
+@dataclass(frozen=True)
+class SharedCheck:
+    """One check shot of a site, and the jobs that it proves; jobs by their place among those of the site."""
+
+    shot_in: int
+    line: Line
+    stands_in: tuple[int, ...]
+    """Jobs that have it, ascending."""
+    serves: tuple[int, ...]
+    """Jobs on the same set-up that lack it and can take it."""
+    refused: tuple[tuple[int, str], ...]
+    """Jobs on the same set-up that cannot take it any more, and why."""
+
+
+def shared_checks(books: Sequence[Book]) -> list[SharedCheck]:
+    """The check shots of a site, each once, by their time."""
+    found: dict[str, tuple[int, Line]] = {}
+    stands: dict[str, list[int]] = {}
+    for at, book in enumerate(books):
+        for line in book.page.checks:
+            name = identity(book, line)
+            stands.setdefault(name, []).append(at)
+            assert isinstance(line.entry, Check)
+            if name not in found or not line.entry.shared:
+                found[name] = at, line
+    told = []
+    for name, (at, line) in found.items():
+        lacking = {
+            other: why
+            for other, book in enumerate(books)
+            if other != at
+            for check, why in checks_to_carry(books[at], book)
+            if check is line
+        }
+        serves = tuple(other for other, why in lacking.items() if not why)
+        refused = tuple((other, why) for other, why in lacking.items() if why)
+        told.append(SharedCheck(at, line, tuple(stands[name]), serves, refused))
+    return sorted(told, key=lambda each: each.line.entry.time)
+
+
+def shared_setups(books: Sequence[Book]) -> list[tuple[Line, tuple[int, ...]]]:
+    """Every set-up of a site as it was written first, and the jobs that are shot from it, by its time."""
+    found: dict[str, tuple[Line, list[int]]] = {}
+    for at, book in enumerate(books):
+        for line in book.page.setups:
+            found.setdefault(identity(book, line), (line, []))[1].append(at)
+    told = [(line, tuple(dict.fromkeys(jobs))) for line, jobs in found.values()]
+    return sorted(told, key=lambda each: each[0].entry.time)
+
+
+def carry(source: Book, check: Line, into: Book) -> list[Change]:
+    """Write a check shot of one job into another, with its own time and where it was shot; what that changed.
 
     Raises:
         PageError: when it cannot stand there.
@@ -86,13 +137,12 @@ def carry(source: Book, check: Line, into: Book) -> None:
     into.clock = partial(_at, entry)
     try:
         name, number = source.job.name, entry.number
-        into.note(
-            say(
-                "check on {reference} shot in {job}, entry {number}", reference=entry.reference, job=name, number=number
-            )
+        why = say(
+            "check on {reference} shot in {job}, entry {number}", reference=entry.reference, job=name, number=number
         )
+        noted = into.note(why)
         said = write(entry.reading_nm, into.job.heights, sign=into.page.readings is Readings.DIRECT_ROD, mark=True)
-        into.check(entry.reference, said, shared=identity(source, check))
+        return [noted, into.check(entry.reference, said, shared=identity(source, check))]
     finally:
         into.clock = clock
 

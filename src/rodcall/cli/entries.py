@@ -15,7 +15,7 @@ from rodcall.cli.types import LinesType, Unusable
 from rodcall.i18n import counted, phrase, say
 
 if TYPE_CHECKING:
-    from rodcall.book.model.entries import Entry
+    from rodcall.book.fold.round_page import Line
     from rodcall.figures.summary import Summary
 
 
@@ -54,18 +54,19 @@ def enter(job: Path, lines: IO[str]) -> None:
         opened.close()
     click.echo(counted(written, "{number} entry written", "{number} entries written"))
     with Waiting(say("looking for readings that do not fit")):
-        told = _outliers(summarise(opened.book.page), opened.book.entries[before:])
+        wrote = [opened.book.page.lines[each.tablet, each.number] for each in opened.book.entries[before:]]
+        told = _outliers(summarise(opened.book.page), wrote)
     for line in told:
         click.echo(line, err=True)
 
 
-def _outliers(summary: Summary, entries: Sequence[Entry]) -> list[str]:
+def _outliers(summary: Summary, lines: Sequence[Line]) -> list[str]:
     """Those of the readings just written that do not fit their neighbours, in words; the status does not change."""
     from rodcall.book.model.entries import Shot
     from rodcall.wording import outliers as words_doubt
 
     told = []
-    shot = {summary.grid.index(entry.position): entry.said for entry in entries if isinstance(entry, Shot)}
+    shot = {line.index: line.entry.said for line in lines if isinstance(line.entry, Shot)}
     for index, said in shot.items():
         bust = summary.judged(index, said) if summary.counts[index] and not summary.read_again[index] else None
         if bust is not None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, ROUND, already_there, to_read, write_file
+from rodcall.cli.opened import JOB, ROUND, already_there, no_folder, to_read, write_file
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import Unusable, shown
 from rodcall.i18n import phrase, say
@@ -46,6 +46,7 @@ def export(
     from rodcall.sheets.exports.export import export as made_of
 
     to_output = str(to) == "-"
+    no_folder(to, job, ".csv")
     try:
         wanted = Kind(kind) if kind else kind_of(to)
         if (unit or header) and wanted is not Kind.POINTS:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,6 +13,10 @@ from rodcall.cli.opened import save, to_write
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import LENGTH, Unusable, shown
 from rodcall.i18n import counted, phrase, say
+
+if TYPE_CHECKING:
+    from rodcall.book.book import Book
+    from rodcall.files_in.proposal import Options, Proposal
 
 
 @click.command("read", cls=SaidCommand)
@@ -57,27 +62,19 @@ def read(
     it is written at once, and all of it or nothing.
     """
     from rodcall.files_in.placing import WITHIN_M
-    from rodcall.files_in.proposal import As, Options, OrderError, propose
+    from rodcall.files_in.proposal import As, Options
     from rodcall.tablet.paths import tablet_name
 
     opened = to_write(job, tablet_name())
     try:
         options = Options(As(use), order or "", unit or "", WITHIN_M if within is None else within * 1e-9, surface)
-        with Waiting(say("reading the file")):
-            try:
-                proposal = propose(file, opened.book, options)
-            except OrderError as error:
-                if not _is_asked():
-                    raise
-                click.echo(str(error), err=True)
-                options = Options(options.use, _asked_order(), options.unit, options.within_m, surface)
-                proposal = propose(file, opened.book, options)
+        proposal = _proposed(file, opened.book, options)
         for line in proposal.shown():
             click.echo(shown(line))
         if not yes and not (_is_asked() and click.confirm(say("write it?"), err=True)):
             click.echo(say("nothing written; add --yes to write it"))
             return
-        written = proposal.write(opened.book)
+        written = len(proposal.write(opened.book))
         save(opened)
     except ValueError as error:
         raise Unusable(f"{shown(file.name)}: {shown(str(error))}") from None
@@ -90,8 +87,21 @@ def _is_asked() -> bool:
     return sys.stdin is not None and sys.stdin.isatty()
 
 
-def _asked_order() -> str:
-    return str(click.prompt(say("order"), type=click.Choice(["pneh", "penh"]), err=True))
+def _proposed(file: Path, book: Book, options: Options) -> Proposal:
+    """What a file would write; at a terminal what it does not say is asked, one thing after the other."""
+    from rodcall.files_in.proposal import propose
+    from rodcall.files_in.text import UntoldError
+
+    while True:
+        try:
+            with Waiting(say("reading the file")):
+                return propose(file, book, options)
+        except UntoldError as error:
+            if not _is_asked():
+                raise
+            click.echo(shown(str(error)), err=True)
+            answer = str(click.prompt(error.option, type=click.Choice(list(error.answers)), err=True))
+            options = options.with_answer(error.option, answer)
 
 
 COMMANDS = (read,)

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import JOB, cannot_write, save, to_read
+from rodcall.cli.opened import JOB, cannot_write, no_folder, save, to_read
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import LENGTH, PERCENT, Unusable, shown
 from rodcall.i18n import counted, phrase, say
@@ -152,6 +152,7 @@ def join_(one: Path, other: Path, to: Path) -> None:
     from rodcall.book.storage.merge import JoinError, join
     from rodcall.book.storage.opening import JobFileError
 
+    no_folder(to, one, "-joined.json")
     try:
         books = to_read(one), to_read(other)
         with Waiting(say("joining")):
@@ -171,10 +172,12 @@ def recover(job: Path, to: Path | None) -> None:
 
     Nothing is changed; with --to all entries go into a new file, never over an old one.
     """
-    from rodcall.book.storage.gather import gather
     from rodcall.book.storage.opening import JobFileError
+    from rodcall.book.storage.rescue.gather import gather
 
     try:
+        if to is not None:
+            no_folder(to, job, "-recovered.json")
         with Waiting(say("reading all that is left of the job")):
             found = gather(job)
             if to is not None:

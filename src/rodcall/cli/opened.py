@@ -77,6 +77,17 @@ def cannot_write(file: object, error: OSError) -> Unusable:
     return Unusable(say("{file}: cannot be written ({why})", file=file, why=reason(error)))
 
 
+def no_folder(to: Path, job: Path, ending: str) -> None:
+    """Refuse a folder where a file is to be named, with a name that would do.
+
+    Raises:
+        Unusable: when it is one.
+    """
+    if to.is_dir():
+        example = to / f"{job.stem or 'pad'}{ending}"
+        raise Unusable(say("{folder}: is a folder; name a file in it: {example}", folder=to, example=example))
+
+
 def already_there(to: Path) -> Unusable:
     """The refusal of a name that another file has."""
     return Unusable(say("{file}: already exists; choose another name, or overwrite it with --force", file=to.name))

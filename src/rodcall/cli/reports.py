@@ -14,6 +14,7 @@ from rodcall.cli.opened import (
     ROUND,
     already_there,
     cannot_write,
+    no_folder,
     opened_and_summary,
     save,
     summary_of,
@@ -143,6 +144,7 @@ def sheet(
     if blank and points:
         raise Unusable(say("give --blank or --points, not both"))
     form, to_output = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT, str(to) == "-"
+    no_folder(to, job, ".csv" if points else ".pdf")
     try:
         kind = kind_of(to.with_name(f"-.{ending}") if to_output else to, form)
         if to.exists() and job.exists() and to.samefile(job):

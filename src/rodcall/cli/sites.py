@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rodcall.cli.help import SaidCommand, option
-from rodcall.cli.opened import save, to_write
+from rodcall.cli.opened import cannot_write
 from rodcall.cli.progress import Waiting
 from rodcall.cli.types import Unusable, shown
 from rodcall.i18n import phrase, say
@@ -18,8 +18,7 @@ from rodcall.i18n import phrase, say
 if TYPE_CHECKING:
     from rodcall.book.book import Book
     from rodcall.book.fold.round_page import Line
-
-    Pads = list[tuple[Path, Book]]
+    from rodcall.tablet.site_jobs import Pads
 
 
 @click.command(cls=SaidCommand)
@@ -34,14 +33,17 @@ def site(folder: Path | None, carry: bool) -> None:
     from rodcall.figures.site import balance, pad_dirt
     from rodcall.figures.summary import summarise
     from rodcall.tablet.paths import jobs_folder
+    from rodcall.tablet.site_jobs import sites
     from rodcall.wording.site import balance_lines, pad_lines
 
     where = folder or jobs_folder()
+    if not where.is_dir():
+        raise Unusable(say("{folder}: no such folder", folder=where))
     with Waiting(say("reading the jobs")):
-        sites = _sites(where)
-    if not sites:
+        found = sites(where)
+    if not found:
         raise Unusable(say("{folder}: no job here has a site; set it: rodcall fact JOB.json site NAME", folder=where))
-    for name, jobs in sites.items():
+    for name, jobs in found.items():
         click.echo(shown(name))
         for line in _checks(jobs, carry=carry):
             click.echo(shown(f"  {line}"))
@@ -74,34 +76,17 @@ def _checks(jobs: Pads, *, carry: bool) -> Iterator[str]:
 def _carry(one: Book, check: Line, path: Path, other: Book) -> None:
     """Write a check into another job's file, and into its book as it was read."""
     from rodcall.book.sharing import carry
+    from rodcall.book.storage.opening import JobFileError
     from rodcall.tablet.paths import tablet_name
+    from rodcall.tablet.site_jobs import carry_into
 
-    opened = to_write(path, tablet_name())
     try:
-        carry(one, check, opened.book)
-        save(opened)
+        carry_into(one, check, path, tablet_name())
         carry(one, check, other)
-    except ValueError as error:
+    except OSError as error:
+        raise cannot_write(path.name, error) from None
+    except (JobFileError, ValueError) as error:
         raise Unusable(str(error)) from None
-    finally:
-        opened.close()
-
-
-def _sites(folder: Path) -> dict[str, Pads]:
-    """The jobs of a folder by their site, by file name; files that are no jobs are left out."""
-    from rodcall.book.storage.opening import JobFileError, open_job
-
-    if not folder.is_dir():
-        raise Unusable(say("{folder}: no such folder", folder=folder))
-    found: dict[str, Pads] = {}
-    for path in sorted(folder.glob("*.json")):
-        try:
-            book = open_job(path, "reader").book
-        except JobFileError:
-            continue
-        if book.job.site:
-            found.setdefault(book.job.site, []).append((path, book))
-    return dict(sorted(found.items()))
 
 
 COMMANDS = (site,)

@@ -20,6 +20,8 @@ class SlopeReached:
     """Whether it falls short by more than the crew's goal over the pad."""
     drains: bool
     """Whether water runs the way that was asked, on a slope that is steep enough for the surface."""
+    part: str = ""
+    """The plane of a shaped target that it is of, a phrase; empty where that is one plane."""
 
 
 @dataclass(frozen=True)
@@ -31,10 +33,12 @@ class AsBuilt:
     footprint: PunchList | None
     """None where there is none."""
     footprint_goal: PunchList | None
+    zone: PunchList | None
+    """Of the part with a tolerance of its own; None where there is none."""
     slopes: tuple[SlopeReached, ...]
     """Of those asked for."""
     basins: tuple[Basin, ...]
-    """Where a slope was asked: hollows from which water has no way down."""
+    """Where a slope or a shape was asked: hollows from which water has no way down."""
 
     @property
     def ponds(self) -> tuple[int, ...]:
@@ -44,4 +48,6 @@ class AsBuilt:
     @property
     def drains(self) -> bool | None:
         """Whether the pad drains where it should; None where no slope was asked."""
-        return all(slope.drains for slope in self.slopes) and not self.basins if self.slopes else None
+        if not self.slopes:
+            return False if self.basins else None
+        return all(slope.drains for slope in self.slopes) and not self.basins

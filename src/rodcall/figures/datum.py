@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_elevation, parse_latitude_longitude
 from rodcall.book.model.terms import Terms
 from rodcall.figures.ground.averages import Floats
@@ -27,7 +29,7 @@ class Datum:
     zero_nm: int | None = None
     """Elevation of the zero in force; None where it is not known, as before the reference has a height."""
     north_m: float = 0.0
-    """Of A1."""
+    """Of A1, or of the spot that was A1 when its coordinates were said (`spot_m`)."""
     east_m: float = 0.0
     bearing: float = 0.0
     """Degrees from north, clockwise, of the way the far end looks."""
@@ -38,6 +40,10 @@ class Datum:
 
     latitude_longitude: tuple[float, float] | None = None
     """Of A1 in WGS 84, degrees; None where nobody said."""
+    spot_m: tuple[float, float] = (0.0, 0.0)
+    """The spot whose coordinates were said as A1's, metres out from A1 and right: A1 moves where lines are added."""
+    spot_wgs84_m: tuple[float, float] = (0.0, 0.0)
+    """Likewise of latitude and longitude."""
 
     @property
     def told_from_nm(self) -> int | None:
@@ -51,8 +57,14 @@ class Datum:
             along_m: Distances from A1 away from the near edge.
             across_m: Distances to the right.
         """
-        north, east = self._from_a1(along_m, across_m)
+        north, east = self._turned(along_m - self.spot_m[0], across_m - self.spot_m[1])
         return self.north_m + north, self.east_m + east
+
+    @property
+    def a1(self) -> tuple[float, float]:
+        """North and east of A1 as it is now, metres."""
+        north, east = self.coordinates(np.zeros(1), np.zeros(1))
+        return float(north[0]), float(east[0])
 
     def longitude_latitude(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats] | None:
         """Degrees of WGS 84 of places on the pad; None where A1's are not known, or the bearing is not.
@@ -61,10 +73,11 @@ class Datum:
         """
         if self.latitude_longitude is None or not self.knows_bearing:
             return None
-        return longitude_latitude(self.latitude_longitude, *self._from_a1(along_m, across_m))
+        along, across = self.spot_wgs84_m
+        return longitude_latitude(self.latitude_longitude, *self._turned(along_m - along, across_m - across))
 
-    def _from_a1(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats]:
-        """Metres north and east of A1."""
+    def _turned(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats]:
+        """Metres north and east, of metres away and to the right."""
         cos, sin = self._turn
         return along_m * cos - across_m * sin, along_m * sin + across_m * cos
 
@@ -72,7 +85,7 @@ class Datum:
         """Distances from A1 away and to the right of places by their coordinates, metres."""
         cos, sin = self._turn
         north, east = north_m - self.north_m, east_m - self.east_m
-        return north * cos + east * sin, east * cos - north * sin
+        return north * cos + east * sin + self.spot_m[0], east * cos - north * sin + self.spot_m[1]
 
     @property
     def _turn(self) -> tuple[float, float]:
@@ -103,4 +116,10 @@ def datum_of(terms: Terms, references: Mapping[str, int]) -> Datum:
         has_coordinates="a1" in said,
         latitude_longitude=parse_latitude_longitude(str(said["a1-wgs84"])) if "a1-wgs84" in said else None,
         tells_elevations=said.get("heights-as") == "elevation",
+        spot_m=_metres(terms.of_a1.get("a1")),
+        spot_wgs84_m=_metres(terms.of_a1.get("a1-wgs84")),
     )
+
+
+def _metres(place: tuple[int, int] | None) -> tuple[float, float]:
+    return (0.0, 0.0) if place is None else (place[0] * 1e-9, place[1] * 1e-9)

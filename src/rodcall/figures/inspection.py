@@ -21,7 +21,7 @@ from rodcall.units import FOOT, M, Unit
 
 SPACING = {Unit.IN: 50 * FOOT, Unit.FT: 50 * FOOT, Unit.MM: 15 * M, Unit.CM: 15 * M, Unit.M: 15 * M}
 """How far apart spots may be where nobody said otherwise (common practice: a 50 ft or 15 m grid is the widest)."""
-LIMITS = ("tolerance-high", "tolerance-low", "drift", "closure", "check-hours")
+LIMITS = ("tolerance-high", "tolerance-low", "zone-high", "zone-low", "drift", "closure", "check-hours")
 """Terms that a wider value makes kinder to the pad."""
 MOVES_A_SLOPE = ("zero", "size", "count", "spacing-along", "spacing-across", "add-lines", "add-columns", "inset")
 """Facts that a sloping target's heights hang on."""
@@ -89,7 +89,8 @@ class _Inspection:
         agreed = [each.order for each in summary.evidence.agreed if each.what == "agreed-by" and each.value]
         for each in summary.evidence.taken_out:
             deviation = np.array([each.height_nm - int(summary.target_heights[each.index])])
-            if summary.tolerance.outside(deviation)[0] and not (each.reason and max(agreed, default=-1) > each.order):
+            beyond = summary.limits.at(np.array([each.index])).outside(deviation)[0]
+            if beyond and not (each.reason and max(agreed, default=-1) > each.order):
                 yield Item(Kind.TAKEN_OUT, (each.index,), opened_by=each.number)
 
     def _spots(self, kind: Kind, mask: Mask, opened_by: int | None = None) -> Iterator[Item]:
@@ -281,11 +282,19 @@ class _Inspection:
             if now > began and not (since[-1].why and self._agreed_after(by_what, since[-1].order)):
                 yield Item(Kind.LIMIT_WIDENED, (), (name,), since[-1].number, now, began)
 
+        zones = by_what.get("zone", [])
+        moved = zones and zones[-1].order > first and any(each.value != zones[-1].value for each in zones)
+        if moved and not (zones[-1].why and self._agreed_after(by_what, zones[-1].order)):
+            was = next(each.value for each in reversed(zones) if each.value != zones[-1].value)
+            yield Item(Kind.LIMIT_WIDENED, (), ("zone", str(was), str(zones[-1].value)), zones[-1].number)
+
     def _customary(self, name: str) -> float:
         job = self.summary.job
         agreed: dict[str, float] = {
             "tolerance-high": job.tolerance_high,
             "tolerance-low": job.tolerance_low,
+            "zone-high": job.tolerance_high,
+            "zone-low": job.tolerance_low,
             "drift": ALLOWED_DRIFT[job.heights],
             "closure": self.summary.published_closure(max(len(self.summary.evidence.setups), 1)),
         }
@@ -318,10 +327,9 @@ class _Inspection:
         # Before all is shot and proven by a check the figures would be worse than they will be.
         if not summary.counted or (summary.state == UNSHOT).any() or summary.trust.unchecked_mask.any():
             return
-        largest = summary.largest_uncertainty
-        if summary.coarse and largest is not None:
-            width = float(summary.uncertainty.nm[largest.index])
-            yield Item(Kind.PLUS_MINUS, (largest.index,), value=width)
+        coarse = summary.coarse_at
+        if coarse is not None:
+            yield Item(Kind.PLUS_MINUS, (coarse,), value=float(summary.uncertainty.nm[coarse]))
         elif summary.has_verdict and summary.too_close:
             yield Item(Kind.TOO_CLOSE, summary.marginal, value=summary.expected_out)
 

@@ -8,8 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from rodcall.book.model.grid import Grid
+from rodcall.book.model.outline import Outline
+from rodcall.book.model.shapes import place_of
+from rodcall.book.model.terms import FOOTPRINT, INSET, Terms
 from rodcall.figures.ground.averages import Mask
+from rodcall.figures.target import Tolerance, metres
 from rodcall.i18n import say
+from rodcall.units import parse_length
 
 
 def diagonal(length_nm: int, width_nm: int) -> int:
@@ -112,6 +117,72 @@ class Footprint:
         rows = [_nearest(grid.along_nm + grid.inset, at) for at in (self.near, grid.length - self.far)]
         columns = [_nearest(grid.across_nm + grid.inset, at) for at in (self.left, grid.width - self.right)]
         return tuple(sorted({row * grid.across + column for row in rows for column in columns}))
+
+
+@dataclass(frozen=True, eq=False)
+class Zone:
+    """A part of the pad with a tolerance of its own."""
+
+    said: str
+    """As the term `zone` has it."""
+    inside: Mask
+    """Its positions, flat."""
+    tolerance: Tolerance
+    rectangle: tuple[int, int, int, int] | None
+    """Its near, far, left and right sides, nanometres from A1; None where it is no rectangle."""
+
+    @property
+    def beyond(self) -> frozenset[int]:
+        """The positions outside of it."""
+        return frozenset(np.flatnonzero(~self.inside).tolist())
+
+
+def zone_of(terms: Terms, grid: Grid, pad: Mask, outline: Outline | None, usual: Tolerance) -> Zone | None:
+    """The zone that the terms say; None where they say none, set no tolerance for it, or no spot of the pad is in it.
+
+    Args:
+        terms: In force.
+        grid: Of the pad.
+        pad: Flat mask of the positions that are part of it.
+        outline: The pad's edge where it is no full rectangle.
+        usual: The tolerance elsewhere, and in the zone for a side that was not set.
+    """
+    said = str(terms.said.get("zone", ""))
+    if not said or not {"zone-high", "zone-low"} & set(terms.said):
+        return None
+    rectangle = _rectangle(said, terms, grid, outline)
+    if rectangle is not None:
+        near, far, left, right = rectangle
+        rows, columns = (
+            (at >= low) & (at <= high) for at, low, high in ((grid.along_nm, near, far), (grid.across_nm, left, right))
+        )
+        inside = pad & np.logical_and.outer(rows, columns).ravel()
+    elif outline is not None and said.startswith(INSET):
+        along, across = np.meshgrid(metres(grid.along_nm), metres(grid.across_nm), indexing="ij")
+        # Positions are whole nanometres, an outline's edge is not.
+        inside = pad & (outline.from_edge(along, across) >= _inset(said) * 1e-9 - 2e-9).ravel()
+    else:
+        return None
+    high, low = terms.limit("zone-high", usual.high_nm), terms.limit("zone-low", usual.low_nm)
+    return Zone(said, inside, Tolerance(high, low), rectangle) if inside.any() else None
+
+
+def _rectangle(said: str, terms: Terms, grid: Grid, outline: Outline | None) -> tuple[int, int, int, int] | None:
+    """The sides of a zone that is a rectangle; None for one in from an outline, and for a footprint that is not set."""
+    near, left = -grid.inset, -grid.inset
+    far, right = near + grid.length, left + grid.width
+    if said == FOOTPRINT:
+        margins = terms.footprint
+        return None if margins is None else (near + margins[0], far - margins[1], left + margins[2], right - margins[3])
+    if said.startswith(INSET):
+        inset = _inset(said)
+        return (near + inset, far - inset, left + inset, right - inset) if outline is None else None
+    one, other = (place_of(grid, corner) for corner in said.split(":"))
+    return min(one[0], other[0]), max(one[0], other[0]), min(one[1], other[1]), max(one[1], other[1])
+
+
+def _inset(said: str) -> int:
+    return parse_length(said.removeprefix(INSET).strip())
 
 
 @dataclass(frozen=True)

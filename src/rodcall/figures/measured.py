@@ -14,11 +14,12 @@ import numpy as np
 
 from rodcall.book.fold.round_page import SHOT
 from rodcall.book.model.entries import RoundKind
+from rodcall.book.model.terms import MARGINS
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Ints, Mask
-from rodcall.figures.layout import Footprint, Part, part
+from rodcall.figures.layout import Footprint, Part, Zone, part, zone_of
 from rodcall.figures.shots import Shots, Spot, indices
-from rodcall.figures.target import Plane, Tolerance, rod_on_grade, suggested_target
+from rodcall.figures.target import Limits, Plane, Tolerance, rod_on_grade, suggested_target
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,8 @@ class Measured(Shots):
     def out_at(self, offsets: Sequence[int]) -> list[int]:
         """How many spots would be out of tolerance with the target at each of these heights at the zero."""
         above = (self.heights - self._rise(self.target or self.rises))[self.counts]
-        out: Ints = self.tolerance.outside(above[:, None] - np.array(offsets, np.int64)).sum(axis=0)
+        limits = self.limits.at(self.counts)
+        out: Ints = limits.outside(above[:, None] - np.array(offsets, np.int64)).sum(axis=0)
         return [int(each) for each in out]
 
     @cached_property
@@ -124,17 +126,40 @@ class Measured(Shots):
         high, low = self.job.tolerance_high, self.job.tolerance_low
         return Tolerance(self.terms.limit("tolerance-high", high), self.terms.limit("tolerance-low", low))
 
+    @cached_property
+    def zone(self) -> Zone | None:
+        """The part of the pad with a tolerance of its own; None where none was set or nothing of the pad lies in it."""
+        return zone_of(self.terms, self.grid, self.pad, self.outline, self.tolerance)
+
     @property
-    def crew_tolerance(self) -> Tolerance:
-        """The crew's own, high and low alike."""
-        return Tolerance(self.job.goal, self.job.goal)
+    def zone_said(self) -> tuple[object, ...]:
+        """Where the zone is and what its tolerance is, as the terms have it: another one is seen by it."""
+        return tuple(self.terms.said.get(name) for name in ("zone", "zone-high", "zone-low", *MARGINS))
+
+    @cached_property
+    def limits(self) -> Limits:
+        """The tolerance at each position, flat."""
+        high, low = (np.full(self.grid.size, nm, np.int64) for nm in (self.tolerance.high_nm, self.tolerance.low_nm))
+        if self.zone is not None:
+            high[self.zone.inside], low[self.zone.inside] = self.zone.tolerance.high_nm, self.zone.tolerance.low_nm
+        return Limits(high, low)
+
+    @cached_property
+    def crew_limits(self) -> Limits:
+        """The crew's own tolerance at each position: in a zone never wider than the zone's."""
+        goal = self.job.goal
+        high, low = (np.full(self.grid.size, goal, np.int64) for _ in range(2))
+        if self.zone is not None:
+            inside, allowed = self.zone.inside, self.zone.tolerance
+            high[inside], low[inside] = min(goal, allowed.high_nm), min(goal, allowed.low_nm)
+        return Limits(high, low)
 
     @cached_property
     def outside_mask(self) -> Mask:
         """Which positions count and lie out of tolerance, flat."""
         if self.deviations is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.tolerance.outside(self.deviations) & self.counts
+        return self.limits.outside(self.deviations) & self.counts
 
     @property
     def has_verdict(self) -> bool:
@@ -161,7 +186,7 @@ class Measured(Shots):
         """How many positions count and lie inside the crew's own goal; 0 without a target."""
         if self.deviations is None:
             return 0
-        return int(np.count_nonzero(self.counts & ~self.crew_tolerance.outside(self.deviations)))
+        return int(np.count_nonzero(self.counts & ~self.crew_limits.outside(self.deviations)))
 
     @cached_property
     def footprint(self) -> Footprint | None:
@@ -180,11 +205,16 @@ class Measured(Shots):
         return part(inside & self.pad, self.counts, self.outside_mask), apron
 
     @cached_property
+    def zone_part(self) -> Part | None:
+        """The positions of the zone with a tolerance of its own; None where there is none."""
+        return part(self.zone.inside, self.counts, self.outside_mask) if self.zone is not None else None
+
+    @cached_property
     def worst(self) -> Spot | None:
         """The position that exceeds its limit most, or comes nearest to it, with its deviation."""
         if self.deviations is None or not self.counted:
             return None
-        excess = np.where(self.counts, self.tolerance.excess(self.deviations), np.iinfo(np.int64).min)
+        excess = np.where(self.counts, self.limits.excess(self.deviations), np.iinfo(np.int64).min)
         index = int(excess.argmax())
         return Spot(index, int(self.deviations[index]))
 
@@ -194,7 +224,7 @@ class Measured(Shots):
         if self.deviations is None:
             return ()
         outside = np.flatnonzero(self.outside_mask)
-        excess = self.tolerance.excess(self.deviations)[outside]
+        excess = self.limits.excess(self.deviations)[outside]
         return tuple(outside[np.argsort(-excess, kind="stable")].tolist())
 
     @cached_property

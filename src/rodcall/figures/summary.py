@@ -16,8 +16,9 @@ import numpy as np
 from rodcall.book.fold.page import Page
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.book.model.entries import Readings, Target
-from rodcall.figures.as_built import AsBuilt, SlopeReached
+from rodcall.figures.as_built import AsBuilt
 from rodcall.figures.checks.evidence import evidence, state_of
+from rodcall.figures.drained import Drained
 from rodcall.figures.earthwork import volumes
 from rodcall.figures.earthwork.design import shape_of
 from rodcall.figures.earthwork.dirt import Dirt, soil_of
@@ -25,13 +26,10 @@ from rodcall.figures.earthwork.machine import Undermined, undermined
 from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask
-from rodcall.figures.ground.drainage import LEAST_SLOPE, Run, Shortfall, basins, drains, is_flat, shortfalls, water
 from rodcall.figures.inspection import punch_list
-from rodcall.figures.measured import slopes_of
 from rodcall.figures.punch_list import Doubts, PunchList, Verdict
 from rodcall.figures.shots import Spot
 from rodcall.figures.target import Plane, metres
-from rodcall.figures.trusted import Trusted
 from rodcall.i18n import phrase, say
 
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
@@ -50,7 +48,7 @@ THE_ZERO = phrase("the zero")
 
 
 @dataclass(frozen=True, eq=False)
-class Summary(Trusted):
+class Summary(Drained):
     """One round of a page, and everything computed from it."""
 
     # -- readings that do not fit ---------------------------------------------------------------------------
@@ -200,35 +198,6 @@ class Summary(Trusted):
     # -- what hangs on the target ---------------------------------------------------------------------------
 
     @cached_property
-    def water(self) -> Run | None:
-        """Which way water runs on the target where it slopes, else on the ground as shot; None where it is shaped."""
-        if self.target is not None and self.target.shape is not None:
-            return None
-        if self.target is not None and (self.target.along or self.target.across):
-            return water(self.target.along, self.target.across, self.least_slope)
-        return water(self.tilt.along, self.tilt.across, self.least_slope) if self.tilt is not None else None
-
-    @property
-    def least_slope(self) -> float:
-        """What the surface needs to drain, m per m."""
-        return LEAST_SLOPE[self.terms.word("surface")]
-
-    @cached_property
-    def flat_target(self) -> float | None:
-        """The slope that the target asks for, where it slopes but is too flat to drain; else None."""
-        slope = float(np.hypot(*slopes_of(self.target))) if self.target is not None else 0.0
-        return slope if slope and is_flat(slope, self.least_slope) else None
-
-    @cached_property
-    def shortfalls(self) -> tuple[Shortfall, ...]:
-        """Slopes that the target asks for and the shots do not reach."""
-        if self.target is None or self.tilt is None or self.target.shape is not None:
-            return ()
-        asked, reached = (self.target.along, self.target.across), (self.tilt.along, self.tilt.across)
-        spans = float(self.along_m[-1]), float(self.across_m[-1])
-        return shortfalls(asked, reached, spans, self.job.goal * 1e-9)
-
-    @cached_property
     def undermined(self) -> tuple[Undermined, ...]:
         """The zero and the references on the pad that the target in force digs away or buries."""
         if self.target_heights is None or self.estimated is None:
@@ -284,7 +253,7 @@ class Summary(Trusted):
         """Positions shot within the crew tolerance of the target, flat: nothing is dug or filled there."""
         if self.target_heights is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.known & ~self.crew_tolerance.outside(self.known_heights - self.target_heights)
+        return self.known & ~self.crew_limits.outside(self.known_heights - self.target_heights)
 
     def zones(self, plan: DigPlan) -> ZonePlan:
         """The order of work in a few areas of cut and of fill, from its single moves."""
@@ -327,31 +296,22 @@ class Summary(Trusted):
     def as_built(self) -> AsBuilt:
         """The verdict in all its parts."""
         footprint = self.footprint.inside(self.grid) if self.footprint is not None else None
-        short = {each.side for each in self.shortfalls}
-        reached: tuple[SlopeReached, ...] = ()
-        if self.target is not None and self.tilt is not None and self.target.shape is None:
-            asked, have = slopes_of(self.target), (self.tilt.along, self.tilt.across)
-            spans = float(self.along_m[-1]), float(self.across_m[-1])
-            running = drains(asked, have, spans, self.job.goal * 1e-9, self.least_slope)
-            sides = zip((phrase("along"), phrase("across")), asked, have, running, strict=True)
-            reached = tuple(SlopeReached(side, a, b, side in short, runs) for side, a, b, runs in sides if a)
         crew = self.punch_list.with_out(np.flatnonzero(self._beyond_goal).tolist())
         return AsBuilt(
             pad=self.punch_list,
             pad_goal=crew,
             footprint=None if footprint is None else self.punch_list.within(footprint),
+            zone=None if self.zone is None else self.punch_list.within(self.zone.inside),
             footprint_goal=None if footprint is None else crew.within(footprint),
-            slopes=reached,
-            basins=basins(self.surface_m, *(each.reshape(self.grid.shape) for each in (self.counts, self.pad)))
-            if reached and self.surface_m is not None
-            else (),
+            slopes=self.slopes_reached,
+            basins=self.standing_water,
         )
 
     @property
     def _beyond_goal(self) -> Mask:
         if self.deviations is None or self.chosen is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.crew_tolerance.outside(self.deviations) & self.counts
+        return self.crew_limits.outside(self.deviations) & self.counts
 
 
 def summarise(page: Page, round_number: int | None = None) -> Summary:

@@ -62,6 +62,34 @@ class Tolerance:
         return excess
 
 
+@dataclass(frozen=True, eq=False)
+class Limits:
+    """The tolerance at each position, which a zone may have of its own; flat, nanometres; methods as `Tolerance`."""
+
+    high_nm: Ints
+    low_nm: Ints
+
+    def outside(self, deviations: Ints) -> Mask:
+        """Which deviations lie beyond a limit; one a position, or with more axes behind."""
+        high, low = self._beside(deviations)
+        beyond: Mask = (deviations > high) | (deviations < -low)
+        return beyond
+
+    def excess(self, deviations: Ints) -> Ints:
+        """How far each deviation lies beyond its nearer limit; below 0 it lies inside by so much."""
+        high, low = self._beside(deviations)
+        excess: Ints = np.maximum(deviations - high, -low - deviations)
+        return excess
+
+    def at(self, where: Mask | Ints) -> Limits:
+        """Those of some positions."""
+        return Limits(self.high_nm[where], self.low_nm[where])
+
+    def _beside(self, deviations: Ints) -> tuple[Ints, Ints]:
+        behind = (1,) * (deviations.ndim - 1)
+        return self.high_nm.reshape(-1, *behind), self.low_nm.reshape(-1, *behind)
+
+
 def slope_rise(along_nm: Ints, across_nm: Ints, zero: tuple[int, int], along: float, across: float) -> Ints:
     """How far a sloped plane stands above its height at the zero, at each position.
 

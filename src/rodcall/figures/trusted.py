@@ -52,23 +52,25 @@ class Trusted(Measured):
         return Spot(index, round(float(self.uncertainty.nm[index])))
 
     @cached_property
-    def coarse(self) -> bool | None:
-        """Is the largest plus/minus half of the nearer limit or more? None before the first shot.
+    def coarse_at(self) -> int | None:
+        """The position whose plus/minus is half of its nearer limit or more, the worst of several; None for none.
 
         The nearer limit is the smaller of the two; where one is 0, half of the other (our own).
         """
         from rodcall.figures.uncertainty.budget import nearer_limit
 
-        if self.largest_uncertainty is None:
+        if not self.counted:
             return None
-        return 2 * float(self.uncertainty.nm[self.largest_uncertainty.index]) >= nearer_limit(self.tolerance)
+        share = np.where(self.counts, 2 * self.uncertainty.nm / np.maximum(nearer_limit(self.limits), 1.0), 0.0)
+        worst = int(share.argmax())
+        return worst if share[worst] >= 1.0 else None
 
     @cached_property
     def expected_out(self) -> float | None:
         """How many shots read inside are to be expected out of tolerance; None without a target or a shot."""
         if self.deviations is None or not self.counted:
             return None
-        return float(self.uncertainty.risk(self.deviations, self.tolerance).sum())
+        return float(self.uncertainty.risk(self.deviations, self.limits).sum())
 
     @property
     def too_close(self) -> bool:
@@ -87,12 +89,12 @@ class Trusted(Measured):
         """The same, flat."""
         if self.deviations is None:
             return np.zeros(self.grid.size, np.bool_)
-        return self.uncertainty.marginal_mask(self.tolerance.excess(self.deviations))
+        return self.uncertainty.marginal_mask(self.limits.excess(self.deviations))
 
     @cached_property
     def guarded(self) -> Guarded | None:
         """The limits read allowing for uncertainty; None without a target."""
-        return self.uncertainty.guarded(self.tolerance.excess(self.deviations)) if self.deviations is not None else None
+        return self.uncertainty.guarded(self.limits.excess(self.deviations)) if self.deviations is not None else None
 
     # -- the rounds, the levels, the instrument --------------------------------------------------------------
 
@@ -104,7 +106,7 @@ class Trusted(Measured):
         if not self.evidence.earlier or self.target_heights is None:
             return None
         before, now = self.evidence.earlier[-1], self.evidence.here
-        return Change(before, now, self.target_heights, self.tolerance, self.job.step)
+        return Change(before, now, self.target_heights, self.limits, self.job.step)
 
     def tallies(self, part: Mask | None = None) -> tuple[Tally, ...]:
         """How many positions were in, out and unshot in each round up to this one, by the target in force.
@@ -117,7 +119,7 @@ class Trusted(Measured):
         if self.target_heights is None:
             return ()
         rounds = (*self.evidence.earlier, self.evidence.here)
-        return tuple(tally(each, self.target_heights, self.tolerance, part) for each in rounds)
+        return tuple(tally(each, self.target_heights, self.limits, part) for each in rounds)
 
     @cached_property
     def offset(self) -> Offset | None:

@@ -13,7 +13,7 @@ import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.files_in.points import SURVEY_FOOT_M
-from rodcall.files_in.text import FileInError
+from rodcall.files_in.text import FileInError, UntoldError
 from rodcall.i18n import say
 from rodcall.units.quantities import FOOT_M
 
@@ -139,7 +139,8 @@ def parse_landxml(raw: bytes, name: str = "", state: str = "") -> Tin:
         state: What the schema calls `existing` or `proposed`; none is preferred where it is empty.
 
     Raises:
-        FileInError: when it is no LandXML, has no such surface, or several and no name was said; one line.
+        FileInError: when it is no LandXML, has no such surface; `UntoldError` when it has several and no name was
+            said; one line.
     """
     reader = _Reader()
     try:
@@ -157,7 +158,8 @@ def parse_landxml(raw: bytes, name: str = "", state: str = "") -> Tin:
         found = in_state
     if len(found) > 1:
         names = ", ".join(repr(each.name[:24]) for each in found[:6])
-        raise FileInError(say("several surfaces: {names}; add --surface NAME", names=names))
+        why = say("several surfaces: {names}; add --surface NAME", names=names)
+        raise UntoldError(why, "surface", [each.name for each in found])
     (surface,) = found
     faces = []
     for corners in surface.faces:

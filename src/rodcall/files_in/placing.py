@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
 
+from rodcall.book.fold.page import ZERO
 from rodcall.book.model.grid import Grid, GridError
 from rodcall.figures.datum import Datum
 from rodcall.figures.ground.averages import Floats, Ints, Mask
@@ -34,6 +36,8 @@ class Placed:
     """As the file has them."""
     off: tuple[int, ...]
     """Lines of points that lie at no position."""
+    marks: tuple[int, ...]
+    """Lines of references, which are no shots."""
     farthest_m: float
     """How far the farthest point lies from its position."""
 
@@ -53,7 +57,14 @@ def order_of(points: Points, grid: Grid, datum: Datum, within_m: float) -> str:
     return fits[0] if len(fits) == 1 else ""
 
 
-def place_points(points: Points, order: str, grid: Grid, datum: Datum, within_m: float = WITHIN_M) -> Placed:
+def place_points(
+    points: Points,
+    order: str,
+    grid: Grid,
+    datum: Datum,
+    within_m: float = WITHIN_M,
+    references: Collection[str] = (ZERO,),
+) -> Placed:
     """Put each point at the position nearest to it.
 
     Args:
@@ -62,13 +73,15 @@ def place_points(points: Points, order: str, grid: Grid, datum: Datum, within_m:
         grid: Of the pad.
         datum: How the pad lies in the file's system.
         within_m: A point farther from every position lies at none.
+        references: Names of points that are no shots, as those that the pad's own file has beside them.
 
     Raises:
         FileInError: when two lie at one position, or one is named for another position than it lies at, by its line;
             when none lies at a position.
     """
     index, off = _nearest(points, order, grid, datum)
-    near = off <= within_m
+    known = {name.upper() for name in references}
+    near = (off <= within_m) & ~np.array([name.upper() in known for name in points.names])
     named = _named(points, grid)
     wrong = np.flatnonzero(near & (named >= 0) & (named != index))
     if wrong.size:
@@ -76,6 +89,9 @@ def place_points(points: Points, order: str, grid: Grid, datum: Datum, within_m:
         here = grid.name(int(index[row]))
         why = say("{name} lies at {position} by its coordinates", name=grid.name(int(named[row])), position=here)
         raise at_line(points.lines[row], why)
+    # Of several at one position the one that bears its name is the shot; others are marks beside it.
+    shot = np.isin(index, index[near & (named >= 0)])
+    near &= ~shot | (named >= 0)
     rows = np.flatnonzero(near)
     if not rows.size:
         raise FileInError(
@@ -94,8 +110,9 @@ def place_points(points: Points, order: str, grid: Grid, datum: Datum, within_m:
         raise at_line(
             second, say("a second point at {position} (the first: line {line})", position=position, line=first)
         )
-    far = tuple(points.lines[int(row)] for row in np.flatnonzero(~near))
-    return Placed(met, points.height_m[order_in_grid], far, float(off[rows].max()))
+    beyond = off > within_m
+    far, marks = (tuple(points.lines[int(row)] for row in np.flatnonzero(each)) for each in (beyond, ~beyond & ~near))
+    return Placed(met, points.height_m[order_in_grid], far, marks, float(off[rows].max()))
 
 
 def place_surface(tin: Tin, grid: Grid, datum: Datum) -> Placed:
@@ -135,7 +152,7 @@ def place_surface(tin: Tin, grid: Grid, datum: Datum) -> Placed:
     index = np.flatnonzero(np.isfinite(deepest))
     if not index.size:
         raise FileInError(say("the surface {name} covers no position; see terms a1, bearing", name=repr(tin.name[:24])))
-    return Placed(index, heights[index], (), 0.0)
+    return Placed(index, heights[index], (), (), 0.0)
 
 
 def _reached(places: Floats, corners: Floats) -> tuple[Ints, Ints]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats
-from rodcall.files_in.text import FileInError, at_line
+from rodcall.files_in.text import FileInError, UntoldError, at_line
 from rodcall.i18n import say
 from rodcall.units.quantities import FOOT_M
 
@@ -67,7 +67,7 @@ def parse_points(lines: Sequence[str], order: str = "", unit: str = "") -> Point
         unit: A key of `UNITS`, where somebody said it.
 
     Raises:
-        FileInError: at the first line that cannot be read, with its number.
+        FileInError: at the first line that cannot be read, with its number; `UntoldError` where nothing names the unit.
     """
     numbered = [(at, line) for at, line in enumerate(lines, 1) if line.strip() and not line.lstrip().startswith("#")]
     if not numbered:
@@ -83,7 +83,8 @@ def parse_points(lines: Sequence[str], order: str = "", unit: str = "") -> Point
         raise FileInError(say("more than {most} points", most=MOST_POINTS))
     known_unit = unit or (columns.unit if columns is not None else "")
     if not known_unit:
-        raise FileInError(say("nothing says whether it is in feet or metres; add --unit ft or --unit m"))
+        why = say("nothing says whether it is in feet or metres; add --unit ft or --unit m")
+        raise UntoldError(why, "unit", tuple(UNITS))
     place = columns.at if columns is not None else (0, 1, 2, 3)
     known_order = "pneh" if columns is not None else order
     rows = [cut(line, number) for number, line in numbered]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache, partial
@@ -11,15 +11,16 @@ from pathlib import Path
 import numpy as np
 
 from rodcall.book.book import Book
+from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Readings
 from rodcall.book.model.job import Job
 from rodcall.figures.ground.averages import Ints
 from rodcall.figures.summary import Summary, summarise
 from rodcall.files_in.landxml import parse_landxml
 from rodcall.files_in.placing import WITHIN_M, Placed, covers, order_of, place_points, place_surface
-from rodcall.files_in.points import parse_points
+from rodcall.files_in.points import ORDERS, parse_points
 from rodcall.files_in.readings import FileReading, is_table, is_timed, table_readings, timed_readings
-from rodcall.files_in.text import FileInError, bytes_of, lines_of
+from rodcall.files_in.text import FileInError, UntoldError, bytes_of, lines_of
 from rodcall.i18n import counted, say
 from rodcall.units import HEIGHT_LIMIT, Unit, write
 from rodcall.wording.words import FINEST
@@ -37,10 +38,6 @@ class As(StrEnum):
     DESIGN = "design"
 
 
-class OrderError(FileInError):
-    """Nothing tells whether north or east comes first: it is to be asked."""
-
-
 @dataclass(frozen=True)
 class Options:
     """What was said beside the file's name."""
@@ -50,6 +47,11 @@ class Options:
     unit: str = ""
     within_m: float = WITHIN_M
     surface: str = ""
+
+    def with_answer(self, option: str, answer: str) -> Options:
+        """The same, with what the file did not say (`UntoldError`)."""
+        told = {"order": self.order, "unit": self.unit, "surface": self.surface, option: answer}
+        return replace(self, order=told["order"], unit=told["unit"], surface=told["surface"])
 
 
 @dataclass(frozen=True)
@@ -83,31 +85,29 @@ class Proposal:
             )
         return [*told, *self.notes]
 
-    def write(self, book: Book) -> int:
-        """Write all of it, with a note of where it comes from; how many entries that made.
+    def write(self, book: Book) -> list[Change]:
+        """Write all of it, with a note of where it comes from; what each entry changed.
 
         Raises:
             ValueError: when one cannot stand; the book is to be thrown away then.
         """
-        before = len(book.entries)
-        book.note(say("read in from {file} as {use}", file=self.source, use=str(self.use)))
+        changes = [book.note(say("read in from {file} as {use}", file=self.source, use=str(self.use)))]
         if self.design_nm:
             zero = self.design_nm[book.page.zero_index]
-            book.aim_by_heights(
-                self.design_nm, _said(zero, book.job.heights), say("read in from {file}", file=self.source)
-            )
+            why = say("read in from {file}", file=self.source)
+            changes.append(book.aim_by_heights(self.design_nm, _said(zero, book.job.heights), why))
         clock = book.clock
         try:
             for each in self.readings:
                 if each.time is not None:
                     book.clock = partial(_at, each.time)
                 try:
-                    book.shoot(each.position, each.said)
+                    changes.append(book.shoot(each.position, each.said))
                 except ValueError as error:
                     raise FileInError(say("line {number}: {why}", number=each.line, why=error)) from None
         finally:
             book.clock = clock
-        return len(book.entries) - before
+        return changes
 
 
 def _at(time: datetime) -> datetime:
@@ -123,7 +123,7 @@ def propose(path: Path, book: Book, options: Options) -> Proposal:
         options: What was said.
 
     Raises:
-        FileInError: when it cannot be read in, one line; `OrderError` when north and east cannot be told apart.
+        FileInError: when it cannot be read in, one line; `UntoldError` when it does not say what has to be known.
     """
     raw = bytes_of(path)
     summary = summarise(book.page)
@@ -147,8 +147,9 @@ def propose(path: Path, book: Book, options: Options) -> Proposal:
     points = parse_points(lines, options.order, options.unit)
     order = order_of(points, book.job.grid, summary.datum, options.within_m)
     if not order:
-        raise OrderError(say("nothing says whether north or east comes first; add --order pneh or --order penh"))
-    placed = place_points(points, order, book.job.grid, summary.datum, options.within_m)
+        why = say("nothing says whether north or east comes first; add --order pneh or --order penh")
+        raise UntoldError(why, "order", tuple(ORDERS))
+    placed = place_points(points, order, book.job.grid, summary.datum, options.within_m, book.page.references)
     notes: tuple[str, ...] = ()
     if placed.off:
         lines_off = " ".join(map(str, placed.off[:8])) + (" ..." if len(placed.off) > 8 else "")
@@ -160,6 +161,8 @@ def propose(path: Path, book: Book, options: Options) -> Proposal:
                 lines=lines_off,
             ),
         )
+    if placed.marks:
+        notes += (say("left out as a reference: line {lines}", lines=" ".join(map(str, placed.marks[:8]))),)
     notes += (say("the farthest point lies {off:.3f} m from its position", off=placed.farthest_m),)
     return _proposed(path, book, summary, options, placed, points.is_elevation, notes)
 

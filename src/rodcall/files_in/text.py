@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from rodcall.book.storage.safe_read import fetch, reason
@@ -15,6 +16,21 @@ LONGEST_LINE = 4000
 
 class FileInError(ValueError):
     """A file, or a line of one, that cannot be read in; one line of text."""
+
+
+class UntoldError(FileInError):
+    """Something that the file does not say and that has to be asked; the text says how the shell says it.
+
+    Args:
+        text: One line.
+        option: Of `proposal.Options` that answers it: `order`, `unit` or `surface`.
+        answers: What it may be.
+    """
+
+    def __init__(self, text: str, option: str, answers: Sequence[str]) -> None:
+        super().__init__(text)
+        self.option = option
+        self.answers = tuple(answers)
 
 
 def at_line(number: int, why: str) -> FileInError:

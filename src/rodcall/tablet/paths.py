@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 import platformdirs
 
 from rodcall.book.storage.atomic_write import replace_file
+from rodcall.book.storage.beside_job import left_of
 from rodcall.book.storage.job_format import JobFileError
-from rodcall.book.storage.recovery import left_of
 from rodcall.book.storage.safe_read import fetch, reason
 from rodcall.i18n import say
 

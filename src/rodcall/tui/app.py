@@ -23,11 +23,14 @@ from rodcall.tui.bindings.keymap import Keymap
 from rodcall.tui.navigator import Certify, Export, MakeGrid, Navigator
 from rodcall.tui.terminal import charset, themes
 from rodcall.tui.terminal.charset import Plain
+from rodcall.tui.terminal.hangup import is_gone
 from rodcall.tui.terminal.keys import Bounces
 from rodcall.tui.terminal.themes import Recolour
 from rodcall.tui.widgets.key_screen import KeyScreen
 from rodcall.tui.widgets.wanted import Wanted
 
+LOOK_FOR_TERMINAL = 2.0
+"""Seconds between two looks whether the terminal is still there."""
 YOUNG = 20_000
 """Objects after which the collector looks at those that are new: a few Enters', not several times in each."""
 
@@ -109,6 +112,8 @@ class RodcallApp(App[None], inherit_bindings=False):
         """Show the first screen and be ready for a closed window."""
         self._heed_signals()
         self._heed_going_on()
+        if not self.is_headless:
+            self.set_interval(LOOK_FOR_TERMINAL, self._leave_if_terminal_is_gone)
         self.app_resume_signal.subscribe(self, self._wake)
         self._navigator.begin()
         self.call_after_refresh(self._rest_collector)
@@ -241,6 +246,12 @@ class RodcallApp(App[None], inherit_bindings=False):
                 loop.call_soon_threadsafe(self._say_where)
 
         signal.signal(signal.SIGCONT, go_on)
+
+    def _leave_if_terminal_is_gone(self) -> None:
+        """A window that went without a signal is a closed window all the same."""
+        descriptor = getattr(self._driver, "fileno", None)
+        if descriptor is not None and is_gone(descriptor):
+            self._told_to_stop(getattr(signal, "SIGHUP", signal.SIGTERM))
 
     def _told_to_stop(self, number: int) -> None:
         self._navigator.put_all_away()

@@ -103,10 +103,11 @@ class Navigator:
         else:
             self._app.exit()
 
-    def _new_job(self, _: wanted.NewJobWanted) -> None:
+    def _new_job(self, asked: wanted.NewJobWanted) -> None:
+        from rodcall.tui.pages.begin.like_form import LikeForm
         from rodcall.tui.pages.begin.new_job import NewJobScreen
 
-        self._push(NewJobScreen())
+        self._push(NewJobScreen(LikeForm(asked.like) if asked.like is not None else None))
 
     def _practice(self, _: wanted.PracticeWanted) -> None:
         from rodcall.practice.folder import passing_folder
@@ -175,6 +176,16 @@ class Navigator:
 
         self._push(FactsScreen(asked.book, asked.written), lambda _: asked.then())
 
+    def _read(self, asked: wanted.ReadWanted) -> None:
+        from rodcall.tui.pages.read_file import ReadScreen
+
+        self._push(ReadScreen(asked.book, asked.folder, asked.read_in))
+
+    def _site(self, asked: wanted.SiteWanted) -> None:
+        from rodcall.tui.pages.site import SiteScreen
+
+        self._push(SiteScreen(asked.folder, asked.file, asked.written), lambda _: asked.then())
+
     def _dig(self, asked: wanted.DigWanted) -> None:
         from rodcall.tui.pages.dig_page.screen import DigScreen
 
@@ -242,6 +253,8 @@ _OPENS: dict[type[Wanted], Callable[[Navigator, Any], None]] = {
     wanted.LinePreviewWanted: Navigator._line_preview,
     wanted.TermsWanted: Navigator._terms,
     wanted.FactsWanted: Navigator._facts,
+    wanted.ReadWanted: Navigator._read,
+    wanted.SiteWanted: Navigator._site,
     wanted.DigWanted: Navigator._dig,
     wanted.LayoutWanted: Navigator._layout,
     wanted.ProofWanted: Navigator._proof,

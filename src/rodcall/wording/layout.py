@@ -311,9 +311,36 @@ def machine_lines(summary: Summary, at: int) -> list[str]:
             for name, nm in rows
         ),
         *sloped,
+        *plane_lines(summary),
         *zero_lines(summary, at),
         *words.warnings(summary),
     ]
+
+
+def plane_lines(summary: Summary) -> list[str]:
+    """What to key in for each plane of a shaped target: its slopes, and its height at a spot, by each reference."""
+    job, target = summary.job, summary.target
+    if target is None or target.shape is None:
+        return []
+    if not summary.facets:
+        return [say("the design has a height for each spot and no planes: zero the machine spot by spot")]
+    told = []
+    for plane in summary.machine_planes:
+        slopes = words.slope_words(plane.facet.along, plane.facet.across)
+        keys = ", ".join(
+            f"{name} {offset_words(job, offset_from(plane.height_nm, height))}"
+            for name, height in summary.references.items()
+        )
+        told.append(
+            say(
+                "{plane}: {slopes}; grade at {position}, zeroed on {offsets}",
+                plane=say(plane.facet.name),
+                slopes=slopes,
+                position=summary.grid.name(plane.at),
+                offsets=keys,
+            )
+        )
+    return told
 
 
 def zero_lines(summary: Summary, at: int) -> list[str]:

@@ -155,7 +155,7 @@ def slope_words(slope: SlopeReached) -> str:
     state = say(", does not drain") if not slope.drains else say(", short") if slope.short else ""
     return say(
         "{side}: {reached} of {asked} agreed{state}",
-        side=say(slope.side),
+        side=words.side_words(slope.side, slope.part),
         reached=words.percent(slope.reached),
         asked=words.percent(slope.asked),
         state=state,

@@ -105,6 +105,9 @@ def _what(summary: Summary, item: Item) -> str:
             return say("height of {name} changed after the final round began", name=name)
         case Kind.TAKEN_OUT:
             return say("read out of tolerance, then marked not pad")
+        case Kind.LIMIT_WIDENED if name == "zone":
+            began, now = (words.harmless(each) for each in item.names[1:])
+            return say("{name} moved after the first shot, from {began} to {now}", name=name, began=began, now=now)
         case Kind.LIMIT_WIDENED:
             return say(
                 "{name} widened after the first shot, from {began} to {now}",

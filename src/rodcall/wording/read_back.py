@@ -128,6 +128,13 @@ def line_put_right(summary: Summary, changes: Sequence[Change]) -> ReadBack:
     return ReadBack((say("LINE {number} CORRECTED", number=number),))
 
 
+def read_in(changes: Sequence[Change], source: str) -> ReadBack:
+    """What a file came to that was read in: so many readings, or the target by heights."""
+    shots = sum(isinstance(change.line.entry, Shot) for change in changes)
+    what = counted(shots, "{number} reading", "{number} readings") if shots else say("target by heights")
+    return ReadBack((say("READ IN"), what), beside=words.harmless(source, 40))
+
+
 # -- a reading that is to be read again ---------------------------------------------------------------------
 
 

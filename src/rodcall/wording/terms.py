@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from rodcall.book.fold.page import ALLOWED_DRIFT, Page
+from rodcall.book.model.grid import moved
 from rodcall.book.model.job import Job
+from rodcall.book.model.restated import NOTHING_ADDED, OF_A1
 from rodcall.book.model.terms import MARGINS, TERMS, Kind, Term, Value
 from rodcall.figures.earthwork.dirt import soil_of
 from rodcall.figures.inspection import SPACING
@@ -44,7 +46,10 @@ def value_words(page: Page, name: str) -> str:
     """A term's value in force: as it was said, else written in the job's units."""
     entry = page.terms_set.get(name)
     if entry is not None:
-        return words.harmless(entry.said)
+        # What was said of places is told from the A1 of now.
+        said = words.harmless(str(entry.value) if name == "tripod" else entry.said)
+        by = page.before_a1[0] - entry.before_a1[0], page.before_a1[1] - entry.before_a1[1]
+        return said if name not in OF_A1 or by == NOTHING_ADDED else f"{said} {moved('A1', by)}"
     value = _unsaid(page, name)
     return words.NOTHING if value in (None, "") else _written(page.job, TERMS[name], value)
 

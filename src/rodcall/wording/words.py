@@ -283,6 +283,20 @@ def water_words(run: Run) -> str:
     return say("water runs {said}", said=said) if said else say("standing water")
 
 
+def zone_words(summary: Summary) -> str:
+    """Where the zone with a tolerance of its own is, and what that is; empty where there is none."""
+    zone = summary.zone
+    if zone is None:
+        return ""
+    high, low = (rod(summary.job, nm) for nm in (zone.tolerance.high_nm, zone.tolerance.low_nm))
+    return say("{zone}: {high} high, {low} low", zone=harmless(zone.said), high=high, low=low)
+
+
+def side_words(side: str, part: str) -> str:
+    """Which slope: `along`, or `left side, across` where the target has several planes."""
+    return f"{say(part)}, {say(side)}" if part else say(side)
+
+
 def warnings(summary: Summary) -> list[str]:
     """What the crew should know before it digs to the target in force, gravest first."""
     job = summary.job
@@ -305,7 +319,7 @@ def warnings(summary: Summary) -> list[str]:
         told.append(
             say(
                 "slope {side}: {reached} so far, {asked} agreed",
-                side=say(short.side),
+                side=side_words(short.side, short.part),
                 reached=percent(short.reached),
                 asked=percent(short.asked),
             )
@@ -317,6 +331,32 @@ def warnings(summary: Summary) -> list[str]:
                 slope=100 * summary.flat_target,
                 surface=summary.terms.word("surface"),
                 least=100 * summary.least_slope,
+            )
+        )
+    return [*told, *design_warnings(summary)]
+
+
+def design_warnings(summary: Summary) -> list[str]:
+    """Where a shaped target itself is too flat to drain, or would hold water."""
+    told = []
+    for facet in summary.flat_facets:
+        told.append(
+            say(
+                "{part}: the design slopes {slope:.2f}%, {surface} needs {least:g}% to drain",
+                part=say(facet.name),
+                slope=100 * facet.slope,
+                surface=summary.terms.word("surface"),
+                least=100 * summary.least_slope,
+            )
+        )
+    for basin in summary.design_basins:
+        told.append(
+            say(
+                "the design holds water at {positions}, {depth} deep at {deepest}; it runs off over {lip}",
+                positions=" ".join(summary.names(basin.spots)),
+                depth=rounded(summary.job, basin.depth_m * 1e9).removeprefix("+"),
+                deepest=summary.grid.name(basin.deepest),
+                lip=summary.grid.name(basin.spills_at),
             )
         )
     return told

@@ -52,3 +52,17 @@ def test_a_design_comes_back_as_one(tmp_path):
     told = rodcall("read", tmp_path / "pad.xml", "--into", theirs, "--as", "design", "--yes")
     assert told.status == 0, told
     assert figures(theirs)["design_mm"] == pytest.approx(figures(ours)["design_mm"], abs=0.001)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_a_dug_round_comes_back_without_the_marks_that_stand_beside_its_shots(tmp_path, name):
+    """The file of a later round has a point ZERO and a benchmark where the ground was: they are no second shots."""
+    spots = [f"{column}{row}" for row in range(1, 5) for column in "ABC"]
+    shots = [f"{spot} -1 {at + 1}/16" for at, spot in enumerate(spots)]
+    ours = a_job_on_disk(tmp_path / "ours.json", "A1 0", "reference PEG low 2", "target -1", "round working", *shots)
+    theirs = a_job_on_disk(tmp_path / "theirs.json", "note taken over")
+    out, taken = FILES[name]
+    assert rodcall("export", ours, "--to", tmp_path / name, *out).status == 0
+    told = rodcall("read", tmp_path / name, "--into", theirs, "--yes", *taken)
+    assert told.status == 0, told
+    assert figures(theirs)["heights_mm"] == figures(ours)["heights_mm"]

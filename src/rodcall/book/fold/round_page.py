@@ -52,6 +52,8 @@ class Line:
     """Shot: what counts of several readings of one spot, by the terms when it was written."""
     aside: bool = False
     """It is struck, and lies off the grid as facts mended later have it: it counts again only once it is on it."""
+    written: Entry | None = None
+    """The entry as it stands in the book, where lines or columns were added at A1's side since (`restated`)."""
     confirmations: Pile | None = None
     """Shot: the lines that let it stand though it does not fit."""
 

@@ -38,7 +38,7 @@ class FactKind:
     @property
     def line(self) -> str:
         """The line of `enter` that sets it, for example."""
-        return f"fact {self.name.replace('-', ' ', 1) if self.name in TWO_WORDS else self.name} {self.example}"
+        return f"fact {self.name.replace('-', ' ') if self.name in WORDS_APART else self.name} {self.example}"
 
 
 def _two_lengths(said: str) -> FactValue:
@@ -151,6 +151,20 @@ FACTS: Mapping[str, FactKind] = {
             "10ft",
         ),
         FactKind(
+            "add-lines-near",
+            phrase("lines added near"),
+            phrase("lines added at the near edge, each by its distance, going out from it; A1 moves there"),
+            _some_distances,
+            "12ft",
+        ),
+        FactKind(
+            "add-columns-left",
+            phrase("columns added left"),
+            phrase("columns added at the left, each by its distance, going out from it; A1 moves there"),
+            _some_distances,
+            "10ft",
+        ),
+        FactKind(
             "inset",
             phrase("distance from the edge"),
             phrase("from the pad's edge to the outermost spots"),
@@ -197,8 +211,9 @@ FACTS: Mapping[str, FactKind] = {
 }
 """All facts by name. The tolerance is a term (`tolerance-high`, `tolerance-low`): `fact tolerance` sets these."""
 
-TWO_WORDS = frozenset(name for name in FACTS if "-" in name)
-"""Names that may be said with a blank: `fact spacing along`."""
+WORDS_APART = frozenset(name for name in FACTS if "-" in name)
+"""Names that may be said with blanks: `fact spacing along`, `fact add lines near`."""
+MOST_WORDS = 3
 
 
 def fact_said(line: str) -> tuple[str, str]:
@@ -207,10 +222,11 @@ def fact_said(line: str) -> tuple[str, str]:
     Raises:
         FactError: when it names none.
     """
-    words = line.split(maxsplit=2)
-    two = "-".join(words[:2]).lower()
-    if two in TWO_WORDS:
-        return two, words[2] if len(words) > 2 else ""
+    for count in range(MOST_WORDS, 1, -1):
+        words = line.split(maxsplit=count)
+        name = "-".join(words[:count]).lower()
+        if name in WORDS_APART:
+            return name, words[count] if len(words) > count else ""
     name, _, value = line.strip().partition(" ")
     return name.lower(), value.strip()
 

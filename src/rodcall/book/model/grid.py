@@ -237,6 +237,21 @@ def corners_on_pad(pad: NDArray[np.bool_]) -> NDArray[np.int64]:
     return corners
 
 
+def moved(name: str, by: tuple[int, int]) -> str:
+    """The name of the position so many lines farther out and so many columns farther right.
+
+    Raises:
+        GridError: when that is nearer than line 1, or left of column A, or it is no name.
+    """
+    match = _NAME.fullmatch(name) if name.isascii() else None
+    if match is None:
+        raise GridError(say("{name} is no position", name=repr(name[:12])))
+    row, column = int(match[2]) + by[0], _column(match[1].upper()) + by[1]
+    if row < 1 or not 0 <= column < MOST_LETTERS:
+        raise GridError(say("{name} is at a line or column that is not there any more", name=name))
+    return f"{letters(column)}{row}"
+
+
 def letters(column: int) -> str:
     """Column 0 is A, 25 Z, 26 AA."""
     return chr(65 + column) if column < 26 else chr(64 + column // 26) + chr(65 + column % 26)

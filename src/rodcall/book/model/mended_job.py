@@ -8,7 +8,7 @@ import numpy as np
 from pydantic import ValidationError
 
 from rodcall.book.model.facts import FactError, FactValue
-from rodcall.book.model.grid import Grid
+from rodcall.book.model.grid import Grid, GridError, moved
 from rodcall.book.model.job import Job
 from rodcall.book.model.refused import first_trouble
 from rodcall.i18n import say
@@ -37,6 +37,8 @@ LAID_OUT = (
 """Fields that change what entries already written mean: where positions lie, what is settled, what a check allows."""
 
 _SIDES = {"along": "length", "across": "width"}
+ADDED_AT_A1 = {"add-lines-near": "along", "add-columns-left": "across"}
+"""Facts by which A1 moves, and along which side."""
 
 
 def mended(job: Job, name: str, value: FactValue) -> Job:
@@ -50,7 +52,10 @@ def mended(job: Job, name: str, value: FactValue) -> Job:
     Raises:
         FactError: when it does not go with the other facts; one line with the way out.
     """
-    changed = _changed(job, name, value)
+    try:
+        changed = _changed(job, name, value)
+    except GridError as error:
+        raise FactError(str(error)) from None
     try:
         return Job(**{**{field: getattr(job, field) for field in Job.model_fields}, **changed})
     except ValidationError as error:
@@ -79,6 +84,11 @@ def _changed(job: Job, name: str, value: FactValue) -> dict[str, Any]:
                     say("spots lie unevenly here; say the distances: fact spacing {axis} 10ft 12ft 12ft", axis=axis)
                 )
         return dict(zip(fields, value, strict=True))
+    if name in ADDED_AT_A1:
+        axis = ADDED_AT_A1[name]
+        by = (len(value), 0) if axis == "along" else (0, len(value))
+        # The first distance is the one next to the old line: the others lie farther out.
+        return {**_spaced(job, axis, (*value[::-1], *gaps_of(job.grid, axis))), "zero": moved(job.zero, by)}
     verb, _, where = name.partition("-")
     axis = where if verb == "spacing" else {"lines": "along", "columns": "across"}[where]
     if verb == "add":

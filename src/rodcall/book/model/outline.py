@@ -79,6 +79,17 @@ class Outline:
         mask: Mask = inside.reshape(along.shape)
         return mask
 
+    def from_edge(self, along: Floats, across: Floats) -> Floats:
+        """How far points lie from the edge or a hole's, metres; below 0 off the pad. The arguments broadcast."""
+        along, across = np.broadcast_arrays(along, across)
+        off = np.full(along.shape, np.inf)
+        for (y0, x0), (y1, x1) in self._edges():
+            away, aside = y1 - y0, x1 - x0
+            share = np.clip(((along - y0) * away + (across - x0) * aside) / (away**2 + aside**2), 0.0, 1.0)
+            off = np.minimum(off, np.hypot(along - y0 - share * away, across - x0 - share * aside))
+        signed: Floats = np.where(self.contains(along, across), off, -off)
+        return signed
+
     def touched(self, node_along: Floats, node_across: Floats) -> Mask:
         """Which cells between these lines and columns the edge runs through, (lines - 1, columns - 1)."""
         near, far = node_along[:-1, None], node_along[1:, None]

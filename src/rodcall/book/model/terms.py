@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum, auto
 
 from rodcall.book.model.datum import parse_bearing, parse_coordinates, parse_elevation, parse_latitude_longitude
@@ -131,6 +131,21 @@ def _place(said: str) -> Value:
     return word.lower()
 
 
+def _zone(said: str) -> Value:
+    """A rectangle by two corners, each a position or two distances from A1; so far in from the edge; the footprint."""
+    word = " ".join(said.split())
+    if word.lower() == FOOTPRINT:
+        return FOOTPRINT
+    inset = re.fullmatch(rf"{INSET} (.+)", word, re.IGNORECASE)
+    if inset:
+        _some_length(inset[1])
+        return f"{INSET} {inset[1]}"
+    corners = word.split(":")
+    if len(corners) != 2:
+        raise TermError(say("a part of the pad: B2:D4, 5ft,5ft:20ft,30ft, inset 3ft, or footprint"))
+    return ":".join(str(_place(corner)) for corner in corners)
+
+
 def _elevation(said: str) -> Value:
     parse_elevation(said)
     return " ".join(said.split())
@@ -150,6 +165,8 @@ def _bearing(said: str) -> Value:
     return parse_bearing(said)
 
 
+FOOTPRINT, INSET = "footprint", "inset"
+"""Words of a zone: what stands on the pad, and all that lies so far in from its edge."""
 TOLD_AS = ("zero", "elevation")
 
 TERMS: Mapping[str, Term] = {
@@ -210,6 +227,15 @@ TERMS: Mapping[str, Term] = {
         Term("margin-right", phrase("from the pad's right edge to the footprint"), parse_length, None),
         Term("tolerance-high", phrase("how far above the target a spot may be; from job setup"), parse_length, None),
         Term("tolerance-low", phrase("how far below the target a spot may be; from job setup"), parse_length, None),
+        Term(
+            "zone",
+            phrase("part of the pad with a tolerance of its own: B2:D4, 5ft,5ft:20ft,30ft, inset 3ft, or footprint"),
+            _zone,
+            None,
+            Kind.TEXT,
+        ),
+        Term("zone-high", phrase("how far above the target a spot of the zone may be"), parse_length, None),
+        Term("zone-low", phrase("how far below the target a spot of the zone may be"), parse_length, None),
         Term("drift", phrase("how far a check shot may be off"), _some_length, None),
         Term("check-shots", phrase("shots until a check shot is due"), _count, 40, Kind.COUNT),
         Term("check-minutes", phrase("minutes until a check shot is due"), _count, 60, Kind.COUNT),
@@ -298,6 +324,8 @@ class Terms:
 
     said: Mapping[str, Value]
     """Those that somebody set."""
+    of_a1: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    """Where A1 lies: the spot that was A1 when it was said, nanometres out from A1 now, and right."""
 
     def number(self, name: str) -> float:
         """The value of a term that is a number and has a default."""

@@ -12,6 +12,7 @@ import re
 import secrets
 import stat
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 
 from rodcall.book.storage.safe_read import READ, open_regular
@@ -37,6 +38,27 @@ GROWING = NEW | os.O_APPEND
 
 _LONGEST_NAME = 120
 """Characters of a file's name that its temporary file repeats; file systems allow 255 bytes."""
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """Tells whether a file is still the one that was read or written."""
+
+    time: int
+    size: int
+
+    @classmethod
+    def of(cls, path: Path) -> Stamp | None:
+        """None where there is none.
+
+        Raises:
+            OSError: when it cannot be looked at.
+        """
+        try:
+            now = os.stat(path)
+        except FileNotFoundError:
+            return None
+        return cls(now.st_mtime_ns, now.st_size)
 
 
 def beside(path: Path, ending: str) -> Path:

@@ -1,9 +1,9 @@
 """One job in one JSON file: saved entry by entry, never left half written.
 
 The file is `{"format", "version", "job", "entries"}` with one entry a line, so that a person can read it and a
-line-by-line comparison shows what was added. Each entry carries a seal over the one before it (`sealed`), so that a
+line-by-line comparison shows what was added. Each entry carries a seal over the one before it (`job_format`), so that a
 later edit shows at its place. What was written since the file was last replaced is in the journal beside it
-(`journal`); opening puts both together, whatever happened in between (`recover`).
+(`journal`); opening puts both together, whatever happened in between (`rescue.recovery`).
 
 Nothing is replaced before what it replaces is safe. A session that is not sure to be alone (no lock, or the file was
 changed under it) replaces nothing: its entries are in a journal of its own, and the next opening puts them in.
@@ -17,20 +17,21 @@ import os
 import secrets
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import Damage, Entry
-from rodcall.book.storage.atomic_write import beside, new_file, put_aside, remove, replace_file
+from rodcall.book.storage.atomic_write import Stamp, new_file, put_aside, remove, replace_file
+from rodcall.book.storage.beside_job import HEAD_BYTES, free_lock, keep_before
 from rodcall.book.storage.job_format import (
     MOST_BYTES,
     MOST_ENTRIES,
     MOST_PARTS,
     JobFileError,
     Line,
+    Room,
     as_text,
     document_text,
     first_seal,
@@ -40,43 +41,14 @@ from rodcall.book.storage.job_format import (
 from rodcall.book.storage.journal import Journal
 from rodcall.book.storage.lock import HeldError, Lock
 from rodcall.book.storage.photos import keep_photo
-from rodcall.book.storage.recovery import before_of, free_lock
 from rodcall.book.storage.safe_read import fetch, is_there, reason
 from rodcall.i18n import say
 
-_SEALS_BYTES = 128
-"""What the seals of a line and its lay-out take, at most."""
-_SEALS_PARTS = 4
 _KEPT_FREE = 1
 """Entry for which a full book keeps room: that one was damaged is told for ever."""
 _NEARLY_FULL = 50
 """Entries that are left when the crew hears of it."""
 _MOST_PREPARED = 1000
-_MOST_BEFORE = 20
-"""Names that are tried for the file before, where somebody else's lies by the first ones."""
-_HEAD_BYTES = 4096
-"""The job's id stands within these first bytes of a file."""
-
-
-@dataclass(frozen=True)
-class Stamp:
-    """Tells whether a file is still the one that was read or written."""
-
-    time: int
-    size: int
-
-    @classmethod
-    def of(cls, path: Path) -> Stamp | None:
-        """None where there is none.
-
-        Raises:
-            OSError: when it cannot be looked at.
-        """
-        try:
-            now = os.stat(path)
-        except FileNotFoundError:
-            return None
-        return cls(now.st_mtime_ns, now.st_size)
 
 
 class _ChangedError(OSError):
@@ -134,7 +106,7 @@ class JobFile:
         self._apart = False
         self._session = secrets.token_hex(4)
         self._prepared: dict[int, tuple[Entry, str]] = {}
-        self._bytes_left, self._parts_left = MOST_BYTES - _HEAD_BYTES, MOST_PARTS - _HEAD_BYTES
+        self.room = Room()
         self.handed_over: Callable[[int], None] = lambda count: None
         """Told how many entries the system has taken, before they are durable: a killed program loses none of them."""
         book.admit = self._admit
@@ -196,11 +168,6 @@ class JobFile:
         self._seals += [line.seal for line in lines]
         self._tail = tail if tail != self._seals[-1] else ""
 
-    def weigh(self, raw: bytes) -> None:
-        """Take what is on the disk off the room that a reader leaves (see `sealed.MOST_BYTES`)."""
-        self._bytes_left -= len(raw)
-        self._parts_left -= parts_of(raw)
-
     # -- keeping --------------------------------------------------------------------------------------------
 
     def append(self) -> int:
@@ -245,7 +212,8 @@ class JobFile:
                 piece, ending = self.owed[0]
                 self.put_by.append(put_aside(self.path, piece, ending).name)
                 self.owed.pop(0)
-            self._keep_before()
+            if self.is_before:
+                keep_before(self.path, self._id)
             replace_file(self.path, content)
             self.stamp, self.whole, self.is_before, self.since = Stamp.of(self.path), True, True, kept
             self._leave_journal()
@@ -356,7 +324,7 @@ class JobFile:
         alone, now = self._is_alone(), Stamp.of(self.path)
         if self._apart or (now is not None and now != self.stamp):
             head = fetch(self.path, MOST_BYTES) or b""
-            if (self.stamp is not None and self._id in head[:_HEAD_BYTES]) or not (alone or now is None):
+            if (self.stamp is not None and self._id in head[:HEAD_BYTES]) or not (alone or now is None):
                 # What this session goes on from is perhaps in no file any more: all of it goes into its journal.
                 if not self._apart:
                     self._leave_journal()
@@ -383,20 +351,6 @@ class JobFile:
         self.lock = again
         return again.is_held or not is_there(self.path)
 
-    def _keep_before(self) -> None:
-        """Keep the file that is about to be replaced: as the one before, where it is one.
-
-        Raises:
-            OSError: when it cannot be kept; then it is not replaced.
-        """
-        content = fetch(self.path, MOST_BYTES) if self.is_before else None
-        if content is None:
-            return
-        names = ("", *(f"-{number}" for number in range(2, _MOST_BEFORE)))
-        befores = (beside(before_of(self.path), name) for name in names)
-        before = next((each for each in befores if _may_replace(each, self._id)), before_of(self.path))
-        replace_file(before, content)
-
     @property
     def _id(self) -> bytes:
         return f'"id": "{self.book.job.id}"'.encode()
@@ -413,25 +367,11 @@ class JobFile:
         Raises:
             PageError: it would.
         """
-        text = as_text(entry.model_dump(mode="json"))
-        raw = text.encode("utf-8", "surrogatepass")
-        taken, parts = len(raw) + _SEALS_BYTES, parts_of(raw) + _SEALS_PARTS
-        room = MOST_ENTRIES - len(self.book.entries) - (0 if isinstance(entry, Damage) else _KEPT_FREE)
-        if room <= 0 or taken > self._bytes_left or parts > self._parts_left:
-            entries = len(self.book.entries)
+        text, entries = as_text(entry.model_dump(mode="json")), len(self.book.entries)
+        left = MOST_ENTRIES - entries - (0 if isinstance(entry, Damage) else _KEPT_FREE)
+        if left <= 0 or not self.room.takes(text):
             raise PageError(say("the book is full with {entries} entries; begin a new job", entries=entries))
         # Sealing it needs the same text; the entry is kept with it, so that no other takes its id.
         if len(self._prepared) >= _MOST_PREPARED:
             self._prepared.clear()
         self._prepared[id(entry)] = entry, text
-        self._bytes_left -= taken
-        self._parts_left -= parts
-
-
-def _may_replace(before: Path, id: bytes) -> bool:
-    """Is there nothing by that name, or an older book of the same job, which can be read?"""
-    try:
-        content = fetch(before, _HEAD_BYTES, links=False)
-    except OSError:
-        return False
-    return content is None or id in content

@@ -35,6 +35,12 @@ OWN_DIGITS = 16
 BEFORE_ENTRIES, _AFTER_ENTRIES, _INDENT = '\n "entries": [\n', "\n ]\n}\n", "  "
 
 
+_HEAD_BYTES = 4096
+"""What stands before the entries takes no more."""
+_SEALS_BYTES, _SEALS_PARTS = 128, 4
+"""What the seals of a line and its lay-out take, at most."""
+
+
 class JobFileError(Exception):
     """A file that is no job, or cannot be read; the text is one line that begins with the file's name."""
 
@@ -216,6 +222,28 @@ def read_document(raw: bytes, path: Path) -> Document:
 def parts_of(raw: bytes) -> int:
     """Commas and brackets, as `MOST_PARTS` counts them."""
     return sum(map(raw.count, (b",", b"[", b"{")))
+
+
+class Room:
+    """What a file may still grow by, so that a reader takes it: the writer keeps the reader's limits."""
+
+    def __init__(self) -> None:
+        self._bytes, self._parts = MOST_BYTES - _HEAD_BYTES, MOST_PARTS - _HEAD_BYTES
+
+    def weigh(self, raw: bytes) -> None:
+        """Take what is on the disk off it."""
+        self._bytes -= len(raw)
+        self._parts -= parts_of(raw)
+
+    def takes(self, text: str) -> bool:
+        """Has an entry's text room? Then it is taken off."""
+        raw = text.encode("utf-8", "surrogatepass")
+        taken, parts = len(raw) + _SEALS_BYTES, parts_of(raw) + _SEALS_PARTS
+        if taken > self._bytes or parts > self._parts:
+            return False
+        self._bytes -= taken
+        self._parts -= parts
+        return True
 
 
 def read_top(head: str) -> dict[str, Any]:

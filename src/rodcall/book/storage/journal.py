@@ -29,8 +29,8 @@ from rodcall.book.storage import atomic_write
 from rodcall.book.storage.atomic_write import GROWING, beside, sync_folder, write
 from rodcall.book.storage.job_format import MOST_BYTES, Document, JobFileError, as_text, checked, with_seals
 from rodcall.book.storage.lock import seize
+from rodcall.book.storage.rescue.salvage import one_bit, read, split_lines
 from rodcall.book.storage.safe_read import READ, fetch, open_regular
-from rodcall.book.storage.salvage import one_bit, read, split_lines
 from rodcall.i18n import say
 
 FORMAT = "rodcall journal"

@@ -22,8 +22,8 @@ from typing import Any
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import Entry
-from rodcall.book.storage.branches import Key, key_of, meaning, need_of
 from rodcall.book.storage.opening import JobFile
+from rodcall.book.storage.rescue.branches import Key, key_of, meaning, need_of
 from rodcall.i18n import say
 
 

@@ -1,7 +1,7 @@
 """Old files open for ever: each step takes a job from one version of the format to the next.
 
 Version 1 is the first that was released, so there is no step yet. Whoever changes the format raises
-`sealed.VERSION`, adds the step here, and adds a file of the version before to tests/old_files, where each one is
+`job_format.VERSION`, adds the step here, and adds a file of the version before to tests/old_files, where each one is
 opened by the tests from then on. A file is checked against its seals as it stands, then brought up; it is written in
 the new form at the next entry, and the old one stays as the file before it.
 """

@@ -10,16 +10,15 @@ import contextlib
 import gc
 import secrets
 import uuid
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
-from rodcall.book.model.entries import Damage, Entry
+from rodcall.book.model.entries import Entry
 from rodcall.book.model.job import Job
-from rodcall.book.storage.atomic_write import sweep
-from rodcall.book.storage.branches import added, beyond, key_of
-from rodcall.book.storage.job_file import JobFile, Stamp
+from rodcall.book.storage.atomic_write import Stamp, sweep
+from rodcall.book.storage.job_file import JobFile
 from rodcall.book.storage.job_format import (
     MOST_BYTES,
     MOST_ENTRIES,
@@ -32,15 +31,14 @@ from rodcall.book.storage.job_format import (
 )
 from rodcall.book.storage.journal import is_alive
 from rodcall.book.storage.lock import HeldError, Lock, UnsureError
-from rodcall.book.storage.recovery import Branch, OnDisk, look
 from rodcall.book.storage.reread import book_of, edited_before_joining, entry_of
+from rodcall.book.storage.rescue.branches import added, beyond, key_of
+from rodcall.book.storage.rescue.recovery import Branch, OnDisk, look
+from rodcall.book.storage.rescue.telling import told_of
 from rodcall.book.storage.safe_read import reason
-from rodcall.i18n import counted, say
+from rodcall.i18n import say
 
 __all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
-
-_MOST_TOLD = 5
-"""Lines left out that are told of one by one."""
 
 
 def open_job(path: Path, tablet: str, names: Iterable[str] | None = None) -> JobFile:
@@ -60,7 +58,7 @@ def open_job(path: Path, tablet: str, names: Iterable[str] | None = None) -> Job
     if here.unread:
         raise JobFileError(path, here.unread[0])
     if here.damaged or here.lost_lines or opened.left_out:
-        opened.recovered = _told(here, opened)
+        opened.recovered = told_of(here, opened)
     opened.is_grave = _is_grave(here)
     return opened
 
@@ -143,7 +141,7 @@ def open_parts(path: Path, tablet: str, names: Iterable[str] | None = None) -> t
         tail = digest(here.entries.seal, "what is not here") if gap else here.entries.seal
         opened.go_on_from(lines, tail)
     _mark(opened, here, left_out)
-    opened.weigh(here.raw)
+    opened.room.weigh(here.raw)
     opened.whole = not (here.journals or here.damaged or kept < len(book.entries))
     return opened, here
 
@@ -229,7 +227,7 @@ def _mend(opened: JobFile, here: OnDisk) -> None:
                 opened.append()
             except OSError as error:
                 trouble = reason(error)
-    opened.recovered = _told(here, opened, trouble)
+    opened.recovered = told_of(here, opened, trouble)
     opened.is_grave = _is_grave(here) or bool(trouble)
 
 
@@ -247,63 +245,3 @@ def _uncollected() -> Iterator[None]:
     finally:
         if was:
             gc.enable()
-
-
-def _told(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
-    """What an opening found, in one line."""
-    entries, parts = sum(not isinstance(each, Damage) for each in opened.book.entries), []
-    left_by = opened.lock.left_by if opened.lock is not None else ""
-    if here.damaged:
-        parts.append(
-            counted(
-                entries,
-                "the file was damaged; {number} entry of it is whole and is here",
-                "the file was damaged; {number} entries of it are whole and are here",
-            )
-        )
-        parts += _damage_told(here, opened.left_out)
-    elif here.in_journal or (left_by and here.journals and not here.added):
-        since = counted(here.in_journal, "{number} entry since", "{number} entries since")
-        parts.append(say("the program was cut off; everything saved is here, {since}", since=since))
-    if here.added:
-        parts.append(
-            counted(
-                here.added,
-                "{number} entry that the file lacked is put in",
-                "{number} entries that the file lacked are put in",
-            )
-        )
-    first, last = here.lost
-    if first == last:
-        parts.append(say("entry {number} is in no file", number=first))
-    elif first < last:
-        parts.append(say("entries {first} to {last} are in no file", first=first, last=last))
-    if here.lost_lines:
-        parts.append(
-            counted(
-                here.lost_lines,
-                "{number} line of the journal is damaged and left out",
-                "{number} lines of the journal are damaged and left out",
-            )
-        )
-    if opened.put_by:
-        files = say(" and ").join(opened.put_by)
-        parts.append(say("what could not be read is kept in {files}", files=files))
-    if trouble:
-        parts.append(say("could not be repaired ({why})", why=trouble))
-    return "; ".join(parts)
-
-
-def _damage_told(here: OnDisk, left_out: Sequence[str]) -> Iterator[str]:
-    mended = len(here.entries.mended)
-    if mended:
-        yield counted(
-            mended,
-            "one wrong bit in {number} entry is put right by its seal",
-            "one wrong bit in each of {number} entries is put right by their seals",
-        )
-    if left_out:
-        told = left_out[:_MOST_TOLD]
-        more = len(left_out) - len(told)
-        rest = [say("and {number} more", number=more)] if more else []
-        yield say("left out: {lines}", lines=", ".join([*told, *rest]))

@@ -14,16 +14,16 @@ from pydantic import ValidationError
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
-from rodcall.book.model.entries import Entry
+from rodcall.book.model.entries import KINDS, Entry
 from rodcall.book.model.job import Job
 from rodcall.book.model.refused import first_trouble
 from rodcall.book.storage.job_format import VERSION, Document, JobFileError, read_line
 from rodcall.book.storage.migrate import bring_up
-from rodcall.book.storage.recovery import OnDisk
-from rodcall.book.storage.salvage import Salvage
+from rodcall.book.storage.rescue.recovery import OnDisk
+from rodcall.book.storage.rescue.salvage import Salvage
 from rodcall.i18n import say
 
-_KINDS: dict[str, type[Entry]] = {kind.model_fields["kind"].default: kind for kind in Entry.__subclasses__()}
+_KINDS: dict[str, type[Entry]] = {kind.model_fields["kind"].default: kind for kind in KINDS}
 """Each kind checks itself, so that opening builds no checker for kinds that the book does not hold."""
 
 

@@ -331,7 +331,10 @@ def _shots(page: Page, number: int) -> RoundShots:
     return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage), times)
 
 
-HISTORIES = ("tolerance-high", "tolerance-low", "drift", "closure", "spacing", "check-hours", "agreed-by")
+HISTORIES = (
+    *("tolerance-high", "tolerance-low", "zone", "zone-high", "zone-low"),
+    *("drift", "closure", "spacing", "check-hours", "agreed-by"),
+)
 """Terms that a proof is held against: what was said of them is kept whole."""
 
 FACT = "fact"

@@ -11,7 +11,7 @@ import numpy as np
 from rodcall.book.fold.round_page import NOT_PAD, SHOT
 from rodcall.figures.checks.evidence import RoundShots
 from rodcall.figures.ground.averages import Ints, Mask
-from rodcall.figures.target import Tolerance
+from rodcall.figures.target import Limits
 
 FEWEST = 4
 """An offset is told from at least so many shots."""
@@ -31,13 +31,13 @@ class Tally:
     """Neither in nor out: not shot, or left out; what is no part of the pad is not counted."""
 
 
-def tally(shots: RoundShots, target_heights: Ints, tolerance: Tolerance, part: Mask | None = None) -> Tally:
+def tally(shots: RoundShots, target_heights: Ints, tolerance: Limits, part: Mask | None = None) -> Tally:
     """Count positions in, out and unshot.
 
     Args:
         shots: Of one round.
         target_heights: The target in force.
-        tolerance: The customer's.
+        tolerance: The customer's, at each position.
         part: Flat mask of the part that is wanted; None for the whole pad.
     """
     pad = shots.state != NOT_PAD if part is None else (shots.state != NOT_PAD) & part
@@ -55,7 +55,7 @@ class Change:
     now: RoundShots
     target_heights: Ints
     """The target in force, for both."""
-    tolerance: Tolerance
+    tolerance: Limits
     step_nm: int
     """Smallest mark that is read: what changed by no more stayed."""
 

@@ -62,11 +62,6 @@ class ZonePlan:
         """From zone to zone."""
         return sum(to.bank_m3 for zone in self.zones if zone.is_cut for to in zone.gives if to.zone is not None)
 
-    @property
-    def cut_m3(self) -> float:
-        """All cut of the zones."""
-        return sum(zone.bank_m3 for zone in self.zones if zone.is_cut)
-
 
 def zones(
     plan: DigPlan,

@@ -95,6 +95,8 @@ class Shortfall:
     """`along` or `across`."""
     asked: float
     reached: float
+    part: str = ""
+    """The plane of a shaped target; empty where that is one plane."""
 
 
 def shortfalls(
@@ -132,7 +134,7 @@ class Basin:
     """The position over which it runs off when it is full: the lip."""
 
 
-def basins(heights_m: Floats, counts: Mask, pad: Mask | None = None) -> tuple[Basin, ...]:
+def basins(heights_m: Floats, counts: Mask, pad: Mask | None = None, outlets: Mask | None = None) -> tuple[Basin, ...]:
     """Where water stands, by flooding the ground inwards from its edges: of equal neighbours too.
 
     Water leaves over the outermost positions and where there is no pad; it goes from a position to any of the eight
@@ -144,11 +146,12 @@ def basins(heights_m: Floats, counts: Mask, pad: Mask | None = None) -> tuple[Ba
         heights_m: Heights, (along, across), all known or estimated.
         counts: Which were shot; an estimate is no pond.
         pad: Which are part of the pad; all when None.
+        outlets: Positions inside from which water leaves as well, as the drain of a dish.
 
     Returns:
         By their first position.
     """
-    level, lip = _flooded(heights_m, np.ones(heights_m.shape, np.bool_) if pad is None else pad)
+    level, lip = _flooded(heights_m, np.ones(heights_m.shape, np.bool_) if pad is None else pad, outlets)
     depth = level - heights_m.ravel()
     under, shot = depth > 0.0, counts.ravel()
     found, seen = [], ~under
@@ -168,10 +171,10 @@ def basins(heights_m: Floats, counts: Mask, pad: Mask | None = None) -> tuple[Ba
     return tuple(found)
 
 
-def _flooded(heights_m: Floats, pad: Mask) -> tuple[Floats, list[int]]:
+def _flooded(heights_m: Floats, pad: Mask, outlets: Mask | None) -> tuple[Floats, list[int]]:
     """How high water stands at each position when all hollows are full, and the lip it runs off over; both flat."""
     shape = heights_m.shape
-    outlet = ~pad
+    outlet = ~pad if outlets is None else ~pad | outlets
     outlet[[0, -1]] = outlet[:, [0, -1]] = True
     height: list[float] = np.where(pad, heights_m, -inf).ravel().tolist()
     level, lip = height.copy(), list(range(len(height)))

@@ -14,7 +14,7 @@ from rodcall.book.model.grid import Grid, GridError
 from rodcall.figures.checks.check_shots import Trust
 from rodcall.figures.checks.evidence import NO_SETUP, CheckShot, Evidence, Standing, TurningPoint
 from rodcall.figures.ground.averages import Floats, Ints, Mask
-from rodcall.figures.target import Tolerance
+from rodcall.figures.target import Limits, Tolerance
 from rodcall.figures.uncertainty.level import Coefficients, Known, Seen, known
 from rodcall.figures.uncertainty.repeatability import Repeatability, repeatability
 from rodcall.i18n import Sentence, later, phrase
@@ -275,14 +275,14 @@ class Uncertainty:
         proven_out = self.trust.counts & (excess_nm - self.nm > 0)
         return Guarded(proven_in, proven_out, self.trust.counts & ~proven_in & ~proven_out)
 
-    def risk(self, deviations_nm: Ints, tolerance: Tolerance) -> Floats:
+    def risk(self, deviations_nm: Ints, limits: Limits) -> Floats:
         """Chance that the ground is out of tolerance although it was read inside, flat; 0 where it was not.
 
         The sum of it is how many are to be expected out: what the shots share changes nothing in that.
         """
-        inside: Mask = self.trust.counts & ~tolerance.outside(deviations_nm)
+        inside: Mask = self.trust.counts & ~limits.outside(deviations_nm)
         result = np.zeros(inside.size)
-        result[inside] = chance_out(deviations_nm[inside], tolerance, self.nm[inside] / COVERAGE)
+        result[inside] = chance_out(deviations_nm[inside], limits.at(inside), self.nm[inside] / COVERAGE)
         return result
 
     @property
@@ -300,7 +300,7 @@ class Uncertainty:
         return tuple((order, *place) for order, place in found if place is not None)
 
 
-def chance_out(deviations_nm: Ints | Floats, tolerance: Tolerance, standard_nm: Floats) -> Floats:
+def chance_out(deviations_nm: Ints | Floats, tolerance: Tolerance | Limits, standard_nm: Floats) -> Floats:
     """Chance that what was read so lies out of tolerance: specific consumer's risk (JCGM 106, 9.3.2, from memory).
 
     A normal error, nothing known of the ground before it was read.
@@ -316,10 +316,11 @@ def chance_out(deviations_nm: Ints | Floats, tolerance: Tolerance, standard_nm: 
     return np.array([(math.erfc(high) + math.erfc(low)) / 2 for high, low in both], np.float64)
 
 
-def nearer_limit(tolerance: Tolerance) -> float:
-    """The smaller of the two limits; where one of them is 0, half of the other: the band's half-width."""
-    high, low = tolerance.high_nm, tolerance.low_nm
-    return float(min(high, low)) or max(high, low) / 2
+def nearer_limit(limits: Limits) -> Floats:
+    """The smaller of the two limits of each position; where one of them is 0, half of the other: the half-width."""
+    smaller, larger = np.minimum(limits.high_nm, limits.low_nm), np.maximum(limits.high_nm, limits.low_nm)
+    nearer: Floats = np.where(smaller == 0, larger / 2, smaller)
+    return nearer
 
 
 def _less(some: frozenset[tuple[str, int]], others: frozenset[tuple[str, int]]) -> Coefficients:

@@ -1,7 +1,8 @@
 """The as-built certificate for the customer: the first page, the evidence behind it, and the annex of all positions.
 
 What three kinds of report must show, and where this one does. A: calibration certificate (ISO/IEC 17025, 7.8.2, 7.8.4,
-7.8.6); B: soil or concrete test report (ASTM D6938, C31, MEMORY); C: survey as-built (common practice).
+7.8.6); B: soil or concrete test report (ASTM D6938, MEMORY; C31, 12.1, as ASTM WK72347 quotes it); C: survey as-built
+(common practice).
 
 | what must be shown                   | A   | B   | C   | here                                                    |
 | ------------------------------------ | --- | --- | --- | ------------------------------------------------------- |

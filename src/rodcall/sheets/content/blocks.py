@@ -186,6 +186,8 @@ class Certificate:
     band: tuple[tuple[str, str], ...]
     """Tolerance, decision rule, how many are too close to call."""
     plan: Plan
+    numbers: Facts
+    """The result in a few figures, beside the plan."""
     strip: Strip | None
     signatures: tuple[str, ...]
     digest: tuple[str, str]

@@ -11,7 +11,8 @@ from rodcall.figures.checks.check_shots import State
 from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, phrase, say
-from rodcall.sheets.content.blocks import Certificate, Contractor, Strip
+from rodcall.sheets.content.blocks import Certificate, Contractor, Facts, Strip
+from rodcall.sheets.content.evidence import earth_facts
 from rodcall.sheets.content.history import at_the_place
 from rodcall.sheets.content.plan import plan_of
 from rodcall.sheets.content.record import Record
@@ -41,6 +42,7 @@ def certificate(summary: Summary, record: Record, contractor: Contractor) -> Cer
         reasons=tuple(told),
         band=tuple(_band(summary, record)),
         plan=plan_of(summary),
+        numbers=Facts(say("The pad in numbers"), tuple(_numbers(summary))),
         strip=_strip(summary),
         signatures=(say("for the contractor"), say("for the customer")),
         digest=(say("Digest of the book"), grouped(record.digest)),
@@ -178,6 +180,8 @@ def _band(summary: Summary, record: Record) -> Iterator[tuple[str, str]]:
     job = summary.job
     high, low = (words.rod(job, nm) for nm in (summary.tolerance.high_nm, summary.tolerance.low_nm))
     yield say("tolerance"), say("{high} high, {low} low", high=high, low=low)
+    if summary.zone is not None:
+        yield say("tolerance, zone"), words.zone_words(summary)
     yield say("agreed height"), agreed_height(summary, record)
     yield say("decision rule"), say("as read; equal to a limit is inside (see annex)")
     if summary.largest_uncertainty is not None:
@@ -204,6 +208,36 @@ def agreed_height(summary: Summary, record: Record) -> str:
     if summary.chosen is None:
         told.append(say("only suggested"))
     return ", ".join(told)
+
+
+def _numbers(summary: Summary) -> Iterator[tuple[str, str]]:
+    """What the differences, the checks and the earth come to; nothing that another line of the page says."""
+    job, name, told = summary.job, summary.grid.name, summary.differences
+    if told is not None and summary.has_verdict:
+        for label, spot in ((say("highest difference"), told.highest), (say("lowest difference"), told.lowest)):
+            at = say("{told} at {position}", told=words.difference(job, spot.nm), position=name(spot.index))
+            yield label, at
+        yield say("mean difference"), words.rounded(job, told.mean)
+        yield say("usual difference (rms)"), words.rounded(job, told.rms).removeprefix("+")
+    elif summary.counted:
+        yield say("average"), words.rounded_level(summary, summary.average)
+    if summary.trust.checks:
+        yield say("check shots"), _all_checks(summary)
+    if summary.evidence.read_more:
+        yield say("read more than once"), counted(len(summary.evidence.read_more), "{number} spot", "{number} spots")
+    if summary.left_out:
+        yield say("left out"), counted(len(summary.left_out), "{number} spot", "{number} spots")
+    yield from earth_facts(summary)
+
+
+def _all_checks(summary: Summary) -> str:
+    """How many, how far off at most, and on what."""
+    checks, trust = summary.trust.checks, summary.trust
+    good = sum(trust.state(check) is State.GOOD for check in checks)
+    largest = write(max(abs(check.drift_nm) for check in checks), summary.job.heights, sign=False, mark=True)
+    number = say("{good} of {number} good, largest {by}", good=good, number=len(checks), by=largest)
+    references = " ".join(dict.fromkeys(check.reference for check in checks))
+    return f"{number} ({words.harmless(references)})"
 
 
 def _strip(summary: Summary) -> Strip | None:

@@ -123,6 +123,7 @@ def _agreed_facts(summary: Summary) -> Facts:
         (
             (say("target"), target_words(summary)),
             (say("allowed"), _allowed(summary)),
+            *(((say("zone", "of the pad"), words.zone_words(summary)),) if summary.zone is not None else ()),
             (say("crew tolerance"), say("{goal} high and low", goal=_size(summary, job.goal))),
             (say("agreed by"), str(summary.terms.said.get("agreed-by", "")) or words.NOTHING),
             (say("pad"), words.pad_words(job)),

@@ -265,21 +265,26 @@ def _length(summary: Summary, nm: int, *, rounded: bool = False) -> str:
 
 
 def earth(summary: Summary) -> Iterator[Facts]:
-    """Earth moved from the existing ground to this round, and what is left about the target; slopes and water."""
-    job, moved, dirt = summary.job, summary.moved_since_first, summary.dirt
-    facts = []
-    if moved is not None:
-        both = {"dug": words.volume(job, moved.cut), "filled": words.volume(job, moved.fill)}
-        facts.append((say("moved since the existing ground"), say("{dug} dug, {filled} filled", **both)))
-    if dirt is not None and summary.chosen is not None:
-        both = {"above": words.volume(job, dirt.earth.cut), "below": words.volume(job, dirt.earth.fill)}
-        facts.append((say("left around the target"), say("{above} above it, {below} below it", **both)))
+    """Earth moved and left; slopes and water."""
+    dirt = summary.dirt
+    facts = list(earth_facts(summary))
     if dirt is not None and summary.covered < 1:
         facts.append((say("shot coverage"), say("{share:.0%} of the pad", share=summary.covered)))
     facts += [(say("slope"), words_proof.slope_words(slope)) for slope in summary.as_built.slopes]
     facts += [(say("water"), words_proof.basin_words(summary, basin)) for basin in summary.as_built.basins]
     if facts:
         yield Facts(say("Earth and water"), tuple(facts))
+
+
+def earth_facts(summary: Summary) -> Iterator[tuple[str, str]]:
+    """Earth moved from the existing ground to this round, and what is left about the target."""
+    job, moved, dirt = summary.job, summary.moved_since_first, summary.dirt
+    if moved is not None:
+        both = {"dug": words.volume(job, moved.cut), "filled": words.volume(job, moved.fill)}
+        yield say("moved since the existing ground"), say("{dug} dug, {filled} filled", **both)
+    if dirt is not None and summary.chosen is not None:
+        both = {"above": words.volume(job, dirt.earth.cut), "below": words.volume(job, dirt.earth.fill)}
+        yield say("left around the target"), say("{above} above it, {below} below it", **both)
 
 
 # -- positions ----------------------------------------------------------------------------------------------

@@ -75,16 +75,20 @@ def agreed_and_changed(summary: Summary) -> Table:
 
 def facts_set(record: Record) -> Table:
     """Facts of the job as they were set and changed, as they were said, oldest first."""
+    tablets = sorted({each.at for each in record.facts})
+    several = len(tablets) > 1
+    title = say("Terms of the job, as set on {tablet}", tablet=words.harmless(" ".join(tablets)))
     return Table(
-        say("Terms of the job, as set"),
-        (say("time"), say("entry"), say("value"), say("tablet"), say("what")),
+        say("Terms of the job, as set") if several else title,
+        (say("time"), say("entry"), *([say("tablet")] if several else []), say("value"), say("what")),
         tuple(
             (
                 time_words(each.time),
                 str(each.number),
+                *([each.at] if several else []),
                 words.harmless(each.said),
-                each.at,
-                say(TERMS[each.what].help),
+                # Without the examples that help at the key.
+                say(TERMS[each.what].help).split(": ")[0],
             )
             for each in record.facts
         ),
@@ -149,6 +153,7 @@ def time_line(summary: Summary) -> Table:
         (say("time"), say("what")),
         tuple((time_words(at_the_place(summary, seconds)), what) for seconds, what in lines),
         frozenset({0, 1}),
+        in_strips=True,
     )
 
 

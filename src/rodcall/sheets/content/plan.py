@@ -200,9 +200,17 @@ def _tripod(summary: Summary) -> Point | None:
 def _footprint(summary: Summary) -> tuple[float, float, float, float] | None:
     found, grid = summary.footprint, summary.grid
     if found is None:
-        return None
+        return _zone(summary)
     sides = (found.left, grid.width - found.right, found.near, grid.length - found.far)
     left, right, near, far = (side / MM for side in sides)
+    return left, right, near, far
+
+
+def _zone(summary: Summary) -> tuple[float, float, float, float] | None:
+    """The zone with a tolerance of its own, where it is a rectangle: left, right, near, far from the pad's corner."""
+    if summary.zone is None or summary.zone.rectangle is None:
+        return None
+    near, far, left, right = ((nm + summary.grid.inset) / MM for nm in summary.zone.rectangle)
     return left, right, near, far
 
 
@@ -277,3 +285,7 @@ def _notes(summary: Summary, spots: tuple[Spot, ...]) -> Iterator[str]:
         yield say("● level: {place}", place=tripod)
     if summary.footprint is not None:
         yield say("dashed: the footprint")
+    elif summary.zone is not None and summary.zone.rectangle is not None:
+        yield say("dashed: the zone {zone}", zone=words.zone_words(summary))
+    elif summary.zone is not None:
+        yield say("zone {zone}", zone=words.zone_words(summary))

@@ -350,7 +350,21 @@ def _remarks(page: Page) -> Iterator[Remark]:
         done = counted(moved, "{number} shot shifted", "{number} shots shifted") if moved else say("shots kept")
         told = say("after check {number}: {done}", number=check.entry.number, done=done)
         yield Remark(entry.time, f"{told}, {entry.reason}" if entry.reason else told)
+    yield from _from_phones(page)
     yield from _doubted(page)
+
+
+def _from_phones(page: Page) -> Iterator[Remark]:
+    """How many readings of each round were keyed at the rod, on the helper's phone."""
+    numbers = {index: number for number, index in enumerate(page.rounds_counted, 1)}
+    keyed: dict[int, list[Shot]] = {}
+    for line in page.lines.values():
+        if isinstance(line.entry, Shot) and line.entry.sent_from and not line.struck and line.round in numbers:
+            keyed.setdefault(numbers[line.round], []).append(line.entry)
+    for number, shots in keyed.items():
+        readings = counted(len(shots), "{number} reading", "{number} readings")
+        told = say("round {round}: {readings} keyed on the helper's phone", round=number, readings=readings)
+        yield Remark(shots[-1].time, told)
 
 
 def _doubted(page: Page) -> Iterator[Remark]:

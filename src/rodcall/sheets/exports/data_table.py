@@ -55,14 +55,14 @@ def to_data_csv(summary: Summary) -> str:
     out = io.StringIO()
     table = csv.writer(out, lineterminator="\r\n")
     table.writerow(COLUMNS)
-    evidence, datum, tolerance = summary.evidence, summary.datum, summary.tolerance
+    evidence, datum = summary.evidence, summary.datum
     north, east = (each.tolist() for each in places(summary))
     setups = {each.order: (number, each.reference) for number, each in enumerate(evidence.setups, 1)}
     marginal, suspect = summary.marginal_mask.tolist(), summary.trust.suspect_mask.tolist()
     counts, times = summary.counts.tolist(), summary.times.tolist()
     setup, seconds, number = evidence.setup.tolist(), evidence.seconds.tolist(), evidence.number.tolist()
     same = inert(summary.job.name), summary.round, summary.kind
-    limits = [plain_number(limit) for limit in (tolerance.high_nm, tolerance.low_nm)]
+    highs, lows = summary.limits.high_nm.tolist(), summary.limits.low_nm.tolist()
     lines, columns = ([_metres(nm) for nm in each.tolist()] for each in (summary.grid.along_nm, summary.grid.across_nm))
     chosen = "" if summary.target is None else summary.chosen is not None
     for index, row in enumerate(rows(summary)):
@@ -81,7 +81,15 @@ def to_data_csv(summary: Summary) -> str:
                     six_decimals(north[index]),
                     six_decimals(east[index]),
                 ),
-                *(_mm(row.height), elevation, _mm(row.target), chosen, _mm(row.difference), *limits),
+                *(
+                    _mm(row.height),
+                    elevation,
+                    _mm(row.target),
+                    chosen,
+                    _mm(row.difference),
+                    _mm(highs[index]),
+                    _mm(lows[index]),
+                ),
                 *(_mm(row.uncertainty), *((marginal[index], suspect[index]) if shot else ("", "")), times[index]),
                 *((by, reference, number[index], iso_time(seconds[index])) if shot else ("", "", "", "")),
             ]

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rodcall.figures.checks.evidence import Agreed, length_agreed
+from rodcall.figures.ground.drainage import Basin
 from rodcall.figures.machine_time import machine_time
 from rodcall.figures.next_up import next_up
 from rodcall.figures.outliers.outlier import Bust
@@ -61,6 +62,7 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "place": "where the pad is, as it was said",
         "customer": "the customer's name",
         "limits": "tolerance `high_mm` and `low_mm`, crew tolerance `crew_mm`, allowed drift of a check `drift_mm`",
+        "zone": "part of the pad with a tolerance of its own: `where`, limits, how many are in it and out, `verdict`",
         "pad": "size, counts, `inset_mm`, distances from line to line and column to column, `zero`; `outline_mm` is "
         "the pad's edge, then its holes, corners out and right from A1",
         "design_mm": "height of the target at each position of the pad",
@@ -89,6 +91,8 @@ KEYS: Mapping[str, str] = MappingProxyType(
         "drains": "which way the water runs, or that it does not",
         "least_slope": "the least slope anywhere, in m per m",
         "ponds": "where water stands",
+        "design_ponds": "where a shaped target itself would hold water; likewise",
+        "planes": "planes of a shaped target, for the machine: slopes `along` and `across`, height at one of its spots",
         "rounds": "each round so far: number, kind, and how many spots",
         "overdug": "spots that a later round left lower than the target",
         "moved_mm": "change of each spot since the round before",
@@ -225,20 +229,29 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
         "footprint_verdict": str(built.footprint.verdict) if built.footprint is not None else None,
         "guarded": _guarded(summary),
         "slopes": [
-            {"side": slope.side, "asked": slope.asked, "reached": slope.reached, "short": slope.short}
+            {
+                "side": slope.side,
+                "part": slope.part or None,
+                "asked": slope.asked,
+                "reached": slope.reached,
+                "short": slope.short,
+            }
             for slope in built.slopes
         ],
         "drains": built.drains,
         "least_slope": summary.least_slope,
-        "ponds": [
+        "design_ponds": [_pond(summary, basin) for basin in summary.design_basins],
+        "planes": [
             {
-                "at": summary.names(basin.spots),
-                "depth_mm": basin.depth_m * 1e3,
-                "deepest": name(basin.deepest),
-                "runs_off_over": name(basin.spills_at),
+                "plane": plane.facet.name,
+                "along": plane.facet.along,
+                "across": plane.facet.across,
+                "at": name(plane.at),
+                "height_mm": _mm(plane.height_nm),
             }
-            for basin in built.basins
+            for plane in summary.machine_planes
         ],
+        "ponds": [_pond(summary, basin) for basin in built.basins],
         "rounds": [asdict(tally) for tally in summary.tallies()],
         "overdug": summary.names(indices(change.overdug)) if change is not None else [],
         "moved_mm": {name(index): _mm(int(change.by_nm[index])) for index in indices(change.both)}
@@ -262,6 +275,15 @@ def _proof(summary: Summary, shots: list[int]) -> dict[str, Any]:
         "machine_checks": [
             {"n": check.number, "at": check.at, "off_mm": _mm(off)} for check, off in summary.evidence.machine_checks
         ],
+    }
+
+
+def _pond(summary: Summary, basin: Basin) -> dict[str, Any]:
+    return {
+        "at": summary.names(basin.spots),
+        "depth_mm": basin.depth_m * 1e3,
+        "deepest": summary.grid.name(basin.deepest),
+        "runs_off_over": summary.grid.name(basin.spills_at),
     }
 
 
@@ -298,12 +320,13 @@ def _datum(summary: Summary) -> dict[str, Any] | None:
     datum = summary.datum
     if not (datum.reference or datum.has_coordinates):
         return None
+    north, east = datum.a1
     return {
         "reference": datum.reference or None,
         "elevation_mm": _mm(datum.elevation_nm) if datum.reference else None,
         "zero_elevation_mm": _mm(datum.zero_nm),
-        "a1_north_m": datum.north_m if datum.has_coordinates else None,
-        "a1_east_m": datum.east_m if datum.has_coordinates else None,
+        "a1_north_m": north if datum.has_coordinates else None,
+        "a1_east_m": east if datum.has_coordinates else None,
         "bearing": datum.bearing if datum.knows_bearing else None,
     }
 

@@ -86,7 +86,7 @@ def _pad(summary: Summary, record: Record) -> dict[str, Any]:
 def _shots(summary: Summary) -> list[dict[str, Any]]:
     points = list(shots(summary))
     targets, uncertainty, seconds = summary.target_heights, summary.uncertainty.nm, summary.evidence.seconds
-    found = []
+    found, limits = [], summary.limits
     for point, place in zip(points, _placed(summary, points), strict=True):
         deviation = summary.deviation_at(point.index)
         told = {
@@ -94,6 +94,8 @@ def _shots(summary: Summary) -> list[dict[str, Any]]:
             **_heights(summary, point),
             "design_mm": int(targets[point.index]) / MM if targets is not None else None,
             "deviation_mm": deviation / MM if deviation is not None else None,
+            "limit_high_mm": int(limits.high_nm[point.index]) / MM,
+            "limit_low_mm": int(limits.low_nm[point.index]) / MM,
             "uncertainty_mm": round(float(uncertainty[point.index])) / MM,
             "time": iso_time(float(seconds[point.index])) or None,
         }

@@ -32,12 +32,29 @@ def agreed_of_the_pad(summary: Summary, record: Record | None) -> dict[str, Any]
             "crew_mm": summary.job.goal / MM,
             "drift_mm": summary.evidence.allowed_drift_nm / MM,
         },
+        "zone": _zone(summary),
         "pad": _pad(summary),
         "design_mm": _design(summary),
         "moved_m3": {"cut": moved.cut, "fill": moved.fill} if moved is not None else None,
         "issued": [_issued(each) for each in record.issues] if record is not None else [],
         "digest": record.digest if record is not None else None,
         "seals": _seals(summary),
+    }
+
+
+def _zone(summary: Summary) -> dict[str, Any] | None:
+    """The part of the pad with a tolerance of its own; None where there is none."""
+    zone, part, found = summary.zone, summary.zone_part, summary.as_built.zone
+    if zone is None or part is None or found is None:
+        return None
+    return {
+        "where": zone.said,
+        "high_mm": zone.tolerance.high_nm / MM,
+        "low_mm": zone.tolerance.low_nm / MM,
+        "positions": len(part.positions),
+        "counted": part.counted,
+        "outside": summary.names(part.outside),
+        "verdict": str(found.verdict),
     }
 
 

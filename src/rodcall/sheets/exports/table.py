@@ -127,7 +127,7 @@ def datum_facts(summary: Summary) -> Facts:
     if datum.zero_nm is not None:
         told.append(say("the zero {elevation}", elevation=words.elevation(job, datum.zero_nm, mark=True)))
     if datum.has_coordinates:
-        north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in (datum.north_m, datum.east_m))
+        north, east = (words.elevation(job, metres * 1e9, mark=True) for metres in datum.a1)
         told.append(say("A1 north {north}, east {east}", north=north, east=east))
     if datum.knows_bearing and told:
         told.append(say("the far end faces {bearing:.2f} degrees from north", bearing=datum.bearing))
@@ -224,7 +224,11 @@ def result_facts(summary: Summary) -> Facts:
         )
         lines.append((say("differences"), spread))
     lines.append((say("inside"), _inside(summary)))
-    for label, part in zip((say("footprint"), say("apron")), summary.parts or (), strict=False):
+    parts = list(zip((say("footprint"), say("apron")), summary.parts or (), strict=False))
+    if summary.zone_part is not None:
+        lines.append((say("zone", "of the pad"), words.zone_words(summary)))
+        parts.append((say("in the zone"), summary.zone_part))
+    for label, part in parts:
         inside = part.counted - len(part.outside)
         counts = say(
             "{positions} positions, {shot} shot, {inside} in tolerance",
@@ -242,6 +246,8 @@ def proof_facts(summary: Summary) -> Facts:
     lines = [(say("within crew tolerance"), say(built.pad_goal.verdict))]
     if built.footprint is not None:
         lines.append((say("footprint alone"), say(built.footprint.verdict)))
+    if built.zone is not None:
+        lines.append((say("zone alone"), say(built.zone.verdict)))
     lines += [(say("slope"), words_proof.slope_words(slope)) for slope in built.slopes]
     lines += [(say("check"), words_proof.check_words(summary, check)) for check in summary.trust.checks]
     if summary.trust.suspect:

@@ -37,6 +37,7 @@ from rodcall.sheets.content.blocks import (
     Table,
 )
 from rodcall.sheets.typeset.lettering import FAMILY, Lettering, fonts_folder, width_of
+from rodcall.sheets.typeset.long_table import MOST_ROWS, long_table
 from rodcall.sheets.typeset.svg import code_svg, plan_svg, strip_svg
 
 if TYPE_CHECKING:
@@ -180,6 +181,7 @@ def _certificate(told: Certificate, paper: Paper) -> dict[str, Any]:
         "reasons": told.reasons,
         "band": told.band,
         "plan": _plan(plan, PLAN_WIDTH, PLAN_HEIGHT + paper.size[1] - Paper.LETTER.size[1] - LINE * len(told.reasons)),
+        "numbers": {"title": told.numbers.title, "rows": told.numbers.rows},
         "strip": None if told.strip is None else {"svg": strip_svg(told.strip, paper.room), "said": told.strip.said},
         "signatures": [say("{role}, name and date", role=role) for role in told.signatures],
         "digest": told.digest,
@@ -239,7 +241,10 @@ def _block(block: Block, paper: Paper) -> list[dict[str, Any]]:
 
 
 def _table(table: Table, paper: Paper) -> dict[str, Any]:
-    strips = _strips(table, paper) if table.in_strips else 1
+    widths = _widths(table)
+    strips = _strips(table, widths, paper) if table.in_strips else 1
+    if len(table.rows) > MOST_ROWS and not table.for_pencil:
+        return long_table(table, strips, widths, paper.size[1] - 2 * MARGIN)
     lines = -(-len(table.rows) // strips)
     order = list(range(len(table.rows)))
     if strips > 1 and lines <= MOST_LINES:
@@ -261,11 +266,11 @@ def _table(table: Table, paper: Paper) -> dict[str, Any]:
     }
 
 
-def _strips(table: Table, paper: Paper) -> int:
-    """How often the columns fit beside each other, by the widest cell of each."""
+def _widths(table: Table) -> list[float]:
+    """How wide the widest cell of each column is, points."""
     columns: Sequence[Sequence[str]] = list(zip(table.head, *table.rows, strict=True))
     hand = 44.0 if table.for_pencil else 0.0
-    widths = [
+    return [
         max(
             width_of(column[0], SMALL - 0.8, bold=True),
             *(hand if cell == BLANK else width_of(cell, SMALL, bold=bool(table.strong)) for cell in column[1:]),
@@ -273,5 +278,9 @@ def _strips(table: Table, paper: Paper) -> int:
         )
         for column in columns
     ]
+
+
+def _strips(table: Table, widths: Sequence[float], paper: Paper) -> int:
+    """How often the columns fit beside each other."""
     whole = sum(widths) + GAP * len(widths)
     return max(min(int((paper.room + GUTTER) / (whole + GUTTER)), MOST_STRIPS, max(len(table.rows), 1)), 1)

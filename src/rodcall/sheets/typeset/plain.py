@@ -47,6 +47,9 @@ def _certificate(told: Certificate) -> Iterator[str]:
     yield from (f"  {line}" for line in _facts(Facts("", told.band)))
     yield ""
     yield from _lines(told.plan)
+    if told.numbers.rows:
+        yield ""
+        yield from _lines(told.numbers)
     yield ""
     yield from _to_sign(told.signatures)
     title, digest = told.digest

@@ -70,6 +70,8 @@ def _certificate(sheet: Sheet, told: Certificate) -> Iterator[str]:
         f'<ul>{reasons}</ul><div class="told">{band}</div></section>\n'
     )
     yield _plan(told.plan)
+    if told.numbers.rows:
+        yield from _block(told.numbers)
     if told.strip is not None:
         said = _safe(told.strip.said)
         yield f"<figure><figcaption>{said}</figcaption>{strip_svg(told.strip, STRIP_WIDTH)}</figure>\n"

@@ -62,6 +62,8 @@ SHOT_GRID = (
     Action("helper", "%", "helper", "Open the helper's page: the call-out on a phone that scans a code.", ("f4",)),
     Action("next_worst", "!", "next item", ("Go to the most serious spot on the punch list, then to the next.")),
     Action("go", ";", "go to", "Go to a position by name, B3, or by number, across and out: 2.3."),
+    Action("read", "<", "read in", "Read a file into the job: points, readings, a table, a surface."),
+    Action("site", ":", "site", "Show the pads of this site: shared checks, dirt from one pad to another."),
     Action("theme", "f", "colours", "Change the colours: day, sun, night, sixteen, none."),
     Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
     Action("legend", "k", "legend", "Show what the marks and colours mean."),
@@ -111,6 +113,8 @@ TARGET_PAGE = (
 JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),
     Action("new", "n", "new job", "Begin a new job.", ("+",)),
+    Action("like", "l", "like this", "Begin a new job like the one under the bar: benchmarks, set-up, limits, site."),
+    Action("site", "i", "site", "Show the pads of each site: shared checks, dirt from one pad to another."),
     Action("sample", "s", "samples", "Write the sample jobs here."),
     Action("practice", "p", "practise", "Practise on a made-up pad: a helper calls out (also `rodcall practice`)."),
     Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc or * shows all again.", ("/",)),
@@ -156,6 +160,29 @@ FACTS_PAGE = (
     Action("menu", "*", "menu", "Show all commands of the form; to type a *, type a letter first."),
     Action("leave", "escape", "cancel", "Back to the terms; nothing is written.", ("ctrl+q",)),
     Action("clear", "delete", "clear", "Empty the line: the fact stays as it is."),
+)
+
+READ_PAGE = (
+    Action("take", "enter", "look", "Show what the file would write; Enter again writes it, all or nothing."),
+    Action("use", "u", "use as", "What the heights are: readings of this round, existing ground, or design.", ("+",)),
+    Action("path", "p", "path", "Type the path of a file in another folder.", (".",)),
+    Action("up", "up", "up", "Go to the file before.", ("8", "k")),
+    Action("down", "down", "down", "Go to the next file.", ("2", "j")),
+    Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Back to the list of files, then to the shot grid.", ("-", "/", "escape", "ctrl+q")),
+)
+
+SITE_PAGE = (
+    Action("carry", "enter", "write checks", "Write each check shot into the jobs that it serves too.", ("+",)),
+    Action("up", "up", "up", "Move up.", ("8", "k")),
+    Action("down", "down", "down", "Move down.", ("2", "j")),
+    Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
+    Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
+    Action("copy", ">", "copy", "Copy what is shown to the clipboard."),
+    Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
+    Action("leave", "q", "back", "Go back.", ("-", "/", ":", "escape", "ctrl+q")),
 )
 
 PUNCH_PAGE = (
@@ -238,6 +265,8 @@ TABLES: Mapping[str, tuple[Action, ...]] = {
     "jobs": JOB_LIST,
     "form": NEW_JOB,
     "facts": FACTS_PAGE,
+    "read": READ_PAGE,
+    "site": SITE_PAGE,
     "settings": SETTINGS_PAGE,
     "practice": PRACTICE,
     "score": SCORE_PAGE,

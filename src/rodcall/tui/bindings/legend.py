@@ -41,6 +41,6 @@ LEGEND = (
     LegendRow(KEPT, phrase("does not fit, kept by an older version")),
     LegendRow("z", phrase("the zero")),
     LegendRow(phrase("water"), phrase("^ v < > where water runs on the pad now; o standing water")),
-    LegendRow(": :", phrase("on the apron, off the footprint")),
+    LegendRow(": :", phrase("off the footprint (apron), or off the zone with a tolerance of its own")),
     LegendRow(phrase("shades"), SHADES),
 )

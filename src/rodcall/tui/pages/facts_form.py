@@ -33,6 +33,8 @@ LABELS = {
     "spacing-across": phrase("spacing across"),
     "add-lines": phrase("lines added"),
     "add-columns": phrase("columns added"),
+    "add-lines-near": phrase("added near"),
+    "add-columns-left": phrase("added left"),
     "inset": phrase("inset"),
     "step": phrase("smallest mark"),
     TOLERANCE: phrase("tolerance"),
@@ -45,7 +47,18 @@ LABELS = {
     REASON: phrase("reason"),
 }
 """In the order in which they are written: the unit before what is said in it, counts before distances."""
-_TAPED = frozenset({"size", "spacing-along", "spacing-across", "add-lines", "add-columns", "inset"})
+_TAPED = frozenset(
+    {
+        "size",
+        "spacing-along",
+        "spacing-across",
+        "add-lines",
+        "add-columns",
+        "add-lines-near",
+        "add-columns-left",
+        "inset",
+    }
+)
 _ON_THE_ROD = frozenset({"step", TOLERANCE, "crew-tolerance", "rounding", "drop"})
 _WRITE = "write"
 

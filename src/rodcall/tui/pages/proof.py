@@ -20,6 +20,7 @@ from rodcall.tui.widgets.lines import broken, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import punch_list as words_punch
+from rodcall.wording import words
 
 ROOM_FOR_LARGE = 24
 """Lines from which the verdict stands in large letters."""
@@ -111,6 +112,9 @@ class ProofScreen(TextPage):
         yield list(_finding(summary, say("crew tol."), proof.pad_goal, width))
         if proof.footprint is not None:
             yield list(_finding(summary, say("footprint"), proof.footprint, width))
+        if proof.zone is not None:
+            yield list(_finding(summary, say("zone", "of the pad"), proof.zone, width))
+            yield _listed("", [words.zone_words(summary)], width)
         checks = [words_proof.check_words(summary, check) for check in summary.trust.checks]
         for name, told in (
             (say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes]),

@@ -85,6 +85,9 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
         yield Row(say("slopes"), f"{words.percent(summary.target.along)} {words.percent(summary.target.across)}")
     out = int(summary.out_mask.sum())
     yield Row(say("out of tolerance"), _of(out, summary.counted), BAR if out else PLAIN)
+    if summary.zone_part is not None:
+        out_there, there = len(summary.zone_part.outside) if summary.has_verdict else 0, summary.zone_part.counted
+        yield Row(say("out in the zone"), _of(out_there, there), BAR if out_there else PLAIN)
     if summary.worst is not None:
         yield Row(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}")
     if summary.deviations is not None and summary.counted > 1:

@@ -203,7 +203,10 @@ def _same_target(before: Summary, after: Summary) -> bool:
 
     Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
     """
-    was, now = ((each.target, each.chosen, each.tolerance, each.zero, each.job, each.datum) for each in (before, after))
+    was, now = (
+        (each.target, each.chosen, each.tolerance, each.zone_said, each.zero, each.job, each.datum)
+        for each in (before, after)
+    )
     return was == now
 
 

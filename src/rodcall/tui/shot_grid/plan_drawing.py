@@ -252,8 +252,10 @@ class PlanPicture:
 
     @property
     def _apron(self) -> frozenset[int]:
-        """Positions outside of the footprint, where there is one."""
-        parts = self.summary.parts
+        """Positions outside of the footprint, where there is one; else of the zone with a tolerance of its own."""
+        parts, zone = self.summary.parts, self.summary.zone
+        if parts is None and zone is not None:
+            return zone.beyond
         return frozenset(parts[1].positions) if parts is not None else frozenset()
 
     def _content(self, index: int) -> tuple[str, str, Style, Style]:

@@ -14,7 +14,7 @@ from functools import partial
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Check, LeaveOut, NotPad, Round, Setup, Shot, WalkOrder
-from rodcall.book.model.grid import GridError
+from rodcall.book.model.grid import GridError, moved
 from rodcall.book.storage.autosave import Keeper, Kept
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.next_up import Do, Next, next_up
@@ -29,6 +29,10 @@ from rodcall.units import Unsigned
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import read_back
 from rodcall.wording.read_back import ReadBack
+
+SIGNS = "+-−–"
+FEWEST_DIGITS = 3
+"""Characters of a reading without a sign: fewer may be a number of what was asked."""
 
 
 class ShotSession:
@@ -47,6 +51,7 @@ class ShotSession:
         self.summary: Summary = summarise(self.book.page)
         self.known = KnownDoubts()
         self.listed: PunchList = self.summary.punch_list_knowing(self.known.of(self.summary))
+        self._before_a1 = self.book.page.before_a1
         self.naming = Naming(self.book.page)
         self.queue: tuple[Next, ...] = ()
         self.cursor = self.book.page.standing
@@ -115,7 +120,10 @@ class ShotSession:
 
     def take(self, reading: Submitted[Named]) -> None:
         """Write what was typed where the line named when its first character was typed."""
-        said, meant = reading.text, reading.meant_for
+        said, meant, question = reading.text, reading.meant_for, reading.instead_of
+        if question is not None and (question.about_spot or question.refusals):
+            self._ask_where([*question.held, said.strip()])
+            return
         if meant is None:
             self.line.message = say("{said} not written: go to a spot first (arrows, or ; and its name)", said=said)
             return
@@ -123,6 +131,11 @@ class ShotSession:
             self.write_at(meant, said)
         except Unsigned:
             self._ask_sign(meant, said.strip())
+        if question is not None:
+            where = self._words_of(meant)
+            self.line.message = say(
+                "{said} is written at {position}; the question is given up", said=said, position=where
+            )
 
     def write_at(self, meant: Named, said: str) -> None:
         """Write a reading at what is named: a spot, or a reference.
@@ -161,9 +174,59 @@ class ShotSession:
     def _ask_sign(self, meant: Named, said: str) -> None:
         """A height without a sign is never guessed."""
         high, low = (partial(self.write_at, meant, said + letter) for letter in "hl")
-        where = self.book.job.grid.name(meant.spot) if meant.spot is not None else meant.reference
-        asked = f"{where} {said}: {say('HIGH or LOW?  + or h, - or l')}"
+        asked = f"{self._words_of(meant)} {said}: {say('HIGH or LOW?  + or h, - or l')}"
         self.line.ask(Question(asked, choices={"h": high, "+": high, "l": low, "-": low}))
+
+    def _words_of(self, named: Named) -> str:
+        return self.book.job.grid.name(named.spot) if named.spot is not None else str(named.reference)
+
+    def is_reading(self, said: str, *, loose: bool) -> bool:
+        """Is a text, typed where something else was asked, the next reading? It has a sign, a fraction, or HIGH or LOW.
+
+        Args:
+            said: The text.
+            loose: Whether a decimal, or a number of three digits, is one too where the rod's readings have no sign.
+        """
+        said = said.strip()
+        try:
+            self.book.page.readings.parse(said, self.book.job.heights)
+        except ValueError:
+            return False
+        if said[0] in SIGNS or (not said[0].isalpha() and (said[-1] in "hHlL" or "/" in said)):
+            return True
+        return loose and not said[0].isalpha() and len(said) >= FEWEST_DIGITS
+
+    def _ask_where(self, readings: list[str]) -> None:
+        """Readings that were called while it was not settled what they belong to; further ones are kept with them."""
+
+        def at(said: str) -> None:
+            spot = self.cursor if not said.strip() else self.book.job.grid.index_said(said.strip())
+            self.line.close()
+            self.naming.choose(spot)
+            self._line_up()
+            self._write_all(readings)
+
+        def one_more(said: str) -> bool:
+            return self.is_reading(said, loose=False)
+
+        asked = say(
+            "{readings}: for which position? (Enter: {position})", readings=", ".join(readings), position=self.here
+        )
+        self.line.clear()
+        self.line.ask(Question(asked, at, is_reading=one_more, about_spot=True, held=tuple(readings)))
+
+    def _write_all(self, readings: Sequence[str]) -> None:
+        """Readings of one call after the other, from the spot that is named."""
+        for at, said in enumerate(readings):
+            meant = self.named
+            try:
+                if meant is None:
+                    raise GridError(say("go to a spot first (arrows, or ; and its name)"))
+                self.write_at(meant, said)
+                self.follow()
+            except ValueError as error:
+                left = ", ".join(readings[at:])
+                raise GridError(say("{readings} not written: {why}", readings=left, why=error)) from None
 
     def written(self, change: Change, told: ReadBack | None = None) -> None:
         """Something was written: keep it, say it back, and name what comes next.
@@ -192,6 +255,13 @@ class ShotSession:
         self.refigure()
         self._act(read_back.line_put_right(self.summary, changes), changes)
 
+    def read_in(self, changes: Sequence[Change], source: str) -> None:
+        """A file was read in: keep it, and let figures and names follow once from all of it."""
+        self.keeper.keep()
+        self.naming.written_elsewhere()
+        self.refigure()
+        self._act(read_back.read_in(changes, source), changes)
+
     def say(self, *parts: str, order: str = "") -> None:
         """Say something where the read-back stands, though nothing was written."""
         self.tell(ReadBack(parts, order=order))
@@ -209,19 +279,20 @@ class ShotSession:
             anew: Whether something was written; else only what is known of its readings changed.
         """
         if anew:
-            grid = self.summary.grid
-            self.summary = summarise(self.book.page)
+            grid, before_a1 = self.summary.grid, self._before_a1
+            self.summary, self._before_a1 = summarise(self.book.page), self.book.page.before_a1
             if self.summary.grid != grid:
-                self._on_another_grid(grid.name(self.cursor))
+                by = self._before_a1[0] - before_a1[0], self._before_a1[1] - before_a1[1]
+                self._on_another_grid(grid.name(self.cursor), by)
         self.listed = self.summary.punch_list_knowing(self.known.of(self.summary))
         self._line_up()
 
-    def _on_another_grid(self, here: str) -> None:
-        """Facts were mended: positions keep their names, and what was known of them by number is known anew."""
+    def _on_another_grid(self, here: str, by: tuple[int, int]) -> None:
+        """Facts were mended: positions keep their names but for lines added before A1, and are known anew by number."""
         self.known.forget()
         self.naming.written_elsewhere()
         try:
-            self.cursor = self.summary.grid.index(here)
+            self.cursor = self.summary.grid.index(moved(here, by))
         except GridError:
             self.cursor = self.book.page.standing
 

@@ -31,12 +31,22 @@ class Question:
 
     prompt: str
     take: Callable[[str], None] | None = None
-    """The answer to a text at Enter; a ValueError keeps the text in the line and shows its message."""
+    """The answer to a text at Enter; a ValueError empties the line, shows its message and leaves the question open."""
     choices: Mapping[str, Callable[[], None]] = field(default_factory=dict)
     """Answers by character or key name."""
+    is_reading: Callable[[str], bool] | None = None
+    """Is a text no answer, but the next reading? Then the question is given up. None where every text is an answer."""
+    about_spot: bool = False
+    """It may change what a reading belongs to, so that one typed instead of an answer is asked its position."""
     text: str = ""
     refused: bool = False
     """The text was not taken: it can be mended, and whatever is typed instead replaces it."""
+    unsigned: bool = False
+    """Of a text that was not taken: an h or l behind it is all that it lacks."""
+    refusals: int = 0
+    """Answers that were not taken."""
+    held: tuple[str, ...] = ()
+    """Readings that wait for its answer."""
     asked_at: float = float("inf")
     """When it was seen on the screen; keys that came before cannot be its answer."""
 
@@ -48,6 +58,8 @@ class Submitted(Generic[Place]):
     text: str
     meant_for: Place | None
     """What the line named when the first character was typed."""
+    instead_of: Question | None = None
+    """The question that it was typed to and is no answer of; it is given up."""
 
 
 @dataclass(frozen=True)
@@ -147,15 +159,19 @@ class EntryLine(Generic[Place]):
         """Do what the last outcome asks for; the line is emptied unless that was refused or led to a further question.
 
         Args:
-            act: A ValueError of it is the refusal: the text stays in the line, with its message.
+            act: A ValueError of it is the refusal, told as the message. A reading stays in the line, to be mended; so
+                does an answer that lacks nothing but its sign. Any other answer leaves the line empty.
         """
         line, before = self._answered, self.question
         self.message = ""
         try:
             act()
         except ValueError as error:
-            # An answer without its sign waits for an h or l after it.
-            self.message, line.refused = str(error), not isinstance(error, Unsigned)
+            self.message, line.refused, line.unsigned = str(error), True, isinstance(error, Unsigned)
+            line.refusals += 1
+            if line is not self._reading and not line.unsigned:
+                # What is typed next is no part of it.
+                line.text, line.refused = "", False
             return
         if self.question is before:
             self.question = None
@@ -213,8 +229,9 @@ class EntryLine(Generic[Place]):
         line = self._open
         if self.question is None and self._is_free:
             self.meant_for = self.names
-        line.text = (("" if line.refused else line.text) + text)[:MOST_CHARACTERS]
-        line.refused = False
+        goes_on = not line.refused or (line.unsigned and line is not self._reading and text.lower() in ("h", "l"))
+        line.text = ((line.text if goes_on else "") + text)[:MOST_CHARACTERS]
+        line.refused = line.unsigned = False
 
     def _take_back(self, line: Question) -> None:
         """What the numeric pad has for Esc: first what is typed goes, then the question."""
@@ -224,7 +241,9 @@ class EntryLine(Generic[Place]):
 
     def _choose(self, question: Question, key: Stroke) -> Iterator[Outcome[Place]]:
         pressed = key.character.lower() or key.name
-        if pressed in question.choices:
+        if question.text or self._begins_reading(question, key):
+            yield from self._type_instead(question, key)
+        elif pressed in question.choices:
             self.close()
             self._answered = self._reading
             yield Chosen(question.choices[pressed])
@@ -237,9 +256,42 @@ class EntryLine(Generic[Place]):
             else:
                 self.message = say("one of: {letters}   (Esc or * cancels)", letters=letters)
 
+    @staticmethod
+    def _begins_reading(question: Question, key: Stroke) -> bool:
+        return (
+            question.is_reading is not None
+            and bool(key.character)
+            and key.character in BEGIN_READING
+            and key.character.lower() not in question.choices
+        )
+
+    def _type_instead(self, question: Question, key: Stroke) -> Iterator[Outcome[Place]]:
+        """A reading is typed where one key was asked for: its Enter is no answer either."""
+        if key.name == "enter":
+            text, question.text = question.text, ""
+            if question.is_reading is not None and question.is_reading(text):
+                yield self._given_up(question, text)
+            else:
+                self.message = say("{said} is no answer", said=text)
+        elif key.name == "escape" or takes_back(key, question.text):
+            question.text = ""
+        elif key.name == "backspace":
+            question.text = question.text[:-1]
+        else:
+            question.text = (question.text + key.character)[:MOST_CHARACTERS]
+
+    def _given_up(self, question: Question, text: str) -> Submitted[Place]:
+        """A reading typed to a question is a reading as any other, where the line names."""
+        self.close()
+        self._answered, self.meant_for = self._reading, self.names
+        self._reading.text, self._reading.refused = text, False
+        return Submitted(text, self.names, question)
+
     def _enter(self, line: Question) -> Iterator[Outcome[Place]]:
         self._answered = line
         if line is self._reading:
             yield Submitted(line.text, self.meant_for)
+        elif line.is_reading is not None and line.is_reading(line.text):
+            yield self._given_up(line, line.text)
         elif line.take is not None:
             yield Chosen(partial(line.take, line.text))

@@ -6,8 +6,9 @@ ahead must find the page that it was meant for.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rodcall.book.book import Book
@@ -48,7 +49,9 @@ class JobLeft(Wanted):
 
 @dataclass(frozen=True)
 class NewJobWanted(Wanted):
-    """The form for a new job."""
+    """The form for a new job, or for one like another: its answers, and what both share."""
+
+    like: Book | None = None
 
 
 @dataclass(frozen=True)
@@ -152,6 +155,25 @@ class FactsWanted(Wanted):
     book: Book
     written: Callable[[Change], None]
     then: Callable[[], None]
+
+
+@dataclass(frozen=True)
+class ReadWanted(Wanted):
+    """A file to be read into the job; `read_in` gets what was written, and the name of the file."""
+
+    book: Book
+    folder: Path
+    read_in: Callable[[Sequence[Change], str], None]
+
+
+@dataclass(frozen=True)
+class SiteWanted(Wanted):
+    """The pads of the open job's site, or of every site of a folder; `written` gets what the open job takes."""
+
+    folder: Path
+    file: JobFile | None = None
+    written: Callable[[Change], None] | None = None
+    then: Callable[[], None] = lambda: None
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.units import INCH, LengthError, M, Unit, parse_length, write
 
 if TYPE_CHECKING:
+    from rodcall.book.book import Book
     from rodcall.book.model.grid import Grid
 
 WAYS = {
@@ -66,6 +67,9 @@ class Row:
 
 class Form:
     """Fields in order, the one that is filled in, and the job that they make."""
+
+    like: Book | None = None
+    """Another job that this one is begun like (`like_form`)."""
 
     def __init__(self) -> None:
         self.at = 0
@@ -194,7 +198,7 @@ class Form:
             raise ValueError(first_trouble(error)[1]) from None
 
     def _made(self) -> Job:
-        tolerance = self._height("tolerance")
+        high, low = self._limits()
         agreed = agree(
             self.unit,
             name=self._answer("name"),
@@ -207,12 +211,22 @@ class Form:
             inset=self._size("inset"),
             step=self._height("step"),
             readings=WAYS[self._answer("readings")],
-            tolerance_high=tolerance,
-            tolerance_low=tolerance,
+            tolerance_high=high,
+            tolerance_low=low,
             goal=self._height("goal"),
             zero=self._answer("zero").upper(),
+            **self._more(),
         )
         return Job(id=new_job_id(), created=local_time(), **agreed)
+
+    def _limits(self) -> tuple[int, int]:
+        """Tolerance high and low."""
+        typed = self._height("tolerance")
+        return typed, typed
+
+    def _more(self) -> dict[str, Any]:
+        """Fields of the job that no line asks."""
+        return {}
 
     def _answer(self, id: str) -> str:
         return self._by_id[id].text.strip() or self._customary(id)

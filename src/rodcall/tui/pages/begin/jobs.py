@@ -24,7 +24,7 @@ from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import beside
 from rodcall.tui.widgets.pad_map import LEAST_BESIDE, as_it_is
-from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted
+from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted, SiteWanted
 from rodcall.wording import words
 
 LARGEST = 200
@@ -249,6 +249,19 @@ class JobsScreen(ListPage[None]):
     def do_new(self) -> None:
         """Begin a new job."""
         self.open(NewJobWanted())
+
+    def do_like(self) -> None:
+        """Begin a new job like the one under the bar."""
+        if not self._jobs:
+            return
+        try:
+            self.open(NewJobWanted(open_job(self._jobs[self.at].path, "reader").book))
+        except JobFileError as error:
+            self._message = str(error)
+
+    def do_site(self) -> None:
+        """The pads of each site of this folder."""
+        self.open(SiteWanted(self._folder))
 
     def do_sample(self) -> None:
         """Write the sample jobs."""

@@ -7,7 +7,10 @@ from typing import ClassVar
 from rich.text import Text
 from textual import events
 
+from rodcall.book.book import Book
+from rodcall.book.sharing import share_references
 from rodcall.book.storage.opening import JobFileError, new_job_file
+from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import phrase, say
 from rodcall.tablet.paths import file_for, jobs_folder, tablet_name
 from rodcall.tui.pages.base import Page
@@ -98,7 +101,17 @@ class NewJobScreen(Page[None]):
         try:
             job = self.form.job()
             first = not any(jobs_folder().glob("*.json"))
+            like = self.form.like
+            if like is not None:
+                # Tried first on a book that is thrown away: a job that cannot share everything is not begun.
+                share_references(like, Book(job, tablet_name()))
             begun = new_job_file(file_for(job.name), job, tablet_name())
+            if like is not None:
+                share_references(like, begun.book)
+                begun.save()
+        except OSError as error:
+            self._message = reason(error)
+            return
         except (ValueError, JobFileError) as error:
             self._message = str(error)
             return
@@ -123,7 +136,7 @@ class NewJobScreen(Page[None]):
             elif len(row.hint) < width - self.VALUE - 20:
                 line.append(f" {row.hint}", FAINT)
             rows.append(line)
-        title = f" {say(self.TITLE_WORDS)}  "
+        title = f" {self._title}  "
         buttons = self.buttons.line(
             of_actions(self.actions), width - len(title), told=self.swallowed_words, shift=len(title)
         )
@@ -137,6 +150,13 @@ class NewJobScreen(Page[None]):
         if not sketch and (left := room - len(seen)) > LEAST:
             seen += [Text.assemble(" ", (line, BARE)) for line in self.form.sketch(width - 2, left)]
         return [head, *self.filled(seen, room), told]
+
+    @property
+    def _title(self) -> str:
+        like = self.form.like
+        return (
+            say(self.TITLE_WORDS) if like is None else say("new job like {job}", job=words.harmless(like.job.name, 24))
+        )
 
     def _told(self) -> Text:
         """What went wrong; else what is to be known of the field, which may have no room beside it."""

@@ -42,7 +42,7 @@ class Aiming:
         """The target page; before the first shot a target can only be typed."""
         session = self._session
         if session.summary.target is None or session.summary.dirt is None:
-            self._asks.text(say("target"), self._typed)
+            self._asks.length(say("target"), self._typed)
         else:
             self._open(TargetWanted(session.summary, self._taken, session.book.design))
 

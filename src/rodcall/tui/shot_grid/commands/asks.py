@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Change
@@ -33,16 +34,29 @@ class Asks:
         except ValueError as error:
             self._session.line.message = str(error)
 
-    def text(self, prompt: str, take: Callable[[str], None]) -> None:
-        """Ask for text and Enter."""
+    def length(self, prompt: str, take: Callable[[str], None]) -> None:
+        """Ask for a length, or what only looks like one: every text is its answer."""
         self._session.line.ask(Question(prompt, take))
+
+    def text(self, prompt: str, take: Callable[[str], None], *, loose: bool = False, about_spot: bool = False) -> None:
+        """Ask for words, a name or a number, and Enter; a reading typed instead is the next reading.
+
+        Args:
+            prompt: The question.
+            take: The answer.
+            loose: Whether a reading without a sign is no answer either.
+            about_spot: Whether the answer may change where a reading belongs.
+        """
+        is_reading = partial(self._session.is_reading, loose=loose)
+        self._session.line.ask(Question(prompt, take, is_reading=is_reading, about_spot=about_spot))
 
     def choice(self, prompt: str, answers: dict[str, Answer], enter: Answer | None = None) -> None:
         """Ask for one key; each answer lists the characters that give it."""
         choices = {character: answer for characters, answer in answers.items() for character in characters}
         if enter is not None:
             choices["enter"] = enter
-        self._session.line.ask(Question(prompt, choices=choices))
+        is_reading = partial(self._session.is_reading, loose=True)
+        self._session.line.ask(Question(prompt, choices=choices, is_reading=is_reading))
 
 
 def nothing() -> None:

@@ -22,7 +22,7 @@ class LeavingOut:
     def leave_out(self) -> None:
         """Leave the cursor's spot out, or mark it, alone or up to another corner, as not pad.
 
-        The numbers are typed text with an Enter, so that a reading typed ahead is refused and never taken for one.
+        The numbers are typed text with an Enter, so that a reading typed ahead is never taken for one.
         """
         here = self._session.here
 
@@ -32,7 +32,10 @@ class LeavingOut:
                     self._leave_out(here, OwnReason.RUT)
                 case "2":
                     self._asks.text(
-                        say("leave out {position}, why?", position=here), lambda why: self._leave_out(here, given(why))
+                        say("leave out {position}, why?", position=here),
+                        lambda why: self._leave_out(here, given(why)),
+                        loose=True,
+                        about_spot=True,
                     )
                 case "3":
                     self._not_pad(here)
@@ -47,7 +50,7 @@ class LeavingOut:
             "1 rut or pile, left out  2 left out, other reason  3 not pad  4 not pad, to another corner  "
             "5 pad's outline  6 a hole"
         )
-        self._asks.text(f"{here}: {numbered}", take)
+        self._asks.text(f"{here}: {numbered}", take, loose=True)
 
     def _leave_out(self, position: str, reason: str) -> None:
         self._session.written(self._session.book.leave_out(position, reason))
@@ -61,7 +64,9 @@ class LeavingOut:
             name=name,
             numbers=numbers,
         )
-        self._asks.text(prompt, lambda said: self._not_pad(here, grid.name(grid.index_said(said.strip()))))
+        self._asks.text(
+            prompt, lambda said: self._not_pad(here, grid.name(grid.index_said(said.strip()))), about_spot=True
+        )
 
     def _ask_outline(self, corners: list[str], *, hole: bool) -> None:
         """Corner after corner around the pad, or several in one line; Enter alone closes it."""
@@ -81,7 +86,7 @@ class LeavingOut:
         else:
             how = say("next corner, or Enter closes it")
         what = say("hole") if hole else say("outline")
-        self._asks.text(f"{what} {' '.join(corners)}: {how}".replace(" :", ":"), take)
+        self._asks.text(f"{what} {' '.join(corners)}: {how}".replace(" :", ":"), take, about_spot=True)
 
     def _not_pad(self, position: str, to: str | None = None) -> None:
         """What was read there counts nowhere, in any round, until the line is struck; one shot here needs a reason."""
@@ -90,7 +95,9 @@ class LeavingOut:
         if any(here.readings_at(spot) for spot in spots):
             name = grid.name(next(int(spot) for spot in spots if here.readings_at(spot)))
             prompt = say("{position} was shot: why is it not pad?", position=name)
-            self._asks.text(prompt, lambda why: self._write_not_pad(position, to, given(why)))
+            self._asks.text(
+                prompt, lambda why: self._write_not_pad(position, to, given(why)), loose=True, about_spot=True
+            )
         else:
             self._write_not_pad(position, to)
 

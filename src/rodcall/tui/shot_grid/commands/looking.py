@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from rodcall.book.fold.round_page import Change
 from rodcall.figures.punch_list import Item, Kind
 from rodcall.i18n import say
 from rodcall.tui.shot_grid.commands.asks import Asks
 from rodcall.tui.shot_grid.session import ShotSession
-from rodcall.tui.widgets.wanted import DigWanted, LayoutWanted, LegendWanted, ProofWanted, TermsWanted, Wanted
+from rodcall.tui.widgets.wanted import (
+    DigWanted,
+    LayoutWanted,
+    LegendWanted,
+    ProofWanted,
+    ReadWanted,
+    SiteWanted,
+    TermsWanted,
+    Wanted,
+)
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import read_back
 
@@ -44,6 +54,20 @@ class Looking:
         """See and set the terms, the bar on one of them."""
         session = self._session
         self._open(TermsWanted(session.book, session.written, self._shown_anew, at))
+
+    def read(self) -> None:
+        """Read a file into the job."""
+        session = self._session
+        self._open(ReadWanted(session.book, session.file.path.parent, self._read_in))
+
+    def _read_in(self, changes: Sequence[Change], source: str) -> None:
+        self._session.read_in(changes, source)
+        self._shown_anew()
+
+    def site(self) -> None:
+        """The pads of this job's site."""
+        session = self._session
+        self._open(SiteWanted(session.file.path.parent, session.file, session.written, self._shown_anew))
 
     def legend(self) -> None:
         """Explain the marks."""

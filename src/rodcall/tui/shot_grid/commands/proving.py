@@ -34,7 +34,7 @@ class Proving:
             if book.page.setup is None:
                 typed(name)
                 return
-            read: Answer = lambda: self._asks.text(  # noqa: E731
+            read: Answer = lambda: self._asks.length(  # noqa: E731
                 say("{name}: what does the rod read on it now?", name=name), lambda said: where(name, said, read=True)
             )
             self._asks.choice(
@@ -45,7 +45,7 @@ class Proving:
         def typed(name: str) -> None:
             small = book.job.heights.small
             prompt = say("{name}: how high above the zero? -{small} is low", name=name, small=small)
-            self._asks.text(prompt, lambda said: where(name, said, read=False))
+            self._asks.length(prompt, lambda said: where(name, said, read=False))
 
         def where(name: str, said: str, *, read: bool) -> None:
             way = book.page.readings if read else Readings.HEIGHT
@@ -74,7 +74,7 @@ class Proving:
             )
 
         def backsight(way: Readings, name: str) -> None:
-            self._asks.text(say("{name}: what does the rod read?", name=name), lambda said: set_up(way, name, said))
+            self._asks.length(say("{name}: what does the rod read?", name=name), lambda said: set_up(way, name, said))
 
         def set_up(way: Readings, name: str, said: str) -> None:
             session.written(session.book.set_up(name, said, way))
@@ -98,7 +98,7 @@ class Proving:
             if session.book.page.readings is Readings.HEIGHT
             else say("what does the rod read")
         )
-        self._asks.text(
+        self._asks.length(
             say("check {name}: {what}?", name=name, what=what),
             lambda said: session.written(session.book.check(name, said)),
         )
@@ -144,7 +144,9 @@ class Proving:
                 session.written(session.book.test_laser(test, readings, distances))
                 return
             prompt, is_distance = steps[at]
-            self._asks.text(
+            # No distance has a sign: a reading that is called meanwhile is a reading.
+            asks = self._asks.text if is_distance else self._asks.length
+            asks(
                 say(
                     "{test} {number} of {steps}: {prompt}",
                     test=say(str(test)),
@@ -166,7 +168,7 @@ class Proving:
         session = self._session
 
         def over(name: str) -> None:
-            self._asks.text(
+            self._asks.length(
                 say("bucket on {name}: what height does the machine show?", name=name), lambda said: write(name, said)
             )
 
@@ -198,7 +200,7 @@ class Proving:
 
         numbered = "  ".join(f"{number} {name}" for number, name in enumerate(known, 1))
         self._asks.text(
-            say("{prompt} {numbered} (Enter: {usual})", prompt=prompt, numbered=numbered, usual=usual), take
+            say("{prompt} {numbered} (Enter: {usual})", prompt=prompt, numbered=numbered, usual=usual), take, loose=True
         )
 
     def _free_name(self) -> str:

@@ -158,7 +158,7 @@ class Punching:
             said = counted(number, "{number} SUSPECT SHOT ACCEPTED", "{number} SUSPECT SHOTS ACCEPTED")
             session.written(change, ReadBack((said,), words.harmless(reason.strip())))
 
-        self._asks.text(prompt, take)
+        self._asks.text(prompt, take, loose=True)
 
     def _correct(self, item: Item) -> None:
         """Correct suspect shots by the drift that the check found."""

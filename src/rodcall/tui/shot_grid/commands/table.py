@@ -52,6 +52,8 @@ def commands(
         "layout": looking.layout,
         "as_built": looking.as_built,
         "terms": looking.terms,
+        "read": looking.read,
+        "site": looking.site,
         "legend": looking.legend,
         "next_worst": looking.next_worst,
         "go": looking.go,

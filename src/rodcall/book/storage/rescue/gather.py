@@ -18,15 +18,15 @@ from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import Entry
 from rodcall.book.model.job import Job
-from rodcall.book.storage.branches import added, beyond, key_of
 from rodcall.book.storage.job_file import JobFile
 from rodcall.book.storage.job_format import MOST_BYTES, JobFileError, read_document
 from rodcall.book.storage.journal import find_journal, journals_of
 from rodcall.book.storage.opening import open_parts
-from rodcall.book.storage.recovery import OnDisk
 from rodcall.book.storage.reread import entry_of
+from rodcall.book.storage.rescue.branches import added, beyond, key_of
+from rodcall.book.storage.rescue.recovery import OnDisk
+from rodcall.book.storage.rescue.salvage import assemble, split_lines
 from rodcall.book.storage.safe_read import fetch, reason
-from rodcall.book.storage.salvage import assemble, split_lines
 from rodcall.i18n import say
 
 TABLET = "recover"

@@ -1,0 +1,190 @@
+"""The pads of a site: how each stands, what they share, which check proves which, and the dirt from one to another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from textwrap import wrap
+from typing import ClassVar
+
+from rich.text import Text
+from textual.message import Message
+
+from rodcall.book.book import Book
+from rodcall.book.fold.round_page import Change
+from rodcall.book.sharing import SharedCheck, carry, shared_checks, shared_setups
+from rodcall.book.storage.opening import JobFile, JobFileError
+from rodcall.book.storage.safe_read import reason
+from rodcall.figures.site import balance, pad_dirt
+from rodcall.figures.summary import Summary, summarise
+from rodcall.i18n import counted, say
+from rodcall.tablet.paths import tablet_name
+from rodcall.tablet.site_jobs import carry_into, sites
+from rodcall.tui.pages.base import ListPage
+from rodcall.tui.widgets.buttons import of_actions
+from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
+from rodcall.wording import site as words_site
+from rodcall.wording import words
+
+_MOVES = frozenset({"up", "down", "page_up", "page_down"})
+OTHER_ROWS = 3
+"""Lines beside the text: head, what was said, keys."""
+
+
+@dataclass(frozen=True)
+class _Site:
+    """One site as it was read."""
+
+    name: str
+    paths: list[Path]
+    books: list[Book]
+    summaries: list[Summary]
+    checks: list[SharedCheck]
+
+    @property
+    def names(self) -> list[str]:
+        """Of its pads."""
+        return [book.job.name for book in self.books]
+
+
+class SiteScreen(ListPage[None]):
+    """Shows each site of a folder; Enter writes checks into the jobs that they serve.
+
+    Args:
+        folder: Of the jobs.
+        file: The job that is open; its own site alone is shown then.
+        written: Told of each entry that is written into the open job.
+    """
+
+    TABLE: ClassVar[str] = "site"
+
+    class Read(Message):
+        """The folder was read."""
+
+        def __init__(self, found: list[_Site]) -> None:
+            super().__init__()
+            self.found = found
+
+    def __init__(self, folder: Path, file: JobFile | None, written: Callable[[Change], None] | None) -> None:
+        super().__init__()
+        self._folder = folder
+        self._file = file
+        self._written = written
+        self._sites: list[_Site] | None = None
+        self._said = ""
+
+    def on_mount(self) -> None:
+        """Read the folder."""
+        self._read()
+
+    # -- reading, on a thread of its own ----------------------------------------------------------------------
+
+    def _read(self) -> None:
+        file, folder = self._file, self._folder
+        began, entries = (file.book.began, tuple(file.book.entries)) if file is not None else (None, ())
+
+        def work() -> None:
+            found = []
+            for name, jobs in sites(folder).items():
+                paths, books = [path for path, _ in jobs], [book for _, book in jobs]
+                if file is not None and file.path in paths and began is not None:
+                    # The open job is newer than its file.
+                    books[paths.index(file.path)] = own = Book(began, "reader")
+                    for entry in entries:
+                        own.take(entry)
+                elif file is not None:
+                    continue
+                summaries = [summarise(book.page) for book in books]
+                for summary in summaries:
+                    summary.punch_list  # noqa: B018 - the slow part, worked out here
+                found.append(_Site(name, paths, books, summaries, shared_checks(books)))
+            self.post_message(self.Read(found))
+
+        self.run_worker(work, thread=True, exclusive=True)
+
+    def on_site_screen_read(self, event: Read) -> None:
+        """Show it."""
+        self._sites = event.found
+        self.show_anew()
+
+    # -- keys -----------------------------------------------------------------------------------------------
+
+    @property
+    def count(self) -> int:
+        """How many lines can be at the top."""
+        return max(len(self._lines(self.size.width)) - max(self.size.height - OTHER_ROWS, 1) + 1, 1)
+
+    def do_carry(self) -> None:
+        """Write each check into the jobs that it serves."""
+        if self._sites is None:
+            return
+        wrote, self._said = 0, ""
+        for site in self._sites:
+            for check in site.checks:
+                for job in check.serves:
+                    try:
+                        self._carry(site, check, job)
+                        wrote += 1
+                    except OSError as error:
+                        self._said = f"{site.paths[job].name}: {reason(error)}"
+                    except (JobFileError, ValueError) as error:
+                        self._said = str(error)
+        if not self._said:
+            nothing = say("no check to write into another job")
+            self._said = counted(wrote, "{number} check written", "{number} checks written") if wrote else nothing
+        self._read()
+
+    def _carry(self, site: _Site, check: SharedCheck, job: int) -> None:
+        source, path = site.books[check.shot_in], site.paths[job]
+        if self._file is not None and path == self._file.path:
+            for change in carry(source, check.line, self._file.book):
+                if self._written is not None:
+                    self._written(change)
+        else:
+            carry_into(source, check.line, path, tablet_name())
+
+    # -- showing --------------------------------------------------------------------------------------------
+
+    def drawn(self, width: int, height: int) -> list[Text]:
+        """The sites from the line at the top on, what was said, and the keys."""
+        room = max(height - OTHER_ROWS, 1)
+        shown = self._lines(width)[self.at : self.at + room] or self._nothing()
+        return [
+            self.head(say("pads of a site"), width),
+            *self.filled(shown, room),
+            Text(words.harmless(f" {self._said}", width), STRONG),
+            self.foot(width, of_actions([each for each in self.actions if each.id not in _MOVES])),
+        ]
+
+    def _lines(self, width: int) -> list[Text]:
+        return [line for site in self._sites or () for line in _site_lines(site, width)]
+
+    def _nothing(self) -> list[Text]:
+        if self._sites is None:
+            return [Text(f" {say('reading the jobs')}", FAINT)]
+        if self._file is not None:
+            return [
+                Text(f" {say('This job has no site. Name one: e, then f, the line site; the same name in each job.')}")
+            ]
+        return [Text(f" {say('No job here has a site. Name one: in the job e, then f, the line site.')}")]
+
+
+def _site_lines(site: _Site, width: int) -> list[Text]:
+    """A heading for each part, and its lines set in, broken where they are long."""
+    dirt = [(pad_dirt(name, summary), summary) for name, summary in zip(site.names, site.summaries, strict=True)]
+    setups = words_site.setup_lines(site.names, shared_setups(site.books), site.summaries[0])
+    parts = (
+        (say("site {name}", name=site.name), words_site.pad_lines(dirt)),
+        (say("benchmarks and references"), words_site.reference_lines(site.names, site.summaries)),
+        (say("set-ups"), setups),
+        (say("check shots"), words_site.check_lines(site.names, site.checks, site.summaries)),
+        (say("dirt"), words_site.balance_lines(dirt, balance([pad for pad, _ in dirt]))),
+    )
+    told = []
+    for head, lines in parts:
+        told.append(Text(f" {words.harmless(head)}", ACCENT))
+        for line in lines or [words.NOTHING]:
+            broken = wrap(words.harmless(line), max(width - 1, 12), initial_indent="   ", subsequent_indent=" " * 7)
+            told += [Text(each, PLAIN) for each in broken]
+    return [*told, Text("")]
