@@ -20,7 +20,7 @@ class CallOut:
     read_back: tuple[str, ...]
     """What was taken last, in more words and in fewer."""
     wanted: str
-    """What is to be hit there; empty where nothing is left to be shot."""
+    """What is to be hit there; where nothing is left to be shot the verdict, or nothing."""
     on_the_rod: bool
     """What is to be hit is a reading of the rod; else a height."""
     state: str = ""
@@ -29,7 +29,7 @@ class CallOut:
     """What takes the whole page, a line each: a reading that does not fit, or a bad check."""
 
 
-def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str = "") -> CallOut:
+def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str = "", verdict: str = "") -> CallOut:
     """What the helper has to know.
 
     Args:
@@ -37,6 +37,7 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
         at: Index of the next position, or None where all are shot.
         read_back: What the last act came to.
         check: How the last check shot reads, in words.
+        verdict: As the punch list has it.
     """
     # Name, height, and cut or fill; in fewer words where the letters would have to be smaller for more.
     parts = [words.harmless(part) for part in read_back.parts]
@@ -44,7 +45,7 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
     left = len(summary.missing)
     still = say("{number} left", number=left) if left else say("all shot")
     state = "   ".join(filter(None, (still, check, words.unit_word(summary.job.heights))))
-    position, hit = say("ALL SHOT"), ""
+    position, hit = say("ALL SHOT"), verdict
     tapes: tuple[str, ...] = ()
     if at is not None:
         away, right = tapes_to(summary, at)
