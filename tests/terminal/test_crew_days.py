@@ -417,7 +417,7 @@ def prove_and_leave(day: Day) -> None:
     """The panel says PASS; the sheets are written, and the book is left."""
     day.crew.sees(says_pass)
     day.asked("sheets and out", "ALL SHOT   a writes the as-built sheet", day.command["as_built"])
-    day.told("Enter writes the sheets")
+    day.told("Enter writes, i issues")
     day.key("sheets and out", "\r")
     day.told(".csv")
     day.key("sheets and out", day.command["close"])

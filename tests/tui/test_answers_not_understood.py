@@ -120,6 +120,7 @@ async def test_a_rod_reading_without_a_sign_is_one_too(tmp_path: Path) -> None:
 
 async def test_leaving_with_a_check_owed_is_not_answered_by_the_enter_of_a_reading(tmp_path: Path) -> None:
     async with crew(a_book("reference BM1 low 2in", "A1 -3/8"), tmp_path) as at:
+        await at.key("-1/4\n")
         await at.key("q")
         assert "no check shot since" in at.prompt
         await at.key("5/8l\n")

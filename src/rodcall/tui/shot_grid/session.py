@@ -47,6 +47,8 @@ class ShotSession:
     def __init__(self, file: JobFile, saved: Callable[[Kept], None], shouts: Callable[[], bool] = lambda: True) -> None:
         self.file = file
         self.book: Book = file.book
+        self.began_with = len(self.book.entries)
+        """How many entries the book had when this sitting began."""
         self._shouts = shouts
         self.summary: Summary = summarise(self.book.page)
         self.known = KnownDoubts()
