@@ -20,7 +20,7 @@ class CallOut:
     read_back: tuple[str, ...]
     """What was taken last, in more words and in fewer."""
     wanted: str
-    """What is to be hit there; where nothing is left to be shot the verdict, or nothing."""
+    """What is to be hit there; the verdict where nothing is left to be shot; empty before a target."""
     on_the_rod: bool
     """What is to be hit is a reading of the rod; else a height."""
     state: str = ""
@@ -50,6 +50,8 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
     if at is not None:
         away, right = tapes_to(summary, at)
         position, tapes, hit = summary.grid.name(at), (f"^ {away}", f"> {right}"), to_hit(summary, at)
+    if hit == words.NOTHING:
+        hit = ""
     return CallOut(position, tapes, said, hit, summary.level is not None, state, _alarm(summary, read_back))
 
 
