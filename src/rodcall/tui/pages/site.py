@@ -23,7 +23,7 @@ from rodcall.tablet.paths import tablet_name
 from rodcall.tablet.site_jobs import carry_into, sites
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.lines import fitted, wrapped
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import site as words_site
 from rodcall.wording import words
@@ -166,10 +166,9 @@ class SiteScreen(ListPage[None]):
         if self._sites is None:
             return [Text(f" {say('reading the jobs')}", FAINT)]
         if self._file is not None:
-            return [
-                Text(f" {say('This job has no site. Name one: e, then f, the line site; the same name in each job.')}")
-            ]
-        return [Text(f" {say('No job here has a site. Name one: in the job e, then f, the line site.')}")]
+            told = say("This job has no site. Name one: e, then f, the line site; the same name in each job.")
+            return wrapped(told, self.size.width)
+        return wrapped(say("No job here has a site. Name one: in the job e, then f, the line site."), self.size.width)
 
 
 def _site_lines(site: _Site, width: int) -> list[Text]:

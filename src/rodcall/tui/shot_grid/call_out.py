@@ -114,6 +114,8 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     corners = (say("from the near left corner: ^ out, > right"), say("^ out, > right")) if told.tapes else ("",)
     corner = next((each for each in corners if len(each) + beside <= width), "")
     wanted = say("rod reading to hit") if told.on_the_rod else say("target height")
+    if not told.tapes:
+        wanted = say("verdict")
     apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])

@@ -187,6 +187,11 @@ def shortened(text: str, width: int, between: str = "  ") -> str:
     parts, gone = text.split(between), 0
     told = text
     while len(parts) > 1 and cell_len(told) > width:
+        if between.isspace() and ", " in parts[-1]:
+            # The last clause of a sentence goes before the whole of it.
+            parts[-1] = parts[-1].rpartition(", ")[0]
+            told = between.join(parts)
+            continue
         parts.pop()
         gone += 1
         told = (

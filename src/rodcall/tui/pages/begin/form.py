@@ -88,7 +88,7 @@ class Form:
             Field("readings", phrase("readings are"), phrase("right or + for the next"), next(iter(WAYS)), tuple(WAYS)),
             Field("tolerance", phrase("tolerance"), phrase("the customer's limit")),
             Field("goal", phrase("crew tolerance"), phrase("tighter")),
-            Field("zero", phrase("zero at"), phrase("the position called grade")),
+            Field("zero", phrase("zero at"), phrase("the spot called grade")),
             Field("begin", "", phrase("Enter begins the job"), phrase("BEGIN THE JOB"), (phrase("BEGIN THE JOB"),)),
         ]
         self._by_id = {field.id: field for field in self._fields}

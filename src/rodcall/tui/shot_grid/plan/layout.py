@@ -7,7 +7,7 @@ from rodcall.frozen import Frozen
 
 NARROW = 10
 """Characters of a cell at least: any reading and what is to be done there, in Spanish too, as on a stake."""
-WIDE, TALL = 44, 12
+WIDE, TALL = 56, 12
 """Characters and lines of a cell at most: numbers farther apart cannot be compared."""
 DISTORTED = 3.0
 """A cell may be so many times wider or taller than the ground between its spots is, to fill the room."""
