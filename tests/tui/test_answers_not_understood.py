@@ -33,7 +33,7 @@ async def test_a_reading_typed_to_a_question_is_a_reading_and_told(tmp_path: Pat
         await at.key(f"{keys}-1/2\n")
         assert written(at) == [("A1", "-3/8"), (here, "-1/2")]
         assert at.session.line.question is None
-        assert at.session.line.message == f"-1/2 is written at {here}; the question is given up"
+        assert at.session.line.message == f"-1/2 is written at {here}; the question is closed"
         await at.key("-5/8\n")
         assert len(written(at)) == 3
 

@@ -136,7 +136,7 @@ class ShotSession:
         if question is not None:
             where = self._words_of(meant)
             self.line.message = say(
-                "{said} is written at {position}; the question is given up", said=said, position=where
+                "{said} is written at {position}; the question is closed", said=said, position=where
             )
 
     def write_at(self, meant: Named, said: str) -> None:
