@@ -119,10 +119,10 @@ async def test_an_outline_is_given_corner_by_corner(tmp_path: Path) -> None:
         assert "not pad" not in at.plan
 
 
-async def test_a_corner_that_is_none_stays_in_the_line(tmp_path: Path) -> None:
+async def test_a_corner_that_is_none_is_asked_again(tmp_path: Path) -> None:
     async with crew(a_book(), tmp_path, (80, 24)) as at:
         await at.key("o", "5\n", "Z9\n")
-        assert at.session.line.text == "Z9"
+        assert at.session.line.text == ""
         assert at.session.line.message
         assert len(at.book.entries) == 0
 
