@@ -130,3 +130,18 @@ def test_positions_that_are_alike_have_the_shots_around_them_that_each_has_for_i
             assert around.tolist() == own.tolist()
             assert group.offsets == pytest.approx(offsets)
     assert sorted(seen) == positions.tolist()
+
+
+def test_a_grid_twice_as_wide_is_judged_alike() -> None:
+    """Distances count in spacings of the grid, the mean of both ways: a pad of one shape at any size."""
+    written, counts = steep(), np.ones((6, 6), bool)
+    written[2] = written[2][::-1]
+    told = [
+        line_mistakes(written, counts, 2, by * ALONG, by * ACROSS, Way(Unit.MM, MM))[0].score for by in (1.0, 2.0, 0.1)
+    ]
+    assert told == pytest.approx([told[0]] * 3)
+    sparse, sparse_counts = np.zeros((11, 11), np.int64), np.zeros((11, 11), bool)
+    sparse[::2, ::2], sparse_counts[::2, ::2] = written, True
+    wide = np.arange(11) * 2.5
+    (best, *_) = line_mistakes(sparse, sparse_counts, 4, wide, wide, Way(Unit.MM, MM))
+    assert best.mistake is LineMistake.MIRRORED

@@ -67,6 +67,8 @@ def test_unit_factors_are_pints(unit):
 def test_customary_steps(unit, step, round_to, least_drop):
     customary = (unit.default_step, unit.default_round_to, unit.default_least_drop)
     assert customary == tuple(parse_length(said, unit) for said in (step, round_to, least_drop))
+    # Spots 10 ft or 3 m apart, common practice.
+    assert unit.default_spacing == parse_length("10ft" if unit in (Unit.IN, Unit.FT) else "3m")
 
 
 # -- what may be said --------------------------------------------------------------------------------------
