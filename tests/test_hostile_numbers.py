@@ -24,7 +24,7 @@ from rodcall.book.storage.schema import json_schema
 from rodcall.figures.summary import summarise
 from rodcall.sheets.exports.figures_json import figures
 from rodcall.sheets.exports.season import row
-from rodcall.sheets.make import Form, SheetError, make
+from rodcall.sheets.make import Output, SheetError, make
 from rodcall.tui.app import RodcallApp
 from rodcall.units import FOOT, MM, SIZE_LIMIT, M, Unit
 from tests.cli.kit import rodcall
@@ -62,7 +62,7 @@ def goes_through(path: Path) -> None:
         summary.dig(lambda _: None)
         for kind in (".txt", ".html", ".csv", ".xml"):
             try:
-                make(opened, kind, Form.AS_BUILT)
+                make(opened, kind, Output.AS_BUILT)
             except SheetError:
                 continue
 
@@ -145,7 +145,7 @@ def test_wrong_values_in_any_fields_are_refused_or_go_through_figures_sheets_scr
         return
     for kind in (".pdf", ".txt"):
         with contextlib.suppress(SheetError):
-            make(opened, kind, Form.AS_BUILT)
+            make(opened, kind, Output.AS_BUILT)
     asyncio.run(shown(path))
 
 
@@ -261,5 +261,5 @@ def test_what_a_job_may_say_at_most_and_at_least_goes_through_everything(tmp_pat
     file.close()
     goes_through(file.path)
     with contextlib.suppress(SheetError):
-        make(open_job(file.path, "reader"), ".pdf", Form.AS_BUILT)
+        make(open_job(file.path, "reader"), ".pdf", Output.AS_BUILT)
     asyncio.run(shown(file.path))

@@ -124,7 +124,7 @@ ONE_NAME = {
 SPANISH_ONE_NAME = {
     "libro": r"\blibretas?\b",
     "estación": r"\bemplazamientos?\b",
-    "tolerancia de la cuadrilla": r"\bmetas?\b",
+    "tolerancia propia": r"\bmetas?\b",
     "comando": r"\bmandatos?\b",
     "Enter": r"\bIntro\b",
     "mira común": r"\bmira normal\b",

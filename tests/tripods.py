@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from rodcall.book.model.entries import Walk as WalkOrder
-from rodcall.figures.checks.drift import Movement, Series, Walk, movement
+from rodcall.figures.checks.drift import Movement, Series, ShotSequence, movement
 from rodcall.figures.target import metres
 from rodcall.units import INCH, Unit
 from tests.kit import a_job
@@ -28,7 +28,7 @@ def pad(rng: np.random.Generator, kind: str, shots: int) -> Ground:
     return make(rng, STEP, shape=SIZES[shots])
 
 
-def shot(of: Ground, moved: np.ndarray, checked: dict[int, int], hours: float = 0.0) -> tuple[Walk, Series]:
+def shot(of: Ground, moved: np.ndarray, checked: dict[int, int], hours: float = 0.0) -> tuple[ShotSequence, Series]:
     """A pad in walking order: how far the level had moved at each shot, and what the checks after so many read (nm)."""
     walk = of.walk
     at = places(of.along_m, of.across_m)[walk]
@@ -36,23 +36,23 @@ def shot(of: Ground, moved: np.ndarray, checked: dict[int, int], hours: float = 
     heights = np.rint((of.heights.flat[walk] + moved) / STEP) * STEP
     before = np.array([0, *checked])
     drift = np.array([0, *checked.values()]) * 1e-9
-    return Walk(walk, *at.T, heights * 1e-9, seconds), Series(before, BETWEEN_SHOTS * before, drift)
+    return ShotSequence(walk, *at.T, heights * 1e-9, seconds), Series(before, BETWEEN_SHOTS * before, drift)
 
 
-def still(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+def still(rng: np.random.Generator, kind: str, shots: int) -> tuple[ShotSequence, Series]:
     """One that did not move; one to four checks read true, or a mark off."""
     checks = int(rng.integers(1, 5))
     after = sorted({shots, *(shots * rng.random(checks - 1)).astype(int).tolist()} - {0})
     return shot(pad(rng, kind, shots), np.zeros(shots), {n: int(rng.integers(-1, 2)) * STEP for n in after})
 
 
-def unseen(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+def unseen(rng: np.random.Generator, kind: str, shots: int) -> tuple[ShotSequence, Series]:
     """One that did not move while the shots were taken, though the check reads two to four marks off."""
     marks = int(rng.choice((-4, -3, -2, 2, 3, 4)))
     return shot(pad(rng, kind, shots), np.zeros(shots), {shots: marks * STEP})
 
 
-def settling_on_an_edge(rng: np.random.Generator, kind: str, shots: int) -> tuple[Walk, Series]:
+def settling_on_an_edge(rng: np.random.Generator, kind: str, shots: int) -> tuple[ShotSequence, Series]:
     """One that settled little by little, on ground with an edge across the lines, as high as the check is off.
 
     The edge runs between two lines, or up to a line off that over the whole width: what a bump would look like.
@@ -65,7 +65,7 @@ def settling_on_an_edge(rng: np.random.Generator, kind: str, shots: int) -> tupl
     return shot(raised, by * (steps + 1) / shots, {shots: by})
 
 
-def told(walk: Walk, checks: Series) -> Movement:
+def told(walk: ShotSequence, checks: Series) -> Movement:
     """What is said of it, where a mark is allowed."""
     moved = movement(walk, checks, STEP * 1e-9, STEP * 1e-9)
     assert moved is not None
@@ -78,7 +78,7 @@ def bumped(seed: int, swing: float) -> Movement:
     walk = [job.grid.walk(WalkOrder.SNAKE).at(step) for step in range(80)]
     rows, columns = np.divmod(np.array(walk), 8)
     heights = swinging(job.grid, seed, swing)[walk] + np.where(np.arange(80) >= 40, 3 * STEP, 0)
-    shots = Walk(
+    shots = ShotSequence(
         np.array(walk),
         metres(job.grid.along_nm[rows]),
         metres(job.grid.across_nm[columns]),

@@ -28,7 +28,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
@@ -42,6 +41,7 @@ from rodcall.book.model.entries import Entry
 from rodcall.book.storage.opening import JobFile, JobFileError, open_job, open_to_write
 from rodcall.book.storage.safe_read import reason
 from rodcall.figures.summary import Summary, summarise
+from rodcall.frozen import Frozen
 from rodcall.i18n import say, speaking
 from rodcall.sheets.exports.figures_json import figures
 from rodcall.tablet.paths import tablet_name
@@ -54,8 +54,7 @@ class JobError(Exception):
     """A job that cannot be opened or written, or a line that cannot be taken; the text is one line."""
 
 
-@dataclass(frozen=True)
-class OpenItem:
+class OpenItem(Frozen):
     """One item of the punch list, in English."""
 
     kind: str

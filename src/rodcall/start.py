@@ -22,6 +22,8 @@ def main() -> None:
     """Run `rodcall`."""
     # Looking for pydantic's plugins would read the entry points of every package that is installed.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    # Of matrices as small as ours numpy's library makes shares for each core, and cores that are busy make all wait.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     words = sys.argv[1:]
     if _is_for_the_screen(words):
         gc.disable()

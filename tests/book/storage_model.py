@@ -133,6 +133,8 @@ def schedule(folder: Path, seed: int) -> str:
         brought = {entry.said for entry in gather(path).book.entries}
         assert saved <= brought, (seed, sorted(saved - brought), done, sorted(os.listdir(folder)))
         assert found.is_grave, (seed, sorted(saved - here), found.recovered)
-    again = {entry.said for entry in open_to_write(path, "tablet-c").book.entries}
+    last = open_to_write(path, "tablet-c")
+    again = {entry.said for entry in last.book.entries}
+    last.close()
     assert here <= again, (seed, sorted(here - again))
     return " ".join(done)

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from rodcall.book.book import Book
 from rodcall.book.entry_lines import DictationError
+from rodcall.book.model.entries import KINDS, Placed
 from rodcall.book.model.grid import GridError, letters, moved
 from rodcall.book.storage.merge import join
 from rodcall.book.storage.opening import JobFile, open_job
@@ -89,6 +90,18 @@ def test_undo_is_refused_where_a_reading_would_be_lost() -> None:
     # What is struck and lies on a line that is gone comes back only with it.
     with pytest.raises(ValueError, match="off the grid as it is now"):
         book._strike(book.page.lines[book.tablet, 5])
+
+
+def test_lines_are_taken_back_from_the_outside_only() -> None:
+    book = a_book("A1 0", "fact add lines near 12ft", "A1 -1", "strike A1", "fact add lines near 8ft", "A2 1/4 high")
+    before = heights(book)
+    with pytest.raises(DictationError, match="strike entry 5 first: it added lines farther out"):
+        say(book, "strike entry 2")
+    assert heights(book) == before == {"A2": 6.35, "A3": 0.0}
+    say(book, "strike entry 6", "strike entry 5", "strike entry 2", "fact add lines near 30ft")
+    with pytest.raises(ValueError, match="strike entry 10 first"):
+        book._strike(book.page.lines[book.tablet, 9])
+    assert book.job.grid.along_nm[1] == 30 * FOOT
 
 
 def test_distances_said_from_an_a1_that_is_gone_keep_the_fact() -> None:
@@ -221,3 +234,8 @@ def told(book: Book) -> dict[str, Any]:
 def test_units_do_not_matter() -> None:
     book = a_book("A1 0", "B2 +10", "fact add lines near 2.5m", job=a_job(Unit.MM))
     assert book.job.grid.along_nm[1] == 2_500_000_000
+
+
+def test_every_kind_about_places_says_which_a1_it_means() -> None:
+    about_places = {"position", "to", "corners", "shape", "at"}
+    assert {kind for kind in KINDS if about_places & set(kind.model_fields)} <= set(Placed.__subclasses__())

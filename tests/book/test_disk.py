@@ -49,7 +49,7 @@ def test_a_call_that_fails_loses_nothing(pad, monkeypatch, kind, number, always,
     durable = 0
     for at, reading in enumerate(READINGS):
         file.book.shoot(f"A{at % 4 + 1}", reading)
-        kept = keeper.settle()
+        kept = keeper.flush()
         durable = max(durable, kept.saved)
         on_disk = said(open_job(pad, "reader").book)
         assert on_disk[:durable] == said(file.book)[:durable]
@@ -179,12 +179,12 @@ def test_a_book_that_its_disk_refuses_can_be_saved_elsewhere_and_goes_on_there(p
     file = opened(pad)
     keeper = Keeper(file, retry=60)
     file.book.shoot("A1", "-1")
-    keeper.settle()
+    keeper.flush()
     before = pad.read_bytes()
     with monkeypatch.context() as patch:
         patch.setattr(atomic_write, "sync", _refuse)
         file.book.shoot("A2", "-2")
-        assert keeper.settle().words == "NOT SAVED: no space left on device"
+        assert keeper.flush().words == "NOT SAVED: no space left on device"
     elsewhere = tmp_path / "stick" / "pad.json"
     assert keeper.save_elsewhere(elsewhere).words == "saved"
     file.book.shoot("A3", "-3")

@@ -22,7 +22,7 @@ from rodcall.book.storage.opening import JobFile, open_job
 from rodcall.figures.earthwork.dig import _strips
 from rodcall.figures.punch_list import Kind
 from rodcall.sheets.exports.figures_json import figures as figures_json
-from rodcall.sheets.make import Form, Reader, kind_of, make
+from rodcall.sheets.make import Output, Reader, kind_of, make
 from rodcall.units import FOOT, INCH, MM, M, Unit, write
 from rodcall.wording.facts import changes
 from tests.kit import START, a_book, a_job, figures, say, ticking
@@ -459,7 +459,7 @@ def test_uneven_distances_weigh_by_area() -> None:
 def test_every_sheet_is_made_of_uneven_and_mended_pads(name: str, tmp_path: Path) -> None:
     book = a_book("A1 0", "B2 +1/2", "C4 -1", "fact spacing along 2ft 12ft 20ft", "fact inset 1ft", "target -1/2in")
     file = JobFile(tmp_path / "pad.json", book)
-    form = Form.AS_BUILT
+    form = Output.AS_BUILT
     for reader in Reader:
         assert make(file, kind_of(Path(name), form), form, reader=reader).content
 

@@ -278,7 +278,7 @@ def test_the_keeper_saves_and_says_what_is_not_saved(kept, monkeypatch):
 
     monkeypatch.setattr(atomic_write, "sync", full)
     say(kept.book, "B1 -2")
-    assert keeper.settle().words == "NOT SAVED: no space left on device"
+    assert keeper.flush().words == "NOT SAVED: no space left on device"
     monkeypatch.setattr(atomic_write, "sync", real)
     told = keeper.close()
     assert told.words == "saved"

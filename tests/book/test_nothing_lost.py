@@ -186,7 +186,7 @@ def test_a_damaged_file_is_not_replaced_while_it_cannot_be_put_aside(pad, monkey
         file.book.shoot("A1", "-9")
         keeper = Keeper(file, retry=60)
         file.book.shoot("A1", "-10")
-        assert keeper.settle().words == "NOT SAVED: no space left on device"
+        assert keeper.flush().words == "NOT SAVED: no space left on device"
         assert pad.read_bytes() == cut
     assert keeper.close().words == "saved"
     assert pad.with_name("pad.json.torn-1").read_bytes() == cut
@@ -237,10 +237,10 @@ def test_any_mistake_while_saving_is_said_at_once_and_saving_goes_on(pad, monkey
     with monkeypatch.context() as patch:
         patch.setattr(file, "append", broken)
         file.book.shoot("A1", "-1")
-        assert keeper.settle().words == "NOT SAVED: internal error (RuntimeError)"
+        assert keeper.flush().words == "NOT SAVED: internal error (RuntimeError)"
     file.book.shoot("A1", "-2")
     keeper.keep()
-    assert keeper.settle().words == "saved"
+    assert keeper.flush().words == "saved"
     assert said(pad) == ["-1", "-2"]
     keeper.close()
 

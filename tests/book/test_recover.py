@@ -146,9 +146,9 @@ def test_a_file_of_nothing_is_taken_from_the_one_before_or_refused(crashed):
     crashed.write_bytes(b"")
     assert said(crashed) == ["-1", "-2"]
     crashed.with_name("pad.json.before").unlink()
-    with pytest.raises(JobFileError, match=r"pad\.json: line 1: not JSON"):
+    with pytest.raises(JobFileError, match=r"pad\.json: empty; rodcall recover lists what is left"):
         open_to_write(crashed, "tablet-a")
-    with pytest.raises(JobFileError, match=r"pad\.json: line 1: not JSON"):
+    with pytest.raises(JobFileError, match=r"pad\.json: empty; rodcall recover lists what is left"):
         open_to_write(crashed, "tablet-a")
 
 

@@ -11,7 +11,7 @@ import pandas
 import pytest
 
 from rodcall.book.storage.opening import open_job
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.units import MM
 from tests.cli.kit import NEEDED, figures, on_disk, program, rodcall
 
@@ -66,7 +66,7 @@ def test_a_sheet_that_cannot_be_written(pad, name, message):
 def test_a_sheet_goes_to_the_standard_output(pad, ending, tmp_path):
     with (tmp_path / "taken").open("wb") as out:
         told = program("sheet", pad, "--to", "-", "--as", ending, stdout=out)
-    made = make(open_job(pad, "reader"), f".{ending}", Form.AS_BUILT).content
+    made = make(open_job(pad, "reader"), f".{ending}", Output.AS_BUILT).content
     assert (told.status, told.err, (tmp_path / "taken").read_bytes()) == (0, "", made)
 
 

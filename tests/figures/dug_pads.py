@@ -25,9 +25,11 @@ def pad(seed: int, shape: tuple[int, int], swing: float, share: float = 0.5):
     return along, across, np.maximum(off, 0) * area, np.maximum(-off, 0) * area, area
 
 
-def planned(seed: int, shape=(30, 20), swing=0.1, share=0.5, leave_by=Exit.NEAR_LEFT, leave=None, halves=False):
+def planned(
+    seed: int, shape=(30, 20), swing=0.1, share=0.5, leave_by=Exit.NEAR_LEFT, leave=None, halves=False, first=None
+):
     along, across, cut, fill, area = pad(seed, shape, swing, share)
     machine = Machine(20 * FT, 0.4)
     plan = plan_dig(cut, fill, along, across, machine, shrink=0.1, swell=0.25, leave_by=leave_by, leave=leave)
     areas = np.full(cut.size, area)
-    return plan, zones(plan, along, across, areas, leave_by, in_halves=halves), (along, across)
+    return plan, zones(plan, along, across, areas, leave_by, in_halves=halves, first=first), (along, across)

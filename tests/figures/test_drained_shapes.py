@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from rodcall.figures.ground.drainage import basins
 from rodcall.figures.summary import Summary
 from rodcall.sheets.exports.figures_json import figures as as_json
-from rodcall.sheets.exports.table import dirt_facts
+from rodcall.sheets.exports.table import dirt_facts, target_facts
 from rodcall.units import MM, M, Unit
 from rodcall.wording import words
 from rodcall.wording.layout import machine_lines
@@ -163,6 +163,9 @@ def test_what_the_machine_takes_for_each_plane() -> None:
     assert planes == {"left side": ("A1", 0), "right side": ("C1", 200 * MM)}
     lines = machine_lines(summary, 0)
     assert "right side: falls 2.00% to the right; grade at C1, zeroed on ZERO +200 mm (grade is above)" in lines
+    planes_told = [value for name, value in target_facts(summary) if name == "plane"]
+    assert len(planes_told) == 2
+    assert set(planes_told) <= set(lines)
     assert {each["plane"]: each["across"] for each in as_json(summary)["planes"]} == {
         "left side": pytest.approx(0.02),
         "right side": pytest.approx(-0.02),

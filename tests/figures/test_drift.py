@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from rodcall.book.book import Book
 from rodcall.book.model.entries import Readings
 from rodcall.figures.checks.check_shots import Standard
-from rodcall.figures.checks.drift import Motion, Series, Walk, could_be_an_edge
+from rodcall.figures.checks.drift import Motion, Series, ShotSequence, could_be_an_edge
 from rodcall.units import INCH, Unit, write
 from rodcall.wording import proof as words_proof
 from tests import tripods
@@ -126,7 +126,7 @@ def test_a_bump_that_no_edge_explains_is_sure():
     row, column = np.indices((10, 8))
     first = np.concatenate([np.flatnonzero(row % 2 == 0), np.flatnonzero(row % 2 == 1)])
     heights = rng.normal(0, INCH / 32, 80) + np.where(np.arange(80) >= 40, 3 * EIGHTH, 0)
-    shots = Walk(
+    shots = ShotSequence(
         first,
         *(each.ravel()[first] * 2.0 for each in (row, column)),
         np.rint(heights / EIGHTH) * EIGHTH * 1e-9,

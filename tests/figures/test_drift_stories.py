@@ -10,11 +10,11 @@ import statsmodels.api as sm
 from scipy.linalg import block_diag
 
 from rodcall.figures.checks import drift
-from rodcall.figures.checks.drift import Series, Walk, _stories
+from rodcall.figures.checks.drift import Series, ShotSequence, _stories
 from tests import tripods
 
 
-def one_by_one(walk: Walk, checks: Series, step_m: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def one_by_one(walk: ShotSequence, checks: Series, step_m: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Deviance, size and standard errors apart of each story: one general least-squares fit at a time, no shared axes.
 
     Restricted likelihood as in Patterson and Thompson (Biometrika 58, 1971, MEMORY): the plane costs the determinant of

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rodcall.figures.checks import drift
-from rodcall.figures.checks.drift import Motion, Movement, Series, Walk, _Stories, could_be_an_edge, movement
+from rodcall.figures.checks.drift import Motion, Movement, Series, ShotSequence, _Stories, could_be_an_edge, movement
 
 SHOTS = 12
 ALONE = 2 * math.log(SHOTS + 1)
@@ -18,10 +18,10 @@ NINE_IN_TEN = 2 * math.log(9)
 FAR = 100.0
 
 
-def walk(shots: int = SHOTS, seam: bool = False) -> Walk:
+def walk(shots: int = SHOTS, seam: bool = False) -> ShotSequence:
     """A row of shots, 40 s apart; unless with a seam, every other spot first and then those between."""
     places = np.arange(shots) if seam else np.concatenate([np.arange(0, shots, 2), np.arange(1, shots, 2)])
-    return Walk(places + 50, 2.0 * places, np.zeros(shots), np.zeros(shots), 40.0 * np.arange(1, shots + 1))
+    return ShotSequence(places + 50, 2.0 * places, np.zeros(shots), np.zeros(shots), 40.0 * np.arange(1, shots + 1))
 
 
 @pytest.fixture
@@ -34,7 +34,7 @@ def told(monkeypatch):
         steps: dict[int, float] | None = None,
         apart: float = 0.0,
         off_mm: float = 4.0,
-        of: Walk | None = None,
+        of: ShotSequence | None = None,
         checks: Series | None = None,
     ) -> Movement:
         shots = of or walk()

@@ -20,7 +20,7 @@ from rodcall.figures.summary import Summary
 from rodcall.sheets.exports.data_table import to_data_csv
 from rodcall.sheets.exports.figures_json import figures as as_json
 from rodcall.sheets.exports.table import proof_facts, result_facts
-from rodcall.sheets.make import Form, Reader, kind_of, make
+from rodcall.sheets.make import Output, Reader, kind_of, make
 from rodcall.units import FOOT, INCH, MM, M, Unit
 from rodcall.wording.punch_list import item_words
 from tests.kit import a_book, a_job, figures, say
@@ -226,9 +226,9 @@ def test_the_sheet_and_its_facts_have_it(tmp_path: Path) -> None:
     assert ("zone alone", "FAIL") in proof_facts(summary)
     file = JobFile(tmp_path / "pad.json", book)
     for reader in Reader:
-        sheet = make(file, kind_of(Path("pad.txt"), Form.AS_BUILT), Form.AS_BUILT, reader=reader).content.decode()
+        sheet = make(file, kind_of(Path("pad.txt"), Output.AS_BUILT), Output.AS_BUILT, reader=reader).content.decode()
         assert "B2:C3" in sheet
-    page = make(file, kind_of(Path("pad.html"), Form.AS_BUILT), Form.AS_BUILT).content.decode()
+    page = make(file, kind_of(Path("pad.html"), Output.AS_BUILT), Output.AS_BUILT).content.decode()
     assert "dashed: the zone B2:C3" in page
 
 

@@ -196,3 +196,28 @@ def test_halves_are_made_only_where_they_are_asked_for():
     plan, ordered, (along, across) = planned(1)
     areas = np.full(along.size * across.size, (10 * FT) ** 2)
     assert zones(plan, along, across, areas, Exit.NEAR_LEFT) == ordered
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 2**32 - 1), SIZES, st.sampled_from(list(Exit)))
+def test_what_is_out_of_tolerance_comes_first_where_nothing_is_barred_by_it(seed, shape, leave_by):
+    """The same zones in another order; one within tolerance comes sooner only to keep the way out open."""
+    far = np.random.default_rng(seed).random(shape[0] * shape[1]) < 0.15
+    _, usual, _ = planned(seed, shape, leave_by=leave_by)
+    _, ordered, (along, across) = planned(seed, shape, leave_by=leave_by, first=far)
+    assert sorted(zone.spots for zone in usual.zones) == sorted(zone.spots for zone in ordered.zones)
+    end, side = leave_by.split()
+    column = {"left": 0, "middle": (across.size - 1) // 2, "right": across.size - 1}[side]
+    start = (0 if end == "near" else along.size - 1) * across.size + column
+    left, free = list(ordered.zones), np.ones(along.size * across.size, bool)
+    while left:
+        now = left.pop(0)
+        waiting = [zone for zone in left if far[list(zone.spots)].any()]
+        if not far[list(now.spots)].any() and waiting:
+            # Each that waits would have barred the way to something that was still to come.
+            for zone in waiting:
+                barred = free.copy()
+                barred[list(zone.spots)] = False
+                reached = driven_to(barred, start, shape)
+                assert any(not reached[list(other.spots)].any() for other in (now, *left) if other is not zone)
+        free[list(now.spots)] = False

@@ -15,7 +15,7 @@ from rodcall.book.model.entries import Shot, Target
 from rodcall.book.storage.opening import JobFile
 from rodcall.files_in.proposal import As, Options, propose
 from rodcall.files_in.text import FileInError, UntoldError
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.units import FOOT, MM, Unit
 from tests.cli.kit import rodcall
 from tests.kit import a_book, a_job, figures
@@ -23,7 +23,7 @@ from tests.kit import a_book, a_job, figures
 DATUM = ("reference BM1 high 24in", "datum BM1 812.40ft", "set a1 5000ft,2000ft", "set bearing 37.5")
 
 
-def out(book: Book, path: Path, form: Form = Form.AS_BUILT) -> Path:
+def out(book: Book, path: Path, form: Output = Output.AS_BUILT) -> Path:
     """A file that the program writes of a book."""
     opened = JobFile(path.with_suffix(".json"), book)
     path.write_bytes(make(opened, path.suffix, form).content)
@@ -73,7 +73,7 @@ def test_points_and_the_table_of_positions_come_back_exactly(
 ) -> None:
     unit, steps = pad
     book = shot(unit, steps, datum)
-    path = out(book, tmp_path_factory.mktemp("out") / name, Form.POINTS if name == "points.csv" else Form.AS_BUILT)
+    path = out(book, tmp_path_factory.mktemp("out") / name, Output.POINTS if name == "points.csv" else Output.AS_BUILT)
     again = read_in(path, a_book(*(DATUM if datum else ()), job=a_job(unit)))
     assert heights_of(again) == heights_of(book)
 
@@ -100,7 +100,7 @@ def test_the_table_of_positions_is_read_in_any_language(tmp_path: Path) -> None:
 def test_uneven_pads_come_back(tmp_path: Path) -> None:
     facts = ("fact spacing along 7ft 12ft 20ft", "fact inset 1ft")
     book = a_book(*facts, "A1 0", "B2 -3/8", "C4 +5/64")
-    for name, form in (("points.csv", Form.POINTS), ("pad.xml", Form.AS_BUILT)):
+    for name, form in (("points.csv", Output.POINTS), ("pad.xml", Output.AS_BUILT)):
         again = heights_of(read_in(out(book, tmp_path / name, form), a_book(*facts)))
         assert {at: again[at] for at in ("A1", "B2", "C4")} == heights_of(book)
 

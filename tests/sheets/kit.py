@@ -13,7 +13,7 @@ from rodcall.book.book import Book
 from rodcall.book.model.entries import Readings
 from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import Summary, summarise
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.units import FOOT, INCH, MM, M, Unit, write
 from tests.kit import a_job, say, ticking
 
@@ -80,7 +80,7 @@ def figures_of(opened: JobFile) -> Summary:
     return summarise(opened.book.page)
 
 
-def pdf(opened: JobFile, form: Form = Form.AS_BUILT, paper: str = "letter") -> PdfReader:
+def pdf(opened: JobFile, form: Output = Output.AS_BUILT, paper: str = "letter") -> PdfReader:
     """The PDF, read back."""
     return PdfReader(BytesIO(make(opened, ".pdf", form, paper).content))
 

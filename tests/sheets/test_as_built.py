@@ -14,7 +14,7 @@ from rodcall.book.model.entries import Readings
 from rodcall.sheets.digest import grouped
 from rodcall.sheets.exports.figures_json import figures
 from rodcall.sheets.make import KINDS as KINDS_OF
-from rodcall.sheets.make import Form, Reader, make
+from rodcall.sheets.make import Output, Reader, make
 from rodcall.units import MM, Unit, write
 from rodcall.wording import words
 from rodcall.wording.cautions import CAUTIONS, NO_SURVEY
@@ -128,7 +128,7 @@ def drift(job, nm: int) -> str:
 @pytest.mark.parametrize("kind", ["pdf", "txt"])
 def test_the_crews_sheet_holds_every_number_of_the_figures(job, kind):
     opened = job()
-    made = make(opened, f".{kind}", Form.AS_BUILT, reader=Reader.CREW).content
+    made = make(opened, f".{kind}", Output.AS_BUILT, reader=Reader.CREW).content
     text = flat(made.decode()) if kind == "txt" else text_of(PdfReader(BytesIO(made)))
     for key, forms in written_forms(figures_of(opened)).items():
         assert [form for form in forms if flat(form) not in text] == [], key
@@ -139,7 +139,7 @@ def test_both_sheets_tell_what_the_book_says(job):
     opened = job()
     page = opened.book.page
     for reader in Reader:
-        text = flat(make(opened, ".txt", Form.AS_BUILT, reader=reader).content.decode())
+        text = flat(make(opened, ".txt", Output.AS_BUILT, reader=reader).content.decode())
         assert all(name in text for name in page.references)
         assert flat(NO_SURVEY) in text
         assert grouped(opened.seal) in text
@@ -177,8 +177,8 @@ def test_paper_goes_by_the_units_where_it_was_not_said():
 
 
 def test_the_same_book_makes_the_same_bytes():
-    for kind in KINDS_OF[Form.AS_BUILT]:
-        assert make(finished(), kind, Form.AS_BUILT).content == make(finished(), kind, Form.AS_BUILT).content
+    for kind in KINDS_OF[Output.AS_BUILT]:
+        assert make(finished(), kind, Output.AS_BUILT).content == make(finished(), kind, Output.AS_BUILT).content
 
 
 def test_the_date_is_that_of_the_last_entry():
@@ -220,7 +220,7 @@ def test_plus_minus_is_broken_down_so_that_a_reader_can_add_it_up():
         heights=Unit.MM,
         readings=Readings.ROD,
     )
-    text = flat(make(opened, ".txt", Form.AS_BUILT).content.decode())
+    text = flat(make(opened, ".txt", Output.AS_BUILT).content.decode())
     budget = text[text.index("Plus/minus: what it is made of") :]
     parts = ("reading the rod", "placing the rod", "reading the backsight or zero", "placing the rod there")
     sizes = [float(re.search(rf"{part} ([0-9.]+) mm", budget)[1]) for part in (*parts, "laser", "drift")]

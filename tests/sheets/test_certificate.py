@@ -19,7 +19,7 @@ from rodcall.i18n import LANGUAGES, speaking
 from rodcall.i18n import say as said_as
 from rodcall.sheets.digest import code_of, grouped, verify
 from rodcall.sheets.exports.figures_json import figures
-from rodcall.sheets.make import Form, Reader, make
+from rodcall.sheets.make import Output, Reader, make
 from rodcall.units import FOOT, MM, M, Unit, parse_height, parse_length, write
 from tests.kit import say
 from tests.make_samples import FOLDER
@@ -33,7 +33,7 @@ def sample(name: str) -> JobFile:
 
 
 def certificate(opened: JobFile, language: str = "en", **more) -> bytes:
-    return make(opened, ".pdf", Form.AS_BUILT, language=language, **more).content
+    return make(opened, ".pdf", Output.AS_BUILT, language=language, **more).content
 
 
 def pages(content: bytes) -> list[str]:
@@ -146,8 +146,8 @@ def plan_numbers(page: str, count: int) -> list[str]:
 
 def test_text_web_page_and_pdf_say_the_same_first_page():
     opened = sample("nursery-slab")
-    plain = " ".join(make(opened, ".txt", Form.AS_BUILT).content.decode().split())
-    web = " ".join(re.sub(r"<[^>]+>", " ", make(opened, ".html", Form.AS_BUILT).content.decode()).split())
+    plain = " ".join(make(opened, ".txt", Output.AS_BUILT).content.decode().split())
+    web = " ".join(re.sub(r"<[^>]+>", " ", make(opened, ".html", Output.AS_BUILT).content.decode()).split())
     web = web.replace("&quot;", '"').replace("&#x27;", "'")
     for sentence in (
         "SAMPLE-0001",
@@ -163,20 +163,20 @@ def test_text_web_page_and_pdf_say_the_same_first_page():
 def test_nothing_of_the_crew_is_on_the_customers_sheet():
     for name in SAMPLES:
         for kind in (".txt", ".html"):
-            text = make(sample(name), kind, Form.AS_BUILT).content.decode()
+            text = make(sample(name), kind, Output.AS_BUILT).content.decode()
             assert not re.search(r"rod reading to hit|receiver|suggested target|crew tolerance|key in", text)
-    crew = make(sample("seedling-house"), ".txt", Form.AS_BUILT, reader=Reader.CREW).content.decode()
+    crew = make(sample("seedling-house"), ".txt", Output.AS_BUILT, reader=Reader.CREW).content.decode()
     assert all(word in crew for word in ("rod reading to hit", "receiver", "suggested target", "crew tolerance"))
 
 
 def test_what_nobody_stated_is_not_printed_as_a_fact():
     opened = shoot(a_file("target 0", "round final"), 1, MM)
-    text = make(opened, ".txt", Form.AS_BUILT).content.decode()
+    text = make(opened, ".txt", Output.AS_BUILT).content.decode()
     assert "stripped" not in text
     assert "weather" not in text
     assert "not given: default" in text
     say(opened.book, "set weather dry", "set laser-spec 10s")
-    text = make(opened, ".txt", Form.AS_BUILT).content.decode()
+    text = make(opened, ".txt", Output.AS_BUILT).content.decode()
     assert re.search(r"weather +dry", text)
     assert "given by the crew" in text
 
@@ -309,7 +309,7 @@ def test_every_letter_has_a_contrast_of_4_5_to_1(name):
 
 def test_the_web_page_fetches_and_runs_nothing():
     for name in SAMPLES:
-        page = make(sample(name), ".html", Form.AS_BUILT).content.decode()
+        page = make(sample(name), ".html", Output.AS_BUILT).content.decode()
         assert "<script" not in page
         assert not re.search(r"\son\w+=", page)
         addresses = re.findall(r'(?:href|src)="([^"]+)"', page)
@@ -320,7 +320,7 @@ def test_the_web_page_fetches_and_runs_nothing():
 
 def test_each_spot_of_the_web_page_tells_its_story():
     opened = sample("nursery-slab")
-    page = make(opened, ".html", Form.AS_BUILT).content.decode()
+    page = make(opened, ".html", Output.AS_BUILT).content.decode()
     stories = dict(re.findall(r"<title>([A-Z]\d+): ([^<]+)</title>", page))
     told = figures(figures_of(opened))
     assert stories.keys() == told["heights_mm"].keys()
@@ -332,11 +332,11 @@ def test_each_spot_of_the_web_page_tells_its_story():
 
 def test_a_hostile_name_runs_nothing_on_the_web_page():
     opened = a_file("A1 +1", "B1 out <script>alert(1)</script>", name="<img src=x onerror=alert(1)>", customer='"><b>')
-    page = make(opened, ".html", Form.AS_BUILT).content.decode()
+    page = make(opened, ".html", Output.AS_BUILT).content.decode()
     assert "<script" not in page
     assert "<img" not in page
     assert "<b>" not in page
-    assert make(opened, ".pdf", Form.AS_BUILT).content.startswith(b"%PDF")
+    assert make(opened, ".pdf", Output.AS_BUILT).content.startswith(b"%PDF")
 
 
 def test_the_qr_code_says_what_verify_takes():
@@ -352,14 +352,14 @@ def test_the_qr_code_says_what_verify_takes():
 
 
 def test_shots_are_listed_under_the_set_up_that_they_hang_on():
-    text = " ".join(make(sample("nursery-slab"), ".txt", Form.AS_BUILT).content.decode().split())
+    text = " ".join(make(sample("nursery-slab"), ".txt", Output.AS_BUILT).content.decode().split())
     assert re.search(r"1 2026-07-14 07:12 BM1 3' 6\" plain rod 0 ", text)
     assert re.search(r"2 2026-07-14 07:35 BM1 3' 8-1/4\" plain rod 24: A1-D6", text)
     assert re.search(r"set-up 2 \(BM1\).*24 shots, A1 to C3.*BM2 reads true", text)
 
 
 def test_diagonals_stand_as_they_were_taped():
-    text = " ".join(make(sample("nursery-slab"), ".txt", Form.AS_BUILT).content.decode().split())
+    text = " ".join(make(sample("nursery-slab"), ".txt", Output.AS_BUILT).content.decode().split())
     assert "diagonals, as taped 58' 3-3/4\" and 58' 3-5/8\"" in text
     # 50 x 30 ft: the root of 3,400 ft2 is 58.3095 ft, 58' 3.714", at a step of 1/16 in 58' 3-11/16".
     assert "diagonals, square 58' 3-11/16\"" in text
@@ -372,38 +372,38 @@ def test_earth_moved_is_the_volume_between_the_two_surfaces():
     say(opened.book, *(f"{name} -50" for name in ("A1", "B1", "B2", "A2", "A3", "B3")))
     moved = figures_of(opened).moved_since_first
     assert (moved.cut, moved.fill) == pytest.approx((5.0, 0.0))
-    text = make(opened, ".txt", Form.AS_BUILT).content.decode()
+    text = make(opened, ".txt", Output.AS_BUILT).content.decode()
     assert re.search(r"moved since the existing ground +5\.0 m3 dug, 0\.0 m3 filled", text)
 
 
 def test_many_true_checks_are_one_row():
     opened = a_file("reference BM1 0", *("check BM1 0" for _ in range(34)), "A1 +1")
-    text = " ".join(make(opened, ".txt", Form.AS_BUILT).content.decode().split())
+    text = " ".join(make(opened, ".txt", Output.AS_BUILT).content.decode().split())
     assert "34 checks" in text
     assert "all true" in text
     say(opened.book, "check BM1 +3/16")
-    assert "35 checks" not in make(opened, ".txt", Form.AS_BUILT).content.decode()
+    assert "35 checks" not in make(opened, ".txt", Output.AS_BUILT).content.decode()
 
 
 def test_an_earlier_round_has_a_sheet_of_its_own():
     opened = finished()
-    text = make(opened, ".txt", Form.AS_BUILT, round_number=1).content.decode()
+    text = make(opened, ".txt", Output.AS_BUILT, round_number=1).content.decode()
     assert re.search(r"existing round +2026-04-18, 13:3\d - 13:3\d", text)
     assert not re.search(r"final round +2026", text)
     with pytest.raises(ValueError, match="there is no round 9"):
-        make(opened, ".txt", Form.AS_BUILT, round_number=9)
+        make(opened, ".txt", Output.AS_BUILT, round_number=9)
 
 
 def test_the_blank_sheet_measures_from_the_corner_that_the_lay_out_has():
     """Inset of two feet: A1 lies two feet in from both edges, on the blank sheet as on the lay-out."""
     opened = a_file(inset=2 * FOOT)
-    blank = make(opened, ".txt", Form.BLANK).content.decode()
+    blank = make(opened, ".txt", Output.BLANK).content.decode()
     assert "from the pad's near left corner" in blank
     assert re.search(r"^A1 ____ .*2' 0\".* 2' 0\"", blank, re.MULTILINE)
 
 
 def test_a_rod_reading_job_has_its_blank_sheet_in_several_columns():
     opened = a_file(along=20, across=10, heights=Unit.FT, readings=Readings.ROD)
-    text = pages(make(opened, ".pdf", Form.BLANK, "letter").content)
+    text = pages(make(opened, ".pdf", Output.BLANK, "letter").content)
     assert len(text) <= 4
     assert " ".join(text).count("turn") >= 3

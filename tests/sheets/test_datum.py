@@ -18,7 +18,7 @@ from rodcall.figures.datum import Datum
 from rodcall.sheets.exports.figures_json import figures as figures_json
 from rodcall.sheets.exports.landxml import NAMESPACE
 from rodcall.sheets.exports.table import figures_text
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.units import FOOT
 from rodcall.wording import words
 from rodcall.wording.read_back import at_spot
@@ -60,10 +60,10 @@ def test_the_switch_tells_elevations_and_leaves_differences_and_signs() -> None:
 
 def test_the_sheet_tells_the_datum_and_elevations() -> None:
     opened = shoot(a_file("reference BM1 high 24in", "datum BM1 812.40ft", "set a1 5000ft,2000ft", "set bearing 90"))
-    plain = make(opened, ".txt", Form.AS_BUILT).content.decode()
+    plain = make(opened, ".txt", Output.AS_BUILT).content.decode()
     assert "BM1 812.40 ft; the zero 810.40 ft; A1 north 5000.00 ft, east 2000.00 ft" in " ".join(plain.split())
     say(opened.book, "set heights-as elevation")
-    plain = make(opened, ".txt", Form.AS_BUILT).content.decode()
+    plain = make(opened, ".txt", Output.AS_BUILT).content.decode()
     first = next(line for line in plain.splitlines() if line.lstrip().startswith("A1 "))
     assert "81" in first
 
@@ -72,13 +72,13 @@ def test_points_and_the_surface_lie_in_the_drawings_system() -> None:
     """Bearing 90: away from the near edge is east, to the right is south."""
     opened = shoot(a_file("reference BM1 high 24in", "datum BM1 812.40ft", "set a1 5000ft,2000ft", "set bearing 90"))
     rows = {
-        row["point"]: row for row in csv.DictReader(io.StringIO(make(opened, ".csv", Form.POINTS).content.decode()))
+        row["point"]: row for row in csv.DictReader(io.StringIO(make(opened, ".csv", Output.POINTS).content.decode()))
     }
     assert (rows["A1"]["north ft"], rows["A1"]["east ft"]) == ("5000.00000", "2000.00000")
     assert (rows["C4"]["north ft"], rows["C4"]["east ft"]) == ("4960.00000", "2060.00000")
     height = figures_of(opened).heights[opened.book.job.grid.index("C4")] / FOOT
     assert float(rows["C4"]["elevation ft"]) == pytest.approx(810.40 + height, abs=1e-5)
-    root = ET.fromstring(make(opened, ".xml", Form.AS_BUILT).content)
+    root = ET.fromstring(make(opened, ".xml", Output.AS_BUILT).content)
     places = np.array([[float(each) for each in p.text.split()] for p in root.iter(f"{{{NAMESPACE}}}P")]) / 0.3048
     assert places[:, 0].min() == pytest.approx(4960, abs=1e-5)
     assert places[:, 1].max() == pytest.approx(2060, abs=1e-5)

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from rodcall.book.model.entries import Readings, Walk
-from rodcall.sheets.make import Form, SheetError, kind_of, make
+from rodcall.sheets.make import Output, SheetError, kind_of, make
 from rodcall.units import INCH, MM, M, Unit
 from tests.cli.kit import figures, on_disk, rodcall
 from tests.sheets.kit import a_file, pdf, text_of
@@ -16,7 +16,7 @@ LINE = re.compile(r"^([A-Z]+\d+) ____ +# (\d+): (.*) out, (.*) right$", re.MULTI
 
 
 def lines_of(opened) -> str:
-    return make(opened, ".txt", Form.BLANK).content.decode()
+    return make(opened, ".txt", Output.BLANK).content.decode()
 
 
 def test_positions_stand_in_walking_order_with_distances_to_tape():
@@ -65,10 +65,10 @@ def test_no_name_of_a_job_becomes_an_entry(tmp_path):
 def test_a_rod_is_asked_for_its_backsight_and_no_sign():
     opened = a_file("reference BM1 +1", readings=Readings.ROD, heights=Unit.FT)
     assert "setup" in lines_of(opened)
-    text = text_of(pdf(opened, Form.BLANK))
+    text = text_of(pdf(opened, Output.BLANK))
     assert "backsight" in text
     assert "high low" not in text
-    assert "high low" in text_of(pdf(a_file(), Form.BLANK))
+    assert "high low" in text_of(pdf(a_file(), Output.BLANK))
 
 
 def test_lines_walked_from_the_left_each_stand_so():
@@ -80,7 +80,7 @@ def test_lines_walked_from_the_left_each_stand_so():
 @pytest.mark.parametrize(("along", "across"), [(4, 3), (40, 30)])
 def test_the_pdf_has_every_position_in_its_turn(along, across):
     opened = a_file(along=along, across=across)
-    text = text_of(pdf(opened, Form.BLANK))
+    text = text_of(pdf(opened, Output.BLANK))
     grid, walk = opened.book.job.grid, opened.book.page.walk
     assert all(re.search(rf"\b{turn + 1} {grid.name(walk.at(turn))}\b", text) for turn in range(grid.size))
     assert "2026-04-18" not in text, "no date is printed where one is to be written"
@@ -93,4 +93,4 @@ def test_metres_are_taped_in_metres():
 @pytest.mark.parametrize("name", ["blank.csv", "blank.xml", "blank"])
 def test_a_blank_sheet_is_for_paper(name, tmp_path):
     with pytest.raises(SheetError, match=r"a blank sheet is \.pdf or \.txt"):
-        kind_of(tmp_path / name, Form.BLANK)
+        kind_of(tmp_path / name, Output.BLANK)

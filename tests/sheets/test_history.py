@@ -11,7 +11,7 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import speaking
 from rodcall.sheets.content.history import agreed_and_changed, checks, read_more_than_once
 from rodcall.sheets.content.record import record_of
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.units import Unit
 from rodcall.wording import words
 from tests.kit import say
@@ -24,7 +24,7 @@ def rows(table) -> list[tuple[str, ...]]:
 
 def texts(opened: JobFile) -> list[str]:
     """The sheet as text and as PDF, each run of blanks as one."""
-    plain = re.sub(r"\s+", " ", make(opened, ".txt", Form.AS_BUILT).content.decode())
+    plain = re.sub(r"\s+", " ", make(opened, ".txt", Output.AS_BUILT).content.decode())
     return [plain, text_of(pdf(opened))]
 
 
@@ -196,7 +196,7 @@ def test_a_round_with_no_shot_yet_has_all_its_sheets(ending):
     """Its surface is the round before's; its points say so."""
     opened = finished()
     say(opened.book, "round working")
-    made = make(opened, ending, Form.AS_BUILT).content
+    made = make(opened, ending, Output.AS_BUILT).content
     assert len(made) > 500
     if ending == ".xml":
         assert b"0 shot, 12 of the round before, 0 estimated" in made

@@ -10,7 +10,7 @@ from rodcall.book.model.entries import Issue
 from rodcall.book.storage.opening import JobFile, new_job_file, open_job
 from rodcall.sheets.digest import code_of
 from rodcall.sheets.issue import IssueError, issue
-from rodcall.sheets.make import KINDS, Form, make
+from rodcall.sheets.make import KINDS, Output, make
 from rodcall.tablet.report_number import next_report_number
 from tests.cli.kit import on_disk, rodcall
 from tests.kit import a_job, say
@@ -20,15 +20,15 @@ WHO = 'contractor_name = "Fenwick Hollow Earthworks"'
 
 
 def sheet(opened: JobFile, **more) -> str:
-    return " ".join(make(opened, ".txt", Form.AS_BUILT, **more).content.decode().split())
+    return " ".join(make(opened, ".txt", Output.AS_BUILT, **more).content.decode().split())
 
 
 def test_looking_issues_nothing(tmp_path, settings):
     settings(WHO)
     opened = finished()
     entries = len(opened.book.entries)
-    for kind in KINDS[Form.AS_BUILT]:
-        make(opened, kind, Form.AS_BUILT)
+    for kind in KINDS[Output.AS_BUILT]:
+        make(opened, kind, Output.AS_BUILT)
     assert len(opened.book.entries) == entries
     assert "report draft, not issued" in sheet(opened)
 
@@ -120,6 +120,6 @@ def test_a_broken_logo_leaves_the_sheet_without_it_and_is_told(tmp_path, setting
     logo = tmp_path / "logo.svg"
     logo.write_text('<svg xmlns="http://www.w3.org/2000/svg"><script>1</script></svg>', "utf-8")
     settings(WHO, f'contractor_logo = "{logo.as_posix()}"')
-    made = make(finished(), ".pdf", Form.AS_BUILT)
+    made = make(finished(), ".pdf", Output.AS_BUILT)
     assert made.content.startswith(b"%PDF")
     assert [line for line in made.warnings if "logo.svg" in line and "\n" not in line]

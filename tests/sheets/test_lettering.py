@@ -8,7 +8,7 @@ from importlib.resources import files
 import pytest
 from fontTools.ttLib import TTFont
 
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.sheets.typeset.lettering import BOLD, BOX, REGULAR, Lettering, _widths, fonts_folder, width_of
 from tests.cli.kit import NEEDED, rodcall
 from tests.kit import say
@@ -26,13 +26,13 @@ NAMES = {
 @pytest.mark.parametrize("name", NAMES.values(), ids=NAMES)
 def test_a_name_prints_as_it_is(name):
     opened = a_file(name=name, customer=name)
-    assert make(opened, ".pdf", Form.AS_BUILT).missing == ()
+    assert make(opened, ".pdf", Output.AS_BUILT).missing == ()
     assert text_of(pdf(opened)).count(name) >= 3, "in the head, among the facts, on each page after the first"
 
 
 def test_what_the_font_lacks_is_a_box_and_is_told_once_each():
     opened = a_file("note \u679c\u56ed \u679c", name="\u6e29\u5ba4 7")
-    made = make(opened, ".pdf", Form.AS_BUILT)
+    made = make(opened, ".pdf", Output.AS_BUILT)
     assert made.missing == ("\u6e29", "\u5ba4", "\u679c", "\u56ed")
     text = text_of(pdf(opened))
     assert f"{BOX * 2} 7" in text
@@ -86,4 +86,4 @@ def test_the_shell_tells_on_stderr_what_is_a_box(tmp_path):
 def test_a_struck_reading_with_odd_words_prints():
     opened = a_file("A1 -1", "B1 out \u6e29\u202e rut")
     say(opened.book, "strike A1")
-    assert make(opened, ".pdf", Form.AS_BUILT).missing == ("\u6e29",)
+    assert make(opened, ".pdf", Output.AS_BUILT).missing == ("\u6e29",)

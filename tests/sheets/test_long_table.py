@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from rodcall.sheets.content.blocks import Table
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.sheets.typeset import pdf
 from rodcall.sheets.typeset.long_table import long_table
 from rodcall.units import MM
@@ -31,7 +31,7 @@ def test_every_row_is_in_one_line_of_its_strip(monkeypatch, target):
         return long_table(table, *more)
 
     monkeypatch.setattr(pdf, "long_table", laid_out)
-    raw = make(opened, ".pdf", Form.AS_BUILT).content
+    raw = make(opened, ".pdf", Output.AS_BUILT).content
     (table,) = tables
     assert len(table.rows) == 440
     lines: dict[str, tuple[str, ...]] = {}

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from rodcall.sheets.content.plan import OFF_PAD, plan_of
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from tests.kit import say
 from tests.sheets.exports.test_landxml import landxml_of, surfaces_of
 from tests.sheets.exports.test_landxml import test_every_element_is_as_the_schema_has_it as has_the_elements
@@ -67,7 +67,7 @@ def test_what_is_out_stands_out_in_its_own_row():
     """Rows of the list are fewer than positions."""
     opened = shoot(a_file(), 1)
     say(opened.book, "A1 not pad", "C4 +9", "target 0")
-    plain = make(opened, ".txt", Form.AS_BUILT).content.decode("utf-8")
+    plain = make(opened, ".txt", Output.AS_BUILT).content.decode("utf-8")
     assert re.search(r"C4\b.*HIGH !", plain)
     assert not re.search(r"^\W*A1 .*(inside|not shot)", plain, re.MULTILINE)
 
@@ -75,10 +75,10 @@ def test_what_is_out_stands_out_in_its_own_row():
 def test_the_plan_has_a_slash_there_and_says_what_it_means():
     opened = shoot(a_file(), 1)
     say(opened.book, "B2 not pad stump")
-    plain = make(opened, ".txt", Form.AS_BUILT).content.decode("utf-8")
+    plain = make(opened, ".txt", Output.AS_BUILT).content.decode("utf-8")
     assert re.search(r"^  2 +\S+ +/ +\S+$", plain, re.MULTILINE)
     assert "/ not pad" in plain
-    blank = text_of(pdf(opened, Form.BLANK))
+    blank = text_of(pdf(opened, Output.BLANK))
     assert "B2" not in blank
     assert re.search(r"\b6 A2\b", blank), "turns keep their number in the walk"
 

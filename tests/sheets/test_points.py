@@ -7,7 +7,7 @@ import io
 
 import pytest
 
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.units import FOOT
 from tests.cli.kit import NEEDED, rodcall
 from tests.sheets.kit import a_file, figures_of, finished, shoot, sloped
@@ -17,7 +17,7 @@ FOOT_M = 0.3048
 
 
 def points_of(opened) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(make(opened, ".csv", Form.POINTS).content.decode("ascii"))))
+    return list(csv.DictReader(io.StringIO(make(opened, ".csv", Output.POINTS).content.decode("ascii"))))
 
 
 def test_points_have_the_columns_in_the_order_offices_expect():

@@ -12,7 +12,7 @@ from rodcall.book.model.entries import LaserTest, Readings, Remedy
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import LANGUAGES, speaking, spoken
 from rodcall.sheets.digest import grouped, verify
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 from rodcall.sheets.typeset.lettering import Lettering
 from rodcall.units import MM, M, Unit
 from tests import catalogue
@@ -78,7 +78,7 @@ def a_rod_day() -> JobFile:
 DAYS = {"a day": a_day, "a day with a rod": a_rod_day, "an empty book": lambda: a_file(name="Vivero")}
 
 
-@pytest.mark.parametrize("form", [Form.AS_BUILT, Form.BLANK])
+@pytest.mark.parametrize("form", [Output.AS_BUILT, Output.BLANK])
 @pytest.mark.parametrize("day", DAYS)
 def test_no_english_word_is_left(day, form):
     opened = DAYS[day]()
@@ -86,7 +86,7 @@ def test_no_english_word_is_left(day, form):
     assert our_words(english) & our_words(other) <= SAME
 
 
-@pytest.mark.parametrize("form", [Form.AS_BUILT, Form.BLANK])
+@pytest.mark.parametrize("form", [Output.AS_BUILT, Output.BLANK])
 def test_no_english_word_is_left_on_paper(form):
     opened = a_day()
     made = {language: make(opened, ".pdf", form, language=language) for language in ("en", "es")}
@@ -106,7 +106,9 @@ def test_the_font_has_every_letter_of_the_catalogue():
 def test_numbers_marks_and_digest_are_the_same_in_every_language(language):
     """Read back from the text: each number of the English sheet stands on the other, as often."""
     opened = a_day()
-    english, other = (make(opened, ".txt", Form.AS_BUILT, language=each).content.decode() for each in ("en", language))
+    english, other = (
+        make(opened, ".txt", Output.AS_BUILT, language=each).content.decode() for each in ("en", language)
+    )
     numbers = [sorted(re.findall(r"[-+]?\d+(?:[-/.:]\d+)*", text)) for text in (english, other)]
     assert numbers[0] == numbers[1]
     assert grouped(opened.seal) in other
@@ -114,7 +116,7 @@ def test_numbers_marks_and_digest_are_the_same_in_every_language(language):
 
 def test_the_digest_of_a_spanish_sheet_is_that_of_the_book():
     opened = finished()
-    sheet = make(opened, ".txt", Form.AS_BUILT, language="es").content.decode()
+    sheet = make(opened, ".txt", Output.AS_BUILT, language="es").content.decode()
     printed = re.search(r"(?:[0-9a-f]{4} ){15}[0-9a-f]{4}", sheet)
     assert printed is not None
     with speaking("es"):
@@ -130,7 +132,7 @@ def test_a_sheet_speaks_the_language_that_was_asked_else_the_jobs_else_the_one_t
     opened = a_file(name="Vivero")
 
     def title(language: str = "") -> str:
-        return make(opened, ".txt", Form.AS_BUILT, language=language).content.decode().splitlines()[0]
+        return make(opened, ".txt", Output.AS_BUILT, language=language).content.decode().splitlines()[0]
 
     english, spanish = "AS-BUILT CERTIFICATE", "CERTIFICADO DE OBRA TERMINADA"
     assert title() == english
@@ -145,7 +147,7 @@ def test_a_sheet_speaks_the_language_that_was_asked_else_the_jobs_else_the_one_t
 
 def test_a_reason_of_the_program_is_said_and_one_of_the_crew_stands_as_it_was_typed():
     opened = a_file("A1 +3", "B1 out rut or pile", "C1 out typed twice", "target suggested", name="Vivero")
-    english, other = (make(opened, ".txt", Form.AS_BUILT, language=each).content.decode() for each in ("en", "es"))
+    english, other = (make(opened, ".txt", Output.AS_BUILT, language=each).content.decode() for each in ("en", "es"))
     assert all(reason in english for reason in ("rut or pile", "typed twice", "suggested"))
     assert all(reason in other for reason in ("rodada o montón", "typed twice", "sugerido"))
     assert "rut or pile" not in other
@@ -153,7 +155,7 @@ def test_a_reason_of_the_program_is_said_and_one_of_the_crew_stands_as_it_was_ty
 
 def test_lines_for_enter_in_spanish_are_lines_for_enter():
     opened = a_file(*CREW, name="Vivero")
-    lines = make(opened, ".txt", Form.BLANK, language="es").content.decode()
+    lines = make(opened, ".txt", Output.BLANK, language="es").content.decode()
     filled = lines.replace("____", "-1/2").replace("# check", "check").replace("# setup", "setup")
     say(opened.book, *filled.splitlines())
     assert opened.book.page.round.shots == opened.book.job.grid.size

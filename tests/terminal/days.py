@@ -129,7 +129,7 @@ def entry_line(lines: Lines) -> str:
 
 def says_pass(lines: Lines) -> bool:
     """Do the numbers say PASS: beside the plan, or in the one line that they fold into?"""
-    return any(line.startswith("PASS ") or line.endswith(f"verdict{'PASS':>20}") for line in lines)
+    return any(line.strip().startswith("PASS ") or line.endswith(f"verdict{'PASS':>20}") for line in lines)
 
 
 def verdict(path: Path) -> tuple[int, str]:

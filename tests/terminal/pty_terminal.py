@@ -352,4 +352,14 @@ def _spawn(
         os.ttyname(slave),
         *command,
     ]
-    return subprocess.Popen(opened, stdin=slave, stdout=slave, stderr=slave, env=env, cwd=cwd, start_new_session=True)
+    # Who runs the tests behind `nohup` has it ignored, and so would every program of theirs.
+    was = signal.getsignal(signal.SIGHUP)
+    if was is signal.SIG_IGN:
+        signal.signal(signal.SIGHUP, signal.SIG_DFL)
+    try:
+        return subprocess.Popen(
+            opened, stdin=slave, stdout=slave, stderr=slave, env=env, cwd=cwd, start_new_session=True
+        )
+    finally:
+        if was is signal.SIG_IGN:
+            signal.signal(signal.SIGHUP, was)

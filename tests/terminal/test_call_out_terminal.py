@@ -40,7 +40,7 @@ def test_a_pad_is_shot_on_the_call_out_and_the_next_round_comes_back(tmp_path: P
     with Crew(path, columns=columns, rows=rows) as crew:
         crew.sees("next A1")
         crew.key("j")
-        crew.sees("near left corner")
+        crew.sees("^ out, > right")
         crew.key("0\r-3/8\r+1-1/2\r")
         crew.sees(stands("C1 HIGH 1-1/2"))
         crew.sees("next C2")

@@ -116,7 +116,7 @@ def existing_in_inches(day: Day) -> None:
             day.asked("rut left out", f"{spot}: 1 rut or pile, left out", "\r")
         elif spot == "C4":
             day.shoot(spot, MISREAD, "one foot misread")
-            day.told("= reads C4 again.  LOW 1'1-5/8 does not fit")
+            day.told("= reads C4 again.")
             day.key("one foot misread", day.command["again"])
             day.shoot(spot, inches(eighths), prompt="read {spot} again")
         else:
@@ -417,7 +417,7 @@ def prove_and_leave(day: Day) -> None:
     """The panel says PASS; the sheets are written, and the book is left."""
     day.crew.sees(says_pass)
     day.asked("sheets and out", "ALL SHOT   a writes the as-built sheet", day.command["as_built"])
-    day.told("Enter writes the sheets")
+    day.told("Enter writes, i issues")
     day.key("sheets and out", "\r")
     day.told(".csv")
     day.key("sheets and out", day.command["close"])

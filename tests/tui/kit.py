@@ -85,7 +85,7 @@ class Crew:
 
     async def settled(self) -> None:
         """Wait until the disk has taken, or refused, what was written, and the top line says so."""
-        self.session.keeper.settle()
+        self.session.keeper.flush()
         self.screen.repaint()
         await self.pilot.pause()
 

@@ -33,7 +33,7 @@ async def test_a_reading_typed_to_a_question_is_a_reading_and_told(tmp_path: Pat
         await at.key(f"{keys}-1/2\n")
         assert written(at) == [("A1", "-3/8"), (here, "-1/2")]
         assert at.session.line.question is None
-        assert at.session.line.message == f"-1/2 is written at {here}; the question is given up"
+        assert at.session.line.message == f"-1/2 is written at {here}; the question is closed"
         await at.key("-5/8\n")
         assert len(written(at)) == 3
 
@@ -120,7 +120,7 @@ async def test_a_rod_reading_without_a_sign_is_one_too(tmp_path: Path) -> None:
 
 async def test_leaving_with_a_check_owed_is_not_answered_by_the_enter_of_a_reading(tmp_path: Path) -> None:
     async with crew(a_book("reference BM1 low 2in", "A1 -3/8"), tmp_path) as at:
-        await at.key("q")
+        await at.key("-1/2\n", "q")
         assert "no check shot since" in at.prompt
         await at.key("5/8l\n")
         assert written(at)[-1][1] == "5/8l"

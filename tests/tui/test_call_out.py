@@ -86,7 +86,7 @@ def test_what_is_wanted_on_the_rod_is_grade_at_that_spot(way: str, backsight: st
 
 def test_where_heights_are_said_the_target_is_wanted_and_marked_until_somebody_chose_it() -> None:
     book = a_book()
-    assert call_out(figures(book), 0, NOTHING_SAID).wanted == "-"
+    assert call_out(figures(book), 0, NOTHING_SAID).wanted == ""
     book.shoot("A1", "-3/8")
     assert call_out(figures(book), 0, NOTHING_SAID).wanted == "LOW 1/2 ?"
     book.aim("-3/4")

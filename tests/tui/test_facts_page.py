@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from rodcall.book.book import Book
@@ -153,3 +154,18 @@ def test_a_reason_goes_with_each_change() -> None:
     form.check()
     form.write(book)
     assert [getattr(entry, "why", "") for entry in book.entries] == ["new rod"] * 3
+
+
+async def test_a_line_added_at_the_near_edge_moves_a1_and_the_crew_stays_where_it_was(tmp_path: Path) -> None:
+    async with facts(a_book("A1 0", "B1 +1/2"), tmp_path) as at:
+        await go_to(at, "add-lines-near")
+        await at.key("12")
+        await go_to(at, "write")
+        await at.key("\n", "q")
+        assert at.session.summary.names(np.flatnonzero(at.session.summary.counts)) == ["A2", "B2"]
+        await at.press("down")
+        await at.key("1/4h\n")
+        await at.settled()
+    book = open_job(at.path, "reader").book
+    assert (book.job.zero, book.job.along) == ("A2", 5)
+    assert book.entries[-1].before_a1 == (1, 0)

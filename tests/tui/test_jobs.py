@@ -103,8 +103,10 @@ def three(folder: Path) -> None:
 async def test_an_empty_list_says_what_to_do(jobs: Path) -> None:
     async with morning() as at:
         assert str(jobs)[:40] in at.lines[0]
-        assert [line.split()[0] for line in at.lines[11:14]] == ["Enter", "p", "s"], "a new pad, practice, samples"
-        assert "rodcall practice" in at.lines[12]
+        begin = next(place for place, line in enumerate(at.lines) if "Three ways to begin" in line)
+        ways = at.lines[begin + 2 : begin + 5]
+        assert [line.split()[0] for line in ways] == ["Enter", "p", "s"], "a new pad, practice, samples"
+        assert "rodcall practice" in ways[1]
         await at.press("enter")
         assert isinstance(at.screen, NewJobScreen)
 

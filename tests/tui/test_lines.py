@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from rich.cells import cell_len
 from rich.style import Style
 from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.geometry import Region
 
-from rodcall.tui.widgets.lines import Lines, fitted, tail
+from rodcall.tui.widgets.lines import Lines, broken, fitted, shortened, tail
 from tests.tui.kit import strips
 
 BAR = Style(reverse=True, bold=True)
@@ -70,3 +72,29 @@ def test_tail_keeps_the_end_that_is_being_typed(text: str, width: int) -> None:
     assert text.endswith(shown)
     assert cell_len(shown) <= width
     assert shown == text or cell_len(shown) >= width // 2
+
+
+@given(
+    st.lists(st.text("ab cñ漢", min_size=1, max_size=12).filter(str.strip), min_size=1, max_size=6), st.integers(2, 60)
+)
+def test_what_is_shortened_has_room_and_keeps_whole_sentences_from_the_first(parts: list[str], width: int) -> None:
+    sentences = [" ".join(part.split()) for part in parts]
+    told = shortened("  ".join(sentences), width)
+    assert cell_len(told) <= width
+    if cell_len(sentences[0]) <= width:
+        kept = told.split("  ")
+        assert kept == sentences[: len(kept)]
+        assert kept == sentences or cell_len("  ".join(sentences[: len(kept) + 1])) > width
+
+
+def test_a_list_that_is_shortened_says_how_many_went() -> None:
+    assert shortened("to 10: 3 m3; to 11: 2 m3; to 4: 1 m3", 24, "; ") == "to 10: 3 m3 +2 more"
+
+
+@given(st.text("ab c", min_size=1, max_size=80), st.integers(10, 40), st.integers(1, 4))
+def test_text_on_lines_has_room_and_loses_nothing_without_two_points(text: str, width: int, most: int) -> None:
+    lines = broken(text, width, most=most)
+    assert len(lines) <= most
+    assert all(cell_len(line) <= width for line in lines)
+    if not any(line.rstrip().endswith("..") for line in lines):
+        assert "".join("".join(lines).split()) == "".join(text.split())

@@ -278,6 +278,21 @@ async def test_leaving_all_the_same_is_possible(tmp_path: Path, monkeypatch: pyt
         assert at.pilot.app.return_code == 0
 
 
+async def test_leaving_asks_for_a_check_only_where_something_was_shot_in_this_sitting(tmp_path: Path) -> None:
+    async with crew(a_book("reference BM1 low 2in", "A1 -3/8"), tmp_path) as at:
+        await at.press("q")
+        assert at.pilot.app.return_code == 0, "whoever only looked is not asked"
+    async with crew(a_book("reference BM1 low 2in", "A1 -3/8"), tmp_path / "again") as at:
+        await at.key("-1/2\n")
+        await at.press("q")
+        assert "no check shot since the last shot" in at.prompt
+
+
+async def test_a_spot_left_out_is_read_back_as_such(tmp_path: Path) -> None:
+    async with crew(a_book("A1 0", "B1 out rut"), tmp_path) as at:
+        assert at.said == "B1  LEFT OUT"
+
+
 # -- hostile text -------------------------------------------------------------------------------------------
 
 

@@ -151,3 +151,17 @@ async def test_the_list_says_why_a_broken_file_cannot_be_like(tmp_path: Path) ->
         await send(pilot, "l")
         assert isinstance(pilot.app.screen, JobsScreen)
         assert "broken.json" in pilot.app.screen.query_one(Lines).shown
+
+
+async def test_a_bar_shows_which_pad_has_dirt_over(tmp_path: Path) -> None:
+    site = Site()
+    site.share()
+    say(site.tank, *SHOTS, "target +0.20")
+    say(site.shed, *SHOTS, "target -0.20")
+    on_disk(site.tank, tmp_path, "tank.json")
+    async with crew(site.shed, tmp_path, (100, 40)) as at:
+        await at.key(":")
+        await read(at)
+        bars = {line.split()[0]: line for line in shown(at).splitlines() if "|" in line and "#" in line}
+        assert bars["Shed"].index("|") < bars["Shed"].index("#")
+        assert bars["Tank"].index("#") < bars["Tank"].index("|")

@@ -7,7 +7,6 @@ and a check on it, shot in one job, can be carried into the others.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
@@ -15,6 +14,7 @@ from rodcall.book.book import Book
 from rodcall.book.fold.page import ZERO, PageError
 from rodcall.book.fold.round_page import Change, Line
 from rodcall.book.model.entries import Check, Readings, Reference, Setup
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.units import write
 
@@ -72,8 +72,7 @@ def checks_to_carry(source: Book, into: Book) -> Iterator[tuple[Line, str]]:
         yield check, _why_not(check, into)
 
 
-@dataclass(frozen=True)
-class SharedCheck:
+class SharedCheck(Frozen):
     """One check shot of a site, and the jobs that it proves; jobs by their place among those of the site."""
 
     shot_in: int

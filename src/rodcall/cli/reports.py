@@ -139,11 +139,11 @@ def sheet(
     It issues nothing: a sheet is a draft until you run rodcall issue on the same book.
     """
     from rodcall.book.storage.safe_read import is_there
-    from rodcall.sheets.make import Form, Reader, SheetError, kind_of, make
+    from rodcall.sheets.make import Output, Reader, SheetError, kind_of, make
 
     if blank and points:
         raise Unusable(say("give --blank or --points, not both"))
-    form, to_output = Form.BLANK if blank else Form.POINTS if points else Form.AS_BUILT, str(to) == "-"
+    form, to_output = Output.BLANK if blank else Output.POINTS if points else Output.AS_BUILT, str(to) == "-"
     no_folder(to, job, ".csv" if points else ".pdf")
     try:
         kind = kind_of(to.with_name(f"-.{ending}") if to_output else to, form)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rodcall.figures.ground.drainage import Basin
 from rodcall.figures.punch_list import PunchList
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class SlopeReached:
+class SlopeReached(Frozen):
     """A slope that was asked for, and the one that the shots have."""
 
     side: str
@@ -24,8 +22,7 @@ class SlopeReached:
     """The plane of a shaped target that it is of, a phrase; empty where that is one plane."""
 
 
-@dataclass(frozen=True)
-class AsBuilt:
+class AsBuilt(Frozen):
     """The verdict in all its parts: by the customer's tolerance and the crew's, for the pad and the footprint."""
 
     pad: PunchList

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from rodcall.book.model.datum import COMPASS_DEGREES, parse_coordinates, parse_elevation, parse_latitude_longitude
 from rodcall.book.model.terms import Terms
 from rodcall.figures.ground.averages import Floats
-from rodcall.figures.wgs84 import longitude_latitude
+from rodcall.figures.wgs84 import convergence, longitude_latitude
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Datum:
+class Datum(Frozen):
     """The drawing's system, told from the pad's own: distances from A1, heights above the zero.
 
     The far end looks along a bearing b, so a metre away is (cos b, sin b) north and east, and one to the right is
@@ -42,6 +41,8 @@ class Datum:
     """Of A1 in WGS 84, degrees; None where nobody said."""
     spot_m: tuple[float, float] = (0.0, 0.0)
     """The spot whose coordinates were said as A1's, metres out from A1 and right: A1 moves where lines are added."""
+    grid_meridian: float | None = None
+    """Central meridian of the drawing's grid, degrees east; None where the bearing counts from true north."""
     spot_wgs84_m: tuple[float, float] = (0.0, 0.0)
     """Likewise of latitude and longitude."""
 
@@ -57,7 +58,7 @@ class Datum:
             along_m: Distances from A1 away from the near edge.
             across_m: Distances to the right.
         """
-        north, east = self._turned(along_m - self.spot_m[0], across_m - self.spot_m[1])
+        north, east = _turned(along_m - self.spot_m[0], across_m - self.spot_m[1], self.bearing)
         return self.north_m + north, self.east_m + east
 
     @property
@@ -69,28 +70,37 @@ class Datum:
     def longitude_latitude(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats] | None:
         """Degrees of WGS 84 of places on the pad; None where A1's are not known, or the bearing is not.
 
-        The bearing counts from true north here.
+        The bearing counts from true north here, or from the north of the drawing's grid where its meridian was said.
         """
         if self.latitude_longitude is None or not self.knows_bearing:
             return None
         along, across = self.spot_wgs84_m
-        return longitude_latitude(self.latitude_longitude, *self._turned(along_m - along, across_m - across))
+        from_spot = along_m - along, across_m - across
+        return longitude_latitude(self.latitude_longitude, *_turned(*from_spot, self.bearing + self.convergence))
 
-    def _turned(self, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats]:
-        """Metres north and east, of metres away and to the right."""
-        cos, sin = self._turn
-        return along_m * cos - across_m * sin, along_m * sin + across_m * cos
+    @property
+    def convergence(self) -> float:
+        """How far the north of the drawing's grid lies east of true north at the pad, degrees; 0 where not known."""
+        if self.grid_meridian is None or self.latitude_longitude is None:
+            return 0.0
+        return convergence(*self.latitude_longitude, self.grid_meridian)
 
     def on_pad(self, north_m: Floats, east_m: Floats) -> tuple[Floats, Floats]:
         """Distances from A1 away and to the right of places by their coordinates, metres."""
-        cos, sin = self._turn
+        cos, sin = _cos_sin(self.bearing)
         north, east = north_m - self.north_m, east_m - self.east_m
         return north * cos + east * sin + self.spot_m[0], east * cos - north * sin + self.spot_m[1]
 
-    @property
-    def _turn(self) -> tuple[float, float]:
-        bearing = math.radians(self.bearing)
-        return round(math.cos(bearing), 15), round(math.sin(bearing), 15)
+
+def _turned(along_m: Floats, across_m: Floats, bearing: float) -> tuple[Floats, Floats]:
+    """Metres north and east, of metres away and to the right."""
+    cos, sin = _cos_sin(bearing)
+    return along_m * cos - across_m * sin, along_m * sin + across_m * cos
+
+
+def _cos_sin(bearing: float) -> tuple[float, float]:
+    angle = math.radians(bearing)
+    return round(math.cos(angle), 15), round(math.sin(angle), 15)
 
 
 def datum_of(terms: Terms, references: Mapping[str, int]) -> Datum:
@@ -116,6 +126,7 @@ def datum_of(terms: Terms, references: Mapping[str, int]) -> Datum:
         has_coordinates="a1" in said,
         latitude_longitude=parse_latitude_longitude(str(said["a1-wgs84"])) if "a1-wgs84" in said else None,
         tells_elevations=said.get("heights-as") == "elevation",
+        grid_meridian=float(meridian) if isinstance(meridian := said.get("grid-meridian"), int | float) else None,
         spot_m=_metres(terms.of_a1.get("a1")),
         spot_wgs84_m=_metres(terms.of_a1.get("a1-wgs84")),
     )

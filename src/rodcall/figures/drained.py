@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -26,6 +26,7 @@ from rodcall.figures.ground.drainage import (
 from rodcall.figures.measured import slopes_of
 from rodcall.figures.target import metres
 from rodcall.figures.trusted import Trusted
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 SIDES = phrase("along"), phrase("across")
@@ -33,8 +34,7 @@ LEAST_DEPTH_M = 1e-6
 """Of water that a design holds: what is less comes of rounding to whole nanometres."""
 
 
-@dataclass(frozen=True)
-class _Asked:
+class _Asked(Frozen):
     """Slopes that one plane of the target asks for, and those of the plane through the shots on it."""
 
     part: str
@@ -43,8 +43,7 @@ class _Asked:
     spans_m: tuple[float, float]
 
 
-@dataclass(frozen=True, eq=False)
-class Drained(Trusted):
+class Drained(Trusted, eq=False):
     """One round of a page, and the water on it."""
 
     @cached_property

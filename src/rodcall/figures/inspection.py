@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -17,6 +16,7 @@ from rodcall.figures.checks.levelling import closing_checks, is_carried
 from rodcall.figures.ground.averages import Mask
 from rodcall.figures.punch_list import GRAVITY, Doubts, Item, Kind, PunchList
 from rodcall.figures.trusted import Trusted
+from rodcall.frozen import Frozen
 from rodcall.units import FOOT, M, Unit
 
 SPACING = {Unit.IN: 50 * FOOT, Unit.FT: 50 * FOOT, Unit.MM: 15 * M, Unit.CM: 15 * M, Unit.M: 15 * M}
@@ -38,8 +38,7 @@ def punch_list(summary: Trusted, doubts: Doubts) -> PunchList:
     return PunchList(tuple(found))
 
 
-@dataclass(frozen=True, eq=False)
-class _Inspection:
+class _Inspection(Frozen, eq=False):
     """One walk along everything that can be open."""
 
     summary: Trusted
@@ -131,7 +130,7 @@ class _Inspection:
             yield Item(Kind.NO_BACKSIGHT)
         unchecked = trust.unchecked_mask & ~trust.suspect_mask
         newest = evidence.setups[-1].order if evidence.setups else NO_SETUP
-        for setup in np.unique(evidence.setup[unchecked]).tolist():
+        for setup in sorted(set(evidence.setup[unchecked].tolist())):
             spots = summary.in_walking_order(unchecked & (evidence.setup == setup))
             if setup != newest:
                 name = next(each.reference for each in evidence.setups if each.order == setup)

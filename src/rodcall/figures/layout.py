@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,6 +12,7 @@ from rodcall.book.model.shapes import place_of
 from rodcall.book.model.terms import FOOTPRINT, INSET, Terms
 from rodcall.figures.ground.averages import Mask
 from rodcall.figures.target import Tolerance, metres
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.units import parse_length
 
@@ -22,8 +22,7 @@ def diagonal(length_nm: int, width_nm: int) -> int:
     return math.isqrt(4 * (length_nm**2 + width_nm**2)) + 1 >> 1
 
 
-@dataclass(frozen=True)
-class Squareness:
+class Squareness(Frozen):
     """What two sides and two taped diagonals say of a pad, and how far they are from being those of any pad."""
 
     far_edge_shift_nm: int
@@ -92,8 +91,7 @@ def squareness(length_nm: int, width_nm: int, near_left_to_far_right: int, near_
     )
 
 
-@dataclass(frozen=True)
-class Footprint:
+class Footprint(Frozen):
     """What stands on the pad, by its margins to the pad's edges, nanometres."""
 
     near: int
@@ -119,8 +117,7 @@ class Footprint:
         return tuple(sorted({row * grid.across + column for row in rows for column in columns}))
 
 
-@dataclass(frozen=True, eq=False)
-class Zone:
+class Zone(Frozen, eq=False):
     """A part of the pad with a tolerance of its own."""
 
     said: str
@@ -185,8 +182,7 @@ def _inset(said: str) -> int:
     return parse_length(said.removeprefix(INSET).strip())
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Frozen):
     """The positions of one part of the pad, footprint or apron, by index."""
 
     positions: tuple[int, ...]

@@ -5,7 +5,6 @@ Nothing is said that was not measured: without two rounds there is no pace of di
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 
@@ -16,6 +15,7 @@ from rodcall.figures.checks.evidence import RoundShots
 from rodcall.figures.earthwork.stone import loads
 from rodcall.figures.ground.averages import Floats
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 
 BREAK_S = 15 * 60.0
 """A longer gap between two shots is a break and no shooting (our own choice)."""
@@ -27,8 +27,7 @@ LEAST_M3 = 0.05
 """Dirt below this is a shovel's; a pass that moved less has no pace."""
 
 
-@dataclass(frozen=True)
-class Shooting:
+class Shooting(Frozen):
     """How one round was shot."""
 
     round: int
@@ -44,8 +43,7 @@ class Shooting:
         return self.measured / self.hours if self.measured else None
 
 
-@dataclass(frozen=True)
-class Pass:
+class Pass(Frozen):
     """The work between two rounds."""
 
     after: int
@@ -63,8 +61,7 @@ class Pass:
         return self.moved_m3 / self.hours
 
 
-@dataclass(frozen=True)
-class Forecast:
+class Forecast(Frozen):
     """What is left at the pace that was measured."""
 
     left_m3: float
@@ -81,8 +78,7 @@ class Forecast:
     """How many passes the pace is of."""
 
 
-@dataclass(frozen=True)
-class MachineTime:
+class MachineTime(Frozen):
     """The times of a job up to one round."""
 
     shooting: tuple[Shooting, ...]

@@ -6,7 +6,6 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
@@ -20,10 +19,10 @@ from rodcall.figures.ground.averages import Ints, Mask
 from rodcall.figures.layout import Footprint, Part, Zone, part, zone_of
 from rodcall.figures.shots import Shots, Spot, indices
 from rodcall.figures.target import Limits, Plane, Tolerance, rod_on_grade, suggested_target
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Differences:
+class Differences(Frozen):
     """Heights minus target over all shots that count, nanometres."""
 
     highest: Spot
@@ -33,8 +32,7 @@ class Differences:
     """Root of the mean square, about the target."""
 
 
-@dataclass(frozen=True, eq=False)
-class Measured(Shots):
+class Measured(Shots, eq=False):
     """One round of a page, held against its target.
 
     Deviations are height minus target, whole nanometres, flat arrays by position index; above 0 is HIGH.

@@ -7,7 +7,6 @@ that the first of these names; where it names neither, a reading is refused with
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ from rodcall.book.fold.page import ZERO
 from rodcall.book.fold.round_page import UNSHOT
 from rodcall.book.model.entries import Readings, RoundKind, Walk
 from rodcall.figures.punch_list import Kind, PunchList
+from rodcall.frozen import Frozen
 
 if TYPE_CHECKING:
     from rodcall.figures.summary import Summary
@@ -52,8 +52,7 @@ _BEGIN_ANEW = (Kind.TARGET_CHANGED, Kind.ZERO_MOVED, Kind.REFERENCE_CHANGED)
 """What only another final round takes off the list."""
 
 
-@dataclass(frozen=True)
-class Next:
+class Next(Frozen):
     """One thing to do, and where."""
 
     do: Do

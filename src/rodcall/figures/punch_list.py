@@ -7,11 +7,12 @@ and the figures that its words need; the words themselves are in `words_punch`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from rodcall.figures.ground.averages import Mask
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 if TYPE_CHECKING:
@@ -64,8 +65,7 @@ class Kind(StrEnum):
 GRAVITY = {kind: place for place, kind in enumerate(Kind)}
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Frozen):
     """One thing that is open."""
 
     kind: Kind
@@ -86,8 +86,7 @@ class Item:
         return max(len(self.spots), 1)
 
 
-@dataclass(frozen=True)
-class PunchList:
+class PunchList(Frozen):
     """All that is open, gravest first."""
 
     items: tuple[Item, ...]
@@ -127,8 +126,7 @@ class PunchList:
         return PunchList((Item(Kind.OUT, spots), *rest) if spots else rest)
 
 
-@dataclass(frozen=True)
-class Doubts:
+class Doubts(Frozen):
     """Readings and whole lines that do not fit, as known when the list is made."""
 
     busts: Sequence[Bust] = ()

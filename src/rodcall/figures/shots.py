@@ -6,7 +6,6 @@ Each figure is worked out when it is first asked for and kept, so that a key pay
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
@@ -24,18 +23,17 @@ from rodcall.figures.ground import averages
 from rodcall.figures.ground.averages import Floats, Ints, Mask, Tilt
 from rodcall.figures.ground.cells import Cells
 from rodcall.figures.target import Plane, metres
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Frozen):
     """A value and the position where it stands."""
 
     index: int
     nm: int
 
 
-@dataclass(frozen=True, eq=False)
-class Shots:
+class Shots(Frozen, eq=False):
     """One round of a page: its shots, and the ground between them.
 
     Heights are whole nanometres told from the zero in force, flat arrays by position index; areas

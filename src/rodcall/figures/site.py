@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from rodcall.figures.earthwork.haul import least_haul
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 
 GRAIN_M3 = 0.001
 """Volumes are matched in whole litres, distances in whole millimetres."""
 
 
-@dataclass(frozen=True)
-class PadDirt:
+class PadDirt(Frozen):
     """One pad of a site."""
 
     name: str
@@ -25,8 +24,7 @@ class PadDirt:
     """North and east of its middle; None where nobody said where A1 lies."""
 
 
-@dataclass(frozen=True)
-class Transfer:
+class Transfer(Frozen):
     """Dirt from one pad to another."""
 
     source: int
@@ -38,8 +36,7 @@ class Transfer:
     """From middle to middle; None where it is not known."""
 
 
-@dataclass(frozen=True)
-class SiteBalance:
+class SiteBalance(Frozen):
     """The pads of a site together."""
 
     transfers: tuple[Transfer, ...]

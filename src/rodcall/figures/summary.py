@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -47,8 +47,7 @@ THE_ZERO = phrase("the zero")
 """What the zero is called among the points on the pad; no reference can have a blank in its name."""
 
 
-@dataclass(frozen=True, eq=False)
-class Summary(Drained):
+class Summary(Drained, eq=False):
     """One round of a page, and everything computed from it."""
 
     # -- readings that do not fit ---------------------------------------------------------------------------
@@ -266,6 +265,7 @@ class Summary(Drained):
             self.area_weights.ravel(),
             self._leave_by,
             in_halves=self.terms.word("dig-by") == "halves",
+            first=self.out_mask if self.terms.word("dig-by") == "out-first" else None,
             least_m3=self.terms.number("bucket") / self.dirt.soil.loose if self.dirt is not None else 0.0,
         )
 

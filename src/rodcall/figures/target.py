@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
 from rodcall.figures.earthwork.design import Shape
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Plane:
+class Plane(Frozen):
     """A target: a height at the zero in whole nanometres, how it rises from there in m per m, and its shape besides."""
 
     offset_nm: int
@@ -41,8 +40,7 @@ class Plane:
         return rounded
 
 
-@dataclass(frozen=True)
-class Tolerance:
+class Tolerance(Frozen):
     """How far the ground may stand above and below the target, in nanometres; a limit itself is inside.
 
     That is the absolute method of ASTM E29: any excess fails, nothing is rounded first.
@@ -62,8 +60,7 @@ class Tolerance:
         return excess
 
 
-@dataclass(frozen=True, eq=False)
-class Limits:
+class Limits(Frozen, eq=False):
     """The tolerance at each position, which a zone may have of its own; flat, nanometres; methods as `Tolerance`."""
 
     high_nm: Ints

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -17,12 +16,11 @@ from rodcall.units import Unit
 # What the first screen does not show is imported when it is asked for: a crew that was interrupted waits for that.
 if TYPE_CHECKING:
     from rodcall.figures.checks.levelling import LaserResult, LevelRun
-    from rodcall.figures.checks.rounds import Change, Offset, Tally
+    from rodcall.figures.checks.rounds import Offset, RoundChange, Tally
     from rodcall.figures.uncertainty.budget import Guarded, Uncertainty
 
 
-@dataclass(frozen=True, eq=False)
-class Trusted(Measured):
+class Trusted(Measured, eq=False):
     """One round of a page, held against its check shots, its plus/minus and the rounds before.
 
     Lengths are nanometres; a property is None where there is nothing to say.
@@ -99,14 +97,14 @@ class Trusted(Measured):
     # -- the rounds, the levels, the instrument --------------------------------------------------------------
 
     @cached_property
-    def change(self) -> Change | None:
+    def change(self) -> RoundChange | None:
         """What became of the ground since the round before; None in the first, or without a target."""
-        from rodcall.figures.checks.rounds import Change
+        from rodcall.figures.checks.rounds import RoundChange
 
         if not self.evidence.earlier or self.target_heights is None:
             return None
         before, now = self.evidence.earlier[-1], self.evidence.here
-        return Change(before, now, self.target_heights, self.limits, self.job.step)
+        return RoundChange(before, now, self.target_heights, self.limits, self.job.step)
 
     def tallies(self, part: Mask | None = None) -> tuple[Tally, ...]:
         """How many positions were in, out and unshot in each round up to this one, by the target in force.

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from rodcall.frozen import Frozen
 
 SUFFIXES = (".csv", ".txt", ".xml")
 """Points, tables and readings; surfaces. Any other file is read by its path."""
 MOST_OFFERED = 500
 
 
-@dataclass(frozen=True)
-class Offered:
+class Offered(Frozen):
     """One file."""
 
     path: Path

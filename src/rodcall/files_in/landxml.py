@@ -14,6 +14,7 @@ import numpy as np
 from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.files_in.points import SURVEY_FOOT_M
 from rodcall.files_in.text import FileInError, UntoldError
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.units.quantities import FOOT_M
 
@@ -30,8 +31,7 @@ MOST_POINTS = 500_000
 DEEPEST = 64
 
 
-@dataclass(frozen=True, eq=False)
-class Tin:
+class Tin(Frozen, eq=False):
     """One surface: corners (north, east, elevation in metres) and triangles by index."""
 
     name: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from rodcall.figures.target import metres
 from rodcall.files_in.landxml import Tin
 from rodcall.files_in.points import ORDERS, Points
 from rodcall.files_in.text import FileInError, at_line
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 WITHIN_M = 0.3048
@@ -26,8 +26,7 @@ ON_EDGE = 1e-4
 """Share of a triangle by which a position may lie beyond its edge: files round to a millionth of a metre."""
 
 
-@dataclass(frozen=True, eq=False)
-class Placed:
+class Placed(Frozen, eq=False):
     """Heights of positions, out of a file."""
 
     index: Ints

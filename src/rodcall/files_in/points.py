@@ -5,12 +5,12 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats
 from rodcall.files_in.text import FileInError, UntoldError, at_line
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.units.quantities import FOOT_M
 
@@ -36,8 +36,7 @@ _PLAIN = re.compile(r"[0-9.+\- ]*", re.ASCII)
 _NUMBER = re.compile(r"[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})", re.ASCII)
 
 
-@dataclass(frozen=True, eq=False)
-class Points:
+class Points(Frozen, eq=False):
     """Points of a file, metres; arrays of equal length."""
 
     names: tuple[str, ...]
@@ -132,8 +131,7 @@ def _one_by_one(
     return np.array(values, np.float64)
 
 
-@dataclass(frozen=True)
-class _Columns:
+class _Columns(Frozen):
     at: tuple[int, int, int, int]
     """Point, north, east, height."""
     unit: str

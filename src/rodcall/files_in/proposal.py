@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache, partial
@@ -21,6 +21,7 @@ from rodcall.files_in.placing import WITHIN_M, Placed, covers, order_of, place_p
 from rodcall.files_in.points import ORDERS, parse_points
 from rodcall.files_in.readings import FileReading, is_table, is_timed, table_readings, timed_readings
 from rodcall.files_in.text import FileInError, UntoldError, bytes_of, lines_of
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 from rodcall.units import HEIGHT_LIMIT, Unit, write
 from rodcall.wording.words import FINEST
@@ -38,8 +39,7 @@ class As(StrEnum):
     DESIGN = "design"
 
 
-@dataclass(frozen=True)
-class Options:
+class Options(Frozen):
     """What was said beside the file's name."""
 
     use: As = As.READINGS
@@ -54,8 +54,7 @@ class Options:
         return replace(self, order=told["order"], unit=told["unit"], surface=told["surface"])
 
 
-@dataclass(frozen=True)
-class Proposal:
+class Proposal(Frozen):
     """What would be written."""
 
     source: str

@@ -5,12 +5,12 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
 from rodcall.book.book import Book
 from rodcall.files_in.text import FileInError, at_line
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 MOST_READINGS = 50_000
@@ -18,8 +18,7 @@ MOST_READINGS = 50_000
 _TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}", re.ASCII)
 
 
-@dataclass(frozen=True)
-class FileReading:
+class FileReading(Frozen):
     """One reading of a file."""
 
     line: int

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import dataclass
 from typing import Any
+
+from rodcall.frozen import Frozen
 
 MOST_CHARACTERS = 32
 """Of one reading."""
@@ -21,16 +22,14 @@ class MalformedError(ValueError):
     """Nothing that our page sends."""
 
 
-@dataclass(frozen=True)
-class Hello:
+class Hello(Frozen):
     """The first message: who it is, and which language it reads."""
 
     me: str
     language: str
 
 
-@dataclass(frozen=True)
-class Sent:
+class Sent(Frozen):
     """A reading."""
 
     id: str
@@ -40,8 +39,7 @@ class Sent:
     said: str
 
 
-@dataclass(frozen=True)
-class TakeBack:
+class TakeBack(Frozen):
     """Undo of a reading that this phone sent."""
 
     id: str

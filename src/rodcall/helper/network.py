@@ -6,17 +6,17 @@ import ipaddress
 import socket
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from importlib import import_module
 from importlib.util import find_spec
+
+from rodcall.frozen import Frozen
 
 EXTRA = "rodcall[helper]"
 """What pip is asked for."""
 _NEEDED = ("aiohttp", "segno")
 
 
-@dataclass(frozen=True)
-class Address:
+class Address(Frozen):
     """One address of this tablet."""
 
     host: str

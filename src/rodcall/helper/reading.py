@@ -13,6 +13,7 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Protocol
 
+from rodcall.frozen import Frozen
 from rodcall.helper.messages import Sent, TakeBack
 from rodcall.i18n import say
 
@@ -52,8 +53,7 @@ class Cab(Protocol):
         """
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Frozen):
     """What became of what a phone sent."""
 
     id: str

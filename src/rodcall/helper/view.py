@@ -7,7 +7,6 @@ on the screen has.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
@@ -16,6 +15,7 @@ from rodcall.book.model.grid import letters
 from rodcall.figures.next_up import Do, Next
 from rodcall.figures.punch_list import Kind, PunchList
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say, speaking
 from rodcall.palette import standing
 from rodcall.units import INCH, Unit
@@ -36,8 +36,7 @@ _STATES = {UNSHOT: ".", LEFT_OUT: "x", NOT_PAD: "/"}
 _BAD_CHECK = (Do.CHECK_AGAIN, Do.LEVEL, Do.SET_UP)
 
 
-@dataclass(frozen=True)
-class Shown:
+class Shown(Frozen):
     """What the shot grid shows at one moment."""
 
     summary: Summary
@@ -73,8 +72,7 @@ class Shown:
         return (*told, self.allowed, self.busy, int(self.now // 60))
 
 
-@dataclass(frozen=True)
-class Where:
+class Where(Frozen):
     """Where the rod goes next."""
 
     label: str
@@ -86,8 +84,7 @@ class Where:
     """What else there is to say to it."""
 
 
-@dataclass(frozen=True)
-class Back:
+class Back(Frozen):
     """The reading that was taken last."""
 
     name: str
@@ -101,8 +98,7 @@ class Back:
     """That it is out of tolerance; empty where it is not."""
 
 
-@dataclass(frozen=True)
-class Alarm:
+class Alarm(Frozen):
     """What takes the whole page."""
 
     id: str
@@ -114,8 +110,7 @@ class Alarm:
     why: str
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Frozen):
     """The spots around the next one, the far line first, as the pad lies."""
 
     columns: tuple[str, ...]
@@ -125,8 +120,7 @@ class Plan:
     pad; then `!` out of tolerance, `s` suspect, `>` next, `<` read back."""
 
 
-@dataclass(frozen=True)
-class Keys:
+class Keys(Frozen):
     """The keys that a reading is keyed with."""
 
     high_low: bool
@@ -138,8 +132,7 @@ class Keys:
     unit: str
 
 
-@dataclass(frozen=True)
-class View:
+class View(Frozen):
     """All that a phone shows."""
 
     language: str

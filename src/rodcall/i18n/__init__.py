@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from rodcall.frozen import Frozen
 
 if TYPE_CHECKING:
     from gettext import NullTranslations
@@ -74,8 +75,7 @@ def paragraphs(text: str) -> list[str]:
     return [" ".join(each.split()) for each in text.split("\n\n")]
 
 
-@dataclass(frozen=True)
-class Sentence:
+class Sentence(Frozen):
     """A sentence that is kept, as a figure keeps its reasons; `str` says it in the language that is spoken then."""
 
     english: str

@@ -6,7 +6,6 @@ The values are in `checks.toml`, so that the installed program can print them; `
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from importlib.resources import files
@@ -14,6 +13,7 @@ from itertools import groupby
 from math import nan
 from typing import Any
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 
 
@@ -26,8 +26,7 @@ class Read(StrEnum):
     PRACTICE = phrase("common practice, no document found")
 
 
-@dataclass(frozen=True)
-class Check:
+class Check(Frozen):
     """One published value, what it is worked out from, and how near ours must come."""
 
     id: str

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from importlib.util import find_spec
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 
-@dataclass(frozen=True)
-class Topic:
+class Topic(Frozen):
     """One page; title and line are said in the language spoken."""
 
     name: str

@@ -5,7 +5,6 @@ Everything follows from the seed, so that a lesson can be had again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
@@ -15,6 +14,7 @@ from rodcall.book.model.job import Job, agree
 from rodcall.figures.ground.averages import Floats
 from rodcall.figures.outliers.mistakes import Mistake
 from rodcall.figures.outliers.outlier import FEWEST_SHOTS
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.units import FOOT, INCH, M, Unit, write
 
@@ -37,8 +37,7 @@ MARKS = {
 """By how much a planted mistake is off: large enough that a crew should see it on natural ground."""
 
 
-@dataclass(frozen=True)
-class Call:
+class Call(Frozen):
     """What the helper calls at one position."""
 
     called: str
@@ -49,8 +48,7 @@ class Call:
     """What went wrong in the call; None where it is right."""
 
 
-@dataclass(frozen=True)
-class Lesson:
+class Lesson(Frozen):
     """A job, and a call for each of its positions by index."""
 
     job: Job

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from rodcall.book.fold.page import Page
 from rodcall.book.fold.round_page import LEFT_OUT, SHOT
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 from rodcall.practice.lesson import Lesson
 
 
-@dataclass(frozen=True)
-class Score:
+class Score(Frozen):
     """What was right and what was not."""
 
     pad: str

@@ -7,7 +7,7 @@ import os
 from rodcall.book.storage.atomic_write import new_file
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import say
-from rodcall.sheets.make import Form, make
+from rodcall.sheets.make import Output, make
 
 KINDS = (".pdf", ".html", ".txt", ".csv")
 
@@ -29,7 +29,7 @@ def write_beside(opened: JobFile) -> list[str]:
     warnings: dict[str, None] = {}
     for kind in KINDS:
         path = opened.path.with_name(f"{stem}{kind}")
-        made = make(opened, kind, Form.AS_BUILT)
+        made = make(opened, kind, Output.AS_BUILT)
         new_file(path, made.content)
         told.insert(-1, say("written: {file}", file=path.name))
         missing.update(made.missing)

@@ -7,9 +7,9 @@ in the book up to there.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from rodcall.book.storage.opening import JobFile
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 
 FEWEST_DIGITS = 12
@@ -25,8 +25,7 @@ class DigestError(ValueError):
     """Words that are no digest; one line with what would do."""
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Frozen):
     """Whether it is that book, and what is to be said about it."""
 
     same: bool

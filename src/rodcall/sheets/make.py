@@ -18,7 +18,7 @@ from rodcall.tablet.settings import Settings, read
 from rodcall.wording import words
 
 
-class Form(Enum):
+class Output(Enum):
     """The kind of sheet to make, and its reader."""
 
     AS_BUILT = auto()
@@ -35,14 +35,14 @@ class Reader(StrEnum):
 
 
 KINDS = {
-    Form.AS_BUILT: (".pdf", ".html", ".txt", ".csv", ".xml"),
-    Form.BLANK: (".pdf", ".txt"),
-    Form.POINTS: (".csv",),
+    Output.AS_BUILT: (".pdf", ".html", ".txt", ".csv", ".xml"),
+    Output.BLANK: (".pdf", ".txt"),
+    Output.POINTS: (".csv",),
 }
 NAMES = {
-    Form.AS_BUILT: phrase("a sheet"),
-    Form.BLANK: phrase("a blank sheet"),
-    Form.POINTS: phrase("a table of points"),
+    Output.AS_BUILT: phrase("a sheet"),
+    Output.BLANK: phrase("a blank sheet"),
+    Output.POINTS: phrase("a table of points"),
 }
 
 
@@ -58,7 +58,7 @@ class Made(NamedTuple):
     warnings: tuple[str, ...] = ()
 
 
-def kind_of(to: Path, form: Form) -> str:
+def kind_of(to: Path, form: Output) -> str:
     """The ending of a file's name, which says what it is to hold.
 
     Raises:
@@ -73,7 +73,7 @@ def kind_of(to: Path, form: Form) -> str:
 def make(
     opened: JobFile,
     kind: str,
-    form: Form,
+    form: Output,
     paper: str = "",
     language: str = "",
     reader: Reader = Reader.CUSTOMER,
@@ -102,14 +102,14 @@ def make(
         return _made(opened, summary, kind, form, paper, reader)
 
 
-def _made(opened: JobFile, summary: Summary, kind: str, form: Form, paper: str, reader: Reader) -> Made:
+def _made(opened: JobFile, summary: Summary, kind: str, form: Output, paper: str, reader: Reader) -> Made:
     if kind == ".csv":
         from rodcall.sheets.exports.points import to_points
         from rodcall.sheets.exports.table import to_csv
 
-        text = to_points(summary) if form is Form.POINTS else to_csv(summary)
+        text = to_points(summary) if form is Output.POINTS else to_csv(summary)
         # A spreadsheet takes the mark for the encoding; a points table is plain ASCII and read by stricter programs.
-        return Made(text.encode("ascii" if form is Form.POINTS else "utf-8-sig"))
+        return Made(text.encode("ascii" if form is Output.POINTS else "utf-8-sig"))
     record = record_of(opened)
     if kind == ".xml":
         from rodcall.sheets.exports.export import before_the_dig
@@ -119,7 +119,7 @@ def _made(opened: JobFile, summary: Summary, kind: str, form: Form, paper: str, 
             return Made(to_landxml(summary, record, before_the_dig(opened, summary)))
         except ValueError as error:
             raise SheetError(str(error)) from None
-    if form is Form.BLANK:
+    if form is Output.BLANK:
         from rodcall.sheets.content.blank_sheet import field_sheet, to_entry_lines
 
         if kind == ".txt":

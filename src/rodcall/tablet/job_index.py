@@ -9,7 +9,7 @@ import contextlib
 import json
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from pathlib import Path
 from time import perf_counter
 from typing import Any
@@ -19,6 +19,7 @@ from rodcall.book.storage.job_format import MOST_BYTES
 from rodcall.book.storage.journal import NAME
 from rodcall.book.storage.opening import JobFileError, open_job
 from rodcall.book.storage.safe_read import fetch
+from rodcall.frozen import Frozen
 from rodcall.i18n import spoken
 from rodcall.tablet.paths import home, jobs_folder
 
@@ -26,8 +27,7 @@ Stamp = tuple[int, ...]
 """Time and size of a job's file, then of its journals: the same as long as none of them was written."""
 
 
-@dataclass(frozen=True)
-class Glance:
+class Glance(Frozen):
     """One file of the list of jobs: what it is, or why it cannot be opened."""
 
     path: Path

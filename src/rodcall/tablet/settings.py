@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import Field, dataclass, field, fields, replace
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 
 from rodcall.book.storage.atomic_write import replace_file
 from rodcall.book.storage.safe_read import fetch, reason
+from rodcall.frozen import Frozen
 from rodcall.i18n import LANGUAGES, phrase, say
 from rodcall.tablet.paths import home
 
@@ -27,8 +27,7 @@ class SettingError(ValueError):
     """A setting that is not known, or cannot have this value; one line."""
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(Frozen):
     """What a setting may be: a word of a list, a number in a range, yes or no, or a text."""
 
     help: str
@@ -113,10 +112,17 @@ def read(path: Path | None = None) -> tuple[Settings, tuple[str, ...]]:
     return _understand(content.decode("utf-8", "replace"))
 
 
+def _toml(text: str) -> dict[str, Any]:
+    """A text that is TOML. Most tablets have no settings file, and the first screen waits for every import."""
+    import tomllib
+
+    return tomllib.loads(text)
+
+
 def _understand(text: str) -> tuple[Settings, tuple[str, ...]]:
     """The settings in a text that is TOML; of one that is not, those of each line that is by itself."""
     try:
-        document = tomllib.loads(text)
+        document = _toml(text)
     except (ValueError, RecursionError) as error:
         # RecursionError: brackets nested deeper than Python goes; ValueError: no TOML, or numbers it does not read.
         return _line_by_line(text, error)
@@ -149,7 +155,7 @@ def _places(text: str) -> dict[tuple[str, str], int]:
             places.setdefault(("", section.strip("[]").split(".")[0].strip(" \"'")), number)
             continue
         try:
-            names = [name for name, _ in _flat(tomllib.loads(line))]
+            names = [name for name, _ in _flat(_toml(line))]
         except (ValueError, RecursionError):
             # The first line of a value that goes on, or a line within one.
             names = [line.split("=")[0].strip(" \"'")] if "=" in line else []
@@ -195,7 +201,7 @@ def _line_by_line(text: str, error: Exception) -> tuple[Settings, tuple[str, ...
 
 def _line(line: str) -> dict[str, Any]:
     try:
-        return dict(_flat(tomllib.loads(line)))
+        return dict(_flat(_toml(line)))
     except (ValueError, RecursionError):
         # What is no TOML, and numbers longer than Python reads.
         raise SettingError(say('not understood; a line is a name, "=" and a value: theme = "sun"')) from None
@@ -286,7 +292,7 @@ def write_setting(name: str, value: object, path: Path | None = None) -> None:
 
 def _is_toml(lines: Sequence[str]) -> bool:
     try:
-        tomllib.loads("\n".join(lines))
+        _toml("\n".join(lines))
     except (ValueError, RecursionError):
         return False
     return True

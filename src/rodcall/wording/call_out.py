@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.wording import words
 from rodcall.wording.read_back import Call, ReadBack
 
 
-@dataclass(frozen=True)
-class CallOut:
+class CallOut(Frozen):
     """What is called out, each in as few words as it can be said in."""
 
     position: str
@@ -20,7 +18,7 @@ class CallOut:
     read_back: tuple[str, ...]
     """What was taken last, in more words and in fewer."""
     wanted: str
-    """What is to be hit there; empty where nothing is left to be shot."""
+    """What is to be hit there; the verdict where nothing is left to be shot; empty before a target."""
     on_the_rod: bool
     """What is to be hit is a reading of the rod; else a height."""
     state: str = ""
@@ -29,7 +27,7 @@ class CallOut:
     """What takes the whole page, a line each: a reading that does not fit, or a bad check."""
 
 
-def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str = "") -> CallOut:
+def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str = "", verdict: str = "") -> CallOut:
     """What the helper has to know.
 
     Args:
@@ -37,6 +35,7 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
         at: Index of the next position, or None where all are shot.
         read_back: What the last act came to.
         check: How the last check shot reads, in words.
+        verdict: As the punch list has it.
     """
     # Name, height, and cut or fill; in fewer words where the letters would have to be smaller for more.
     parts = [words.harmless(part) for part in read_back.parts]
@@ -44,11 +43,13 @@ def call_out(summary: Summary, at: int | None, read_back: ReadBack, check: str =
     left = len(summary.missing)
     still = say("{number} left", number=left) if left else say("all shot")
     state = "   ".join(filter(None, (still, check, words.unit_word(summary.job.heights))))
-    position, hit = say("ALL SHOT"), ""
+    position, hit = say("ALL SHOT"), verdict
     tapes: tuple[str, ...] = ()
     if at is not None:
         away, right = tapes_to(summary, at)
         position, tapes, hit = summary.grid.name(at), (f"^ {away}", f"> {right}"), to_hit(summary, at)
+    if hit == words.NOTHING:
+        hit = ""
     return CallOut(position, tapes, said, hit, summary.level is not None, state, _alarm(summary, read_back))
 
 

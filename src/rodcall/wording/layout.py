@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass
 
 from rodcall.book.fold.page import ZERO
 from rodcall.book.model.grid import letters
@@ -11,6 +10,7 @@ from rodcall.book.model.job import Job
 from rodcall.figures.earthwork.machine import offset_from
 from rodcall.figures.layout import Part, Squareness, diagonal, squareness
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.wording import words
 from rodcall.wording.dig import deviation
@@ -20,8 +20,7 @@ MOST_ROWS = 14
 """Lines of the drawing between the pad's edges."""
 
 
-@dataclass(frozen=True)
-class Section:
+class Section(Frozen):
     """A heading and the lines under it."""
 
     title: str

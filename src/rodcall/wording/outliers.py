@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rodcall.book.fold.round_page import SHOT
 from rodcall.figures.outliers.line_mistakes import BadLine, LineMistake
 from rodcall.figures.outliers.mistakes import Mistake
 from rodcall.figures.outliers.outlier import Bust, Explanation
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.wording import words
 
@@ -64,8 +63,7 @@ def line_words(summary: Summary, bad: BadLine) -> str:
     )
 
 
-@dataclass(frozen=True)
-class LineRow:
+class LineRow(Frozen):
     """One spot of a line that does not fit; a reading is None where there is none."""
 
     spot: str

@@ -6,7 +6,7 @@ A crew shouts back what was understood, so that a misheard reading is found whil
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
@@ -28,6 +28,7 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.own_reasons import reason_words
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
@@ -48,8 +49,7 @@ class Call(IntEnum):
     """Taken, and out of tolerance."""
 
 
-@dataclass(frozen=True)
-class ReadBack:
+class ReadBack(Frozen):
     """What an act came to, in the words of the trade: `A1`, `LOW 1-3/8`, `fill 7/8`."""
 
     parts: tuple[str, ...]
@@ -128,11 +128,12 @@ def line_put_right(summary: Summary, changes: Sequence[Change]) -> ReadBack:
     return ReadBack((say("LINE {number} CORRECTED", number=number),))
 
 
-def read_in(changes: Sequence[Change], source: str) -> ReadBack:
-    """What a file came to that was read in: so many readings, or the target by heights."""
+def read_in(summary: Summary, changes: Sequence[Change], source: str) -> ReadBack:
+    """What a file came to that was read in: so many readings, or the target by heights and what that asks for."""
     shots = sum(isinstance(change.line.entry, Shot) for change in changes)
     what = counted(shots, "{number} reading", "{number} readings") if shots else say("target by heights")
-    return ReadBack((say("READ IN"), what), beside=words.harmless(source, 40))
+    order = written(summary, changes[-1]).order
+    return ReadBack((say("READ IN"), what), beside=words.harmless(source, 40), order="" if shots else order)
 
 
 # -- a reading that is to be read again ---------------------------------------------------------------------

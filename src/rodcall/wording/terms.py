@@ -38,7 +38,7 @@ MORE = {
 TOLERANCES = ("tolerance-high", "tolerance-low")
 """Terms that the job has a value for from its set-up."""
 
-THIN = ("stone", "lift", "drift", "closure", *TOLERANCES)
+THIN = ("stone", "lift", "drift", "closure", "zone-high", "zone-low", *TOLERANCES)
 """Lengths that are no tape's: inches or millimetres."""
 
 

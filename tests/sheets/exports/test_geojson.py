@@ -15,7 +15,7 @@ from shapely.geometry import shape
 
 from rodcall.book.entry_lines import DictationError
 from rodcall.book.storage.opening import JobFile
-from rodcall.figures.wgs84 import longitude_latitude
+from rodcall.figures.wgs84 import convergence, longitude_latitude
 from rodcall.i18n import speaking
 from rodcall.sheets.exports.export import ExportError, Kind, export
 from tests.kit import a_book, say
@@ -134,3 +134,33 @@ def test_places_are_those_of_proj(latitude, longitude, north, east):
     assert found[1][0] == pytest.approx(wanted[1], abs=1e-5 * metre)
     turned = (found[0][0] - wanted[0] + 180) % 360 - 180
     assert turned * np.cos(np.radians(latitude)) == pytest.approx(0, abs=1e-5 * metre)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.floats(-88, 88), st.floats(-180, 179.9), st.floats(-40, 40))
+def test_convergence_is_that_of_proj(latitude, meridian, off):
+    """PROJ's meridian convergence of its transverse Mercator projection (COMPUTED, pyproj)."""
+    longitude = (meridian + off + 180) % 360 - 180
+    grid = pyproj.Proj(f"+proj=tmerc +lat_0=0 +lon_0={meridian:.12f} +k=0.9996 +x_0=500000 +ellps=WGS84")
+    wanted = grid.get_factors(longitude, latitude, errcheck=True).meridian_convergence
+    found = convergence(latitude, longitude, float(f"{meridian:.12f}"))
+    assert (found - wanted + 180) % 360 - 180 == pytest.approx(0, abs=1e-6)
+
+
+def test_a_bearing_from_grid_north_is_turned_by_the_convergence():
+    """C4 by its coordinates in UTM zone 11 (EPSG:32611) and by GeoJSON: one place, but for the grid's scale."""
+    opened = shoot(a_file("set bearing 37.5", HERE, "set grid-meridian -117"))
+    at = {each["properties"]["name"]: each["geometry"]["coordinates"] for each in features(opened)[1:]}
+    to_utm = pyproj.Transformer.from_crs("EPSG:4326", "EPSG:32611", always_xy=True)
+    (e0, n0), (e1, n1) = (to_utm.transform(*at[name]) for name in ("A1", "C4"))
+    bearing = np.degrees(np.arctan2(e1 - e0, n1 - n0))
+    assert bearing == pytest.approx(37.5 + np.degrees(np.arctan2(40, 60)), abs=1e-4)
+    true = shoot(a_file("set bearing 37.5", HERE))
+    other = {each["properties"]["name"]: each["geometry"]["coordinates"] for each in features(true)[1:]}
+    assert other["C4"] != at["C4"]
+
+
+@pytest.mark.parametrize("said", ["181", "x", "-117W", "", "1e2"])
+def test_what_is_no_meridian_is_refused(said):
+    with pytest.raises(DictationError):
+        a_book(f"set grid-meridian {said}")

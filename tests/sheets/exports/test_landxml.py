@@ -14,7 +14,7 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.figures.summary import summarise
 from rodcall.sheets.exports.export import Kind, export
 from rodcall.sheets.exports.landxml import NAMESPACE
-from rodcall.sheets.make import Form, SheetError, make
+from rodcall.sheets.make import Output, SheetError, make
 from rodcall.units import M, Unit
 from tests.cli.kit import NEEDED, rodcall
 from tests.kit import say
@@ -298,7 +298,7 @@ def test_names_of_any_origin_make_well_formed_xml():
 
 def test_without_a_shot_there_is_no_surface(tmp_path):
     with pytest.raises(SheetError, match="no shots"):
-        make(a_file(heights=Unit.MM), ".xml", Form.AS_BUILT)
+        make(a_file(heights=Unit.MM), ".xml", Output.AS_BUILT)
     path = tmp_path / "pad.json"
     rodcall("new", path, *NEEDED)
     for command in ("sheet", "export"):
@@ -314,4 +314,4 @@ def test_estimates_are_counted_in_the_surface():
 
 def test_a_sheet_and_an_export_are_the_same_file():
     opened = finished()
-    assert make(opened, ".xml", Form.AS_BUILT).content == export(opened, Kind.LANDXML)
+    assert make(opened, ".xml", Output.AS_BUILT).content == export(opened, Kind.LANDXML)

@@ -134,7 +134,7 @@ class Page(Writing):
             if isinstance(line.entry, Decision) and line.base is not None:
                 self._move(line.moved, -line.base.drift_nm if again else line.base.drift_nm)
             if isinstance(line.entry, Confirm) and line.base is not None:
-                self.rounds[line.base.round].settle_kept(line.index)
+                self.rounds[line.base.round].recount_kept(line.index)
             if isinstance(line.entry, NotPad):
                 self.edge.deny(line, counts=again)
                 self.round.last = line.index
@@ -188,7 +188,7 @@ class Page(Writing):
     def _move(self, shots: tuple[Line, ...], by: int) -> None:
         for shot in shots:
             shot.datum_nm += by
-            self.rounds[shot.round].settle(shot.index)
+            self.rounds[shot.round].recount(shot.index)
 
     def _is_good(self, check: Line) -> bool:
         return abs(check.drift_nm) <= self.allowed_drift_nm
@@ -201,6 +201,7 @@ class Page(Writing):
         Raises:
             PageError: when they do not go together, or would leave something written off the grid; nothing is changed.
         """
+        self._last_added_first(facts)
         job, before_a1 = self.began, NOTHING_ADDED
         try:
             for line in facts:
@@ -213,6 +214,20 @@ class Page(Writing):
             self._lay_again(job, before_a1)
         self.job = job
         self._take_stock()
+
+    def _last_added_first(self, facts: list[Line]) -> None:
+        """Refuse to take back lines at A1's side, or to bring them back, where others were added farther out since.
+
+        What was read there would lie on another line.
+        """
+        for name in ADDED_AT_A1:
+            was, now = (
+                [(line.entry.tablet, line.entry.number) for line in each if _is(line, name)]
+                for each in (list(self._facts), facts)
+            )
+            shorter, longer = sorted((was, now), key=len)
+            if longer[: len(shorter)] != shorter:
+                raise PageError(say("strike entry {number} first: it added lines farther out", number=was[-1][1]))
 
     def _lay_again(self, job: Job, before_a1: Origin) -> None:
         """Fold all entries anew over the job as it is now: the one place where what is written moves on the grid."""
@@ -246,6 +261,10 @@ class Page(Writing):
             if isinstance(entry, Shot):
                 self._shots.append(line)
             self._noted(entry)
+
+
+def _is(line: Line, name: str) -> bool:
+    return isinstance(line.entry, Fact) and line.entry.name == name
 
 
 def _mended(job: Job, before_a1: Origin, fact: Fact) -> tuple[Job, Origin]:

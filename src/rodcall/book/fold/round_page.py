@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from rodcall.book.model.entries import Entry, RoundKind, Setup, Shot
 from rodcall.book.model.grid import Grid
 from rodcall.book.model.repeat_readings import MIDDLE, agree, among_agreeing, counted_height, settled
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 UNSHOT, SHOT, LEFT_OUT = 0, 1, 2
@@ -68,8 +69,7 @@ class Line:
         return self.confirmations.top if self.confirmations is not None else None
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Frozen):
     """What one entry did to the page: all that a screen needs to repaint."""
 
     line: Line
@@ -219,15 +219,15 @@ class RoundPage:
         self._piles.setdefault(line.index, Pile()).put(line)
         self._shots_at[line.index] = self._shots_at.get(line.index, 0) + isinstance(line.entry, Shot)
         self.times[line.index] += isinstance(line.entry, Shot)
-        self.settle(line.index)
+        self.recount(line.index)
 
     def count(self, line: Line, *, again: bool) -> None:
         """Let a shot or a leave-out count again, or no longer."""
         if isinstance(line.entry, Shot):
             self.times[line.index] += 1 if again else -1
-        self.settle(line.index)
+        self.recount(line.index)
 
-    def settle(self, index: int) -> None:
+    def recount(self, index: int) -> None:
         """Let the last line that is not struck count at a position, with the readings that it counts with."""
         pile = self._piles[index]
         top = pile.top
@@ -252,9 +252,9 @@ class RoundPage:
         self.repeated.pop(index, None)
         if len(readings) > 1:
             self.repeated[index] = _repeated(readings, self._step_nm)
-        self.settle_kept(index)
+        self.recount_kept(index)
 
-    def settle_kept(self, index: int) -> None:
+    def recount_kept(self, index: int) -> None:
         """Look whether what counts at a position was asked about and kept."""
         self.kept[index] = any(line.confirmed_by is not None for line in self.readings_at(index))
 

@@ -240,11 +240,13 @@ class Writing(PageState, ABC):
     def _confirm(self, line: Line, entry: Confirm) -> None:
         shot = self.lines.get((entry.written_on, entry.confirms))
         if shot is None or shot.struck or shot.aside or not isinstance(shot.entry, Shot):
-            raise PageError(say("entry {number} is no shot, or is struck", number=entry.confirms))
+            raise PageError(
+                say("entry {number} is no shot, is struck, or lies off the grid as it is now", number=entry.confirms)
+            )
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()
         shot.confirmations.put(line)
-        self.rounds[shot.round].settle_kept(shot.index)
+        self.rounds[shot.round].recount_kept(shot.index)
 
     @property
     def _turns_back(self) -> bool:

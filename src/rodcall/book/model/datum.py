@@ -69,6 +69,18 @@ def parse_bearing(said: str) -> float:
     return float(word.replace(",", "."))
 
 
+def parse_meridian(said: str) -> float:
+    """Degrees east of Greenwich of a grid's central meridian: `-117`; west is below 0.
+
+    Raises:
+        DatumError: when it is none.
+    """
+    word = said.strip().removesuffix("°").removesuffix("deg").strip()
+    if not re.fullmatch(r"[+-]?[0-9]{1,3}(?:\.[0-9]{1,9})?", word, re.ASCII) or abs(float(word)) > 180:
+        raise DatumError(say("degrees east of Greenwich, west below 0: -117"))
+    return float(word)
+
+
 def parse_latitude_longitude(said: str) -> tuple[float, float]:
     """Latitude and longitude, degrees of WGS 84: `46.2087310,-116.8800000`; south and west are below 0.
 

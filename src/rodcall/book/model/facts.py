@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.units import LengthError, Unit, parse_length
 from rodcall.units.quantities import QuantityError, parse_slope
@@ -24,8 +24,7 @@ class FactError(ValueError):
     """A fact that is not known, or cannot have this value; one line."""
 
 
-@dataclass(frozen=True)
-class FactKind:
+class FactKind(Frozen):
     """One fact: how it is said."""
 
     name: str

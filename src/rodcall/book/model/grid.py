@@ -7,13 +7,13 @@ the grid have shape (along, across): row 0 is the near line, column 0 the left o
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rodcall.book.model.entries import MOST_POSITIONS, Walk
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.units import MM
 
@@ -34,8 +34,7 @@ class GridError(ValueError):
     """An impossible size, count or position name; the text is one line."""
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(Frozen):
     """The spots of a rectangular pad: `along` lines away from the near edge, `across` spots in each.
 
     Lengths are whole nanometres. `inset` is the distance of the outermost spots from the pad's edge. Spots lie evenly
@@ -177,8 +176,7 @@ class Grid:
         return Walking(self, order, back)
 
 
-@dataclass(frozen=True)
-class Walking:
+class Walking(Frozen):
     """The grid's positions in walking order; looked up both ways in constant time."""
 
     grid: Grid

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 Floats = NDArray[np.float64]
@@ -28,8 +28,7 @@ class OutlineError(ValueError):
     """Corner points that bound no pad; the text is one line."""
 
 
-@dataclass(frozen=True)
-class Outline:
+class Outline(Frozen):
     """A polygon with holes.
 
     Args:

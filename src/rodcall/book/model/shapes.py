@@ -6,11 +6,11 @@ A place on the pad is a position, or two distances from A1: out (away from the n
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 
 from rodcall.book.model.entries import FEWEST_OF_OUTLINE, MOST_OF_OUTLINE
 from rodcall.book.model.grid import Grid, GridError
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.units import LengthError, parse_length
 from rodcall.units.quantities import QuantityError, parse_slope
@@ -39,8 +39,7 @@ POINTS = {ShapeKind.CROWN: 2, ShapeKind.VALLEY: 2, ShapeKind.RAMP: 2, ShapeKind.
 EXAMPLES = ("crown B1 B4 2%", "valley B1 B4 1%", "ramp A2 A4 6in", "dish B3 1%")
 
 
-@dataclass(frozen=True)
-class SaidShape:
+class SaidShape(Frozen):
     """A design as it was said."""
 
     kind: ShapeKind

@@ -8,11 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum, auto
 
-from rodcall.book.model.datum import parse_bearing, parse_coordinates, parse_elevation, parse_latitude_longitude
+from rodcall.book.model.datum import (
+    parse_bearing,
+    parse_coordinates,
+    parse_elevation,
+    parse_latitude_longitude,
+    parse_meridian,
+)
 from rodcall.book.model.repeat_readings import MIDDLE, WAYS
+from rodcall.frozen import Frozen
 from rodcall.i18n import LANGUAGES, phrase, say
 from rodcall.units import FOOT, INCH, parse_length
 from rodcall.units.quantities import CUBIC_UNITS, DENSITIES, parse_beam, parse_density, parse_share, parse_volume
@@ -23,7 +30,7 @@ SOIL_NAMES = ("sand", "loam", "clay", "rock")
 SURFACES = ("soil", "asphalt", "concrete")
 STAGES = ("stripped", "rough", "compacted", "stone")
 COMPASS = ("n", "ne", "e", "se", "s", "sw", "w", "nw")
-DIG_BY = ("whole", "halves")
+DIG_BY = ("whole", "halves", "out-first")
 EXIT_NAMES = ("near-left", "near-middle", "near-right", "far-left", "far-middle", "far-right")
 
 
@@ -46,8 +53,7 @@ class Kind(Enum):
     TEXT = auto()
 
 
-@dataclass(frozen=True)
-class Term:
+class Term(Frozen):
     """One term: how it is typed, and its default."""
 
     name: str
@@ -165,6 +171,10 @@ def _bearing(said: str) -> Value:
     return parse_bearing(said)
 
 
+def _meridian(said: str) -> Value:
+    return parse_meridian(said)
+
+
 FOOTPRINT, INSET = "footprint", "inset"
 """Words of a zone: what stands on the pad, and all that lies so far in from its edge."""
 TOLD_AS = ("zero", "elevation")
@@ -215,7 +225,7 @@ TERMS: Mapping[str, Term] = {
         ),
         Term(
             "dig-by",
-            phrase("whole pad, or one half finished before the other"),
+            phrase("whole pad, one half finished before the other, or what is out of tolerance first"),
             _one_of(DIG_BY),
             DIG_BY[0],
             Kind.CHOICE,
@@ -289,6 +299,13 @@ TERMS: Mapping[str, Term] = {
         ),
         Term("bearing", phrase("which way the far end faces, degrees from north: 37.5"), _bearing, None, Kind.DEGREES),
         Term(
+            "grid-meridian",
+            phrase("central meridian of the drawing's grid, degrees east: -117; the bearing is then from grid north"),
+            _meridian,
+            None,
+            Kind.DEGREES,
+        ),
+        Term(
             "heights-as",
             phrase("heights told above the zero, or as elevations where the datum is known"),
             _one_of(TOLD_AS),
@@ -318,8 +335,7 @@ def parse_term(name: str, said: str) -> Value:
     return term.parse(said)
 
 
-@dataclass(frozen=True)
-class Terms:
+class Terms(Frozen):
     """The terms in force."""
 
     said: Mapping[str, Value]

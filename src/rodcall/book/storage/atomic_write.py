@@ -12,10 +12,10 @@ import re
 import secrets
 import stat
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 from rodcall.book.storage.safe_read import READ, open_regular
+from rodcall.frozen import Frozen
 
 if sys.platform == "darwin":
     import fcntl
@@ -40,8 +40,7 @@ _LONGEST_NAME = 120
 """Characters of a file's name that its temporary file repeats; file systems allow 255 bytes."""
 
 
-@dataclass(frozen=True)
-class Stamp:
+class Stamp(Frozen):
     """Tells whether a file is still the one that was read or written."""
 
     time: int

@@ -5,12 +5,13 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
 
 from rodcall.book.storage.opening import JobFile
 from rodcall.book.storage.safe_read import reason
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 PATIENCE = 0.02
@@ -20,8 +21,7 @@ SLOW = 1.0
 """Seconds from which a save is called slow: by then the next reading is called."""
 
 
-@dataclass(frozen=True)
-class Kept:
+class Kept(Frozen):
     """What is on the disk and what is not yet."""
 
     saved: int
@@ -98,7 +98,7 @@ class Keeper:
             with self._taken:
                 self._taken.wait_for(lambda: self._handed_over >= written, PATIENCE)
 
-    def settle(self) -> Kept:
+    def flush(self) -> Kept:
         """Save what is left, now; what is returned says whether all is on the disk."""
         self._save()
         return self.kept
@@ -120,7 +120,7 @@ class Keeper:
         self._closing = True
         self._wake.set()
         self._thread.join()
-        kept = self.settle()
+        kept = self.flush()
         try:
             self._file.close()
         except Exception as error:

@@ -5,6 +5,7 @@ Nothing is replaced before what it replaces is safe: the file as it was becomes 
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from rodcall.book.storage.atomic_write import beside, replace_file
@@ -18,6 +19,10 @@ _MOST_BEFORE = 20
 """Names that are tried for the file before, where somebody else's lies by the first ones."""
 HEAD_BYTES = 4096
 """The job's id stands within these first bytes of a file."""
+
+
+MOST_NAME = 210
+"""Bytes of a job file's name; what goes with it has longer ones, and file systems allow 255."""
 
 
 def before_of(path: Path) -> Path:
@@ -41,6 +46,8 @@ def free_lock(path: Path) -> Lock:
     Raises:
         JobFileError: when there is something already, or something is left of a job of that name.
     """
+    if len(os.fsencode(path.name)) > MOST_NAME:
+        raise JobFileError(path.with_name(f"{path.name[:20]}..."), say("the name is too long; choose a shorter one"))
     try:
         lock = Lock.take(path)
     except HeldError as held:

@@ -29,8 +29,8 @@ from rodcall.book.storage.job_format import (
     MOST_BYTES,
     MOST_ENTRIES,
     MOST_PARTS,
+    FileLine,
     JobFileError,
-    Line,
     Room,
     as_text,
     document_text,
@@ -157,7 +157,7 @@ class JobFile:
         self._catch_up()
         return document_text(self._head, self.joined, self._lines).encode("utf-8", "surrogatepass")
 
-    def go_on_from(self, lines: list[Line], tail: str) -> None:
+    def go_on_from(self, lines: list[FileLine], tail: str) -> None:
         """Take the lines of the first entries as they stand on the disk.
 
         Args:

@@ -56,7 +56,7 @@ Make = Callable[[dict[str, Any]], Any]
 """Makes what is kept of an entry of its content, as it is read: 50,000 dicts at once are 60 MB."""
 
 
-class Line(NamedTuple):
+class FileLine(NamedTuple):
     """One entry as it stands in a file."""
 
     text: str
@@ -84,7 +84,7 @@ class Line(NamedTuple):
             return True
         return bool(self.own) and self.own == own_seal(self._content())
 
-    def with_own(self) -> Line:
+    def with_own(self) -> FileLine:
         """The same entry with its own seal put right; for one that fits."""
         return self._replace(text=with_seals(self._content(), self.seal), own=own_seal(self._content()))
 
@@ -179,7 +179,7 @@ def document_text(head: dict[str, Any], joined: dict[str, Any], lines: list[str]
     return "".join((before, ",", BEFORE_ENTRIES, _INDENT, f",\n{_INDENT}".join(lines), _AFTER_ENTRIES))
 
 
-def read_line(text: str, make: Make) -> Line:
+def read_line(text: str, make: Make) -> FileLine:
     """An entry from its line; `make` is given its content without the seals.
 
     Raises:
@@ -189,7 +189,7 @@ def read_line(text: str, make: Make) -> Line:
     if not isinstance(content, dict):
         raise ValueError(say("must be an object"))
     seal, own = content.pop("seal", ""), content.pop("own", "")
-    return Line(text, seal if isinstance(seal, str) else "", own if isinstance(own, str) else "", make(content))
+    return FileLine(text, seal if isinstance(seal, str) else "", own if isinstance(own, str) else "", make(content))
 
 
 def read_document(raw: bytes, path: Path) -> Document:
@@ -203,6 +203,9 @@ def read_document(raw: bytes, path: Path) -> Document:
         raise JobFileError(path, say("too large: the limit is {most} MB", most=MOST_BYTES // 2**20))
     if parts_of(raw) > MOST_PARTS:
         raise JobFileError(path, say("too many parts for a job"))
+    if not raw.strip(b"\0\t\n\r "):
+        # What a file system leaves of a file that was made and not written when the power went.
+        raise TornError(path, say("empty; rodcall recover lists what is left of the job"))
     try:
         text = raw.decode("utf-8-sig")
         document = _as_written(text, path) or _as_any_json(text, path)

@@ -21,7 +21,6 @@ import contextlib
 import os
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +30,7 @@ from rodcall.book.storage.job_format import MOST_BYTES, Document, JobFileError, 
 from rodcall.book.storage.lock import seize
 from rodcall.book.storage.rescue.salvage import one_bit, read, split_lines
 from rodcall.book.storage.safe_read import READ, fetch, open_regular
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 FORMAT = "rodcall journal"
@@ -156,8 +156,7 @@ def is_alive(path: Path) -> bool:
     return False
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Frozen):
     """A journal as it was found on the disk."""
 
     path: Path

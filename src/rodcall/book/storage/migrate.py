@@ -9,14 +9,14 @@ the new form at the next entry, and the old one stays as the file before it.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from rodcall.frozen import Frozen
 
 Content = dict[str, Any]
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Frozen):
     """From one version to the next."""
 
     head: Callable[[Content], Content]

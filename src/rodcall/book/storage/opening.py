@@ -12,6 +12,7 @@ import secrets
 import uuid
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from time import sleep
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
@@ -37,6 +38,9 @@ from rodcall.book.storage.rescue.recovery import Branch, OnDisk, look
 from rodcall.book.storage.rescue.telling import told_of
 from rodcall.book.storage.safe_read import reason
 from rodcall.i18n import say
+
+_LOOK_AGAIN, _MOST_LOOKS = 0.1, 50
+"""Seconds after which a damaged file is looked at again, and how often, as long as it changes."""
 
 __all__ = ["JobFile", "JobFileError", "new_job_file", "new_job_id", "open_job", "open_to_write"]
 
@@ -81,7 +85,7 @@ def open_to_write(path: Path, tablet: str) -> JobFile:
         # Two that cannot see each other's lock must not count alike.
         tablet = f"{tablet[:55]}-{secrets.token_hex(4)}" if lock.missing else tablet
     try:
-        opened, here = open_parts(path, tablet)
+        opened, here = _settled(path, tablet)
         alive = held is None and any(is_alive(each) for each in here.journals)
     except BaseException:
         if held is None:
@@ -143,6 +147,19 @@ def open_parts(path: Path, tablet: str, names: Iterable[str] | None = None) -> t
     _mark(opened, here, left_out)
     opened.room.weigh(here.raw)
     opened.whole = not (here.journals or here.damaged or kept < len(book.entries))
+    return opened, here
+
+
+def _settled(path: Path, tablet: str) -> tuple[JobFile, OnDisk]:
+    """A job as it lies there once nobody writes its file: one that is still being copied looks like a damaged one."""
+    opened, here = open_parts(path, tablet)
+    for _ in range(_MOST_LOOKS if here.damaged else 0):
+        sleep(_LOOK_AGAIN)
+        if _stamp(path) == opened.stamp:
+            break
+        opened, here = open_parts(path, tablet)
+        if not here.damaged:
+            break
     return opened, here
 
 

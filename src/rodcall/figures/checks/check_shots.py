@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -14,6 +13,7 @@ from rodcall.book.model.terms import Terms
 from rodcall.figures.checks.evidence import NO_SETUP, CheckShot, Evidence, Standing
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.target import metres
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 if TYPE_CHECKING:
@@ -60,8 +60,7 @@ def state(drift_nm: int, allowed_nm: int) -> State:
     return State.GOOD if off <= allowed_nm else State.REPEAT if off <= 2 * allowed_nm else State.STOP
 
 
-@dataclass(frozen=True)
-class Disagreement:
+class Disagreement(Frozen):
     """Two or more references read by one setup that cannot all be where the book has them."""
 
     drifts: tuple[tuple[str, int], ...]
@@ -72,8 +71,7 @@ class Disagreement:
     """False where an earlier mistake at the backsight would look the same: check a third reference."""
 
 
-@dataclass(frozen=True, eq=False)
-class Trust:
+class Trust(Frozen, eq=False):
     """What the checks say of one round's shots. Arrays are flat, by position index."""
 
     evidence: Evidence
@@ -281,7 +279,7 @@ class Trust:
 
         Some milliseconds at 80 shots, tens at most: to be asked when a check is shown, not at every key.
         """
-        from rodcall.figures.checks.drift import Series, Walk, movement
+        from rodcall.figures.checks.drift import Series, ShotSequence, movement
 
         if self.last is None:
             return None
@@ -291,7 +289,7 @@ class Trust:
         indices = np.flatnonzero(taken)
         indices = indices[np.argsort(self.evidence.order[indices])]
         orders = self.evidence.order[indices]
-        walk = Walk(
+        walk = ShotSequence(
             indices,
             self.along_m[indices],
             self.across_m[indices],

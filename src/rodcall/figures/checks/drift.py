@@ -28,12 +28,12 @@ with certainty `Movement.sure` is False. All thresholds come from simulation (te
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints
+from rodcall.frozen import Frozen
 
 FEWEST = 8
 """With fewer shots nothing can be told."""
@@ -77,8 +77,7 @@ class Motion(StrEnum):
     """The checks show that it did, and the shots do not tell how."""
 
 
-@dataclass(frozen=True)
-class Movement:
+class Movement(Frozen):
     """What became of a level between its backsight and the last check."""
 
     motion: Motion
@@ -113,8 +112,7 @@ class Movement:
         return self.motion is Motion.DRIFT
 
 
-@dataclass(frozen=True, eq=False)
-class Walk:
+class ShotSequence(Frozen, eq=False):
     """Shots in the order they were taken; lengths in metres, times in seconds."""
 
     index: Ints
@@ -123,14 +121,15 @@ class Walk:
     heights: Floats
     seconds: Floats
 
-    def after(self, skipped: int) -> Walk:
+    def after(self, skipped: int) -> ShotSequence:
         """The same without so many of the first."""
         here = slice(skipped, None)
-        return Walk(self.index[here], self.along[here], self.across[here], self.heights[here], self.seconds[here])
+        return ShotSequence(
+            self.index[here], self.along[here], self.across[here], self.heights[here], self.seconds[here]
+        )
 
 
-@dataclass(frozen=True, eq=False)
-class Series:
+class Series(Frozen, eq=False):
     """The backsight and the checks after it: the shots before each, when, and what it read too high (m)."""
 
     shots_before: Ints
@@ -138,7 +137,7 @@ class Series:
     drift: Floats
 
 
-def movement(walk: Walk, checks: Series, step_m: float, allowed_m: float) -> Movement | None:
+def movement(walk: ShotSequence, checks: Series, step_m: float, allowed_m: float) -> Movement | None:
     """Tell steady drift from a step.
 
     Args:
@@ -210,15 +209,14 @@ def could_be_an_edge(along: Floats, across: Floats, before: int) -> bool:
     return bool(astray.min() <= ASTRAY * along.size)
 
 
-def _between_checks(walk: Walk, checks: Series) -> tuple[int, int] | None:
+def _between_checks(walk: ShotSequence, checks: Series) -> tuple[int, int] | None:
     """First and last shot between the two checks that differ most; None where none lies between them."""
     later = 1 + int(np.abs(np.diff(checks.drift)).argmax())
     first, end = int(checks.shots_before[later - 1]), int(checks.shots_before[later])
     return (int(walk.index[first]), int(walk.index[end - 1])) if first < end else None
 
 
-@dataclass(frozen=True, eq=False)
-class _Stories:
+class _Stories(Frozen, eq=False):
     """No movement, a ramp, a step after 0, 1, ... all shots: minus twice the log likelihood, penalized; and size."""
 
     deviance: Floats
@@ -228,7 +226,7 @@ class _Stories:
     """Standard errors between that by the shots alone and by the checks alone; 0 where only one of them tells."""
 
 
-def _stories(walk: Walk, checks: Series, step_m: float) -> _Stories:
+def _stories(walk: ShotSequence, checks: Series, step_m: float) -> _Stories:
     n = walk.seconds.size
     began = checks.seconds[0]
     after = np.arange(n + 1)

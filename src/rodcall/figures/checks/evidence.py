@@ -7,7 +7,7 @@ book, so that shots and checks can be put in sequence.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -30,6 +30,7 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.terms import TERMS, Kind
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 NO_SETUP = -1
 """Stands for the setup where heights are said directly."""
@@ -56,8 +57,7 @@ class CheckShot(NamedTuple):
     """How many shots were written before it in any round, struck ones included."""
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(Frozen):
     """One setup of the level, tied to a reference by its backsight."""
 
     order: int
@@ -72,8 +72,7 @@ class Standing:
     """+1 where a bigger reading is higher ground, -1 for a plain rod."""
 
 
-@dataclass(frozen=True)
-class TurningPoint:
+class TurningPoint(Frozen):
     """A reference whose height was read from a setup, to carry the height on."""
 
     order: int
@@ -84,8 +83,7 @@ class TurningPoint:
     height_nm: int
 
 
-@dataclass(frozen=True)
-class Agreed:
+class Agreed(Frozen):
     """One thing that the proof is held against, as it was set: a target, a zero, a limit, or who agreed."""
 
     what: str
@@ -103,8 +101,7 @@ class Agreed:
     """As the file has it (ISO 8601), with the offset of the place."""
 
 
-@dataclass(frozen=True)
-class TakenOut:
+class TakenOut(Frozen):
     """A position that is no part of the pad, though it was read in the round."""
 
     index: int
@@ -125,8 +122,7 @@ class ZeroRead(NamedTuple):
     """Order of the setup it was read from; NO_SETUP where its height was said directly, or was there without a shot."""
 
 
-@dataclass(frozen=True, eq=False)
-class RoundShots:
+class RoundShots(Frozen, eq=False):
     """What counts in one round, flat arrays by position index."""
 
     number: int
@@ -148,8 +144,7 @@ class Before(NamedTuple):
     """Where one has."""
 
 
-@dataclass(frozen=True, eq=False)
-class Evidence:
+class Evidence(Frozen, eq=False):
     """How the shots of one round were taken, and what was checked before and after."""
 
     order: Ints

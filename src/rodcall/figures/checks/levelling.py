@@ -7,19 +7,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from rodcall.book.model.entries import LaserCheck, LaserTest
 from rodcall.figures.checks.evidence import CheckShot, Evidence, Standing, TurningPoint
+from rodcall.frozen import Frozen
 from rodcall.units import FOOT, MM
 
 KM_M = 1_000.0
 MILE_M = 1_609.344
 
 
-@dataclass(frozen=True)
-class Station:
+class Station(Frozen):
     """One line of level notes: a point, sighted back on from the setup after it and forward on from the one before."""
 
     name: str
@@ -30,8 +29,7 @@ class Station:
     foresight_nm: int | None = None
 
 
-@dataclass(frozen=True)
-class Closure:
+class Closure(Frozen):
     """What a run of levels makes of a reference whose height is known."""
 
     reference: str
@@ -39,8 +37,7 @@ class Closure:
     """Height as carried minus height as known (US Army FM 5-233, app. B); the correction has the opposite sign."""
 
 
-@dataclass(frozen=True)
-class LevelRun:
+class LevelRun(Frozen):
     """Set-ups carried from one to the next over turning points; the error is reported, never distributed."""
 
     stations: tuple[Station, ...]
@@ -184,8 +181,7 @@ def allowed_closure(length_m: float, *, feet: bool) -> float:
     return 12 * MM * math.sqrt(length_m / KM_M)
 
 
-@dataclass(frozen=True)
-class LaserResult:
+class LaserResult(Frozen):
     """What a test of the instrument found."""
 
     test: LaserTest

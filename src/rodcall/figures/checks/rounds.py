@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -12,6 +11,7 @@ from rodcall.book.fold.round_page import NOT_PAD, SHOT
 from rodcall.figures.checks.evidence import RoundShots
 from rodcall.figures.ground.averages import Ints, Mask
 from rodcall.figures.target import Limits
+from rodcall.frozen import Frozen
 
 FEWEST = 4
 """An offset is told from at least so many shots."""
@@ -19,8 +19,7 @@ MOST_STRAYING = 0.1
 """Share of the shots that may stray from a constant offset."""
 
 
-@dataclass(frozen=True)
-class Tally:
+class Tally(Frozen):
     """How far along a round is, on the pad or a part of it."""
 
     round: int
@@ -47,8 +46,7 @@ def tally(shots: RoundShots, target_heights: Ints, tolerance: Limits, part: Mask
     return Tally(shots.number, shots.kind, shot - outside, outside, size - shot)
 
 
-@dataclass(frozen=True, eq=False)
-class Change:
+class RoundChange(Frozen, eq=False):
     """What became of the ground from one round to the next."""
 
     before: RoundShots
@@ -92,8 +90,7 @@ class Change:
         return mask
 
 
-@dataclass(frozen=True)
-class Offset:
+class Offset(Frozen):
     """All shots stand off by about the same amount."""
 
     nm: int

@@ -6,7 +6,6 @@ Distances are metres from A1: `along` away from the near edge, `across` to the r
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
 
@@ -18,6 +17,7 @@ from rodcall.book.model.outline import Point
 from rodcall.book.model.shapes import ShapeKind, parse_shape, place_of
 from rodcall.figures.ground.averages import Floats
 from rodcall.figures.ground.cells import RING, Crease, fan_weights, place
+from rodcall.frozen import Frozen
 
 
 class Shape(Protocol):
@@ -31,8 +31,7 @@ class Shape(Protocol):
         """Its height, metres; the arguments broadcast."""
 
 
-@dataclass(frozen=True)
-class Crown:
+class Crown(Frozen):
     """Two planes that fall away from a line on both sides; a valley where the fall is below 0.
 
     Raises:
@@ -63,8 +62,7 @@ class Crown:
         return height
 
 
-@dataclass(frozen=True)
-class Ramp:
+class Ramp(Frozen):
     """Level up to one point, then rising evenly to another, and level beyond it, square to the line between them.
 
     Raises:
@@ -97,8 +95,7 @@ class Ramp:
         return height
 
 
-@dataclass(frozen=True)
-class Dish:
+class Dish(Frozen):
     """Four planes that fall to a drain, each square to an edge of the pad; they meet in the diagonals through it."""
 
     drain: Point
@@ -118,8 +115,7 @@ class Dish:
         return height
 
 
-@dataclass(frozen=True, eq=False)
-class Spots:
+class Spots(Frozen, eq=False):
     """A height a position, as from a drawing: between the positions the same four triangles a square as the ground.
 
     Args:

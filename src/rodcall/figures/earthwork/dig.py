@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 from math import ceil, frexp, inf
 from typing import NamedTuple
@@ -23,6 +22,7 @@ from numpy.typing import NDArray
 
 from rodcall.figures.earthwork.haul import Progress, least_haul
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 GRAINS = 50
 """Volumes are whole numbers of grains to the solver, so that nothing is lost in sums: the pad's dirt has between 2^49
@@ -49,8 +49,7 @@ class Exit(StrEnum):
     FAR_RIGHT = "far right"
 
 
-@dataclass(frozen=True)
-class Machine:
+class Machine(Frozen):
     """What the crew digs with.
 
     Raises:
@@ -67,8 +66,7 @@ class Machine:
             raise ValueError("the lane and the bucket need a finite size above 0")
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(Frozen):
     """Cut from one stand of the machine into fill of one stand."""
 
     take: tuple[int, ...]
@@ -105,8 +103,7 @@ class Load(NamedTuple):
     bank_m3: float
 
 
-@dataclass(frozen=True, eq=False)
-class DigPlan:
+class DigPlan(Frozen, eq=False):
     """The moves of least total haul, in order of work.
 
     What is moved, spread in place, left over and left alone is the cut; what is moved, spread in place, short and left

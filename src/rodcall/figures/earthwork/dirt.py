@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from rodcall.book.model.terms import Terms
 from rodcall.figures.earthwork.stone import CRUSHED_BASE, SOILS, Layers, Soil, StoneOrder, loads, stone_order
 from rodcall.figures.earthwork.volumes import Earth, Grade, Relief, Surface
 from rodcall.figures.ground.averages import Floats, Mask
+from rodcall.frozen import Frozen
 
 
 def soil_of(terms: Terms, agreed_shrink: float) -> Soil:
@@ -25,8 +26,7 @@ def soil_of(terms: Terms, agreed_shrink: float) -> Soil:
     return Soil(kind.name, loose, 1.0 - shrink)
 
 
-@dataclass(frozen=True, eq=False)
-class Dirt:
+class Dirt(Frozen, eq=False):
     """What a target costs on a surface, by the terms in force. Volumes in m3, lengths in m."""
 
     surface: Surface

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from rodcall.book.model.grid import Grid
 from rodcall.figures.earthwork.design import Crown, Dish, Ramp
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.target import Plane, metres
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 NEAR, FAR, LEFT, RIGHT = phrase("near side"), phrase("far side"), phrase("left side"), phrase("right side")
@@ -19,8 +19,7 @@ ON_CREASE_M = 1e-6
 """A spot this near to a crease lies on both its planes."""
 
 
-@dataclass(frozen=True, eq=False)
-class Facet:
+class Facet(Frozen, eq=False):
     """One plane of a target."""
 
     name: str
@@ -93,8 +92,7 @@ def _parts(plane: Plane, along: Floats, across: Floats) -> Iterator[tuple[str, t
                 yield name, rise, of >= np.abs(other) - ON_CREASE_M, True
 
 
-@dataclass(frozen=True)
-class MachinePlane:
+class MachinePlane(Frozen):
     """What a machine takes for one plane: its slopes, and how high it is at a spot on it."""
 
     facet: Facet

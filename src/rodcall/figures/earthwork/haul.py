@@ -20,11 +20,11 @@ rule.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Ints
+from rodcall.frozen import Frozen
 
 ARCS_AT_ONCE = 1 << 17
 """Arcs priced in one step: few enough that a step takes about a millisecond, enough to keep numpy busy."""
@@ -33,8 +33,7 @@ Progress = Callable[[float], None]
 """Is told the share of sources that are settled, 0 to 1, never falling; what it raises ends the work."""
 
 
-@dataclass(frozen=True, eq=False)
-class Haul:
+class Haul(Frozen, eq=False):
     """The least haul, and the prices that prove it.
 
     For every source i and sink j, with all numbers whole:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from rodcall.frozen import Frozen
 
 
 def offset_from(target_nm: int, zeroed_on_nm: int) -> int:
@@ -15,8 +15,7 @@ def offset_from(target_nm: int, zeroed_on_nm: int) -> int:
     return target_nm - zeroed_on_nm
 
 
-@dataclass(frozen=True)
-class Undermined:
+class Undermined(Frozen):
     """A point that heights hang on, and that the dig will not leave as it is."""
 
     name: str

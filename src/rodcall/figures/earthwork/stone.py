@@ -6,7 +6,8 @@ Volumes in m3, areas m2, thicknesses m, masses kg; lengths that are set on a rod
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from rodcall.frozen import Frozen
 
 CUBIC_YARD_M3 = 0.764554857984
 SHORT_TON_KG = 907.18474
@@ -14,8 +15,7 @@ ROUNDING = 1e-9
 """Of a load: so little over a whole number of loads is a float's doing and needs no trip."""
 
 
-@dataclass(frozen=True)
-class Soil:
+class Soil(Frozen):
     """What 1 m3 of undisturbed dirt (bank) becomes."""
 
     name: str
@@ -66,8 +66,7 @@ def loads(amount: float, holds: float) -> int:
     return math.ceil(amount / holds - ROUNDING)
 
 
-@dataclass(frozen=True)
-class Stone:
+class Stone(Frozen):
     """A kind of stone by its densities, kg per m3."""
 
     name: str
@@ -79,8 +78,7 @@ CRUSHED_BASE = Stone("crushed base", 1.48 * SHORT_TON_KG / CUBIC_YARD_M3, 1.85 *
 """1.48 short tons per yd3 in the truck, 1.85 compacted (WSDOT Design Manual)."""
 
 
-@dataclass(frozen=True)
-class StoneOrder:
+class StoneOrder(Frozen):
     """Stone for a pad."""
 
     in_place_m3: float
@@ -115,8 +113,7 @@ def stone_order(area_m2: float, thickness_m: float, stone: Stone, waste: float =
     return StoneOrder(in_place, mass, mass / stone.loose)
 
 
-@dataclass(frozen=True)
-class Layers:
+class Layers(Frozen):
     """A stone layer under the finished grade, in whole nanometres."""
 
     finished_nm: int

@@ -12,7 +12,7 @@ it are split about their own middles in the same way (see `cells`).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -22,6 +22,7 @@ from rodcall.book.model.outline import Outline
 from rodcall.figures.earthwork.design import Shape
 from rodcall.figures.ground.averages import Floats, Mask, out_to_the_edge
 from rodcall.figures.ground.cells import Cells, Crease, Number, Pieces
+from rodcall.frozen import Frozen
 
 Indices = NDArray[np.intp]
 
@@ -33,8 +34,7 @@ TINY = np.finfo(np.float64).tiny
 """Makes 0/0 into 0 and is lost beside any real height."""
 
 
-@dataclass(frozen=True)
-class Grade:
+class Grade(Frozen):
     """The target: its height at the zero in metres, how it rises from there in m per m, and its shape besides."""
 
     offset: float
@@ -61,8 +61,7 @@ class Grade:
         return () if self.shape is None else self.shape.creases
 
 
-@dataclass(frozen=True, eq=False)
-class Surface:
+class Surface(Frozen, eq=False):
     """The ground between the shots and beyond them to the pad's edge, where it is taken as level.
 
     Args:
@@ -160,8 +159,7 @@ class Surface:
         return Relief(corners_of(above), cells.whole_areas.ravel(), triangles, pieces)
 
 
-@dataclass(frozen=True)
-class Earth:
+class Earth(Frozen):
     """What lies on either side of a target."""
 
     cut: float

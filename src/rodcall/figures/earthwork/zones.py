@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -21,6 +20,7 @@ from numpy.typing import NDArray
 
 from rodcall.figures.earthwork.dig import DigPlan, Exit
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 MOST_ZONES = 12
 """More than that nobody keeps in the head."""
@@ -36,8 +36,7 @@ class Passing(NamedTuple):
     bank_m3: float
 
 
-@dataclass(frozen=True)
-class Zone:
+class Zone(Frozen):
     """An area that is cut, or one that is filled."""
 
     is_cut: bool
@@ -51,8 +50,7 @@ class Zone:
     """Where its dirt goes, or where it comes from; the most first."""
 
 
-@dataclass(frozen=True)
-class ZonePlan:
+class ZonePlan(Frozen):
     """All zones in order of work; empty where nothing is to be moved."""
 
     zones: tuple[Zone, ...]
@@ -71,6 +69,7 @@ def zones(
     leave_by: Exit,
     *,
     in_halves: bool = False,
+    first: Mask | None = None,
     least_m3: float = 0.0,
     most: int = MOST_ZONES,
 ) -> ZonePlan:
@@ -83,6 +82,7 @@ def zones(
         areas_m2: Area that each position stands for, flat.
         leave_by: Where the machine leaves the pad.
         in_halves: The half of the pad farther from the exit is finished before the other.
+        first: Positions whose zones come before the others, as those out of tolerance; flat.
         least_m3: What a zone is worth driving to for: smaller ones are joined with others of their kind. A bucket.
         most: Zones, four at least.
     """
@@ -96,7 +96,8 @@ def zones(
             if spot is not None:
                 amounts[is_cut][spot] += flow.bank_m3
     groups = _gather(amounts, places, half, most, least_m3)
-    order = _in_order([spots for _, spots in groups], places, exit_at, half, (along_m.size, across_m.size))
+    rank = half if first is None else 2 * half + first
+    order = _in_order([spots for _, spots in groups], places, exit_at, rank, (along_m.size, across_m.size))
     groups = [groups[at] for at in order]
     zone_of = {(is_cut, spot): number for number, (is_cut, spots) in enumerate(groups) for spot in spots.tolist()}
     passed: list[defaultdict[int | None, float]] = [defaultdict(float) for _ in groups]
@@ -204,15 +205,15 @@ def _blocks(spots: NDArray[np.intp], places: Floats) -> list[NDArray[np.intp]]:
 
 
 def _in_order(
-    groups: list[NDArray[np.intp]], places: Floats, exit_at: Floats, half: NDArray[np.intp], shape: tuple[int, int]
+    groups: list[NDArray[np.intp]], places: Floats, exit_at: Floats, rank: NDArray[np.intp], shape: tuple[int, int]
 ) -> list[int]:
-    """Groups from far to near, so that those still to come can always be driven to from the exit.
+    """Groups by the highest rank of their spots, then from far to near; those to come can be driven to from the exit.
 
     Of those that block nothing the farthest comes next; where each would, the farthest of all.
     """
     away = np.array([np.hypot(*(places[spots] - exit_at).T).mean() for spots in groups])
-    side = np.array([half[spots[0]] for spots in groups])
-    left = sorted(range(len(groups)), key=lambda at: (-side[at], -away[at]))
+    before = np.array([rank[spots].max() for spots in groups])
+    left = sorted(range(len(groups)), key=lambda at: (-before[at], -away[at]))
     start = int(np.hypot(*(places - exit_at).T).argmin())
     finished = np.zeros(len(places), np.bool_)
     order = []

@@ -6,11 +6,12 @@ metres from A1. What is a plain mean stays exact; floats begin with areas and sl
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
+
+from rodcall.frozen import Frozen
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -49,8 +50,7 @@ def extremes(heights: Ints, counts: Mask) -> tuple[int, int] | None:
     return int(np.where(counts, heights, low).argmax()), int(np.where(counts, heights, high).argmin())
 
 
-@dataclass(frozen=True)
-class Tilt:
+class Tilt(Frozen):
     """The plane that fits the shots best (least squares), and how well.
 
     Heights in metres; slopes in m per m, rising away from A1.

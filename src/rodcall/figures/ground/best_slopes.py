@@ -7,13 +7,14 @@ So slopes are free, and two choices of them stand out. Units as in `earthwork`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from rodcall.figures.earthwork.volumes import Grade, Relief, Surface, balance, rays
 from rodcall.figures.ground.averages import Floats, middles
 from rodcall.figures.ground.cells import Cells, Pieces
+from rodcall.frozen import Frozen
 
 MOST_STEPS = 60
 MOST_HALVINGS = 30
@@ -112,8 +113,7 @@ def least_earth_grade(
     return replace(slopes, offset=balance(surface, slopes, shrink, on_hand))
 
 
-@dataclass(frozen=True)
-class _Weighed:
+class _Weighed(Frozen):
     """The cut of a balanced plane, and how it changes with the plane's slopes along and across."""
 
     cut: float

@@ -9,7 +9,6 @@ beside it. Distances are metres from A1, areas m2.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TypeVar
 
@@ -19,6 +18,7 @@ from numpy.typing import NDArray
 from rodcall.book.model.grid import FEWEST_CORNERS, corners_on_pad
 from rodcall.book.model.outline import Outline, Point, clipped, common
 from rodcall.figures.ground.averages import Floats, Ints, Mask, middles, out_to_the_edge
+from rodcall.frozen import Frozen
 
 Indices = NDArray[np.intp]
 Number = TypeVar("Number", np.float64, np.intp)
@@ -34,8 +34,7 @@ SLIVER = 1e-15
 """Share of a square: a piece below it is rounding."""
 
 
-@dataclass(frozen=True, eq=False)
-class Pieces:
+class Pieces(Frozen, eq=False):
     """Plane triangles of the ground's surface; arrays of one column a triangle.
 
     Args:
@@ -65,8 +64,7 @@ class Pieces:
         return heights
 
 
-@dataclass(frozen=True, eq=False)
-class Cells:
+class Cells(Frozen, eq=False):
     """What is pad between the spots.
 
     Args:

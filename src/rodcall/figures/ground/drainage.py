@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import product
 from math import hypot, inf, pi, sin
@@ -12,6 +11,7 @@ import numpy as np
 
 from rodcall.book.model.terms import SURFACES
 from rodcall.figures.ground.averages import Floats, Mask
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 LEAST_SLOPE = dict(zip(SURFACES, (0.01, 0.01, 0.005), strict=True))
@@ -24,8 +24,7 @@ ASIDE = sin(pi / 8)
 """Water is said to run one of eight ways: the one that is nearest."""
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(Frozen):
     """The way water takes over a plane."""
 
     along: int
@@ -87,8 +86,7 @@ def drains(
     return along, across
 
 
-@dataclass(frozen=True)
-class Shortfall:
+class Shortfall(Frozen):
     """A slope that was asked for and is not reached."""
 
     side: str
@@ -120,8 +118,7 @@ def shortfalls(
     return tuple(found)
 
 
-@dataclass(frozen=True)
-class Basin:
+class Basin(Frozen):
     """A hollow from which water has no way down until it is full."""
 
     spots: tuple[int, ...]

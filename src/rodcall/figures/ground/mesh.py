@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from rodcall.figures.earthwork.volumes import Grade, Surface, corners_of
 from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.figures.ground.cells import RING
+from rodcall.frozen import Frozen
 
 SAME_M = 1e-9
 """Points nearer than this are one: positions are whole nanometres."""
 
 
-@dataclass(frozen=True, eq=False)
-class Mesh:
+class Mesh(Frozen, eq=False):
     """Triangles that cover the pad once.
 
     Args:

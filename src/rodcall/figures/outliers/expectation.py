@@ -13,13 +13,14 @@ than expected (a mixture of scales, fitted by expectation maximization with a Di
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from math import lgamma, log, pi
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 NEAREST = 72
 """So many shots tell nearly all that can be told of a position, and cost the same on any page."""
@@ -41,9 +42,11 @@ _MEMBERS = [
     *((*reaches, _LINED_ROUGH, _SLOPE) for reaches in _LINED),
     *((reach, reach, rough, _STEEP) for reach, rough in _SMOOTH[-2:]),
 ]
-_BANK = np.array(_MEMBERS).T[..., None, None]
+_BANK = np.array(_MEMBERS).T
 """Reach along and across, roughness and slope of each member; those of one slope together."""
-_ALONG, _ACROSS, _ROUGHNESS = 0.5 / _BANK[0] ** 2, 0.5 / _BANK[1] ** 2, _BANK[2]
+_ROUGHNESS = _BANK[2][:, None]
+_QUADRATIC = np.column_stack([0.5 / _BANK[:2].T ** 2, np.ones(len(_MEMBERS))])
+"""By the squares of how far two places lie apart along and across, and 1: (members, 3)."""
 _SLOPES = ((_SLOPE, slice(0, -2)), (_STEEP, slice(-2, None)))
 _LEVEL = 1.0
 """Standard deviation of the plane's height about the zero, in those of the ground: the zero is a spot on it."""
@@ -58,6 +61,9 @@ _ROUNDS = 6
 _ABOVE_ALL = 1e12
 """A corner so great that the border stays positive definite; it decides nothing else."""
 
+_KEPT = 24
+"""So many lie-outs of shots are kept, some 15 MB: those of the pieces of a line."""
+
 _USUAL_M = 0.05
 """Natural ground spreads by an inch or two ..."""
 _SHOTS_WORTH = 2.0
@@ -67,8 +73,7 @@ _FEW = 8
 """So few rows of heights are quicker as a border of the covariance than by the inverse of its factor."""
 
 
-@dataclass(frozen=True, eq=False)
-class Expectation:
+class Expectation(Frozen, eq=False):
     """The distribution of a height in metres: a mixture of Student t, one for each member of the bank and scale.
 
     Arrays end in these; those of several positions at once have the positions before.
@@ -189,9 +194,35 @@ def log_evidence(heights_m: Floats, offsets: Floats) -> float:
 
     Only differences between equally many heights mean anything. Arguments as for `expect`, of one position.
     """
-    independent, roots, _ = _made_independent(offsets, heights_m[None] - _middles(heights_m[None]))
-    belief, _ = _belief(independent, roots)
+    inverse, roots = _factored(Places(offsets))
+    row = heights_m - _middles(heights_m[None])
+    belief, _ = _belief((inverse @ row)[:, None, :], roots)
     return float(np.logaddexp.reduce(belief[:, 0]))
+
+
+class Places:
+    """Where some shots lie, (places, 2): equal to others that lie alike, so that what was worked out serves again."""
+
+    def __init__(self, offsets: Floats) -> None:
+        self.offsets = offsets
+        # Zero is added, since there are two.
+        self._key = (offsets + 0.0).tobytes()
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Places) and self._key == other._key
+
+
+@lru_cache(maxsize=_KEPT)
+def _factored(places: Places) -> tuple[Floats, Floats]:
+    """Inverse of the Cholesky factor of each member's covariance, (members, places, places), and its roots.
+
+    Kept, since the positions of a page's lines lie alike again and again.
+    """
+    factor = np.asarray(np.linalg.cholesky(_covariance(places.offsets)), np.float64)
+    return np.asarray(np.linalg.inv(factor), np.float64), factor.diagonal(axis1=1, axis2=2).copy()
 
 
 def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats) -> tuple[Ints, Floats]:
@@ -219,12 +250,19 @@ def nearest(counts: Mask, at: tuple[int, int], along_m: Floats, across_m: Floats
     distances = np.round((offsets**2).sum(axis=1), 6)
     order = np.argsort(distances, kind="stable")
     order = order[distances[order] > 0][:NEAREST]
-    return rows[order] * counts.shape[1] + columns[order], offsets[order]
+    return rows[order] * counts.shape[1] + columns[order], in_spacings(offsets[order])
+
+
+def in_spacings(offsets: Floats) -> Floats:
+    """Offsets to a millionth of a spacing: lines lie on whole nanometres, and would else never lie quite alike."""
+    return np.round(offsets, 6)
 
 
 def _middles(rows: Floats) -> Floats:
     """About what height each row of heights lies: the zero, or their median where the zero lies elsewhere."""
-    medians = np.median(rows, axis=1)
+    # Sorted by hand: numpy's own median costs ten times as much on rows as short as these.
+    n, ascending = rows.shape[1], np.sort(rows, axis=1)
+    medians = (ascending[:, (n - 1) // 2] + ascending[:, n // 2]) / 2
     return np.where(np.abs(medians) <= np.ptp(rows, axis=1), 0.0, medians)
 
 
@@ -245,32 +283,43 @@ def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats
     Returns them, (members, rows, places), the diagonal of the covariance's Cholesky factor, (members, places), and the
     factor, (members, places, places).
     """
-    covariance, n, rows = _covariance(places), len(places), len(heights_m)
+    n, rows = len(places), len(heights_m)
     few = rows <= _FEW
+    covariance = _covariance(places, rows if few else 0)
     if few:
         # As further rows of the covariance they come out of its one factorisation.
-        bordered = np.zeros((len(covariance), n + rows, n + rows))
-        bordered[:, :n, :n] = covariance
-        bordered[:, n:, :n] = heights_m
-        bordered[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
-        covariance = bordered
+        covariance[:, n:, :n] = heights_m
+        covariance[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
     factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
     roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
-    independent: Floats = factor[:, n:, :n] if few else heights_m @ np.linalg.inv(factor).transpose(0, 2, 1)
+    # The inverse first: the other way round numpy multiplies without the library that it has for it.
+    independent: Floats = factor[:, n:, :n] if few else (np.linalg.inv(factor) @ heights_m.T).transpose(0, 2, 1)
     return independent, roots, factor[:, :n, :n]
 
 
-def _covariance(places: Floats) -> Floats:
-    """Of the heights at some places, in variances of the ground, (members, places, places)."""
-    across, along = ((places[:, None, at] - places[None, :, at]) ** 2 for at in (1, 0))
-    # The smooth part is rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes. In one array,
-    # since this is most of the work at a key.
-    covariance: Floats = along * _ALONG
-    covariance += across * _ACROSS
-    covariance += 1
-    np.divide(1 - _ROUGHNESS, covariance, out=covariance)
+def _covariance(places: Floats, border: int = 0) -> Floats:
+    """Of the heights at some places, in variances of the ground, (members, places, places).
+
+    Args:
+        places: In spacings of the grid, (places, 2).
+        border: Further rows and columns, for others to fill.
+    """
+    n = len(places)
+    terms = np.ones((3, n * n))
+    for axis in (0, 1):
+        apart = np.subtract.outer(places[:, axis], places[:, axis]).ravel()
+        np.multiply(apart, apart, out=terms[axis])
+    # The smooth part is rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes. In few large
+    # steps, since this is most of the work at a key.
+    smooth = _QUADRATIC @ terms
+    np.divide(1 - _ROUGHNESS, smooth, out=smooth)
+    covariance: Floats = smooth.reshape(-1, n, n)
     plane = places @ places.T
     for slope, members in _SLOPES:
         covariance[members] += _LEVEL**2 + slope**2 * plane
-    covariance[:, range(len(places)), range(len(places))] += _ROUGHNESS[:, :, 0]
-    return covariance
+    covariance[:, range(n), range(n)] += _ROUGHNESS
+    if not border:
+        return covariance
+    bordered = np.zeros((len(covariance), n + border, n + border))
+    bordered[:, :n, :n] = covariance
+    return bordered

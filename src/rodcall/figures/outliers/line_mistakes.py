@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from math import log
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
-from rodcall.figures.outliers.expectation import log_evidence, nearest
+from rodcall.figures.outliers.expectation import in_spacings, log_evidence, nearest
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.outlier import FEWEST_SHOTS
 from rodcall.figures.target import metres
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 FEWEST_IN_LINE = 3
@@ -35,8 +35,7 @@ class LineMistake(StrEnum):
     MIRRORED = phrase("typed from the wrong end")
 
 
-@dataclass(frozen=True, eq=False)
-class BadLine:
+class BadLine(Frozen, eq=False):
     """What is wrong with a line, and what it would be without it."""
 
     row: int
@@ -99,7 +98,7 @@ def _log_fit(
         piece = columns[start : start + _AT_ONCE]
         middle = int(piece[piece.size // 2])
         around, offsets = nearest(others, (row, middle), along_m, across_m)
-        here = np.column_stack([np.zeros(piece.size), (across_m[piece] - across_m[middle]) / spacing])
+        here = in_spacings(np.column_stack([np.zeros(piece.size), (across_m[piece] - across_m[middle]) / spacing]))
         around_m, line_m = metres(heights.flat[around]), metres(line[piece])
         total += log_evidence(np.append(around_m, line_m), np.vstack([offsets, here]))
         total -= log_evidence(around_m, offsets)

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
 from rodcall.book.model.entries import Readings
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 from rodcall.units import CM, FOOT, HEIGHT_LIMIT, INCH, LengthError, M, Unit, round_half_even, write
 
@@ -40,8 +40,7 @@ class Mistake(StrEnum):
     LOST_POINT = phrase("decimal point missing")
 
 
-@dataclass(frozen=True)
-class Way:
+class Way(Frozen):
     """How the heights of a round come from what is read, and how that is written."""
 
     unit: Unit
@@ -69,8 +68,7 @@ class Way:
         return write(reading_nm, self.unit, sign=self.readings is Readings.HEIGHT)
 
 
-@dataclass(frozen=True)
-class Meant:
+class Meant(Frozen):
     """A reading that may have been meant, the mistake that hid it, and the mistake's share among all mistakes."""
 
     mistake: Mistake

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers.expectation import NEAREST, WINDOW, nearest
+from rodcall.frozen import Frozen
 
 _AT_ONCE = 128
 """More positions of one kind come in several pieces, each some milliseconds of work."""
 _WIDE = 2 * WINDOW + 1
 
 
-@dataclass(frozen=True, eq=False)
-class Alike:
+class Alike(Frozen, eq=False):
     """Some positions, and the shots nearest to each."""
 
     positions: Ints

@@ -8,7 +8,6 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from math import exp, log
 
 import numpy as np
@@ -17,6 +16,7 @@ from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers.expectation import Expectation, expect, nearest
 from rodcall.figures.outliers.mistakes import Meant, Mistake, Way, meant
 from rodcall.figures.target import metres
+from rodcall.frozen import Frozen
 
 FEWEST_SHOTS = 5
 """Below this many other shots only gross mistakes are seen (`plausible`)."""
@@ -39,8 +39,7 @@ _FAR_OUT = 6.0
 _ENOUGH_FOR_PLANE = 8
 
 
-@dataclass(frozen=True)
-class Explanation:
+class Explanation(Frozen):
     """A mistake, and what the reading would be without it."""
 
     mistake: Mistake
@@ -52,8 +51,7 @@ class Explanation:
     """How much of the doubt it explains, 0 to 1."""
 
 
-@dataclass(frozen=True)
-class Bust:
+class Bust(Frozen):
     """A reading that does not fit, what was expected, and what would explain it."""
 
     index: int
@@ -84,7 +82,11 @@ def expected_at(heights: Ints, counts: Mask, index: int, along_m: Floats, across
     """What the shots around a position lead one to expect there; None where too few are there."""
     around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
     around_m = metres(heights.flat[around])
-    fits = listened_to(around_m, offsets)
+    return expected_of(around_m, offsets, listened_to(around_m, offsets))
+
+
+def expected_of(around_m: Floats, offsets: Floats, fits: Mask) -> Expectation | None:
+    """The same of the nearest shots, their offsets, and which of them are listened to."""
     return expect(around_m[fits], offsets[fits]) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
 
 
@@ -110,10 +112,10 @@ def weigh(
     Other arguments as for `judging.judge`; `height` in nanometres, `some`: the mistakes that are thought of.
     """
     at = np.array(height * 1e-9)
-    # Most readings need no further look.
-    if at_most(expected, at) < least:
-        return None
     right = float(expected.log_density(at[None])[0])
+    # Most readings need no further look.
+    if _at_most(expected, right) < least:
+        return None
     reading = way.reading(height)
     others = tuple(other for other in meant(said, reading, way) if other.mistake in some)
     shares = np.array([other.share for other in others])
@@ -129,7 +131,11 @@ def weigh(
 
 def at_most(expected: Expectation, heights_m: Floats) -> Floats:
     """Log odds that no reading at these heights, metres, can go above: no mistake does better than the peak."""
-    right = expected.log_density(heights_m[..., None])[..., 0]
+    return _at_most(expected, expected.log_density(heights_m[..., None])[..., 0])
+
+
+def _at_most(expected: Expectation, right: Floats | float) -> Floats:
+    """The same, by the log density of the reading as it is."""
     return np.asarray(log_odds(_WRONG) + np.logaddexp(expected.log_peak, _LOG_UNEXPLAINED) - right)
 
 

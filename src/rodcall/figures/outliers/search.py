@@ -10,11 +10,20 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers import first_shots
-from rodcall.figures.outliers.expectation import NEAREST, expect, nearest
+from rodcall.figures.outliers.expectation import NEAREST, Places, expect, nearest
 from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.neighbours import alike
-from rodcall.figures.outliers.outlier import ASK_FROM, FEWEST_SHOTS, Bust, at_most, listened_to, log_odds, weigh
+from rodcall.figures.outliers.outlier import (
+    ASK_FROM,
+    FEWEST_SHOTS,
+    Bust,
+    at_most,
+    expected_of,
+    listened_to,
+    log_odds,
+    weigh,
+)
 from rodcall.figures.target import metres
 
 ABOUT = NEAREST
@@ -79,8 +88,13 @@ def search(
     while pending.size:
         for index in pending.tolist():
             doubted.pop(index, None)
+        suspects = []
         for suspect in _suspects(heights, sound, pending, along_m, across_m, way_at):
-            bust = None if suspect is None else judge(heights, sound, suspect, along_m, across_m, way_at(suspect))
+            if suspect is None:
+                yield None
+            else:
+                suspects.append(suspect)
+        for bust in _judged(heights, sound, suspects, along_m, across_m, way_at):
             if bust is not None:
                 doubted[bust.index] = bust
             yield None
@@ -98,6 +112,30 @@ def _worst(doubted: dict[int, Bust], around: dict[int, Ints]) -> list[int]:
     """Those that have none worse among their neighbours."""
     worst_first = sorted(doubted, key=lambda index: (-doubted[index].score, index))
     return [index for at, index in enumerate(worst_first) if not np.isin(worst_first[:at], around[index]).any()]
+
+
+def _judged(
+    heights: Ints, sound: Mask, suspects: list[int], along_m: Floats, across_m: Floats, way_at: Callable[[int], Way]
+) -> Iterator[Bust | None]:
+    """What `judge` says of each of some readings, those whose neighbours lie alike at once; arguments as `search`."""
+    if np.count_nonzero(sound) <= FEWEST_SHOTS:
+        yield from (judge(heights, sound, each, along_m, across_m, way_at(each)) for each in suspects)
+        return
+    least = log_odds(ASK_FROM)
+    same: dict[Places, list[tuple[int, Ints]]] = {}
+    for index in suspects:
+        around, offsets = nearest(sound, divmod(index, sound.shape[1]), along_m, across_m)
+        same.setdefault(Places(offsets), []).append((index, around))
+    for places, those in same.items():
+        around_m = metres(heights.flat[np.array([around for _, around in those])])
+        fits = listened_to(around_m, places.offsets)
+        whole: Mask = np.asarray(fits.all(axis=1), np.bool_)
+        together = iter(expect(around_m[whole], places.offsets)) if whole.any() else iter(())
+        for at, (index, _) in enumerate(those):
+            expected = next(together) if whole[at] else expected_of(around_m[at], places.offsets, fits[at])
+            if expected is not None:
+                yield weigh(expected, index, int(heights.flat[index]), way_at(index), "", least)
+            yield None
 
 
 def _suspects(

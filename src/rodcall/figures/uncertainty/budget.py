@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -17,6 +16,7 @@ from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.target import Limits, Tolerance
 from rodcall.figures.uncertainty.level import Coefficients, Known, Seen, known
 from rodcall.figures.uncertainty.repeatability import Repeatability, repeatability
+from rodcall.frozen import Frozen
 from rodcall.i18n import Sentence, later, phrase
 from rodcall.units import Unit, parse_length
 
@@ -27,8 +27,7 @@ TOO_CLOSE = 0.10
 """Share of the shots that may be expected to lie out of tolerance although read inside (our own)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Part:
+class Part(Frozen, eq=False):
     """One part of the plus/minus: a row of the uncertainty budget."""
 
     name: str
@@ -50,8 +49,7 @@ def half_width(parts: Sequence[Part]) -> Floats:
     return result
 
 
-@dataclass(frozen=True, eq=False)
-class Guarded:
+class Guarded(Frozen, eq=False):
     """The reading of a limit allowing for uncertainty, after JCGM 106: flat masks of shots that count."""
 
     proven_in: Mask
@@ -61,8 +59,7 @@ class Guarded:
     neither: Mask
 
 
-@dataclass(frozen=True, eq=False)
-class Uncertainty:
+class Uncertainty(Frozen, eq=False):
     """Plus/minus of every shot of a round; means nothing where not shot."""
 
     trust: Trust
@@ -148,8 +145,8 @@ class Uncertainty:
         that it hangs on count too, but for those that the shot shares with it, which cancel. Heights said directly
         hang on one reading, the mark that was set at the zero.
         """
-        orders = np.unique(self._evidence.setup[self.trust.counts]).tolist()
-        return {order: self._height_of(order) for order in {NO_SETUP, *orders}}
+        orders = set(self._evidence.setup[self.trust.counts].tolist())
+        return {order: self._height_of(order) for order in {NO_SETUP} | orders}
 
     def _height_of(self, order: int) -> Coefficients:
         """The readings that heights by one set-up hang on."""

@@ -11,11 +11,11 @@ it shows, so that the square of it is added (JCGM 100, F.2.4.5, MEMORY). Nanomet
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 
 Coefficients = dict[tuple[str, int], int]
 """Readings, by kind and order in the book, with +1 or -1: how each goes into a height."""
@@ -27,8 +27,7 @@ own: tests/benchmarks/coverage.py; at sqrt 3 a steady level is covered more than
 than 94 times)."""
 
 
-@dataclass(frozen=True)
-class Seen:
+class Seen(Frozen):
     """A check: by which set-up, when, what it hangs on with its set-up, and how much higher it read than it should."""
 
     setup: int
@@ -37,8 +36,7 @@ class Seen:
     drift_nm: int
 
 
-@dataclass(frozen=True, eq=False)
-class Known:
+class Known(Frozen, eq=False):
     """What is known of the level at each shot, flat by position; means nothing where not shot."""
 
     square: Floats

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.frozen import Frozen
 from rodcall.i18n import Sentence, later
 from rodcall.units import FOOT, INCH, MM, Unit
 
@@ -32,8 +32,7 @@ _MAD = 1.4826
 """Standard deviation of a normal scatter over its median absolute deviation."""
 
 
-@dataclass(frozen=True)
-class Repeatability:
+class Repeatability(Frozen):
     """How far readings of one spot scatter, as one standard deviation."""
 
     placing_nm: float

@@ -2,34 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rodcall.frozen import Frozen
+
 BLANK = "____"
 """A place for a pencil: a line on paper."""
 
 
-@dataclass(frozen=True)
-class Facts:
+class Facts(Frozen):
     """Labels and values; an empty label goes on with the one before."""
 
     title: str
     rows: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True)
-class Beside:
+class Beside(Frozen):
     """Two blocks of facts side by side, where there is room."""
 
     left: Facts
     right: Facts
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Frozen):
     """Rows under a head that is repeated wherever they run on."""
 
     title: str
@@ -49,16 +47,14 @@ class Table:
     """Said under it."""
 
 
-@dataclass(frozen=True)
-class Remarks:
+class Remarks(Frozen):
     """Lines of words, each wrapped where it must be."""
 
     title: str
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Frozen):
     """A position on a plan."""
 
     name: str
@@ -74,8 +70,7 @@ class Spot:
     shot: bool = True
 
 
-@dataclass(frozen=True)
-class Point:
+class Point(Frozen):
     """Something on or beside the pad, millimetres from the near left corner: right, and away."""
 
     name: str
@@ -83,8 +78,7 @@ class Point:
     y: float
 
 
-@dataclass(frozen=True, eq=False)
-class Plan:
+class Plan(Frozen, eq=False):
     """The pad from above, to scale, far end at the top."""
 
     title: str
@@ -124,8 +118,7 @@ class Plan:
     """Drawn as large as the page lets it, every number on it, for a pencil."""
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(Frozen):
     """All deviations between the limits, on one axis; millimetres."""
 
     said: str
@@ -137,8 +130,7 @@ class Strip:
     """At the low limit, at the target, at the high limit."""
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Frozen):
     """A photo as the job has it."""
 
     caption: str
@@ -146,8 +138,7 @@ class Picture:
     """Small; empty where it cannot be shown, which the caption says."""
 
 
-@dataclass(frozen=True)
-class Pictures:
+class Pictures(Frozen):
     """Photos side by side."""
 
     title: str
@@ -157,8 +148,7 @@ class Pictures:
 Block = Facts | Beside | Table | Remarks | Plan | Pictures
 
 
-@dataclass(frozen=True)
-class Contractor:
+class Contractor(Frozen):
     """Who issues the sheet."""
 
     name: str = ""
@@ -168,8 +158,7 @@ class Contractor:
     """A `data:` address of a checked picture; empty where there is none."""
 
 
-@dataclass(frozen=True)
-class Certificate:
+class Certificate(Frozen):
     """The first page: complete by itself."""
 
     contractor: Contractor
@@ -197,8 +186,7 @@ class Certificate:
     validity: str
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Frozen):
     """One sheet: what stands at its head and foot, and its blocks in order."""
 
     title: str

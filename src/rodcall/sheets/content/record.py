@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
 
@@ -32,13 +31,13 @@ from rodcall.book.model.grid import Walking
 from rodcall.book.model.own_reasons import reason_words
 from rodcall.book.model.terms import MARGINS
 from rodcall.book.storage.opening import JobFile
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 
 _E = TypeVar("_E", bound=Entry)
 
 
-@dataclass(frozen=True)
-class ReferenceRecord:
+class ReferenceRecord(Frozen):
     """A hard point and its height above the zero in force, nanometres."""
 
     name: str
@@ -48,8 +47,7 @@ class ReferenceRecord:
     """Where on the pad it lies; empty for one outside."""
 
 
-@dataclass(frozen=True)
-class SetupRecord:
+class SetupRecord(Frozen):
     """The level set up on a reference."""
 
     time: datetime
@@ -58,8 +56,7 @@ class SetupRecord:
     readings: Readings
 
 
-@dataclass(frozen=True)
-class DecisionRecord:
+class DecisionRecord(Frozen):
     """What was decided about the shots that a check made suspect, instead of shooting them again."""
 
     moved: int
@@ -68,8 +65,7 @@ class DecisionRecord:
     reason: str
 
 
-@dataclass(frozen=True)
-class CheckRecord:
+class CheckRecord(Frozen):
     """A check shot: what a reference read, and how much higher than it is, nanometres."""
 
     time: datetime
@@ -82,8 +78,7 @@ class CheckRecord:
     decision: DecisionRecord | None = None
 
 
-@dataclass(frozen=True)
-class InstrumentTest:
+class InstrumentTest(Frozen):
     """A test of the level, or of what the machine shows."""
 
     time: datetime
@@ -92,8 +87,7 @@ class InstrumentTest:
     distances_nm: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
-class Dropped:
+class Dropped(Frozen):
     """Something written that does not count: struck out, a position left out, or positions that are not pad."""
 
     number: int
@@ -106,16 +100,14 @@ class Dropped:
     why: str
 
 
-@dataclass(frozen=True)
-class Remark:
+class Remark(Frozen):
     """Words with their time: a note, or a decision about suspect shots."""
 
     time: datetime
     text: str
 
 
-@dataclass(frozen=True)
-class PhotoRecord:
+class PhotoRecord(Frozen):
     """A photo that lies beside the job."""
 
     time: datetime
@@ -126,8 +118,7 @@ class PhotoRecord:
     """What it shows; empty for the whole pad."""
 
 
-@dataclass(frozen=True)
-class IssueRecord:
+class IssueRecord(Frozen):
     """A certificate that was issued."""
 
     time: datetime
@@ -142,8 +133,7 @@ class IssueRecord:
     """Its place among the lines of the book."""
 
 
-@dataclass(frozen=True)
-class Written:
+class Written(Frozen):
     """One entry in words, for what changed since the last certificate."""
 
     number: int
@@ -153,8 +143,7 @@ class Written:
     said: str
 
 
-@dataclass(frozen=True)
-class Record:
+class Record(Frozen):
     """The book's own words on one job, as it stands."""
 
     begun: datetime

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.figures.checks.rounds import Tally
@@ -13,17 +12,18 @@ from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.machine_time import machine_time
 from rodcall.figures.shots import indices
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
+from rodcall.wording.layout import plane_lines
 from rodcall.wording.machine_time import time_facts
 from rodcall.wording.punch_list import reasons
 
 MM = 1_000_000
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Frozen):
     """One position as a table tells it; lengths in nanometres, None where there is nothing."""
 
     name: str
@@ -187,6 +187,7 @@ def target_facts(summary: Summary) -> Facts:
     lines = [(say("suggested target"), ", ".join(filter(None, suggested)))]
     if target is not None:
         lines.append((say("target"), target_words(summary)))
+        lines += [(say("plane"), plane) for plane in plane_lines(summary) if summary.facets]
     return [*lines, (say("rod reading to hit"), words.rod(job, summary.rod)), (say("receiver"), words.slide(summary))]
 
 

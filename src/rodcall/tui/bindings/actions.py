@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 
 
-@dataclass(frozen=True)
-class Action:
+class Action(Frozen):
     """One thing that can be done on a screen; its words and its help are said where they are shown."""
 
     id: str
@@ -113,13 +112,13 @@ TARGET_PAGE = (
 JOB_LIST = (
     Action("open", "enter", "open", "Open the job under the bar."),
     Action("new", "n", "new job", "Begin a new job.", ("+",)),
-    Action("like", "l", "like this", "Begin a new job like the one under the bar: benchmarks, set-up, limits, site."),
-    Action("site", "i", "site", "Show the pads of each site: shared checks, dirt from one pad to another."),
     Action("sample", "s", "samples", "Write the sample jobs here."),
     Action("practice", "p", "practise", "Practise on a made-up pad: a helper calls out (also `rodcall practice`)."),
     Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc or * shows all again.", ("/",)),
     Action("archive", "a", "archive", "Move the job to the archive; in the archive, back to the list."),
     Action("other_list", "v", "archived", "List the archived jobs; again for the others."),
+    Action("like", "l", "like this", "Begin a new job like the one under the bar: benchmarks, set-up, limits, site."),
+    Action("site", "i", "site", "Show the pads of each site: shared checks, dirt from one pad to another."),
     Action("theme", "t", "colours", "Change the colours: day, sun, night, sixteen, none."),
     Action("up", "up", "up", "Move the bar up.", ("8", "k")),
     Action("down", "down", "down", "Move the bar down.", ("2", "j")),

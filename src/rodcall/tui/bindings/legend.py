@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase
 
 
-@dataclass(frozen=True)
-class LegendRow:
+class LegendRow(Frozen):
     """A mark, or a word for a group of them, and what it means; both are said where they are shown."""
 
     mark: str

@@ -9,6 +9,7 @@ from rodcall.tui.bindings.actions import MOVES, Action, key_name
 from rodcall.tui.bindings.legend import LEGEND
 from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Bounces
+from rodcall.tui.widgets.lines import broken
 from rodcall.tui.widgets.styles import ACCENT
 from rodcall.wording.cautions import CAUTIONS
 
@@ -45,12 +46,7 @@ class LegendScreen(TextPage):
 
 def _entry(keys: str, text: str, width: int) -> list[Text]:
     """A key and its explanation, broken over lines."""
-    room = max(width - 17, 10)
-    lines = [""]
-    for word in text.split():
-        if len(lines[-1]) + len(word) + 1 > room and lines[-1]:
-            lines.append("")
-        lines[-1] = f"{lines[-1]} {word}".strip()
+    lines = broken(text, width - 17) or [""]
     first = Text().append(f" {keys:<14} ", ACCENT).append(lines[0])
     return [first, *(Text(f"{'':16}{line}") for line in lines[1:])]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Sequence
 from functools import partial
 from time import monotonic
@@ -20,7 +19,7 @@ from rodcall.i18n import say
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Lines, fitted, wrapped
+from rodcall.tui.widgets.lines import Lines, broken, fitted, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, HEAD, MESSAGE, PLAIN, STRONG
 
 CODE = Style(color=code.LIGHT, bgcolor=code.DARK)
@@ -239,14 +238,14 @@ class HelperScreen(KeyScreen[None]):
             if code_shown
             else say("No room for the code in this window. Type in the phone's browser:")
         )
-        lines = [Text(line, FAINT) for line in textwrap.wrap(how, width)]
+        lines = [Text(line, FAINT) for line in broken(how, width)]
         lines += [Text(line, STRONG) for line in (f"{host}/", secret[:13], secret[13:])]
         lines.append(Text(""))
         allowed = say("readings: allowed") if self._desk.inbox.allowed else say("readings: not allowed")
         lines.append(Text(allowed, ACCENT))
         phones = self._desk.phones
         if not phones:
-            lines += [Text(line, FAINT) for line in textwrap.wrap(say("No phone yet. Same hotspot?"), width)]
+            lines += [Text(line, FAINT) for line in broken(say("No phone yet. Same hotspot?"), width)]
         for phone in phones:
             minutes = int((monotonic() - phone.since) // 60)
             lines += [

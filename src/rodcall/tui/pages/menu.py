@@ -119,5 +119,5 @@ class MenuScreen(Page[str | None]):
 
     def _row(self, at: int) -> str:
         action = self._actions[at]
-        wide = max(len(say(each.words)) for each in self._actions)
+        wide = max(len(say(each.words)) for each in self._actions) + 1
         return f" {at + 1:>2}  {key_name(action.key):<6} {say(action.words):<{wide}} {say(action.help)}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from textwrap import wrap
 from typing import ClassVar
@@ -16,24 +15,27 @@ from rodcall.book.fold.round_page import Change
 from rodcall.book.sharing import SharedCheck, carry, shared_checks, shared_setups
 from rodcall.book.storage.opening import JobFile, JobFileError
 from rodcall.book.storage.safe_read import reason
-from rodcall.figures.site import balance, pad_dirt
+from rodcall.figures.site import PadDirt, balance, pad_dirt
 from rodcall.figures.summary import Summary, summarise
+from rodcall.frozen import Frozen
 from rodcall.i18n import counted, say
 from rodcall.tablet.paths import tablet_name
 from rodcall.tablet.site_jobs import carry_into, sites
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
+from rodcall.tui.widgets.lines import fitted, wrapped
+from rodcall.tui.widgets.styles import ACCENT, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import site as words_site
 from rodcall.wording import words
 
 _MOVES = frozenset({"up", "down", "page_up", "page_down"})
+MOST_LABEL, LEAST_BAR = 24, 8
+"""Columns of a pad's name before its bar at the most, and of half a bar at the least."""
 OTHER_ROWS = 3
 """Lines beside the text: head, what was said, keys."""
 
 
-@dataclass(frozen=True)
-class _Site:
+class _Site(Frozen):
     """One site as it was read."""
 
     name: str
@@ -164,10 +166,9 @@ class SiteScreen(ListPage[None]):
         if self._sites is None:
             return [Text(f" {say('reading the jobs')}", FAINT)]
         if self._file is not None:
-            return [
-                Text(f" {say('This job has no site. Name one: e, then f, the line site; the same name in each job.')}")
-            ]
-        return [Text(f" {say('No job here has a site. Name one: in the job e, then f, the line site.')}")]
+            told = say("This job has no site. Name one: e, then f, the line site; the same name in each job.")
+            return wrapped(told, self.size.width)
+        return wrapped(say("No job here has a site. Name one: in the job e, then f, the line site."), self.size.width)
 
 
 def _site_lines(site: _Site, width: int) -> list[Text]:
@@ -187,4 +188,24 @@ def _site_lines(site: _Site, width: int) -> list[Text]:
         for line in lines or [words.NOTHING]:
             broken = wrap(words.harmless(line), max(width - 1, 12), initial_indent="   ", subsequent_indent=" " * 7)
             told += [Text(each, PLAIN) for each in broken]
-    return [*told, Text("")]
+    return [*told, *_bars(dirt, width), Text("")]
+
+
+def _bars(dirt: list[tuple[PadDirt, Summary]], width: int) -> list[Text]:
+    """A bar a pad: what it is short of to the left of the middle, what it has over to the right."""
+    known = [(words.harmless(pad.name), pad.spare_m3) for pad, _ in dirt if pad.spare_m3 is not None]
+    largest = max((abs(spare) for _, spare in known), default=0.0)
+    label = min(max((len(name) for name, _ in known), default=0), MOST_LABEL)
+    half = (width - label - 8) // 2
+    if not largest or half < LEAST_BAR:
+        return []
+    told = []
+    for name, spare in known:
+        bar = round(abs(spare) / largest * half)
+        line = Text(f"   {fitted(name, label)} ", PLAIN)
+        line.append(f"{'#' * bar if spare < 0 else '':>{half}}", LOW)
+        line.append("|", FAINT)
+        line.append("#" * bar if spare > 0 else "", HIGH)
+        told.append(line)
+    head = f"{'':{label + 4}}{say('short'):^{half}} {say('over'):^{half}}"
+    return [Text(head.rstrip(), FAINT), *told]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rich.text import Text
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.lines import fitted
@@ -20,8 +21,7 @@ GAP = 3
 # -- how large ----------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Sizes:
+class Sizes(Frozen):
     """Height of the letters of each part, as `block_letters` has it; 0 is the console's own."""
 
     position: int = 0
@@ -114,6 +114,8 @@ def call_out_lines(told: CallOut, width: int, height: int) -> list[Text]:
     corners = (say("from the near left corner: ^ out, > right"), say("^ out, > right")) if told.tapes else ("",)
     corner = next((each for each in corners if len(each) + beside <= width), "")
     wanted = say("rod reading to hit") if told.on_the_rod else say("target height")
+    if not told.tapes:
+        wanted = say("verdict")
     apart = [Text("")] * max((height - _height(told, sizes)) // 3, 0)
     # In fewer words where the letters would have to be smaller for more.
     said = next((each for each in told.read_back if _least(each, sizes.read_back) <= width), told.read_back[-1])

@@ -52,7 +52,7 @@ class Hints:
         yield (
             "rest",
             lambda: counted >= 2,
-            say("Hint: * lists all commands, ? explains the keys; train with rodcall practice"),
+            say("Hint: * lists all commands, ? explains the keys; practise with rodcall practice"),
         )
         yield (
             "target",

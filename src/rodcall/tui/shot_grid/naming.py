@@ -7,14 +7,13 @@ character was typed, and nowhere else.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rodcall.book.fold.page import Page
 from rodcall.figures.next_up import Do, Next
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Named:
+class Named(Frozen):
     """A spot, or a reference that needs a backsight or check shot."""
 
     do: Do

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import lru_cache
 from textwrap import wrap
 
 import numpy as np
@@ -14,6 +14,7 @@ from rich.text import Text
 from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Spot, Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.widgets.styles import BAR, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import punch_list as words_punch
@@ -24,8 +25,7 @@ WHOLE = 0.9995
 """Share of the pad from which all of it rests on real shots."""
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Frozen):
     """One number beside the plan."""
 
     label: str
@@ -54,12 +54,14 @@ def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[
     makes_way = may_go[: max(over, 0)]
     lines = [row.text() if isinstance(row, Row) else row for row in rows if row not in makes_way]
     lines.append(Row(say("verdict"), say(str(listed.verdict)), STRONG).text())
-    reasons = (
-        wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    ")
-        for reason in words_punch.reasons(summary, listed)
-    )
-    lines += [Text(line, FAINT) for broken in reasons for line in broken]
+    lines += [Text(line, FAINT) for reason in words_punch.reasons(summary, listed) for line in _broken(reason)]
     return lines
+
+
+@lru_cache(maxsize=64)
+def _broken(reason: str) -> tuple[str, ...]:
+    """A reason on lines of its own; most keys leave it as it was."""
+    return tuple(wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    "))
 
 
 def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rich.text import Text
 
 from rodcall.book.book import Book
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.widgets.lines import fitted
 from rodcall.units import Unsigned, write
 from rodcall.wording import words
 
 
-@dataclass(frozen=True)
-class PastedLine:
+class PastedLine(Frozen):
     """One line and the position that it would be written at."""
 
     position: str
@@ -29,8 +27,7 @@ class PastedLine:
         return f"{self.position:>4} {fitted(words.harmless(self.said), 8)} {'' if self.good else '! '}{self.shown}"
 
 
-@dataclass(frozen=True)
-class Pasted:
+class Pasted(Frozen):
     """What a paste would write."""
 
     lines: tuple[PastedLine, ...]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
 from functools import cached_property
 from time import monotonic, perf_counter, time
@@ -15,26 +15,20 @@ from textual.geometry import Size
 from textual.message import Message
 
 from rodcall.book.fold.round_page import Change
-from rodcall.book.model.entries import Readings
 from rodcall.book.storage.autosave import Kept
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import say
 from rodcall.tablet.paths import cautions_seen, mark_cautions_seen
 from rodcall.tui.shot_grid import panel, view
+from rodcall.tui.shot_grid.grid_actions import GridActions
 from rodcall.tui.shot_grid.plan import Plan
-from rodcall.tui.shot_grid.plan_layout import takes_all
+from rodcall.tui.shot_grid.plan.layout import takes_all
 from rodcall.tui.shot_grid.search import Search
-from rodcall.tui.shot_grid.session import ShotSession
-from rodcall.tui.shot_grid.view import ShotView
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.entry_line import Chosen, Command, Question, Submitted
-from rodcall.tui.widgets.key_screen import KeyScreen
-from rodcall.tui.widgets.lines import Covered
-from rodcall.tui.widgets.wanted import HelperWanted, HelpWanted, JobLeft, MenuWanted
 from rodcall.wording.read_back import ReadBack
 
 if TYPE_CHECKING:
-    from rodcall.helper.desk import HelperDesk
     from rodcall.tui.shot_grid.sound import Hearing
 
 _event_clock = perf_counter if sys.platform == "win32" else monotonic
@@ -52,13 +46,11 @@ ROOM_FOR_LARGE = 22
 """Lines from which the read-back stands in large letters."""
 
 
-class ShotScreen(Covered, KeyScreen[None]):
+class ShotScreen(GridActions):
     """Takes readings, writes them into the book and shows at once what follows."""
 
     CSS = view.CSS
     TABLE: ClassVar[str] = "shots"
-    LASTING: ClassVar[bool] = True
-    """What is written here is wanted tomorrow: a book that its own disk refuses goes elsewhere."""
 
     class Saved(Message):
         """The keeper has something to tell."""
@@ -75,23 +67,16 @@ class ShotScreen(Covered, KeyScreen[None]):
             self.why = why
 
     def __init__(self, file: JobFile) -> None:
-        super().__init__()
-        self.session = ShotSession(file, self._tell, lambda: self.program.settings.ask_about_busts)
+        super().__init__(file, self._tell)
         self.session.acted.append(self.acted)
         self.search = Search(self.session, self.set_timer, lambda: self.idle_s, self._found)
-        self.view = ShotView(self.session)
-        self.plan = self.view.plan
         self._stands = False
         """The widgets are there."""
         self._alarmed = ""
         """What the disk did not take, when a bell told of it."""
-        self.calling = False
-        """The same state in very large letters, for two people, instead of the grid."""
         self._back = bool(file.book.entries)
         """The crew comes back to the job, and is told what it was doing."""
         self._last_key = time()
-        self.helper: HelperDesk | None = None
-        """Shows the session to the helper's phones; None until the crew wants it."""
 
     def compose(self) -> ComposeResult:
         """The widgets of the grid."""
@@ -250,81 +235,6 @@ class ShotScreen(Covered, KeyScreen[None]):
         session.go_to(min(max(row, 0), grid.along - 1) * grid.across + min(max(column, 0), grid.across - 1))
         return True
 
-    # -- what can be done -----------------------------------------------------------------------------------
-
-    @cached_property
-    def commands(self) -> Mapping[str, Callable[[], None]]:
-        """What the letters do, by the action's id; the first screen stands before anybody wants it."""
-        from rodcall.tui.shot_grid.commands.table import commands
-
-        return commands(self.session, self.open, shown_anew=self.show_anew, gone=lambda: self.open(JobLeft()))
-
-    def do(self, action: str) -> None:
-        """Commands have files of their own; what is only a matter of this screen stands here."""
-        command = self.commands.get(action)
-        if command is not None:
-            command()
-        else:
-            super().do(action)
-
-    def do_help(self) -> None:
-        """Explain the keys."""
-        self.open(HelpWanted(say("shot grid"), self.actions))
-
-    def do_menu(self) -> None:
-        """All commands; the helper's page says how to get it where it is not installed."""
-        from rodcall.tui.shot_grid.session_cab import told_how
-
-        self.open(MenuWanted(told_how(self.actions), self._chosen))
-
-    def do_helper(self) -> None:
-        """The helper's page: the code for a phone, who is connected, how to stop."""
-        from rodcall.tui.shot_grid.session_cab import SessionCab, missing
-
-        if why := missing():
-            self.session.line.message = why
-            return
-        if self.helper is None:
-            from rodcall.helper.desk import HelperDesk
-
-            cab = SessionCab(
-                self.session,
-                on_top=lambda: self.app.screen is self,
-                show=self.repaint,
-                shouts=lambda: self.program.settings.ask_about_busts,
-            )
-            self.helper = HelperDesk(cab)
-        self.open(HelperWanted(self.helper, self.show_anew))
-
-    def do_call_out(self) -> None:
-        """Very large letters for the helper, or the grid again."""
-        self.calling = not self.calling
-
-    def message_of_copy(self, told: str) -> None:
-        """Say what came of copying."""
-        self.session.line.message = told
-
-    def do_overview(self) -> None:
-        """All of the pad in shades, or the numbers."""
-        self.calling = False
-        self.plan.toggle_overview()
-
-    def do_theme(self) -> None:
-        """Other colours."""
-        self.session.line.message = say("colours: {theme}", theme=self.program.wear_next())
-
-    def say_next(self) -> None:
-        """Enter on an empty line says what comes next."""
-        self.session.say_next()
-
-    def _applies(self, action: str) -> bool:
-        """Is this action of use in this job now? The footer shows those that are."""
-        return action != "setup" or self.session.book.page.readings is not Readings.HEIGHT
-
-    def show_anew(self) -> None:
-        """Show the state."""
-        self.repaint()
-
     # -- interruptions --------------------------------------------------------------------------------------
 
     def say_where(self) -> None:
@@ -336,16 +246,6 @@ class ShotScreen(Covered, KeyScreen[None]):
         """Ctrl+C leaves nothing behind it."""
         self.session.line.message = say("q leaves; {state}", state=self.session.keeper.kept.words)
         self.repaint()
-
-    def put_away(self) -> str:
-        """Save what is left; a book that its own disk refuses goes to the tablet's."""
-        from rodcall.tablet.paths import rescue
-
-        kept = self.session.keeper.close()
-        if not kept.trouble or not self.LASTING:
-            return ""
-        saved = rescue(self.session.file)
-        return f"{kept.words}; {say('the whole book is in {path}', path=saved) if saved else say('nor anywhere else')}"
 
     def _look_at_clock(self) -> None:
         """A tablet that slept sends no signal, and a crew that went to eat none either."""
@@ -390,6 +290,10 @@ class ShotScreen(Covered, KeyScreen[None]):
     def _tell(self, kept: Kept) -> None:
         """On the keeper's thread: messages are the one thing that may cross over."""
         self.post_message(self.Saved(kept))
+
+    def show_anew(self) -> None:
+        """Show the state."""
+        self.repaint()
 
     # -- showing --------------------------------------------------------------------------------------------
 

@@ -48,6 +48,8 @@ class ShotSession:
         self.file = file
         self.book: Book = file.book
         self._shouts = shouts
+        self.begun = len(self.book.entries)
+        """How many entries the book had when this sitting began."""
         self.summary: Summary = summarise(self.book.page)
         self.known = KnownDoubts()
         self.listed: PunchList = self.summary.punch_list_knowing(self.known.of(self.summary))
@@ -134,7 +136,7 @@ class ShotSession:
         if question is not None:
             where = self._words_of(meant)
             self.line.message = say(
-                "{said} is written at {position}; the question is given up", said=said, position=where
+                "{said} is written at {position}; the question is closed", said=said, position=where
             )
 
     def write_at(self, meant: Named, said: str) -> None:
@@ -260,7 +262,7 @@ class ShotSession:
         self.keeper.keep()
         self.naming.written_elsewhere()
         self.refigure()
-        self._act(read_back.read_in(changes, source), changes)
+        self._act(read_back.read_in(self.summary, changes, source), changes)
 
     def say(self, *parts: str, order: str = "") -> None:
         """Say something where the read-back stands, though nothing was written."""

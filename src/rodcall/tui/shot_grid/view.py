@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
-
 from textual.app import ComposeResult
 from textual.geometry import Size
 
@@ -13,7 +11,7 @@ from rodcall.tui.shot_grid import footer, panel, status_lines
 from rodcall.tui.shot_grid.plan import Plan
 from rodcall.tui.shot_grid.session import ShotSession
 from rodcall.tui.widgets.buttons import Buttons
-from rodcall.tui.widgets.lines import Beside, Lines
+from rodcall.tui.widgets.lines import Beside, Lines, broken
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HEAD, STRONG
 from rodcall.wording import proof as words_proof
 from rodcall.wording import words
@@ -81,9 +79,9 @@ class ShotView:
     def show_notice(self, grave: str, room: int) -> None:
         """What must be read before the plan is looked at: what was damaged, whole, until Enter; else the cautions."""
         if grave:
-            told, goes_on = textwrap.wrap(grave, room), say("(press Enter on an empty line)")
+            told, goes_on = broken(grave, room), say("(press Enter on an empty line)")
         else:
-            told = [line for caution in CAUTIONS for line in textwrap.wrap(say(caution), room, initial_indent="- ")]
+            told = [line for caution in CAUTIONS for line in broken(f"- {say(caution)}", room)]
             goes_on = say("(press any key)")
         self.plan.show_notice(["", *told, goes_on])
 
@@ -163,7 +161,8 @@ class ShotView:
         above = 1 + len(self._where.shown.splitlines()) if back else 0
         kept = session.keeper.kept
         check = words_proof.check_age(session.summary, now)
-        told = call_out(session.summary, session.named_spot, session.read_back, check)
+        verdict = say(str(session.listed.verdict))
+        told = call_out(session.summary, session.named_spot, session.read_back, check, verdict)
         self._call_out.show(call_out_lines(told, width, height - ROWS_OF_ENTRY - above))
         prompt = status_lines.prompt(session.summary, session.prompted, session.queue[0], short=True)
         trouble = kept.words if kept.trouble or kept.read_only else ""

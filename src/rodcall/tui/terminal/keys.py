@@ -6,9 +6,9 @@ digits arrive as movements, which they then are.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.events import Key
+
+from rodcall.frozen import Frozen
 
 _KEYPAD = {
     "decimal": ".",
@@ -24,8 +24,7 @@ BEGIN_READING = "0123456789.,+-−–hHlLgG½¼¾⅛⅜⅝⅞"
 _NAMES = {"ctrl+j": "enter", "return": "enter", "ctrl+h": "backspace", "kp_begin": "end"}
 
 
-@dataclass(frozen=True)
-class Stroke:
+class Stroke(Frozen):
     """One key: either a character that was typed, or the name of a key that types none."""
 
     name: str = ""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.bindings.actions import Action, key_name
 
@@ -15,8 +15,7 @@ GAP = "   "
 """Between two buttons; each takes the columns on both sides of it too, so that a finger finds it."""
 
 
-@dataclass(frozen=True)
-class Button:
+class Button(Frozen):
     """A key and what it does now."""
 
     key: str

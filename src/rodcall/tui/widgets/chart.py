@@ -10,12 +10,12 @@ from rich.style import Style
 from rich.text import Text
 
 from rodcall.figures.ground.averages import Floats
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HIGH, LOW, PLAIN, STRONG
 
 
-@dataclass(frozen=True)
-class Curves:
+class Curves(Frozen):
     """Volumes over the height of the target, at as many heights as the chart has columns."""
 
     offsets: Sequence[int]
@@ -27,8 +27,7 @@ class Curves:
     """How many spots would be out of tolerance at each height."""
 
 
-@dataclass(frozen=True)
-class Axes:
+class Axes(Frozen):
     """What is written at the edges."""
 
     unit: str

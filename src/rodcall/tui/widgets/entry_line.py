@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Generic, TypeVar
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.terminal.keys import BEGIN_READING, Stroke, takes_back
 from rodcall.units import Unsigned
@@ -62,15 +63,13 @@ class Submitted(Generic[Place]):
     """The question that it was typed to and is no answer of; it is given up."""
 
 
-@dataclass(frozen=True)
-class Chosen:
+class Chosen(Frozen):
     """A question was answered, by text and Enter or by one key; `answer` does what the answer means."""
 
     answer: Callable[[], None]
 
 
-@dataclass(frozen=True)
-class Command:
+class Command(Frozen):
     """A key that begins no reading, on an empty line; where it is no command either it is to be typed (`type_in`)."""
 
     key: Stroke

@@ -64,11 +64,17 @@ class Painted(Widget):
 
     def render_line(self, y: int) -> Strip:
         """One line, exactly as wide as the widget."""
+        return self._painted(y, ())
+
+    def _painted(self, y: int, filters: Sequence[LineFilter]) -> Strip:
         width = self.size.width
         parts = list(self.segments(y))
         filled = sum(len(part.text) if part.text.isascii() else cell_len(part.text) for part in parts)
         if filled < width:
             parts.append(Segment(" " * (width - filled), self._style))
+        # Each strip has caches of its own, which cost more than its line: one a line is enough.
+        for each in filters:
+            parts = each.apply(parts, _GROUND)
         strip = Strip(parts, max(filled, width))
         return strip if filled <= width else strip.crop(0, width)
 
@@ -84,10 +90,7 @@ class Painted(Widget):
     def _keep(self, y: int) -> Strip:
         if self._line_filters is None:
             self._line_filters = self.get_line_filters()
-        strip = self.render_line(y)
-        for each in self._line_filters:
-            strip = strip.apply_filter(each, _GROUND)
-        self._kept[y] = strip
+        self._kept[y] = strip = self._painted(y, self._line_filters)
         return strip
 
 
@@ -184,6 +187,11 @@ def shortened(text: str, width: int, between: str = "  ") -> str:
     parts, gone = text.split(between), 0
     told = text
     while len(parts) > 1 and cell_len(told) > width:
+        if between.isspace() and ", " in parts[-1]:
+            # The last clause of a sentence goes before the whole of it.
+            parts[-1] = parts[-1].rpartition(", ")[0]
+            told = between.join(parts)
+            continue
         parts.pop()
         gone += 1
         told = (

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 
 import numpy as np
 from rich.style import Style
@@ -13,6 +12,7 @@ from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD
 from rodcall.book.model.grid import letters
 from rodcall.figures.ground.averages import Ints
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.palette import levels
 from rodcall.tui.terminal.colours import fill_style
@@ -30,8 +30,7 @@ HATCH = "/  "
 """Ground that is not pad."""
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Frozen):
     """What a cell of the map shows.
 
     Attributes:

@@ -7,7 +7,6 @@ ahead must find the page that it was meant for.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +17,7 @@ from rodcall.book.storage.opening import JobFile
 from rodcall.figures.punch_list import Item, PunchList
 from rodcall.figures.summary import Summary
 from rodcall.figures.target import Plane
+from rodcall.frozen import Frozen
 from rodcall.tui.bindings.actions import Action
 
 # Nothing that the first screen does not need is loaded for its sake.
@@ -27,12 +27,10 @@ if TYPE_CHECKING:
     from rodcall.practice.score import Score
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Frozen):
     """A request to the navigator."""
 
 
-@dataclass(frozen=True)
 class JobChosen(Wanted):
     """A job to be worked on, in place of the page that asks or over it."""
 
@@ -42,24 +40,20 @@ class JobChosen(Wanted):
     """The first job of this tablet: what to do next is said, a step at a time."""
 
 
-@dataclass(frozen=True)
 class JobLeft(Wanted):
     """The shot grid that asks is to be closed: back to the list where it came from there, else out."""
 
 
-@dataclass(frozen=True)
 class NewJobWanted(Wanted):
     """The form for a new job, or for one like another: its answers, and what both share."""
 
     like: Book | None = None
 
 
-@dataclass(frozen=True)
 class PracticeWanted(Wanted):
     """A pad that is not there, with a helper who calls."""
 
 
-@dataclass(frozen=True)
 class MenuWanted(Wanted):
     """All commands of a screen, to choose one: its id, or None."""
 
@@ -67,7 +61,6 @@ class MenuWanted(Wanted):
     then: Callable[[str | None], None]
 
 
-@dataclass(frozen=True)
 class HelpWanted(Wanted):
     """The keys of a screen, explained."""
 
@@ -75,20 +68,17 @@ class HelpWanted(Wanted):
     actions: tuple[Action, ...]
 
 
-@dataclass(frozen=True)
 class LegendWanted(Wanted):
     "Show what the marks and colours mean."
 
 
-@dataclass(frozen=True)
 class SettingsWanted(Wanted):
     """What is set on this tablet."""
 
     then: Callable[[], None]
 
 
-@dataclass(frozen=True)
-class Aim:
+class Aim(Frozen):
     """A target that was taken, and why."""
 
     plane: Plane
@@ -97,7 +87,6 @@ class Aim:
     """The design in words, `plane` for none; None where it stays as it was."""
 
 
-@dataclass(frozen=True)
 class TargetWanted(Wanted):
     """Where the target must sit: what was taken, or None."""
 
@@ -107,15 +96,13 @@ class TargetWanted(Wanted):
     """The shape in force, in words; empty for a plane."""
 
 
-@dataclass(frozen=True)
-class Clearing:
+class Clearing(Frozen):
     """What the crew wants done about an item: the action's id, `go`, `accept` or `correct`."""
 
     action: str
     item: Item
 
 
-@dataclass(frozen=True)
 class PunchListWanted(Wanted):
     """What is open, and what is to be done about it.
 
@@ -129,7 +116,6 @@ class PunchListWanted(Wanted):
     then: Callable[[Clearing | None], None]
 
 
-@dataclass(frozen=True)
 class LinePreviewWanted(Wanted):
     """A line that does not fit, as read and corrected, to be written or not."""
 
@@ -138,7 +124,6 @@ class LinePreviewWanted(Wanted):
     then: Callable[[bool], None]
 
 
-@dataclass(frozen=True)
 class TermsWanted(Wanted):
     """The terms of the job, the bar on one of them; `written` is called for each that is set."""
 
@@ -148,7 +133,6 @@ class TermsWanted(Wanted):
     at: str = ""
 
 
-@dataclass(frozen=True)
 class FactsWanted(Wanted):
     """The facts of the job; `written` is called for each that is changed."""
 
@@ -157,7 +141,6 @@ class FactsWanted(Wanted):
     then: Callable[[], None]
 
 
-@dataclass(frozen=True)
 class ReadWanted(Wanted):
     """A file to be read into the job; `read_in` gets what was written, and the name of the file."""
 
@@ -166,7 +149,6 @@ class ReadWanted(Wanted):
     read_in: Callable[[Sequence[Change], str], None]
 
 
-@dataclass(frozen=True)
 class SiteWanted(Wanted):
     """The pads of the open job's site, or of every site of a folder; `written` gets what the open job takes."""
 
@@ -176,14 +158,12 @@ class SiteWanted(Wanted):
     then: Callable[[], None] = lambda: None
 
 
-@dataclass(frozen=True)
 class DigWanted(Wanted):
     """The order of work."""
 
     summary: Summary
 
 
-@dataclass(frozen=True)
 class LayoutWanted(Wanted):
     """All that is taped off and keyed in, for a position."""
 
@@ -191,7 +171,6 @@ class LayoutWanted(Wanted):
     at: int
 
 
-@dataclass(frozen=True)
 class ProofWanted(Wanted):
     """The verdict and what stands behind it; from there the sheets of the file are written, and issued."""
 
@@ -200,7 +179,6 @@ class ProofWanted(Wanted):
     written: Callable[[Change], None]
 
 
-@dataclass(frozen=True)
 class HelperWanted(Wanted):
     """The helper's page as the cab sees it: the code, who is connected, and what phones may do."""
 
@@ -208,7 +186,6 @@ class HelperWanted(Wanted):
     then: Callable[[], None]
 
 
-@dataclass(frozen=True)
 class ScoreWanted(Wanted):
     """How practice goes: an action's id, or None to go on."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from rodcall.frozen import Frozen
 
 
-@dataclass(frozen=True)
-class Window:
+class Window(Frozen):
     """The lines or columns that are seen: `count` of them from `first` on."""
 
     first: int

@@ -10,7 +10,6 @@ import hashlib
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -27,13 +26,13 @@ from rodcall.book.storage.rescue.branches import added, beyond, key_of
 from rodcall.book.storage.rescue.recovery import OnDisk
 from rodcall.book.storage.rescue.salvage import assemble, split_lines
 from rodcall.book.storage.safe_read import fetch, reason
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 TABLET = "recover"
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(Frozen):
     """One file that was looked into."""
 
     path: Path
@@ -45,8 +44,7 @@ class Piece:
     """Why nothing is taken from it, or what of it is left out, in one line."""
 
 
-@dataclass(frozen=True)
-class Gathered:
+class Gathered(Frozen):
     """All that was found of one job."""
 
     pieces: list[Piece]

@@ -12,8 +12,8 @@ from rodcall.book.storage.beside_job import before_of
 from rodcall.book.storage.job_format import (
     MOST_BYTES,
     Document,
+    FileLine,
     JobFileError,
-    Line,
     Make,
     TornError,
     checked,
@@ -25,7 +25,7 @@ from rodcall.book.storage.rescue.salvage import Salvage, assemble, mended_head, 
 from rodcall.book.storage.safe_read import fetch, reason
 from rodcall.i18n import say
 
-Follow = MutableMapping[str, Line]
+Follow = MutableMapping[str, FileLine]
 """Lines by the seal that each follows on."""
 _MOST_TRIED = 50
 """Lines that are held against each head that may be theirs."""
@@ -37,7 +37,7 @@ class Before:
     def __init__(self, path: Path, make: Make, unread: list[str]) -> None:
         self._path, self._make, self._unread = before_of(path), make, unread
         self._document: Document | None = None
-        self._follow: dict[str, Line] | None = None
+        self._follow: dict[str, FileLine] | None = None
 
     @property
     def document(self) -> Document | None:
@@ -156,7 +156,7 @@ def _top(head: str, path: Path) -> Document | None:
         return None
 
 
-def add_lines(follow: dict[str, Line], seal: str, found: Salvage) -> None:
+def add_lines(follow: dict[str, FileLine], seal: str, found: Salvage) -> None:
     """Lines by what they follow on; one before which another is missing follows on nothing that is here."""
     broken = set(found.broken)
     for place, line in enumerate(found.lines, 1):

@@ -12,22 +12,22 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from rodcall.book.storage.job_format import END_DIGITS, MOST_BYTES, Document, JobFileError, Line, Make, TornError
+from rodcall.book.storage.job_format import END_DIGITS, MOST_BYTES, Document, FileLine, JobFileError, Make, TornError
 from rodcall.book.storage.journal import Found, find_journal, journals_of
 from rodcall.book.storage.rescue.heads import Before, Follow, add_lines, find_document
 from rodcall.book.storage.rescue.salvage import Salvage, assemble, read
 from rodcall.book.storage.safe_read import fetch, reason
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 
 
-@dataclass(frozen=True)
-class Branch:
+class Branch(Frozen):
     """What a session wrote that does not go on from the end of the book: another program wrote there too."""
 
     journal: Found
     begun: int | None
     """How many entries of the book stand before it; None where that is not known."""
-    lines: list[Line]
+    lines: list[FileLine]
 
 
 @dataclass
@@ -95,7 +95,7 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
     raw = read_bytes(path)
     before = Before(path, make, unread)
     chains = [(each, assemble(each.seal, each.texts, make, edited=False)) for each in found if each.seal]
-    ahead: dict[str, Line] = {}
+    ahead: dict[str, FileLine] = {}
     for each, chain in chains:
         add_lines(ahead, each.seal, chain)
 

@@ -12,7 +12,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from rodcall.book.storage.job_format import BEFORE_ENTRIES, Line, Make, digest, read_line
+from rodcall.book.storage.job_format import BEFORE_ENTRIES, FileLine, Make, digest, read_line
 
 MOST_MENDED = 16
 """Lines for which a wrong bit is looked for at one opening: each takes some milliseconds."""
@@ -33,7 +33,7 @@ _FIRST_BYTES = 16_384
 class Salvage:
     """What came of the lines of a file or a journal; places count from 1 in the order in which they stand there."""
 
-    lines: list[Line] = field(default_factory=list)
+    lines: list[FileLine] = field(default_factory=list)
     broken: list[int] = field(default_factory=list)
     """Places in `lines` that do not follow on the line before: edited, or what stood before is not here."""
     left_out: list[int] = field(default_factory=list)
@@ -62,7 +62,7 @@ def assemble(
     first: str,
     texts: Sequence[str],
     make: Make,
-    elsewhere: Callable[[], Mapping[str, Line]] = dict,
+    elsewhere: Callable[[], Mapping[str, FileLine]] = dict,
     *,
     edited: bool = True,
 ) -> Salvage:
@@ -136,7 +136,7 @@ def assemble(
     return found
 
 
-def read(text: str, make: Make) -> Line | None:
+def read(text: str, make: Make) -> FileLine | None:
     """The entry of a line; None where it is no object."""
     try:
         return read_line(text, make)
@@ -171,13 +171,13 @@ def mended_head(head: str, is_right: Callable[[str], bool]) -> str | None:
     return next(filter(is_right, _flipped(head)), None) if len(head) < _FIRST_BYTES else None
 
 
-def _take(found: Salvage, known: dict[str, str], line: Line) -> None:
+def _take(found: Salvage, known: dict[str, str], line: FileLine) -> None:
     found.lines.append(line)
     found.seal = line.seal
     known[line.seal] = line.text
 
 
-def _copies(seal: str, elsewhere: Mapping[str, Line], line: Line | None) -> Iterator[Line]:
+def _copies(seal: str, elsewhere: Mapping[str, FileLine], line: FileLine | None) -> Iterator[FileLine]:
     """Copies that close the gap before a line; where the line itself is no entry, the one in its place."""
     if not elsewhere or seal not in elsewhere:
         return
@@ -186,7 +186,7 @@ def _copies(seal: str, elsewhere: Mapping[str, Line], line: Line | None) -> Iter
         return
     if not line.is_sound:
         return
-    path: list[Line] = []
+    path: list[FileLine] = []
     for _ in range(len(elsewhere)):
         if seal not in elsewhere:
             return
@@ -197,7 +197,7 @@ def _copies(seal: str, elsewhere: Mapping[str, Line], line: Line | None) -> Iter
             return
 
 
-def one_bit(text: str, before: str, make: Make) -> Line | None:
+def one_bit(text: str, before: str, make: Make) -> FileLine | None:
     """The line with one bit put right, where that is what its seals say."""
     if len(text) > _LONGEST_MENDED:
         return None

@@ -14,6 +14,7 @@ from rodcall.book.model.entries import Readings
 from rodcall.book.model.job import Job, agree
 from rodcall.book.model.refused import first_trouble
 from rodcall.book.storage.opening import new_job_id
+from rodcall.frozen import Frozen
 from rodcall.i18n import phrase, say
 from rodcall.tui.pages.begin.pad_size import size_of
 from rodcall.tui.terminal.keys import Stroke, takes_back
@@ -53,8 +54,7 @@ class Field:
     """Where not empty, the text is one of these."""
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Frozen):
     """A field as it is shown."""
 
     label: str
@@ -88,7 +88,7 @@ class Form:
             Field("readings", phrase("readings are"), phrase("right or + for the next"), next(iter(WAYS)), tuple(WAYS)),
             Field("tolerance", phrase("tolerance"), phrase("the customer's limit")),
             Field("goal", phrase("crew tolerance"), phrase("tighter")),
-            Field("zero", phrase("zero at"), phrase("the position called grade")),
+            Field("zero", phrase("zero at"), phrase("the spot called grade")),
             Field("begin", "", phrase("Enter begins the job"), phrase("BEGIN THE JOB"), (phrase("BEGIN THE JOB"),)),
         ]
         self._by_id = {field.id: field for field in self._fields}

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from rich.cells import cell_len
 from rich.style import Style
 from rich.text import Text
 
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tablet.job_index import Glance
 from rodcall.tui.widgets.lines import fitted
@@ -29,8 +29,7 @@ VERDICT = 17
 """Columns of verdict and punch list."""
 
 
-@dataclass(frozen=True)
-class Columns:
+class Columns(Frozen):
     """How wide the list's texts are; 0 for a column that has no room."""
 
     name: int

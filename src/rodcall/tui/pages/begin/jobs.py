@@ -7,32 +7,34 @@ from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
-from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.message import Message
 
 from rodcall.book.storage.opening import JobFileError, open_job, open_to_write
 from rodcall.book.storage.safe_read import reason
+from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.pages.begin.job_rows import Columns, heads, row
+from rodcall.tui.pages.begin.welcome import welcome
 from rodcall.tui.terminal.keys import Stroke, takes_back
-from rodcall.tui.widgets.block_digits import block_letters
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.styles import ACCENT, PLAIN, STRONG
+from rodcall.tui.widgets.lines import beside
+from rodcall.tui.widgets.pad_map import LEAST_BESIDE, as_it_is
 from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted, SiteWanted
 from rodcall.wording import words
 
 LARGEST = 200
 """Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
+BESIDE, LISTED = 160, 112
+"""Columns from which the pad under the bar is drawn beside the list, and those of the list then."""
+BELOW, DRAWN = 36, 18
+"""Lines from which it is drawn below the list, and how many it has there."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
-
-ROOM_FOR_NAME = 20
-"""Lines from which the program's name stands over an empty list in large letters."""
 
 
 class JobsScreen(ListPage[None]):
@@ -47,8 +49,18 @@ class JobsScreen(ListPage[None]):
             super().__init__()
             self.glance = glance
 
+    class Looked(Message):
+        """The pad under the bar was read, to be drawn."""
+
+        def __init__(self, job: Glance, summary: Summary) -> None:
+            super().__init__()
+            self.job = job
+            self.summary = summary
+
     def __init__(self) -> None:
         super().__init__()
+        self._pad: tuple[tuple[Path, float], Summary | None] | None = None
+        """The pad that is drawn: its file, when that was written, and its summary once it is read."""
         self._index: Index | None = None
         self._jobs: list[Glance] = []
         self._message = ""
@@ -109,6 +121,40 @@ class JobsScreen(ListPage[None]):
             with contextlib.suppress(JobFileError):
                 listed = summarise(open_job(job.path, "glance").book.page).punch_list
                 self.post_message(self.Proved(replace(job, verdict=str(listed.verdict), open=listed.open)))
+
+    @property
+    def _draws(self) -> bool:
+        """Is there room for a picture of the pad under the bar?"""
+        width, height = self.size
+        return width >= BESIDE or (height >= BELOW and width >= LEAST_BESIDE)
+
+    def _read_pad(self) -> None:
+        """Read the job under the bar on a thread, where there is room for its picture."""
+        job = self._jobs[self.at] if self._jobs else None
+        if job is None or not self._draws or not job.seen or job.trouble:
+            self._pad = None
+        elif self._pad is None or self._pad[0] != (job.path, job.changed):
+            self._pad = (job.path, job.changed), None
+            self.run_worker(lambda: self._look_into(job), thread=True, group="pad", exclusive=True)
+
+    def _look_into(self, job: Glance) -> None:
+        from rodcall.figures.summary import summarise
+
+        with contextlib.suppress(JobFileError):
+            self.post_message(self.Looked(job, summarise(open_job(job.path, "glance").book.page)))
+
+    def on_jobs_screen_looked(self, event: Looked) -> None:
+        """Draw the pad, where the bar is on it still."""
+        key = event.job.path, event.job.changed
+        if self._pad is not None and self._pad[0] == key:
+            self._pad = key, event.summary
+            self.show_anew()
+
+    def _picture(self, width: int, height: int) -> list[Text]:
+        """The pad under the bar, as its last round has it."""
+        if self._pad is None or self._pad[1] is None:
+            return []
+        return as_it_is(self._pad[1], (), width, height)
 
     def on_jobs_screen_proved(self, event: Proved) -> None:
         """Show a verdict."""
@@ -242,7 +288,9 @@ class JobsScreen(ListPage[None]):
 
     @property
     def _room(self) -> int:
-        return max(self.size.height - 4, 1)
+        width, height = self.size
+        drawn = DRAWN if self._jobs and self._draws and width < BESIDE else 0
+        return max(height - 4 - drawn, 1)
 
     @property
     def _first(self) -> int:
@@ -251,15 +299,21 @@ class JobsScreen(ListPage[None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """The jobs around the bar, what was said, and the keys."""
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
-        columns = Columns.of(width, [job for _, job in seen])
-        rows = [row(job, width, columns, here=at == self.at) for at, job in seen]
+        self._read_pad()
+        across = LISTED if width >= BESIDE and self._jobs else width
+        columns = Columns.of(across, [job for _, job in seen])
+        rows = [row(job, across, columns, here=at == self.at) for at, job in seen]
         if not rows:
-            rows = [Text(""), *(Text(f" {line}", style) for line, style in self._nothing())]
+            rows = self._nothing(width)
         shown = [action for action in self.actions if action.id not in ("up", "down")]
+        body = [heads(columns) if self._jobs else Text(""), *self.filled(rows, self._room)]
+        if across < width:
+            body = beside(body, [Text(""), *self._picture(width - across - 1, self._room - 1)], across + 1)
+        elif self._room < height - 4:
+            body += self.filled(self._picture(width, height - 4 - self._room), height - 4 - self._room)
         return [
             self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
-            heads(columns) if self._jobs else Text(""),
-            *self.filled(rows, self._room),
+            *body,
             Text(f" {self._said()}"),
             self.foot(width, of_actions(shown), always=2),
         ]
@@ -268,23 +322,13 @@ class JobsScreen(ListPage[None]):
     def _folder(self) -> Path:
         return archive_of(jobs_folder()) if self._archived else jobs_folder()
 
-    def _nothing(self) -> list[tuple[str, Style]]:
+    def _nothing(self, width: int) -> list[Text]:
+        """Why no job is listed, and what to do."""
         if self._wanted is not None:
-            return [(say("No job with that in its name, place or customer."), PLAIN)]
+            return [Text(""), Text(f" {say('No job with that in its name, place or customer.')}")]
         if self._archived:
-            return [(say("No job is archived. v lists the others."), PLAIN)]
-        name = block_letters("rodcall") if self.size.height >= ROOM_FOR_NAME else ()
-        return [
-            *((row, ACCENT) for row in name),
-            *(("", PLAIN) for _ in name[:1]),
-            (say("Shoot the ground, find the target, prove the pad."), STRONG),
-            ("", PLAIN),
-            (say("No job yet. Three ways to begin:"), STRONG),
-            ("", PLAIN),
-            (say("Enter   a new pad: type its size, and begin"), ACCENT),
-            (say("p       practise with a helper who calls: rodcall practice"), ACCENT),
-            (say("s       sample jobs to look at"), ACCENT),
-        ]
+            return [Text(""), Text(f" {say('No job is archived. v lists the others.')}")]
+        return welcome(width, self._room)
 
     def _said(self) -> str:
         if self._wanted is None or self._message:

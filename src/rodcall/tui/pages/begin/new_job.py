@@ -17,7 +17,7 @@ from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.begin.form import Form
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import beside, fitted, tail
+from rodcall.tui.widgets.lines import beside, fitted, shortened, tail
 from rodcall.tui.widgets.styles import ACCENT, BAR, BARE, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
@@ -164,4 +164,5 @@ class NewJobScreen(Page[None]):
         if self._message or row.trouble:
             return Text(f" {self._message or row.trouble}", ACCENT)
         follows = self.form.follows(self.size.width - 2)
+        follows = shortened(follows, self.size.width - 2, ", ")
         return Text(f" {follows}", STRONG) if follows else Text(f" {row.hint}", FAINT)

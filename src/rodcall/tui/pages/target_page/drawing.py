@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from rich.text import Text
 
@@ -11,6 +10,7 @@ from rodcall.book.model.own_reasons import OwnReason, reason_words
 from rodcall.figures.earthwork.dirt import Dirt
 from rodcall.figures.earthwork.machine import offset_from
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets import chart, pad_map
@@ -24,8 +24,7 @@ HERE = "^"
 """What marks where the target is now, in the chart and at the head of its column."""
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(Frozen):
     """One height that the target could have, with what it costs."""
 
     letter: str
@@ -88,8 +87,7 @@ def pad(summary: Summary, width: int, height: int) -> list[Text]:
     return pad_map.draw(summary, spot, width, height)
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Frozen):
     """The candidates side by side, and where each of them stands."""
 
     lines: list[Text]

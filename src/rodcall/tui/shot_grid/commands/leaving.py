@@ -30,14 +30,12 @@ class Leaving:
         self._asks = Asks(session)
         self._check = check
         self._gone = gone
-        self._begun = len(session.book.entries)
-        """How many entries the book had when this sitting began."""
 
     def leave(self) -> None:
         """Save what is left and leave; ask only where a check is owed or the disk refuses."""
         session = self._session
         kept_references = any(name != ZERO for name in session.book.page.references)
-        shot = any(isinstance(entry, Shot) for entry in session.book.entries[self._begun :])
+        shot = any(isinstance(entry, Shot) for entry in session.book.entries[session.begun :])
         owed = shot and Reason.LEAVING in session.summary.trust.due(time(), leaving=True)
         if kept_references and owed and session.line.question is None:
             self._asks.choice(
@@ -49,7 +47,7 @@ class Leaving:
         self._leave()
 
     def _leave(self) -> None:
-        kept = self._session.keeper.settle()
+        kept = self._session.keeper.flush()
         if not kept.trouble:
             self._gone()
             return

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import chain
+from types import MappingProxyType
 
 from rich.segment import Segment
 from textual.events import Click, MouseScrollDown, MouseScrollUp, Resize
@@ -11,9 +12,10 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 
+from rodcall.figures.ground.cells import Indices
 from rodcall.figures.summary import Summary
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.shot_grid.plan_drawing import Line, Part, PlanPicture
+from rodcall.tui.shot_grid.plan.drawing import Line, Part, PlanPicture
 from rodcall.tui.widgets.lines import Painted
 from rodcall.tui.widgets.styles import STRONG
 
@@ -63,22 +65,27 @@ class Plan(Painted):
             self.refresh()
             return
         ahead, self._ahead = self._ahead, set()
-        if picture.keep_in_view() or self.overview or self._notice or not self._drawn or before.round != summary.round:
-            drawn, self._drawn = self._drawn, self._all_lines()
-            self.repaint_lines([y for y, line in enumerate(self._drawn) if y >= len(drawn) or drawn[y] != line])
+        moved = picture.keep_in_view()
+        if self.overview or self._notice or not self._drawn or before.round != summary.round:
+            self._show_lines(self._all_lines())
             return
         marked, self._marked = self._marked, picture.doubted.spots
         touched = ahead | (marked ^ self._marked)
         if was != cursor:
             touched |= {was, cursor}
         if before is not summary:
-            touched |= _changed(before, summary) | picture.ground.differs_from(ground)
+            touched |= _changed(before, summary)
             if not _same_target(before, summary):
                 touched |= {before.zero, summary.zero, *picture.numbers}
-            # The far end's line tells which way the water runs.
-            if (head := [picture.head()]) != self._drawn[0]:
-                self._drawn[0] = head
-                self.repaint_lines([0])
+        if before is not summary or moved:
+            touched |= picture.ground.differs_from(ground)
+        if moved:
+            self._show_lines(self._all_lines(self._as_drawn(ground.spots, touched)))
+            return
+        # The far end's line tells which way the water runs.
+        if before is not summary and (head := [picture.head()]) != self._drawn[0]:
+            self._drawn[0] = head
+            self.repaint_lines([0])
         changed: set[int] = set()
         for index in touched:
             changed |= self.draw_cell(index, picture.cell)
@@ -172,13 +179,30 @@ class Plan(Painted):
         first, at = self.picture.place_of(index) or (0, 0)
         return [line[at] for line in self._drawn[first : first + self.picture.layout.height]]
 
-    def _all_lines(self) -> list[Line]:
+    def _as_drawn(self, spots: Indices, touched: set[int]) -> dict[int, list[Part]]:
+        """The cells of positions in view, far end first, as they stand, but for those that look different."""
+        height = self.picture.layout.height
+        rows = [(self._drawn[1 + at * height :][:height], row) for at, row in enumerate(spots.tolist())]
+        return {
+            index: [line[1 + column] for line in lines]
+            for lines, row in rows
+            for column, index in enumerate(row)
+            if len(lines) == height and index not in touched
+        }
+
+    def _show_lines(self, lines: list[Line]) -> None:
+        """Show these lines in place of those that stand."""
+        drawn, self._drawn = self._drawn, lines
+        self.repaint_lines([y for y, line in enumerate(lines) if y >= len(drawn) or drawn[y] != line])
+
+    def _all_lines(self, cells: Mapping[int, list[Part]] = MappingProxyType({})) -> list[Line]:
+        """All lines, those of these cells as they are."""
         height = self.size.height
         if self.overview:
             overview = self.picture.overview
             lines: list[Line] = [[overview.line(y)] for y in range(height)]
         else:
-            lines = self.picture.lines()[:height]
+            lines = self.picture.lines(cells)[:height]
             lines += [[] for _ in range(height - len(lines))]
         for y, told in enumerate(self._notice[: max(height - 1, 0)], 1):
             lines[y] = [[Segment(f"  {told}", STRONG)]]

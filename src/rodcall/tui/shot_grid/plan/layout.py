@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rodcall.book.model.grid import Grid
+from rodcall.frozen import Frozen
 
 NARROW = 10
 """Characters of a cell at least: any reading and what is to be done there, in Spanish too, as on a stake."""
-WIDE, TALL = 44, 12
+WIDE, TALL = 56, 12
 """Characters and lines of a cell at most: numbers farther apart cannot be compared."""
 DISTORTED = 3.0
 """A cell may be so many times wider or taller than the ground between its spots is, to fill the room."""
@@ -16,8 +15,7 @@ ROOMY = 20
 """Characters that a cell may have whatever the pad's proportions: it can be read at arm's length."""
 
 
-@dataclass(frozen=True)
-class Layout:
+class Layout(Frozen):
     """What of the pad is seen, in cells and characters."""
 
     label: int

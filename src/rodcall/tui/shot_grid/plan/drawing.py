@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rich.segment import Segment
@@ -14,9 +14,9 @@ from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say
 from rodcall.tui.bindings.legend import BEFORE
 from rodcall.tui.shot_grid.doubts import KnownDoubts
-from rodcall.tui.shot_grid.overview import Overview
-from rodcall.tui.shot_grid.plan_ground import GroundInView, runs
-from rodcall.tui.shot_grid.plan_layout import Layout, cell_size, leafed, scrolled
+from rodcall.tui.shot_grid.plan.ground import GroundInView, runs
+from rodcall.tui.shot_grid.plan.layout import Layout, cell_size, leafed, scrolled
+from rodcall.tui.shot_grid.plan.overview import Overview
 from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
 from rodcall.tui.widgets.styles import ACCENT, BARE, BARE_FRAME, BARE_STRONG, FAINT, PLAIN
@@ -122,15 +122,19 @@ class PlanPicture:
 
     # -- drawn ----------------------------------------------------------------------------------------------
 
-    def lines(self) -> list[Line]:
-        """All lines of the plan, from the far end: each the parts that stand side by side, the margin first."""
+    def lines(self, cells: Mapping[int, list[Part]]) -> list[Line]:
+        """All lines of the plan, from the far end: each the parts that stand side by side, the margin first.
+
+        Args:
+            cells: Those that are drawn already, by position.
+        """
         laid, across = self.layout, self.grid.across
         lines: list[Line] = [[self.head()]]
         for row in range(self.row + laid.rows - 1, self.row - 1, -1):
             first = row * across + self.column
-            cells = [self.cell(index) for index in range(first, first + laid.columns)]
+            drawn = [cells.get(index) or self.cell(index) for index in range(first, first + laid.columns)]
             labels = [f"{row + 1:>{laid.label - 1}} ", *[" " * laid.label] * (laid.height - 1)]
-            lines += [[[Segment(label, FAINT)], *parts] for label, *parts in zip(labels, *cells, strict=True)]
+            lines += [[[Segment(label, FAINT)], *parts] for label, *parts in zip(labels, *drawn, strict=True)]
         heads = "".join(f"{letters(at):^{laid.width}}" for at in range(self.column, self.column + laid.columns))
         hidden = across - self.column - laid.columns
         more = say("{number} more", number=hidden) if hidden else ""

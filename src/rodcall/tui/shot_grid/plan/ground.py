@@ -13,7 +13,7 @@ from rodcall.figures.ground.averages import Floats, Ints
 from rodcall.figures.ground.cells import RING, Indices, fan_weights, place
 from rodcall.figures.summary import Summary
 from rodcall.palette import levels
-from rodcall.tui.shot_grid.plan_layout import Layout
+from rodcall.tui.shot_grid.plan.layout import Layout
 from rodcall.tui.terminal.colours import fill_style
 
 
@@ -60,14 +60,24 @@ class GroundInView:
 
     def differs_from(self, before: GroundInView) -> set[int]:
         """Positions in view that are shaded otherwise than they were."""
-        if before._levels.shape != self._levels.shape or (before._row, before._column) != (self._row, self._column):
-            return set(self.spots.ravel().tolist())
-        differ = (before._levels != self._levels).any(axis=(1, 3)) & self._shot | (before._shot != self._shot)
+        differ = np.ones(self.spots.shape, np.bool_)
+        if before._levels.shape == self._levels.shape and before._across == self._across:
+            lines, lines_before = _overlap(before._row - self._row, self._laid.rows)
+            columns, columns_before = _overlap(self._column - before._column, self._laid.columns)
+            here, there = np.s_[lines, :, columns], np.s_[lines_before, :, columns_before]
+            shot, shot_before = self._shot[lines, columns], before._shot[lines_before, columns_before]
+            shades = (before._levels[there] != self._levels[here]).any(axis=(1, 3))
+            differ[lines, columns] = shades & shot | (shot != shot_before)
         return set(self.spots[differ].tolist())
 
     def _at(self, index: int) -> tuple[int, int]:
         row, column = divmod(index, self._across)
         return self._row + self._laid.rows - 1 - row, column - self._column
+
+
+def _overlap(by: int, of: int) -> tuple[slice, slice]:
+    """Of two views of so many cells, the second moved on by some: what both see, as the second has it and the first."""
+    return slice(max(-by, 0), max(of - max(by, 0), 0)), slice(max(by, 0), max(of + min(by, 0), 0))
 
 
 @lru_cache(maxsize=8)

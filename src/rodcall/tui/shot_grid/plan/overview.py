@@ -11,10 +11,11 @@ from rich.style import Style
 from rodcall.book.fold.round_page import LEFT_OUT, NOT_PAD, SHOT
 from rodcall.book.model.grid import Grid
 from rodcall.figures.summary import Summary
+from rodcall.frozen import Frozen
 from rodcall.i18n import say
 from rodcall.palette import standing
 from rodcall.tui.bindings.legend import SHADES
-from rodcall.tui.shot_grid.plan_layout import DISTORTED
+from rodcall.tui.shot_grid.plan.layout import DISTORTED
 from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.pad_map import deviation_levels
 from rodcall.tui.widgets.styles import ACCENT, BARE, FAINT, PLAIN
@@ -55,8 +56,7 @@ def shades(grid: Grid, width: int, height: int) -> Shades:
     return Shades(per_row, per_column, rows, wide, tall)
 
 
-@dataclass(frozen=True)
-class Overview:
+class Overview(Frozen):
     """A summary's pad, as it is seen in a room of so many columns and lines."""
 
     summary: Summary
