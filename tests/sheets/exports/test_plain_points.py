@@ -71,7 +71,7 @@ def test_a_reference_that_nobody_placed_has_no_line():
 
 
 def test_nothing_shot_is_refused():
-    with pytest.raises(ExportError, match="nothing is shot"):
+    with pytest.raises(ExportError, match="no shots yet"):
         export(a_file(), Kind.POINTS)
 
 
