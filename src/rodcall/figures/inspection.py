@@ -11,7 +11,8 @@ from rodcall.book.fold.page import ALLOWED_DRIFT, CLOCK_SET_BACK, ZERO
 from rodcall.book.fold.round_page import LEFT_OUT, UNSHOT
 from rodcall.book.model.entries import Readings, RoundKind
 from rodcall.book.model.terms import TERMS
-from rodcall.figures.checks.evidence import FACT, NO_SETUP, Agreed
+from rodcall.figures.checks.agreed import FACT, Agreed
+from rodcall.figures.checks.evidence import NO_SETUP
 from rodcall.figures.checks.levelling import closing_checks, is_carried
 from rodcall.figures.ground.averages import Mask
 from rodcall.figures.punch_list import GRAVITY, Doubts, Item, Kind, PunchList

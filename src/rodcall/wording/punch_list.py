@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rodcall.book.model.entries import RoundKind
 from rodcall.book.model.facts import FACTS
-from rodcall.figures.checks.evidence import FACT
+from rodcall.figures.checks.agreed import FACT
 from rodcall.figures.next_up import Do, Next
 from rodcall.figures.punch_list import Item, Kind, PunchList
 from rodcall.figures.summary import Summary

@@ -18,17 +18,16 @@ from rodcall.book.fold.page import Page
 from rodcall.book.fold.round_page import NOT_PAD, SHOT, Line, Reading, RoundPage
 from rodcall.book.model.entries import (
     Check,
-    Fact,
     LaserCheck,
     MachineCheck,
     NotPad,
     Outline,
     Reference,
     Setup,
-    Target,
     TermSet,
 )
 from rodcall.book.model.terms import TERMS, Kind
+from rodcall.figures.checks.agreed import FACT, Agreed, agreed, opened_with
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.frozen import Frozen
 
@@ -81,24 +80,6 @@ class TurningPoint(Frozen):
     name: str
     reading_nm: int
     height_nm: int
-
-
-class Agreed(Frozen):
-    """One thing that the proof is held against, as it was set: a target, a zero, a limit, or who agreed."""
-
-    what: str
-    """`target`, `zero`, `reference NAME`, `fact NAME`, or the name of a term."""
-    number: int
-    """Of its entry in the book."""
-    tablet: str
-    order: int
-    seconds: float
-    value: object
-    """Comparable: nanometres of a limit; level, slopes and origin of a target; index and level of a zero; words."""
-    said: str
-    why: str
-    time: str
-    """As the file has it (ISO 8601), with the offset of the place."""
 
 
 class TakenOut(Frozen):
@@ -268,7 +249,7 @@ def evidence(page: Page, number: int) -> Evidence:
         round_index=counted[number - 1],
         opened=opened_by.order if opened_by is not None else -1,
         opened_by=opened_by.entry.number if opened_by is not None else None,
-        opened_with=_opened_with(page, counted[number - 1]),
+        opened_with=opened_with(page, counted[number - 1]),
         first_shot=page.first_shot.order if page.first_shot is not None else None,
         agreed=agreed(page),
         withdrawn=_checks(page, page.withdrawn_checks),
@@ -326,43 +307,6 @@ def _shots(page: Page, number: int) -> RoundShots:
     return RoundShots(number, str(shots.kind), heights, state, dict(shots.stage), times)
 
 
-HISTORIES = (
-    *("tolerance-high", "tolerance-low", "zone", "zone-high", "zone-low"),
-    *("drift", "closure", "spacing", "check-hours", "agreed-by"),
-)
-"""Terms that a proof is held against: what was said of them is kept whole."""
-
-FACT = "fact"
-"""Before the name of a fact that was mended, among what was agreed."""
-
-
-def agreed(page: Page) -> tuple[Agreed, ...]:
-    """What was agreed and changed since the job was set up, oldest first; what was struck is not among it."""
-    found: list[Agreed] = []
-
-    def note(line: Line, what: str, value: object, said: str, why: str = "") -> None:
-        entry = line.entry
-        seconds, time = entry.time.timestamp(), entry.time.isoformat()
-        found.append(Agreed(what, entry.number, entry.tablet, line.order, seconds, value, said, why, time))
-
-    for line in page.targets:
-        if isinstance(line.entry, Target):
-            note(line, "target", _value(line), line.entry.said, line.entry.why)
-    for line in page.zeros:
-        note(line, "zero", _value(line), page.grid.name(line.index))
-    for name in HISTORIES:
-        for line in page.term_lines(name):
-            if isinstance(line.entry, TermSet):
-                note(line, name, line.entry.value, line.entry.said, line.entry.why)
-    for line in page.facts:
-        if isinstance(line.entry, Fact):
-            note(line, f"{FACT} {line.entry.name}", line.entry.value, line.entry.said, line.entry.why)
-    for name, lines in page.references_written.items():
-        for line in lines if len(lines) > 1 else ():
-            note(line, f"reference {name}", line.datum_nm, line.entry.said)
-    return tuple(sorted(found, key=lambda each: each.order))
-
-
 def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
     """The height or limit that was agreed, nanometres, heights told from the zero in force; None where it is no length.
 
@@ -377,20 +321,6 @@ def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
     if each.what.startswith("reference "):
         return each.value - evidence.zero_level_nm
     return each.value if TERMS[each.what].kind is Kind.LENGTH else None
-
-
-def _value(line: Line) -> object:
-    """What two targets, or two zeros, are told apart by."""
-    if isinstance(line.entry, Target):
-        target = line.entry
-        rises = target.slope_along, target.slope_across, target.shape, target.heights_nm
-        return (line.datum_nm, *rises, line.index if any(rises) else -1)
-    return line.index, line.datum_nm
-
-
-def _opened_with(page: Page, round_index: int) -> dict[str, object]:
-    named = zip(("target", "zero"), page.opened_with(round_index), strict=True)
-    return {what: _value(line) for what, line in named if line is not None}
 
 
 def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:

@@ -10,8 +10,9 @@ from rodcall.book.fold.page import ALLOWED_DRIFT
 from rodcall.book.fold.round_page import Fate, Reading
 from rodcall.book.model.own_reasons import reason_words
 from rodcall.book.model.terms import TERMS
+from rodcall.figures.checks.agreed import Agreed
 from rodcall.figures.checks.check_shots import State
-from rodcall.figures.checks.evidence import Agreed, CheckShot, Standing, length_agreed
+from rodcall.figures.checks.evidence import CheckShot, Standing, length_agreed
 from rodcall.figures.inspection import SPACING
 from rodcall.figures.summary import Summary
 from rodcall.i18n import counted, say

@@ -8,7 +8,8 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Any
 
-from rodcall.figures.checks.evidence import Agreed, length_agreed
+from rodcall.figures.checks.agreed import Agreed
+from rodcall.figures.checks.evidence import length_agreed
 from rodcall.figures.ground.drainage import Basin
 from rodcall.figures.machine_time import machine_time
 from rodcall.figures.next_up import next_up
