@@ -24,7 +24,7 @@ def shots(book: Book) -> dict[str, float]:
     """Heights in inches by name."""
     here = book.page.round
     return {
-        book.job.grid.name(at): here.height_at(at) / INCH for at in range(book.job.grid.size) if here.state[at] == 1
+        book.job.grid.name(at): here.height_at(at) / INCH for at in range(book.job.grid.size) if here.state[at] == SHOT
     }
 
 

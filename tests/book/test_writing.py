@@ -10,9 +10,11 @@ from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Line
 from rodcall.book.model.entries import (
+    Check,
     Confirm,
     Decision,
     Fact,
+    LaserTest,
     Photo,
     Readings,
     Remedy,
@@ -61,6 +63,13 @@ def test_a_reference_written_after_the_zero_moved_is_told_from_the_new_one():
     assert book.page.references == {"ZERO": 0, "BM2": INCH}
     say(book, "zero A1")
     assert book.page.references == {"ZERO": 0, "BM2": INCH // 2}
+
+
+def test_a_target_is_told_from_the_zero_in_force_and_stays_where_it_is():
+    book = a_book("A1 0", "B1 -1/2", "zero B1", "target +1")
+    assert figures(book).target.offset_nm == INCH
+    say(book, "zero A1")
+    assert figures(book).target.offset_nm == INCH // 2
 
 
 def test_what_changed_is_told_from_the_zero_in_force():
@@ -113,6 +122,23 @@ def test_a_reading_counts_with_the_one_before_up_to_twice_what_a_check_may_be_of
     book = a_book("reference BM1 high 1", "check BM1 +2", "A1 0")
     assert book.page.counts_with(0), "the check was before it"
     assert not book.page.counts_with(1), "nothing is there"
+
+
+def test_a_reading_counts_with_the_one_before_whichever_zero_that_was_told_from():
+    book = a_book("A1 0", "B1 -1/2", "zero B1", "C1 +1")
+    assert book.page.counts_with(0)
+    assert book.page.counts_with(2)
+
+
+def test_a_zero_hangs_on_the_set_up_of_the_reading_that_it_stands_on():
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("setup ZERO 4.00", "A1 4.10", "setup ZERO 4.50", "B1 4.60", "B1 4.60", "zero A1", job=job)
+    setups = book.page.setups
+    assert book.page.zero_line.base is setups[0]
+    say(book, "zero B1")
+    assert book.page.zero_line.base is setups[1]
+    untouched = a_book("zero B2")
+    assert untouched.page.zero_line.base is None
 
 
 def test_a_reading_from_another_setup_replaces():
@@ -169,6 +195,27 @@ def test_a_round_after_one_of_which_nothing_was_shot_begins_where_that_did():
     assert a_book("A1 0", "round working", "round final").page.standing == 0
 
 
+def test_what_is_no_pad_is_where_the_crew_stands_too():
+    """Snake: after B2 of the second line comes A2, after A1 comes B1."""
+    book = a_book("A1 0", "B2 not pad")
+    assert book.job.grid.name(book.page.standing) == "A2"
+
+
+def test_an_outline_and_a_reference_on_the_pad_have_their_place():
+    book = a_book("A1 0", "B1 0", "outline A1 C1 C3 A3")
+    assert last(book).index == book.page.standing == book.page.position("C1")
+    book.refer("hub", "low 1", position="B2")
+    assert last(book).index == book.page.position("B2")
+    assert book.page.references_on_pad == {"hub": book.page.position("B2")}
+    say(book, "reference BM1 high 1")
+    assert last(book).index == -1
+
+
+def test_a_fact_has_its_place_on_the_grid_that_later_facts_made():
+    book = a_book("A1 0", "B1 0", "C1 0", "fact count 4x4", "D1 0", "fact count 4x5")
+    assert book.job.grid.name(book.page.lines["tablet-a", 4].index) == "D1"
+
+
 # -- what is refused ----------------------------------------------------------------------------------------------
 
 
@@ -189,6 +236,19 @@ def test_two_names_of_one_point_are_no_line():
 def test_a_job_of_heights_has_no_setups():
     fields = {"reference": "ZERO", "backsight_nm": INCH, "readings": Readings.HEIGHT}
     refused(a_book(), "only a rod job has set-ups", Setup, said="+1", **fields)
+
+
+def test_a_rod_is_read_only_once_a_setup_is_written():
+    book = a_book(job=a_job(Unit.FT, readings=Readings.ROD))
+    refused(book, "no set-up yet", Shot, said="4.00", position="A1", reading_nm=4 * FOOT)
+    refused(book, "no set-up yet", Check, said="4.00", reference="ZERO", reading_nm=4 * FOOT)
+
+
+def test_a_reference_that_nobody_wrote_cannot_be_checked():
+    refused(a_book("A1 0"), "no reference is called BM1", Check, said="+1", reference="BM1", reading_nm=INCH)
+    book = a_book("A1 0")
+    with pytest.raises(PageError, match="B1 is not shot in this round"):
+        book.test_machine("b1", "+1")
 
 
 def test_existing_ground_is_the_first_round_only():
@@ -245,3 +305,17 @@ def test_old_readings_of_a_spot_keep_the_way_that_counted_when_they_were_written
     book = a_book("set repeats mean", "A1 +10", job=a_job(Unit.MM))
     older(book, Shot, "+30", position="A1", reading_nm=30 * MM, again=True)
     assert figures(book).heights[0] == 20 * MM
+
+
+def test_tests_of_the_instrument_and_certificates_are_kept_in_the_order_written():
+    book = a_book("A1 0", "machine A1 0")
+    book.test_laser(LaserTest.QUARTER_TURN, ["4", "4", "4", "4"], ["100ft"])
+    assert [line.entry.number for line in book.page.tests] == [2, 3]
+    book.issue("R-1", "0" * 64, "pass")
+    say(book, "note windy")
+    book.issue("R-1", "1" * 64, "pass")
+    assert [(line.entry.number, line.entry.revision) for line in book.page.issues] == [(4, 1), (6, 2)]
+    assert [note.text for note in book.page.notes] == ["windy"]
+    book.undo()
+    assert len(book.page.issues) == 2, "what left the tablet is not taken back: the note is"
+    assert book.page.notes == []
