@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from rodcall.book.book import Book
 from rodcall.book.fold import page as fold
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import SHOT, Change
-from rodcall.book.model.entries import NotPad, Outline, Strike
-from rodcall.units import INCH
-from tests.kit import START, a_book, older, say
+from rodcall.book.model.entries import NotPad, Outline, Readings, Shot, Strike
+from rodcall.units import INCH, Unit
+from tests.kit import START, a_book, a_job, confirm, older, say
 
 
 def strike(book: Book, number: int, of: str = "tablet-a", by: str = "tablet-a") -> Change:
@@ -149,3 +151,42 @@ def test_shots_set_aside_are_counted_among_those_written():
     book.strike_entry(4)
     strike(book, 3)
     assert shots(book) == {"A1": 0, "B1": -1, "C1": 0}
+
+
+def test_what_was_kept_stays_kept_whatever_else_is_struck():
+    book = a_book("setup ZERO 4.00", "C4 4.10", job=a_job(Unit.FT, readings=Readings.ROD))
+    confirm(book, book.page.lines["tablet-a", 2])
+    say(book, "check ZERO 4.00", "note wind")
+    for number in (4, 5):
+        book.strike_entry(number)
+        assert book.page.round.kept.nonzero()[0].tolist() == [11]
+    book.strike_entry(3)
+    assert not book.page.round.kept.any()
+
+
+def test_one_undo_takes_back_one_answer_also_where_part_of_it_lies_off_the_grid():
+    """D4 was struck by hand, and lies off the pad since the fact that added its column was struck."""
+    book = a_book("fact count 4x4", "note wind")
+    book.put_all_right([("D4", "+1"), ("A1", "+2")], "all signs flipped")
+    book.strike_entry(3)
+    book.strike_entry(1)
+    assert book.job.grid.across == 3
+    assert len(book.undo()) == 1
+    assert ([note.text for note in book.page.notes], shots(book)) == (["wind"], {})
+    book.undo()
+    assert book.page.notes == []
+
+
+def test_the_number_of_a_shot_off_the_grid_is_not_used_again():
+    """Written by another tablet, struck here, and off the pad since a fact was mended."""
+    book = a_book("A1 0")
+    shot = Shot(number=5, time=START + timedelta(hours=1), tablet="tablet-b", said="+1", position="C4", reading_nm=INCH)
+    book.take(shot)
+    strike(book, 5, of="tablet-b")
+    say(book, "fact count 4x2")
+    assert book.page.lines["tablet-b", 5].aside
+    again = {"number": 5, "time": START, "tablet": "tablet-b", "said": "+2", "position": "B1", "reading_nm": 2 * INCH}
+    with pytest.raises(PageError, match="entry 5 of tablet tablet-b comes after entry 5"):
+        book.take(Shot(**again))
+    book.take(Shot(**{**again, "number": 6}))
+    assert [line.entry.number for line in book.page.clock_ran_back] == [6], "an hour before that shot"

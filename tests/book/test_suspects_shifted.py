@@ -113,6 +113,14 @@ def test_a_shot_struck_after_it_moved_comes_back_as_it_moved():
     assert raised(book) == pytest.approx({"B1": 0.10, "C1": 0.10})
 
 
+def test_a_shot_that_was_struck_when_it_was_decided_comes_back_as_it_was_read():
+    """As when another tablet takes its strike back later: books that are written mean it so."""
+    book = rod_book("B1 5.00", "C1 5.00", "strike B1", OFF, "shift")
+    book._strike(book.page.lines["tablet-a", 5])
+    assert raised(book) == pytest.approx({"C1": 0.10})
+    assert book.page.round.times[1] == 1
+
+
 def test_a_book_has_1000_decisions():
     """As many as books have that are written already: fewer would refuse one of them."""
     book = rod_book("B1 5.00")
