@@ -189,6 +189,16 @@ def test_no_other_tablet_disagrees_with_readings_that_count_together_or_with_its
     assert not book.page.round.tablets_disagree[0], "one tablet's own"
 
 
+def test_tablets_that_disagreed_agree_once_one_reads_over_the_others_reading():
+    book = a_book()
+    other(book, "tablet-b", 2 * INCH)
+    older(book, Shot, "0", position="A1", reading_nm=0)
+    assert book.page.round.tablets_disagree[0]
+    other(book, "tablet-b", 0, over=True)
+    assert len(book.page.round.readings_at(0)) == 2
+    assert not book.page.round.tablets_disagree[0]
+
+
 def test_a_spot_left_out_by_another_tablet_was_not_read_by_it():
     book = a_book()
     book.take(LeaveOut(number=1, time=START, tablet="tablet-b", position="A1"))
