@@ -299,3 +299,25 @@ def test_one_that_reads_exactly_what_is_allowed_still_reads_true():
 @pytest.mark.parametrize(("before", "sure"), [(27, False), (26, True)])
 def test_what_read_so_before_by_exactly_what_is_allowed_did_not_surely_move(before, sure):
     assert disagreement({"A": 0, "B": 30}, {"A": 0, "B": before}, 3).sure is sure
+
+
+def test_due_after_each_move_of_the_tripod():
+    """A check on the second set-up says nothing of the third."""
+    job = a_job(Unit.FT, readings=Readings.ROD)
+    book = a_book("reference BM1 high 1", "setup BM1 4.00", "setup BM1 4.20", "check BM1 4.20", job=job)
+    assert figures(book).trust.due(at(1)) == ()
+    say(book, "setup BM1 4.50")
+    assert figures(book).trust.due(at(1)) == (Reason.NEW_SETUP,)
+
+
+def test_a_bad_check_before_the_first_shot_leaves_the_zero_a_reference():
+    """ZERO is 0 without being written: nobody took its height from the level that was off."""
+    book = a_book("check ZERO +2", "A1 0", "check ZERO 0")
+    assert not figures(book).trust.unchecked_mask.any()
+
+
+def test_only_bad_checks_that_follow_one_another_are_unresolved():
+    book = a_book("reference BM1 high 1", "A1 0", "check BM1 +2", "check BM1 +1", "check BM1 +2")
+    assert [check.order for check in figures(book).trust.unresolved] == [4]
+    say(book, "check BM1 +2")
+    assert [check.order for check in figures(book).trust.unresolved] == [5, 4]

@@ -1,0 +1,45 @@
+"""What a proof is held against: which targets, zeros and references are told as changed, and which are the same."""
+
+from __future__ import annotations
+
+from rodcall.book.book import Book
+from rodcall.figures.checks.agreed import agreed
+from tests.kit import a_book, say
+
+
+def values(book: Book, what: str) -> list[object]:
+    """All that was said of one thing, oldest first, as it is compared."""
+    return [each.value for each in agreed(book.page) if each.what == what]
+
+
+def test_a_level_target_is_the_same_from_whichever_spot_it_is_told():
+    book = a_book("A1 0", "B1 0", "C1 +1", "target -1", "zero B1", "target -1", "zero C1", "target -2", "target -1")
+    first, second, third, fourth = values(book, "target")
+    assert first == second == third
+    assert fourth != first
+
+
+def test_a_sloping_target_is_another_one_from_another_spot():
+    """The same height at A1 and at B1, and a fall across or along: the two planes lie apart."""
+    for slopes in ({"slope_along": 0.01}, {"slope_across": 0.01}, {"shape": "crown B1 B4 2%"}):
+        book = a_book("A1 0", "B1 0")
+        book.aim("0", **slopes)
+        book.aim("0")
+        say(book, "zero B1")
+        book.aim("0")
+        first, second, third = values(book, "target")
+        assert first == second != third
+
+
+def test_a_zero_is_its_spot_and_its_level():
+    book = a_book("A1 0", "B1 0", "zero B1", "zero A1", "zero B1", "B1 -1", "B1 -1", "B1 -1", "zero B1")
+    first, second, third, fourth = values(book, "zero")
+    assert first == third
+    assert len({first, second, fourth}) == 3
+
+
+def test_a_reference_is_told_once_it_was_written_a_second_time():
+    book = a_book("reference BM1 high 1")
+    assert values(book, "reference BM1") == []
+    say(book, "reference BM1 high 2")
+    assert len(values(book, "reference BM1")) == 2
