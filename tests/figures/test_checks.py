@@ -321,3 +321,10 @@ def test_only_bad_checks_that_follow_one_another_are_unresolved():
     assert [check.order for check in figures(book).trust.unresolved] == [4]
     say(book, "check BM1 +2")
     assert [check.order for check in figures(book).trust.unresolved] == [5, 4]
+
+
+def test_one_shot_since_the_last_check_is_enough_to_check_before_leaving():
+    book = a_book("reference BM1 high 1", "A1 0", "check BM1 +1")
+    assert figures(book).trust.due(at(1), leaving=True) == ()
+    say(book, "B1 0")
+    assert figures(book).trust.due(at(1), leaving=True) == (Reason.LEAVING,)
