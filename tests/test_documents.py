@@ -25,7 +25,7 @@ def test_the_list_of_rooms_is_what_is_there():
     assert written(text) == text, "write it anew: python -m tests.documents"
 
 
-@pytest.mark.parametrize(("document", "lines"), [(README, 130), (DEVELOPERS, 260)], ids=["README", "DEVELOPERS"])
+@pytest.mark.parametrize(("document", "lines"), [(README, 130), (DEVELOPERS, 280)], ids=["README", "DEVELOPERS"])
 def test_it_can_be_read_at_one_sitting(document, lines):
     assert len(document.read_text("utf-8").splitlines()) <= lines, "the manual, or a docstring, has room for more"
 

@@ -38,9 +38,12 @@ def main() -> None:
         for along, across in ((4, 3), (20, 10), (40, 30)):
             job = Path(folder) / f"{along * across}.json"
             job.write_bytes(shoot(a_file(along=along, across=across)).content())
-            runs = {f"sheet {kind}": ("sheet", job, "--to", job.with_suffix(f".{kind}")) for kind in ("pdf", "html")}
+            runs = {
+                f"sheet {kind}": ("sheet", job, "--force", "--to", job.with_suffix(f".{kind}"))
+                for kind in ("pdf", "html")
+            }
             runs |= {
-                "blank pdf": ("sheet", job, "--to", job.with_suffix(".pdf"), "--blank"),
+                "blank pdf": ("sheet", job, "--force", "--to", job.with_suffix(".pdf"), "--blank"),
                 "verdict": ("verdict", job),
             }
             for name, words in runs.items():

@@ -67,7 +67,7 @@ def refusal(path: Path, content: bytes) -> str:
         (b"[]," * 2_000_000, "too many parts for a job"),
         (b'{"a":1,' * 2_000_000, "too many parts for a job"),
         (b" " * (MOST_BYTES + 1), "too large: the limit is"),
-        (b"\x00" * 1000, "not JSON"),
+        (b"\x00" * 1000, "empty"),
         ("é".encode("latin-1"), "not UTF-8 text"),
         ('{"format": "rodcall job"}'.encode("utf-16"), "not UTF-8 text"),
         (b'{"format": "rodcall job", "version": 1e999}', "version"),

@@ -36,10 +36,10 @@ def test_a_stick_that_is_pulled_out_and_put_back_lacks_nothing(pad, ending):
     stick.rename(away)
     for reading in ("-2", "-3"):
         file.book.shoot("A1", reading)
-    assert keeper.settle().words == "NOT SAVED: no such file or directory"
+    assert keeper.flush().words == "NOT SAVED: no such file or directory"
     away.rename(stick)
     file.book.shoot("A1", "-4")
-    assert keeper.settle().words.startswith("saved")
+    assert keeper.flush().words.startswith("saved")
     if ending == "close":
         keeper.close()
     else:
@@ -57,7 +57,7 @@ def test_a_stick_that_does_not_come_back_holds_what_was_called_saved_and_the_res
     away = pad.parent.with_name("away")
     pad.parent.rename(away)
     file.book.shoot("A1", "-2")
-    assert keeper.settle().trouble
+    assert keeper.flush().trouble
     keeper.save_elsewhere(tmp_path / "tablet" / "pad.json")
     file.book.shoot("A1", "-3")
     assert keeper.close().words == "saved"

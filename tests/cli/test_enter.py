@@ -32,7 +32,7 @@ def test_enter_takes_a_file_or_what_is_piped_in(folder):
 def test_enter_notes_what_does_not_fit_and_writes_it_all_the_same(pad):
     told = rodcall("enter", pad, stdin="strike B2\nB2 +11-1/2\n")
     assert (told.status, told.out) == (0, "2 entries written\n")
-    assert told.err == "B2: HIGH 11-1/2 does not fit, about LOW 1/2.  ONE FOOT off? -1/2\n"
+    assert told.err == "B2: HIGH 11-1/2 does not fit, about LOW 1/2.  ONE FOOT off? Then -1/2\n"
     assert figures(pad)["busts"][0]["at"] == "B2"
 
 

@@ -200,6 +200,7 @@ def test_halves_are_made_only_where_they_are_asked_for():
 
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 2**32 - 1), SIZES, st.sampled_from(list(Exit)))
+@example(2524, (8, 8), Exit.NEAR_MIDDLE)
 def test_what_is_out_of_tolerance_comes_first_where_nothing_is_barred_by_it(seed, shape, leave_by):
     """The same zones in another order; one within tolerance comes sooner only to keep the way out open."""
     far = np.random.default_rng(seed).random(shape[0] * shape[1]) < 0.15

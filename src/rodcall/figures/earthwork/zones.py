@@ -214,7 +214,8 @@ def _in_order(
     away = np.array([np.hypot(*(places[spots] - exit_at).T).mean() for spots in groups])
     before = np.array([rank[spots].max() for spots in groups])
     left = sorted(range(len(groups)), key=lambda at: (-before[at], -away[at]))
-    start = int(np.hypot(*(places - exit_at).T).argmin())
+    # Rounded, so that of two as near the first is taken on every machine.
+    start = int(np.hypot(*(places - exit_at).T).round(6).argmin())
     finished = np.zeros(len(places), np.bool_)
     order = []
     while left:

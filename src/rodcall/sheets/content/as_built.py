@@ -1,23 +1,6 @@
 """The as-built certificate for the customer: the first page, the evidence behind it, and the annex of all positions.
 
-What three kinds of report must show, and where this one does. A: calibration certificate (ISO/IEC 17025, 7.8.2, 7.8.4,
-7.8.6); B: soil or concrete test report (ASTM D6938, MEMORY; C31, 12.1, as ASTM WK72347 quotes it); C: survey as-built
-(common practice).
-
-| what must be shown                   | A   | B   | C   | here                                                    |
-| ------------------------------------ | --- | --- | --- | ------------------------------------------------------- |
-| title, number, each page part of it  | yes | yes | yes | title block; foot with number, digest, page n of m      |
-| who issues it, address, licence      | yes | yes | yes | title block; no licensed survey, and it says so         |
-| customer, place, what was tested     | yes | yes | yes | facts under the title, plan, annex                      |
-| dates of the work and of issue       | yes | yes | yes | round with hours and time zone; issued                  |
-| method, and deviations from it       | yes | yes | yes | decision rule, set-ups, struck, left out, changed       |
-| instrument, last test, ties          | yes | yes | yes | Instrument, Tests, References                           |
-| conditions that bear on the result   | yes | yes | yes | people, weather, stage: only where somebody stated them |
-| results with units                   | yes | yes | yes | plan, strip, annex                                      |
-| uncertainty with k; precision        | yes | no  | yes | budget with k = 2; closures under Set-ups               |
-| conformity and its decision rule     | yes | yes | no  | band on page 1; Decision rule                           |
-| who signs                            | yes | yes | yes | signatures on page 1                                    |
-| changes against an earlier issue     | yes | yes | yes | Certificates issued before; Changed since revision n    |
+DEVELOPERS.md (Reports) holds it beside three published kinds of report, item by item.
 """
 
 from __future__ import annotations

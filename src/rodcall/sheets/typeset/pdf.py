@@ -3,7 +3,8 @@
 Why `typst`: tags and PDF/UA-1 checked as the file is written, heads that repeat and never stand alone, paragraphs,
 lay-out that a designer can read, no network. It took the place of 1,000 lines of drawing by hand and an untagged
 file. It costs 81 MB installed, against 32 MB for a PDF library and a picture library that both went; 14 ms to import,
-only where a PDF or a photo is made; 60 to 90 MB of memory above the figures; 0.1 s for 12 spots, 0.6 s for 1,200.
+only where a PDF or a photo is made; beside the same sheet as a web page 0.1 s or less for 12 and 200 spots, 0.4 s for
+1,200, and 20 to 110 MB of memory (`tests.benchmarks.sheets`).
 Fonts come by path and none from the system, so that a sheet is the same everywhere. A PDF/UA must not show what its
 font lacks, and typst refuses the file then: such characters become a box before (`lettering`). The plan is one SVG
 (`svg`) for PDF and web page; its text stays text in both. Photos need no picture library: `book/storage/pictures.py`
