@@ -32,19 +32,19 @@ EIGHTH = INCH // 8
     ],
 )
 def test_good_repeat_stop(drift, expected):
-    """Issue 4: good up to the allowed drift, repeat up to twice that, stop above."""
+    """Common practice: good up to the allowed drift, repeat up to twice that, stop above."""
     assert state(drift, EIGHTH) is expected
 
 
 @pytest.mark.parametrize(("unit", "allowed"), [(Unit.IN, EIGHTH), (Unit.FT, FOOT // 100), (Unit.MM, 3 * MM)])
 def test_what_is_allowed_unless_somebody_says_otherwise(unit, allowed):
-    """Issue 4: 1/8 in, 0.01 ft, 3 mm."""
+    """Common practice: 1/8 in, 0.01 ft, 3 mm."""
     assert figures(a_book(job=a_job(unit))).evidence.allowed_drift_nm == allowed
     assert figures(a_book("set drift 5mm", job=a_job(unit))).evidence.allowed_drift_nm == 5 * MM
 
 
 def test_a_check_in_words():
-    """Issue 4: `BM1 reads 1/8 HIGH`."""
+    """Common practice: `BM1 reads 1/8 HIGH`."""
     book = a_book("reference BM1 high 1", "check BM1 +1-1/8", "check BM1 +3/4", "check BM1 +1", "check ZERO -1/2")
     summary = figures(book)
     told = [reads(summary, check.reference, check.drift_nm) for check in summary.trust.checks]
@@ -169,7 +169,7 @@ def at(minutes: float) -> float:
 
 
 def test_due_after_so_many_shots_or_minutes():
-    """Issue 4: asked for after a set time or number of shots; an entry every ten seconds here."""
+    """Common practice: asked for after a set time or number of shots; an entry every ten seconds here."""
     book = a_book("set check-shots 3", "set check-minutes 30", "reference BM1 high 1", "A1 0", "B1 0")
     trust = figures(book).trust
     assert trust.due(at(1)) == ()
@@ -254,7 +254,7 @@ def test_which_reference_moved(drifts, before, moved, sure):
 
 @pytest.mark.parametrize("dug_up", ["BM1", "BM2"])
 def test_two_references_one_dug_up(dug_up):
-    """Issue 4, bar 2: the right one is named, be it the one that the setup hangs on or the other."""
+    """The right one is named, be it the one that the setup hangs on or the other."""
     job = a_job(Unit.FT, readings=Readings.ROD)
     book = a_book("reference BM1 high 1", "reference BM2 high 2", "setup BM1 4.00", "check BM2 3.00", "A1 5", job=job)
     assert figures(book).trust.disagreement is None

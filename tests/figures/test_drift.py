@@ -52,7 +52,7 @@ class Pad:
 
 @pytest.mark.parametrize("seed", range(12))
 def test_a_tripod_bumped_after_shot_40_of_80_is_a_step(seed):
-    """Issue 4, bar 2: 3/8 in after shot 40 of 80, told by the next check within two shots of its true place."""
+    """3/8 in after shot 40 of 80, told by the next check within two shots of its true place."""
     pad = Pad(seed)
     pad.shoot(range(80), lambda shot, hour: 3 * EIGHTH if shot > 40 else 0)
     pad.check(3 * EIGHTH)
@@ -69,7 +69,7 @@ def test_a_tripod_bumped_after_shot_40_of_80_is_a_step(seed):
 
 @pytest.mark.parametrize("seed", range(12))
 def test_a_tripod_that_settles_a_thirty_second_an_hour_drifts(seed):
-    """Issue 4, bar 2: 1/32 in an hour, read to 1/64 and checked every half an hour over two hours of 80 shots."""
+    """1/32 in an hour, read to 1/64 and checked every half an hour over two hours of 80 shots."""
     pad = Pad(seed, step=INCH // 64)
     rate = INCH / 32
     for part in range(4):

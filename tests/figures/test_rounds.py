@@ -38,7 +38,7 @@ def test_what_moved_since_the_last_round():
     ],
 )
 def test_overdug_is_what_was_not_low_and_is_now(before, now, overdug):
-    """Issue 4: was high or inside, now below the low limit; the limit itself is inside."""
+    """Common practice: was high or inside, now below the low limit; the limit itself is inside."""
     change = figures(rounds(f"A1 {before}", "round working", f"A1 {now}")).change
     assert change.overdug.tolist() == [overdug, False, False, False]
 
@@ -70,7 +70,7 @@ def test_a_struck_round_is_not_counted():
 
 
 def test_shots_on_the_stone_are_recognised():
-    """Issue 4: a constant offset equal to the stone's thickness is recognised and named."""
+    """Common practice: a constant offset equal to the stone's thickness is recognised and named."""
     job = a_job(Unit.IN, along=3, across=3)
     book = a_book("target -4", "set stone 4in", "round final", "set stage stone", job=job)
     say(book, *(f"{name} {said}" for name, said in zip(job.grid.names, ["0", "+1/8", "-1/8"] * 3, strict=True)))
