@@ -119,7 +119,12 @@ def certificate() -> str:
     from rodcall.tablet.settings import Settings
 
     opened = open_job(TOP / "sample_jobs" / "nursery-slab.json", "pictures")
-    sheet = as_built(summarise(opened.book.page), record_of(opened), contractor_of(Settings(), ""), {})
+    contractor = Settings(
+        contractor_name="Stony Brook Grading",
+        contractor_address="Mill Lane, Juniper Hollow",
+        contractor_contact="555 0142",
+    )
+    sheet = as_built(summarise(opened.book.page), record_of(opened), contractor_of(contractor, ""), {})
     return f"{first_page(sheet, Paper.LETTER)}\n"
 
 

@@ -321,4 +321,6 @@ def code_svg(said: str) -> str:
     # Only a sheet that is drawn needs it.
     import segno
 
-    return str(segno.make_qr(said, error="m").svg_inline(scale=1, border=2, dark=INK, light=PAPER, omitsize=True))
+    drawn = str(segno.make_qr(said, error="m").svg_inline(scale=1, border=2, dark=INK, light=PAPER, omitsize=True))
+    # With its name space, since a browser shows no picture within a picture without.
+    return drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
