@@ -14,7 +14,8 @@ from rodcall.book.storage.opening import new_job_file
 from rodcall.units import M, Unit
 from tests.kit import a_job
 
-MOST_MB = 300
+MOST_MB = 320
+"""300 are aimed at: Python 3.11 takes 273, 3.13 takes 310."""
 
 
 @pytest.fixture(scope="module")
