@@ -17,6 +17,9 @@ from rodcall.book.model.entries import Readings
 from rodcall.book.storage.opening import JobFile, open_job
 from rodcall.i18n import LANGUAGES, speaking
 from rodcall.i18n import say as said_as
+from rodcall.sheets.content.blocks import Contractor
+from rodcall.sheets.content.certificate import certificate as certificate_of
+from rodcall.sheets.content.record import record_of
 from rodcall.sheets.digest import code_of, grouped, verify
 from rodcall.sheets.exports.figures_json import figures
 from rodcall.sheets.make import Output, Reader, make
@@ -158,6 +161,29 @@ def test_text_web_page_and_pdf_say_the_same_first_page():
         assert sentence in plain
         assert sentence in web
         assert sentence in " ".join(pages(certificate(opened))[0].split())
+
+
+ZONED = ("A1 0", "reference BM1 0", "check BM1 0", "target 0", "round final")
+
+
+@pytest.mark.parametrize("low", ["5in", "1/4in"])
+def test_a_zone_is_told_with_its_own_tolerance_and_no_spot_by_the_others(low):
+    """B2 lies 2 in low, where the pad has 1 in and the zone 5 in or 1/4 in."""
+    opened = a_file("set zone B2:C2", f"set zone-low {low}", "set zone-high 5in", *ZONED, along=3, across=3)
+    grid = opened.book.job.grid
+    for index in range(grid.size):
+        opened.book.shoot(grid.name(index), "-2" if grid.name(index) == "B2" else "0")
+    say(opened.book, "check BM1 0")
+    summary = figures_of(opened)
+    plain = " ".join(make(opened, ".txt", Output.AS_BUILT).content.decode().split())
+    assert (summary.outside == ()) == (low == "5in")
+    where = '1" (5" in the zone B2:C2)' if low == "5in" else '1" (5" above and 1/4" below in the zone B2:C2)'
+    count = "All 9 spots are" if low == "5in" else "1 of 9 spots is not"
+    assert f"{count} within {where} of the agreed height." in plain
+    assert "The worst is" not in plain
+    told = certificate_of(summary, record_of(opened), Contractor()).strip
+    assert told is not None
+    assert sorted(told.values) == [0.0] * 7, "B2 and C2 have limits of their own"
 
 
 def test_nothing_of_the_crew_is_on_the_customers_sheet():

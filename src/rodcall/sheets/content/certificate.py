@@ -10,6 +10,7 @@ import numpy as np
 from rodcall.figures.checks.check_shots import State
 from rodcall.figures.punch_list import Verdict
 from rodcall.figures.summary import Summary
+from rodcall.figures.target import Tolerance
 from rodcall.i18n import counted, phrase, say
 from rodcall.sheets.content.blocks import Certificate, Contractor, Facts, Strip
 from rodcall.sheets.content.evidence import earth_facts
@@ -140,12 +141,25 @@ def _sentences(summary: Summary) -> Iterator[str]:
         yield say("All {number} spots are within {within} of the agreed height.", number=summary.counted, within=within)
     if missing:
         yield counted(missing, "{number} spot has no reading.", "{number} spots have no reading.")
-    yield say("The worst is {spot}, {by}.", spot=summary.grid.name(summary.worst.index), by=_off(summary))
+    # With two tolerances the one nearest to its limit need not be the farthest off.
+    worst = (
+        phrase("The worst is {spot}, {by}.") if summary.zone is None else phrase("Nearest to its limit: {spot}, {by}.")
+    )
+    yield say(worst, spot=summary.grid.name(summary.worst.index), by=_off(summary))
     yield _checked(summary)
 
 
 def _within(summary: Summary) -> str:
-    high, low = (words.rod(summary.job, nm) for nm in (summary.tolerance.high_nm, summary.tolerance.low_nm))
+    """The tolerance, and that of the zone where it has its own."""
+    usual = _both(summary, summary.tolerance)
+    if summary.zone is None:
+        return usual
+    there, where = _both(summary, summary.zone.tolerance), words.harmless(summary.zone.said)
+    return say("{usual} ({there} in the zone {zone})", usual=usual, there=there, zone=where)
+
+
+def _both(summary: Summary, tolerance: Tolerance) -> str:
+    high, low = (words.rod(summary.job, nm) for nm in (tolerance.high_nm, tolerance.low_nm))
     return high if high == low else say("{high} above and {low} below", high=high, low=low)
 
 
@@ -243,11 +257,17 @@ def _all_checks(summary: Summary) -> str:
 def _strip(summary: Summary) -> Strip | None:
     if summary.deviations is None or not summary.counted or not summary.has_verdict:
         return None
-    job, tolerance = summary.job, summary.tolerance
-    told = summary.deviations[summary.counts].astype(np.float64) / MM
+    job, tolerance, zone = summary.job, summary.tolerance, summary.zone
+    shown = summary.counts if zone is None else summary.counts & ~zone.inside
+    if not shown.any():
+        return None
+    told = summary.deviations[shown].astype(np.float64) / MM
     low, high = (words.rod(job, nm) for nm in (tolerance.low_nm, tolerance.high_nm))
+    said = phrase("All {number} differences from the agreed height, between the limits.")
+    if zone is not None:
+        said = phrase("{number} differences from the agreed height, between the limits; the zone is not shown.")
     return Strip(
-        said=say("All {number} differences from the agreed height, between the limits.", number=summary.counted),
+        said=say(said, number=told.size),
         values=tuple(told.tolist()),
         low=-tolerance.low_nm / MM,
         high=tolerance.high_nm / MM,
