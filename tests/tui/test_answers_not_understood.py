@@ -45,6 +45,21 @@ async def test_so_it_does_where_all_is_typed_ahead(tmp_path: Path, keys: str) ->
         assert [said for _, said in written(at)] == ["-3/8", "-1/2", "-5/8", "-3/4"]
 
 
+async def test_with_no_spot_named_the_question_stays(tmp_path: Path) -> None:
+    """All is shot: a check reading typed one Enter too soon is not written, and its reference is asked on."""
+    job = a_job(along=2, across=2)
+    book = a_book("A1 0", "B1 -1/4", "A2 -1/2", "B2 -3/8", "target suggested", "reference BM1 +2", job=job)
+    async with crew(book, tmp_path, (80, 24)) as at:
+        await at.key("c+2\n")
+        assert at.session.line.question is not None
+        assert "+2 not written: answer first, or Esc cancels" in at.prompt
+        assert at.session.line.text == ""
+        await at.key("\n+2\n")
+        assert at.book.entries[-1].kind == "check"
+        assert at.session.line.text == "", "what was refused waits for no Enter"
+        assert len(written(at)) == 4
+
+
 async def test_what_may_be_the_answer_is_one(tmp_path: Path) -> None:
     """A check asks for a reading; a name may begin with H and a number."""
     async with crew(a_book("A1 -3/8", "reference BM1 low 2in"), tmp_path) as at:

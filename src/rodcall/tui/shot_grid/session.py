@@ -126,6 +126,12 @@ class ShotSession:
         if question is not None and (question.about_spot or question.refusals):
             self._ask_where([*question.held, said.strip()])
             return
+        if meant is None and question is not None:
+            question.text = ""
+            self.line.clear()
+            self.line.ask(question)
+            self.line.message = say("{said} not written: answer first, or Esc cancels", said=said)
+            return
         if meant is None:
             self.line.message = say("{said} not written: go to a spot first (arrows, or ; and its name)", said=said)
             return
