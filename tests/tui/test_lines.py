@@ -91,6 +91,13 @@ def test_a_list_that_is_shortened_says_how_many_went() -> None:
     assert shortened("to 10: 3 m3; to 11: 2 m3; to 4: 1 m3", 24, "; ") == "to 10: 3 m3 +2 more"
 
 
+def test_of_two_sentences_the_last_goes_first_then_a_clause() -> None:
+    told = "A3 again.  LOW 12 does not fit, about LOW 1.  ONE FOOT off? Then -3/8"
+    assert shortened(told, 66) == "A3 again.  LOW 12 does not fit, about LOW 1.  ONE FOOT off?"
+    assert shortened(told, 50) == "A3 again.  LOW 12 does not fit, about LOW 1."
+    assert shortened(told, 40) == "A3 again.  LOW 12 does not fit"
+
+
 @given(st.text("ab c", min_size=1, max_size=80), st.integers(10, 40), st.integers(1, 4))
 def test_text_on_lines_has_room_and_loses_nothing_without_two_points(text: str, width: int, most: int) -> None:
     lines = broken(text, width, most=most)

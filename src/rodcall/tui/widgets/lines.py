@@ -6,6 +6,7 @@ have none of it, and a key waits for the difference.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 
@@ -156,16 +157,20 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
-def broken(text: str, width: int, *, hang: str = "", most: int | None = None) -> list[str]:
+_LAST_CLAUSE = re.compile(r"(.+)(?:(?<=[.?]) |, ).+")
+
+
+def broken(text: str, width: int, *, first: str = "", hang: str = "", most: int | None = None) -> list[str]:
     """Text of any origin on lines of at most so many columns, at least 10.
 
     Args:
         text: What is said.
         width: Columns.
+        first: Before the first line.
         hang: Before each line but the first.
         most: Lines at most; where that is too few the last one ends in two points.
     """
-    lines = textwrap.wrap(words.harmless(text), max(width, 10), subsequent_indent=hang)
+    lines = textwrap.wrap(words.harmless(text), max(width, 10), initial_indent=first, subsequent_indent=hang)
     if most is None or len(lines) <= most:
         return lines
     return [*lines[: most - 1], fitted(" ".join(lines[most - 1 :]), width)]
@@ -187,9 +192,9 @@ def shortened(text: str, width: int, between: str = "  ") -> str:
     parts, gone = text.split(between), 0
     told = text
     while len(parts) > 1 and cell_len(told) > width:
-        if between.isspace() and ", " in parts[-1]:
-            # The last clause of a sentence goes before the whole of it.
-            parts[-1] = parts[-1].rpartition(", ")[0]
+        if between.isspace() and (whole := _LAST_CLAUSE.fullmatch(parts[-1])):
+            # The last clause, or the last of two sentences, goes before the whole of it.
+            parts[-1] = whole[1]
             told = between.join(parts)
             continue
         parts.pop()
