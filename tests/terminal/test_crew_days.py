@@ -124,10 +124,7 @@ def existing_in_inches(day: Day) -> None:
     day.asked("target chosen", "ALL SHOT   t chooses the target", day.command["target"])
     day.asked_for("Enter uses this")
     day.key("target chosen", "\r")
-    day.told("b writes a reference off the pad")
-    day.key("reference", day.command["reference"])
-    refer(day, "BM1", "+2", "nail in the oak post")
-    check(day, "+2")
+    refer_and_check(day, "+2", "nail in the oak post")
 
 
 def working_in_inches(day: Day) -> None:
@@ -367,10 +364,7 @@ def existing_in_millimetres(day: Day) -> None:
     day.key("target chosen", "\r")
     day.asked_for("Enter uses this")
     day.key("target chosen", "\r")
-    day.told("b writes a reference off the pad")
-    day.key("reference", day.command["reference"])
-    refer(day, "BM1", "+150", "")
-    check(day, "+150")
+    refer_and_check(day, "+150", "")
 
 
 def final_in_millimetres(day: Day) -> None:
@@ -394,6 +388,14 @@ def check(day: Day, said: str, reference: str = "BM1", prompt: str = "ALL SHOT  
     day.asked("check", f"check {reference}: what ", f"{said}\r")
     day.told(f"{reference} reads true, good")
     day.times["check"] += 1
+
+
+def refer_and_check(day: Day, height: str, place: str) -> None:
+    """BM1 is written as the first reference, where the screen says so, and checked."""
+    day.told("b writes a reference off the pad")
+    day.key("reference", day.command["reference"])
+    refer(day, "BM1", height, place)
+    check(day, height)
 
 
 def refer(day: Day, name: str, height: str, place: str, *, rod: bool = False) -> None:

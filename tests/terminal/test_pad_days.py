@@ -17,7 +17,16 @@ from rodcall.tui.pages.facts_form import LABELS
 
 from .crew import Crew, figures
 from .days import FIELDS, LETTERS, Day, _is_field, verdict
-from .test_crew_days import begin_in_millimetres, begin_round, check, feet, millimetres, prove_and_leave, refer
+from .test_crew_days import (
+    begin_in_millimetres,
+    begin_round,
+    check,
+    feet,
+    millimetres,
+    prove_and_leave,
+    refer,
+    refer_and_check,
+)
 
 pytestmark = pytest.mark.terminal
 
@@ -57,10 +66,7 @@ def test_an_l_shaped_pad_with_a_ramp(home: Path) -> None:
         day.key("target", "ramp A2 A4 60mm\r")
         day.asked_for("Enter uses this")
         day.key("target", "-10\r")
-        day.told("b writes a reference off the pad")
-        day.key("reference", day.command["reference"])
-        refer(day, "BM1", "+150", "post")
-        check(day, "+150")
+        refer_and_check(day, "+150", "post")
         begin_round(day, "ALL SHOT   dig", "2")
         final = {spot: RAMP[int(spot[1:])] - 10 + off for spot, off in zip(L_WALK, OFF, strict=True)}
         back = list(final)[::-1]
@@ -130,10 +136,7 @@ def test_a_crowned_yard_from_the_offices_points_files(home: Path) -> None:
         day.key("files", "\r")
         day.asked_for("target: a design by heights, 12 positions")
         day.key("files", "\r")
-        day.told("b writes a reference off the pad")
-        day.key("reference", day.command["reference"])
-        refer(day, "BM1", "+1.50", "hydrant")
-        check(day, "+1.50")
+        refer_and_check(day, "+1.50", "hydrant")
         begin_round(day, "ALL SHOT   dig", "2")
         final = {spot: CROWN[spot[0]] + off for spot, off in zip(YARD_WALK, YARD_OFF, strict=True)}
         day.walk({spot: f"{final[spot] / 100:+.2f}" if final[spot] else "0" for spot in list(final)[::-1]})

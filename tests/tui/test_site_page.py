@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rodcall.book.book import Book
 from rodcall.book.model.entries import Check
-from rodcall.book.storage.opening import JobFile, open_job
+from rodcall.book.storage.opening import open_job
 from rodcall.figures.punch_list import Kind
 from rodcall.tablet.paths import jobs_folder
 from rodcall.tui.app import RodcallApp
@@ -17,18 +16,11 @@ from rodcall.tui.pages.site import SiteScreen
 from rodcall.tui.shot_grid.screen import ShotScreen
 from rodcall.tui.widgets.lines import Lines
 from rodcall.units import FOOT, Unit
-from tests.cli.test_site import Site
+from tests.cli.test_site import Site, put
 from tests.kit import a_book, a_job, figures, say
 from tests.tui.kit import Crew, crew, send
 
 SHOTS = ("A1 5.0", "B1 5.0", "A2 5.0", "B2 5.0")
-
-
-def on_disk(book: Book, folder: Path, name: str) -> Path:
-    file = JobFile(folder / name, book)
-    file.save()
-    file.close()
-    return folder / name
 
 
 def shown(at: Crew) -> str:
@@ -45,7 +37,7 @@ async def test_a_check_of_the_open_job_is_written_into_the_other_pad(tmp_path: P
     site.share()
     say(site.tank, *SHOTS)
     say(site.shed, *SHOTS, "target +0.05", "check BM1 4.00")
-    tank = on_disk(site.tank, tmp_path, "tank.json")
+    tank = put(tmp_path, "tank.json", site.tank)
     async with crew(site.shed, tmp_path, (110, 30)) as at:
         await at.key(":")
         assert isinstance(at.pilot.app.screen, SiteScreen)
@@ -71,7 +63,7 @@ async def test_a_check_of_another_pad_is_written_into_the_open_job(tmp_path: Pat
     site.share()
     say(site.shed, *SHOTS)
     say(site.tank, *SHOTS, "check BM1 4.00")
-    on_disk(site.tank, tmp_path, "tank.json")
+    put(tmp_path, "tank.json", site.tank)
     async with crew(site.shed, tmp_path, (110, 30)) as at:
         await at.key(":")
         await read(at)
@@ -93,7 +85,7 @@ async def test_a_job_without_a_site_says_how_to_name_one(tmp_path: Path) -> None
 async def test_references_that_differ_between_pads_are_told(tmp_path: Path) -> None:
     site = Site()
     say(site.tank, "reference BM1 +1.10")
-    on_disk(site.tank, tmp_path, "tank.json")
+    put(tmp_path, "tank.json", site.tank)
     async with crew(site.shed, tmp_path, (110, 30)) as at:
         await at.key(":")
         await read(at)
@@ -102,7 +94,7 @@ async def test_references_that_differ_between_pads_are_told(tmp_path: Path) -> N
 
 async def test_the_list_of_jobs_shows_every_site(tmp_path: Path) -> None:
     jobs_folder().mkdir(parents=True, exist_ok=True)
-    on_disk(Site().shed, jobs_folder(), "shed.json")
+    put(jobs_folder(), "shed.json", Site().shed)
     async with RodcallApp(None).run_test(size=(110, 30)) as pilot:
         await pilot.pause()
         await send(pilot, "i")
@@ -116,7 +108,7 @@ async def test_a_new_job_like_another_takes_limits_references_and_set_up(tmp_pat
     jobs_folder().mkdir(parents=True, exist_ok=True)
     shed = Site().shed
     say(shed, "fact tolerance high 0.12ft", "fact customer Orchard")
-    on_disk(shed, jobs_folder(), "shed.json")
+    put(jobs_folder(), "shed.json", shed)
     async with RodcallApp(None).run_test(size=(110, 30)) as pilot:
         await pilot.pause()
         await send(pilot, "l")
@@ -158,7 +150,7 @@ async def test_a_bar_shows_which_pad_has_dirt_over(tmp_path: Path) -> None:
     site.share()
     say(site.tank, *SHOTS, "target +0.20")
     say(site.shed, *SHOTS, "target -0.20")
-    on_disk(site.tank, tmp_path, "tank.json")
+    put(tmp_path, "tank.json", site.tank)
     async with crew(site.shed, tmp_path, (100, 40)) as at:
         await at.key(":")
         await read(at)

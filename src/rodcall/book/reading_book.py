@@ -6,9 +6,10 @@ line of text and leaves the book as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
+from typing import Self
 
 from pydantic import ValidationError
 
@@ -72,6 +73,18 @@ class ReadingBook:
         """Puts a copy of a picture beside the job; returns its name and SHA-256, or raises a ValueError of one line."""
         self._number = 0
         self._sender = ""
+
+    @classmethod
+    def of(cls, began: Job, entries: Iterable[Entry], tablet: str, clock: Callable[[], datetime] = local_time) -> Self:
+        """A book of entries that are written already, to be read or tried on: no file keeps what is written into it.
+
+        Raises:
+            PageError: when one cannot stand after those before it.
+        """
+        book = cls(began, tablet, clock)
+        for entry in entries:
+            book.take(entry)
+        return book
 
     @contextmanager
     def sent_from(self, sender: str) -> Iterator[None]:

@@ -34,10 +34,8 @@ class FactsScreen(NewJobScreen):
         try:
             form.check()
             # Tried first on a copy: one that would leave a reading off the grid leaves all unwritten.
-            copy = Book(self._book.began, self._book.tablet, self._book.clock)
-            for entry in self._book.entries:
-                copy.take(entry)
-            form.write(copy)
+            book = self._book
+            form.write(Book.of(book.began, book.entries, book.tablet, book.clock))
             changes = form.write(self._book)
         except ValueError as error:
             self._message = str(error)

@@ -17,13 +17,12 @@ from rodcall.files_in.folder import Offered, offered
 from rodcall.files_in.proposal import As, Options, Proposal, propose
 from rodcall.files_in.text import UntoldError
 from rodcall.i18n import phrase, say
+from rodcall.tui.pages.asking import AskingPage
 from rodcall.tui.pages.base import ListPage
-from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import Button, of_actions
-from rodcall.tui.widgets.entry_line import Chosen, EntryLine, Question
-from rodcall.tui.widgets.lines import fitted, tail
-from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, MESSAGE, PLAIN, STRONG
+from rodcall.tui.widgets.entry_line import Question
+from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.styles import BAR, FAINT, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
 
@@ -55,7 +54,7 @@ ReadIn = Callable[[Sequence[Change], str], None]
 """Told what was written, and from which file."""
 
 
-class ReadScreen(ListPage[None]):
+class ReadScreen(AskingPage[None], ListPage[None]):
     """Lists files, shows what one would write, and writes all of it or nothing.
 
     Args:
@@ -87,28 +86,13 @@ class ReadScreen(ListPage[None]):
         self._entries = 0
         """How many the book had when the proposal was worked out."""
         self._list_at = 0
-        self._said = ""
-        self.line: EntryLine[None] = EntryLine()
 
     # -- keys -----------------------------------------------------------------------------------------------
 
-    def press(self, key: Stroke) -> None:
-        """With no question open a key of the table; else the answer."""
-        if self.line.question is not None:
-            for outcome in self.line.press(key):
-                if isinstance(outcome, Chosen):
-                    self.line.finish(outcome.answer)
-            self.show_anew()
-            return
-        self._said = ""
-        super().press(key)
-
-    def on_paste(self, event: events.Paste) -> None:
-        """A path that is pasted is typed."""
-        event.stop()
-        if self.line.question is not None:
-            self.line.paste(" ".join(event.text[:1000].split("\n")).strip())
-            self.show_anew()
+    @staticmethod
+    def as_answer(pasted: str) -> str:
+        """A path in one line; blanks within it are its own."""
+        return " ".join(pasted.split("\n")).strip()
 
     def tapped(self, event: events.Click) -> None:
         """A tap chooses a file; on the chosen one it shows what that would write."""
@@ -165,7 +149,7 @@ class ReadScreen(ListPage[None]):
         if self._path is None:
             self._list_at = self.at
         self._path, self._proposal, self._shown, self.at = path, None, [], 0
-        self._said = say("reading the file")
+        self.said = say("reading the file")
         self._entries = len(self._book.entries)
         entries, options = tuple(self._book.entries), self._options
         began, tablet, clock = self._book.began, self._book.tablet, self._book.clock
@@ -173,9 +157,7 @@ class ReadScreen(ListPage[None]):
         def work() -> None:
             found: Proposal | UntoldError | str
             try:
-                copy = Book(began, tablet, clock)
-                for entry in entries:
-                    copy.take(entry)
+                copy = Book.of(began, entries, tablet, clock)
                 found = propose(path, copy, options)
                 # Tried on the copy: what cannot all be written is not written at all.
                 found.write(copy)
@@ -191,7 +173,7 @@ class ReadScreen(ListPage[None]):
         """Show it; ask what the file does not say."""
         if event.path != self._path:
             return
-        self._said = ""
+        self.said = ""
         if isinstance(event.found, Proposal):
             told, notes = event.found.shown(MOST_SHOWN), 1 + len(event.found.notes)
             # How many there are, and what is to be known of them, stands above the readings.
@@ -199,7 +181,7 @@ class ReadScreen(ListPage[None]):
         elif isinstance(event.found, UntoldError):
             self._ask(event.found)
         else:
-            self._said = event.found
+            self.said = event.found
         self.show_anew()
 
     def _ask(self, untold: UntoldError) -> None:
@@ -226,7 +208,7 @@ class ReadScreen(ListPage[None]):
         try:
             changes = proposal.write(self._book)
         except ValueError as error:
-            self._said = str(error)
+            self.said = str(error)
             return
         self._read_in(changes, proposal.source)
         self.dismiss()
@@ -246,8 +228,8 @@ class ReadScreen(ListPage[None]):
             self.head(title, width),
             Text(fitted(f" {use}", width), STRONG),
             *self.filled(self._rows(width), max(height - OTHER_ROWS, 1)),
-            *self._entry(width),
-            self.foot(width, self._offered()),
+            *self.asked(width, self._told(width)),
+            self.foot(width, self.buttons_of(self._offered())),
         ]
 
     def _rows(self, width: int) -> list[Text]:
@@ -275,30 +257,18 @@ class ReadScreen(ListPage[None]):
         return [at for at in self._window if at < self.count]
 
     def _offered(self) -> list[Button]:
-        """The footer: the answers of the question, else what can be done now."""
-        if self.line.question is not None:
-            return answers(self.line)
+        """What can be done now."""
         shown = [action for action in self.actions if action.id not in _MOVES]
         if self._proposal is None:
             return of_actions([each for each in shown if each.id != "take" or self._path is None])
         return [Button("enter", say("write it")), *of_actions([each for each in shown if each.id != "take"])]
 
-    def _entry(self, width: int) -> list[Text]:
-        """The question and what is typed, and the message under it; else what is to be known."""
-        question = self.line.question
-        if question is None:
-            told, style = self._said, MESSAGE if self._said and self._proposal is None else STRONG
-            if not told and self._proposal is not None:
-                told = say("Enter writes it, q goes back to the list; nothing is written yet")
-            return [Text(words.harmless(f" {told}", width), style), Text("")]
-        prompt = words.harmless(f" {question.prompt} > ", width)
-        first = Text(prompt, ACCENT)
-        if question.take is not None:
-            first.append(f"{tail(words.harmless(self.line.text), max(width - len(prompt) - 2, 8))}_", STRONG)
-        return [
-            first,
-            Text(words.harmless(f" {self.line.message} ", width), MESSAGE) if self.line.message else Text(""),
-        ]
+    def _told(self, width: int) -> Text:
+        """What the last key did, else what can be done with what is shown."""
+        told, style = self.said, MESSAGE if self.said and self._proposal is None else STRONG
+        if not told and self._proposal is not None:
+            told = say("Enter writes it, q goes back to the list; nothing is written yet")
+        return Text(words.harmless(f" {told}", width), style)
 
 
 def _size(size: int) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from textwrap import wrap
 from typing import ClassVar
 
 from rich.text import Text
@@ -23,7 +22,7 @@ from rodcall.tablet.paths import tablet_name
 from rodcall.tablet.site_jobs import carry_into, sites
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import fitted, wrapped
+from rodcall.tui.widgets.lines import broken, fitted, wrapped
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import site as words_site
 from rodcall.wording import words
@@ -74,6 +73,8 @@ class SiteScreen(ListPage[None]):
         self._file = file
         self._written = written
         self._sites: list[_Site] | None = None
+        self._broken: tuple[int, list[Text]] | None = None
+        """The text of what was read, for so many columns; keys only move it."""
         self._said = ""
 
     def on_mount(self) -> None:
@@ -92,9 +93,7 @@ class SiteScreen(ListPage[None]):
                 paths, books = [path for path, _ in jobs], [book for _, book in jobs]
                 if file is not None and file.path in paths and began is not None:
                     # The open job is newer than its file.
-                    books[paths.index(file.path)] = own = Book(began, "reader")
-                    for entry in entries:
-                        own.take(entry)
+                    books[paths.index(file.path)] = Book.of(began, entries, "reader")
                 elif file is not None:
                     continue
                 summaries = [summarise(book.page) for book in books]
@@ -107,7 +106,7 @@ class SiteScreen(ListPage[None]):
 
     def on_site_screen_read(self, event: Read) -> None:
         """Show it."""
-        self._sites = event.found
+        self._sites, self._broken = event.found, None
         self.show_anew()
 
     # -- keys -----------------------------------------------------------------------------------------------
@@ -160,7 +159,9 @@ class SiteScreen(ListPage[None]):
         ]
 
     def _lines(self, width: int) -> list[Text]:
-        return [line for site in self._sites or () for line in _site_lines(site, width)]
+        if self._broken is None or self._broken[0] != width:
+            self._broken = width, [line for site in self._sites or () for line in _site_lines(site, width)]
+        return self._broken[1]
 
     def _nothing(self) -> list[Text]:
         if self._sites is None:
@@ -186,8 +187,7 @@ def _site_lines(site: _Site, width: int) -> list[Text]:
     for head, lines in parts:
         told.append(Text(f" {words.harmless(head)}", ACCENT))
         for line in lines or [words.NOTHING]:
-            broken = wrap(words.harmless(line), max(width - 1, 12), initial_indent="   ", subsequent_indent=" " * 7)
-            told += [Text(each, PLAIN) for each in broken]
+            told += [Text(each, PLAIN) for each in broken(line, width - 1, first="   ", hang=" " * 7)]
     return [*told, *_bars(dirt, width), Text("")]
 
 

@@ -13,13 +13,11 @@ from rodcall.book.fold.round_page import Change
 from rodcall.book.model.terms import TERMS, Kind, parse_term
 from rodcall.figures.inspection import LIMITS
 from rodcall.i18n import say
-from rodcall.tui.pages.base import Page
-from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.answers import answers
-from rodcall.tui.widgets.buttons import Button, of_actions
-from rodcall.tui.widgets.entry_line import Chosen, EntryLine, Question
-from rodcall.tui.widgets.lines import fitted, tail, wrapped
-from rodcall.tui.widgets.styles import ACCENT, BAR, MESSAGE, PLAIN, STRONG
+from rodcall.tui.pages.asking import AskingPage
+from rodcall.tui.widgets.buttons import of_actions
+from rodcall.tui.widgets.entry_line import Question
+from rodcall.tui.widgets.lines import fitted, wrapped
+from rodcall.tui.widgets.styles import BAR, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import FactsWanted
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import terms as words_terms
@@ -32,7 +30,7 @@ OTHER_ROWS = ABOUT + 4
 """Lines beside the terms: head, what explains one, two of entry, keys."""
 
 
-class TermsScreen(Page[None]):
+class TermsScreen(AskingPage[None]):
     """Lists the terms and writes one entry for each that is set.
 
     Args:
@@ -49,25 +47,6 @@ class TermsScreen(Page[None]):
         self._written = written
         self._names = list(TERMS)
         self._at = self._names.index(at) if at in self._names else 0
-        self._said = ""
-        self.line: EntryLine[None] = EntryLine()
-
-    def press(self, key: Stroke) -> None:
-        """With no question open keys choose a term; else they are its value."""
-        if self.line.question is not None:
-            for outcome in self.line.press(key):
-                if isinstance(outcome, Chosen):
-                    self.line.finish(outcome.answer)
-        elif not self._command(key):
-            return
-        self.show_anew()
-
-    def on_paste(self, event: events.Paste) -> None:
-        """What is pasted is typed."""
-        event.stop()
-        if self.line.question is not None:
-            self.line.paste(" ".join(event.text[:1000].split()))
-            self.show_anew()
 
     def tapped(self, event: events.Click) -> None:
         """A tap chooses a term; on the chosen one it sets it."""
@@ -79,14 +58,6 @@ class TermsScreen(Page[None]):
             self.show_anew()
 
     # -- what can be done -----------------------------------------------------------------------------------
-
-    def _command(self, key: Stroke) -> bool:
-        """Work off a key while nothing is asked; False when the page is left."""
-        action = self.action_of(key)
-        self._said = ""
-        if action is not None:
-            self.do(action.id)
-        return action is None or action.id != "leave"
 
     def do_up(self) -> None:
         "Go to the term before."
@@ -143,7 +114,7 @@ class TermsScreen(Page[None]):
 
     def _write(self, name: str, value: str, why: str = "") -> None:
         self._written(self._book.set_term(name, value, why))
-        self._said = say(
+        self.said = say(
             "{name} is {value}; to undo it, press u on the shot grid",
             name=name,
             value=words_terms.value_words(self._book.page, name),
@@ -170,30 +141,12 @@ class TermsScreen(Page[None]):
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *self.filled(about, ABOUT),
-            *self._entry(width),
-            self.foot(width, self._offered()),
+            *self.asked(width, Text(f" {self.said}"[:width], STRONG)),
+            self.foot(width, self.buttons_of(of_actions(self.actions))),
         ]
-
-    def _offered(self) -> list[Button]:
-        """The footer: the answers of the question, else the actions."""
-        return answers(self.line) if self.line.question is not None else of_actions(self.actions)
 
     def _row(self, at: int, width: int) -> Text:
         page, name = self._book.page, self._names[at]
         value = words.harmless(words_terms.value_words(page, name), VALUE)
         told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} {words_terms.origin_words(page, name)}"
         return Text(fitted(told, width), BAR if at == self._at else STRONG if name in page.terms_set else PLAIN)
-
-    def _entry(self, width: int) -> list[Text]:
-        """The question and what is typed, and the message under it."""
-        question = self.line.question
-        if question is None:
-            return [Text(f" {self._said}"[:width], STRONG), Text("")]
-        prompt = words.harmless(f" {question.prompt} > ", width)
-        first = Text(prompt, ACCENT)
-        if question.take is not None:
-            first.append(f"{tail(words.harmless(self.line.text), max(width - len(prompt) - 2, 8))}_", STRONG)
-        return [
-            first,
-            Text(words.harmless(f" {self.line.message} ", width), MESSAGE) if self.line.message else Text(""),
-        ]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from textwrap import wrap
 
 import numpy as np
 from rich.cells import cell_len
@@ -16,6 +15,7 @@ from rodcall.figures.punch_list import PunchList
 from rodcall.figures.summary import Spot, Summary
 from rodcall.frozen import Frozen
 from rodcall.i18n import say
+from rodcall.tui.widgets.lines import broken
 from rodcall.tui.widgets.styles import BAR, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import punch_list as words_punch
 from rodcall.wording import words
@@ -61,7 +61,7 @@ def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[
 @lru_cache(maxsize=64)
 def _broken(reason: str) -> tuple[str, ...]:
     """A reason on lines of its own; most keys leave it as it was."""
-    return tuple(wrap(reason, WIDTH - 1, initial_indent="  ", subsequent_indent="    "))
+    return tuple(broken(reason, WIDTH - 1, first="  ", hang="    "))
 
 
 def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:

@@ -122,7 +122,8 @@ class ShotView:
         prompt = status_lines.prompt(session.summary, named, session.queue[0])
         kept = session.keeper.kept
         trouble = kept.words if kept.trouble and session.line.question is None else ""
-        short = status_lines.prompt(session.summary, named, session.queue[0], short=True)
+        crowded = session.line.message or trouble
+        short = status_lines.prompt(session.summary, named, session.queue[0], short=True) if crowded else ""
         self._entry.show(status_lines.entry_lines(session.line, prompt, width, trouble, short))
         all_shot = not session.summary.missing
         offered = footer.offered(session.line, actions, all_shot=all_shot, listed=session.listed)

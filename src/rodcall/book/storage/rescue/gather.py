@@ -177,10 +177,7 @@ def _in_its_place(book: Book, entry: Entry) -> Book | None:
     """The book with an entry where its tablet wrote it; None where it cannot stand there."""
     later = (at for at, each in enumerate(book.entries) if each.tablet == entry.tablet and each.number > entry.number)
     place = next(later, len(book.entries))
-    anew = Book(book.began, book.tablet)
     try:
-        for each in (*book.entries[:place], entry, *book.entries[place:]):
-            anew.take(each)
+        return Book.of(book.began, (*book.entries[:place], entry, *book.entries[place:]), book.tablet)
     except PageError:
         return None
-    return anew
