@@ -23,7 +23,7 @@ FEWEST_SHOTS = 5
 
 _WRONG = 0.02
 """Share of readings that are wrong, before anything is known of them ..."""
-ASK_FROM = 0.11
+ASK_FROM = 0.13
 """... and the chance of being wrong from which one is asked about: asking is cheap while the rod stands there."""
 _WORSE = log(10.0)
 """A reading that was kept is asked about again when the odds against it have grown tenfold."""
