@@ -21,16 +21,17 @@ _HEIGHT = 8.0
 """Standard deviation of an edge's height, in those of the ground beside it."""
 _ONE, _TWO = 0.1, 0.03
 """Chance that the ground around a shot has one edge, or two, before anything is known of it."""
-_DIRECTIONS, _LINES = 12, 16
-"""So many directions of edges are thought of, and at most so many places of one in each."""
-_TURNED = np.arange(_DIRECTIONS) * np.pi / _DIRECTIONS
-_ACROSS = np.array([np.cos(_TURNED), np.sin(_TURNED)])
+_COARSE, _FINE = (12, 16), (24, 40)
+"""So many directions of edges are thought of, and at most so many places of one in each: at first, and where there may
+be some."""
 _BESTS = 5
 """The best first edge stands for so many that lie nearly alike."""
 _KEPT = 12
 """So many of the likeliest are told, and stand for the rest."""
-_HOPELESS = log(0.001)
-"""Where the best single edge is less likely than this, two are not looked for."""
+_HOPELESS = log(0.01)
+"""Where the odds for the best single edge are less than this, nothing more is looked for."""
+_ALIKE = 0.12
+"""Lines that part so many of the places otherwise than the likeliest at most are weighed next."""
 _LEAST = 0.02
 """Edges less likely than this together are not told."""
 
@@ -75,43 +76,82 @@ def edged(ground: Ground, offsets: Floats, smooth: Floats, freedom: float) -> Ed
         smooth: Log marginal likelihood of the whole bank, its mean over the members, (rows,).
         freedom: Degrees of freedom of the heights.
     """
-    beyond = _beyond(Places(offsets))
-    if not beyond.shape[1]:
+    places = Places(offsets)
+    lines = _beyond(places, *_COARSE)
+    if not lines.shape[1]:
         return None
-    over = [_Over(ground, member, beyond, freedom) for member in range(len(ground.factor))]
-    prior = -log(beyond.shape[1] * len(over) * (1 - _ONE - _TWO))
+    coarse = _Weighed(ground, lines, lines.shape[1], smooth, freedom)
     # Most ground has none, which shows before all else is worked out.
-    if max(float((at.one.max(axis=1) - smooth).max()) for at in over) < _HOPELESS - prior:
+    if coarse.hopeless():
         return None
-    for at in over:
-        at.look_on()
-    second = log(_TWO * _BESTS / beyond.shape[1])
-    belief = np.concatenate([each for at in over for each in (at.one + log(_ONE), at.two + second)], axis=1)
-    belief += prior - smooth[:, None]
-    most = np.maximum(belief.max(axis=1, keepdims=True), 0.0)
-    weights = np.exp(belief - most)
-    among = weights.sum(axis=1)
-    chance = among / (among + np.exp(-most[:, 0]))
-    if chance.max() < _LEAST:
-        return None
-    best = np.argsort(-weights, axis=1)[:, :_KEPT]
-    kept = np.take_along_axis(weights, best, axis=1)
-    shares = kept * (chance / np.maximum(kept.sum(axis=1), 1e-300))[:, None]
-    centres = np.concatenate([each for at in over for each in (at.centres_one, at.centres_two)], axis=1)
-    scales = np.concatenate([each for at in over for each in (at.scales_one, at.scales_two)], axis=1)
-    many = np.tile(np.repeat([1.0, 2.0], beyond.shape[1]), len(over))
-    surprise, deviation = np.zeros((2, len(smooth), len(offsets)))
-    for row in np.flatnonzero(chance > 0.5).tolist():
-        which, line = divmod(int(best[row, 0]), 2 * beyond.shape[1])
-        surprise[row], deviation[row] = over[which].surprise(row, line)
-    return Edged(
-        np.take_along_axis(centres, best, axis=1),
-        np.take_along_axis(scales, best, axis=1),
-        shares,
-        (shares * many[best]).sum(axis=1),
-        surprise,
-        deviation,
-    )
+    coarse.look_on()
+    fine = _beyond(places, *_FINE)
+    weighed = _Weighed(ground, fine[:, _near(fine, coarse.likeliest())], fine.shape[1], smooth, freedom)
+    weighed.look_on()
+    return weighed.edged(len(offsets))
+
+
+class _Weighed:
+    """Some lines, each alone and beside the best, weighed over all members; rows are positions.
+
+    Args:
+        beyond: Whether each place lies beyond each line, (places, lines).
+        among: How many lines might be there, of which these are some.
+    """
+
+    def __init__(self, ground: Ground, beyond: Floats, among: int, smooth: Floats, freedom: float) -> None:
+        self.beyond, self.smooth = beyond, smooth
+        self.over = [_Over(ground, member, beyond, freedom) for member in range(len(ground.factor))]
+        self.prior = -log(among * len(self.over) * (1 - _ONE - _TWO))
+        self.second = log(_TWO * _BESTS / among)
+
+    def hopeless(self) -> bool:
+        """Whether one edge is unlikely everywhere."""
+        best = max(float((at.one.max(axis=1) - self.smooth).max()) for at in self.over)
+        return best + self.prior + log(_ONE) < _HOPELESS
+
+    def look_on(self) -> None:
+        """Two edges too, and how far each hypothesis is believed."""
+        for at in self.over:
+            at.look_on()
+        both = [each for at in self.over for each in (at.one + log(_ONE), at.two + self.second)]
+        belief = np.concatenate(both, axis=1) + (self.prior - self.smooth)[:, None]
+        most = np.maximum(belief.max(axis=1, keepdims=True), 0.0)
+        self.weights = np.exp(belief - most)
+        among = self.weights.sum(axis=1)
+        self.chance = among / (among + np.exp(-most[:, 0]))
+        self.best = np.argsort(-self.weights, axis=1)[:, :_KEPT]
+
+    def likeliest(self) -> Floats:
+        """The lines of each row's likeliest edges, (places, lines)."""
+        found: set[int] = set()
+        for row in range(len(self.chance)):
+            which, line = divmod(int(self.best[row, 0]), 2 * self.beyond.shape[1])
+            found.update(self.over[which].both(row, line))
+        return self.beyond[:, sorted(found)]
+
+    def edged(self, shots: int) -> Edged | None:
+        """What they lead one to expect; None where they are unlikely everywhere."""
+        if self.chance.max() < _LEAST:
+            return None
+        over, chance, best = self.over, self.chance, self.best
+        kept = np.take_along_axis(self.weights, best, axis=1)
+        shares = kept * (chance / np.maximum(kept.sum(axis=1), 1e-300))[:, None]
+        centres = np.concatenate([each for at in over for each in (at.centres_one, at.centres_two)], axis=1)
+        scales = np.concatenate([each for at in over for each in (at.scales_one, at.scales_two)], axis=1)
+        many = np.tile(np.repeat([1.0, 2.0], self.beyond.shape[1]), len(over))
+        surprise, deviation = np.zeros((2, len(chance), shots))
+        for row in np.flatnonzero(chance > 0.5).tolist():
+            which, line = divmod(int(best[row, 0]), 2 * self.beyond.shape[1])
+            surprise[row], deviation[row] = over[which].surprise(row, line)
+        return Edged(
+            np.take_along_axis(centres, best, axis=1),
+            np.take_along_axis(scales, best, axis=1),
+            shares,
+            (shares * many[best]).sum(axis=1),
+            surprise,
+            deviation,
+        )
 
 
 class _Over:
@@ -155,13 +195,18 @@ class _Over:
         self.centres_two = self.centres_one[row, self.best, None] + left * further / precise
         self.scales_two = np.sqrt((wide[self.best, None] + further**2 / precise) * self.squares_two / freedom)
 
+    def both(self, row: int, line: int) -> list[int]:
+        """The edges of a hypothesis; `line` counts on through the second edges."""
+        second, at = divmod(line, len(self.precise))
+        return [int(self.best[row]), at] if second else [at]
+
     def surprise(self, row: int, line: int) -> tuple[Floats, Floats]:
-        """Of each shot, and its deviation in metres; `line` counts on through the second edges.
+        """Of each shot, and its deviation in metres, by a hypothesis as `both` counts them.
 
         As in `expectation.surprise`, the inverse of the covariance less what the edges take (Woodbury).
         """
         second, at = divmod(line, len(self.precise))
-        which = [int(self.best[row]), at] if second else [at]
+        which = self.both(row, line)
         squares = (self.squares_two if second else self.squares_one)[row, at]
         lines, heights = self.lines[:, which], self.heights[row]
         among = np.linalg.inv(np.eye(len(which)) / _HEIGHT**2 + lines.T @ lines)
@@ -172,13 +217,21 @@ class _Over:
         return back / (precise * ground), ground / precise
 
 
+def _near(lines: Floats, some: Floats) -> Mask:
+    """Which of some lines part the places nearly as one of a few others does; on which side is beyond is no matter."""
+    here, there = 2 * lines - 1, 2 * some - 1
+    near: Mask = np.abs(here.T @ there).max(axis=1) >= len(lines) - 2 * max(1.0, _ALIKE * len(lines))
+    return near
+
+
 @lru_cache(maxsize=24)
-def _beyond(shots: Places) -> Floats:
+def _beyond(shots: Places, directions: int, lines: int) -> Floats:
     """Whether each place, the position last, lies beyond each line that parts the shots, 1 or 0: (places, lines)."""
     places = np.vstack([shots.offsets, np.zeros(2)])
-    far = np.round(places @ _ACROSS, 6)
+    turned = np.arange(directions) * np.pi / directions
+    far = np.round(places @ np.array([np.cos(turned), np.sin(turned)]), 6)
     ordered = np.sort(far, axis=0)
-    at = np.unique(np.linspace(0, len(places) - 2, _LINES).astype(np.int64))
+    at = np.unique(np.linspace(0, len(places) - 2, lines).astype(np.int64))
     beyond: Mask = (far[:, None, :] > ordered[None, at, :]).reshape(len(places), -1)
     shots_beyond = beyond[:-1].sum(axis=0)
     parting = beyond[:, (shots_beyond > 0) & (shots_beyond < len(places) - 1)]

@@ -17,9 +17,9 @@ _STONE_M = 0.03
 """... but by so much at most (standard deviations, metres)."""
 _EDGE_M = 0.06
 """Standard deviation of what the ground does at an edge, metres."""
-_USUAL = np.array([4.0, 0.3, 0.4])
+_USUAL = np.array([4.0, 0.3, 0.5])
 """How often it is as expected, at a stone and beyond an edge, as if so many shots had shown it."""
-_MORE = 3.0
+_MORE = 1.5
 """Where an edge is, others are likelier, as if so many shots had shown each."""
 _ENCLOSED = 0.2
 """What shots lie around on all sides is so much less often beyond an edge: a hole, or a heap."""
