@@ -309,7 +309,7 @@ def _factor(places: Floats, heights_m: Floats | None = None) -> Floats:
 
 
 class _Room(threading.local):
-    """Room for one large array in each thread: to ask the system for it anew costs more than what is worked out in it."""
+    """Room for one large array in each thread: asking the system for it anew costs more than the work."""
 
     def __init__(self) -> None:
         self._array = np.empty(0)
