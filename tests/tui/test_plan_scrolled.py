@@ -10,14 +10,19 @@ import pytest
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import RoundKind
 from rodcall.tui.shot_grid.plan import Plan
+from rodcall.units import Unit
 from tests.kit import a_book, a_job
 from tests.tui.kit import crew
 
+IN_INCHES = ("-1/4", "-1/8", "-3/8", "+1/2", "-1/4", "-1 1/2", "-1/4")
+IN_MM = ("-40", "-55", "+38", "-70", "-47", "+60", "-52")
+"""Each moves the target, most by less than a shade."""
 
-async def test_what_is_moved_is_as_if_drawn_anew(tmp_path: Path) -> None:
+
+@pytest.mark.parametrize(("unit", "said"), [(Unit.IN, IN_INCHES), (Unit.MM, IN_MM)])
+async def test_what_is_moved_is_as_if_drawn_anew(unit: Unit, said: tuple[str, ...], tmp_path: Path) -> None:
     """Along the lines and back, with readings that move the target, and others that do not."""
-    job = a_job(along=40, across=14)
-    said = ("-1/4", "-1/8", "-3/8", "+1/2", "-1/4", "-1 1/2", "-1/4")
+    job = a_job(along=40, across=14, heights=unit)
     async with crew(a_book("A1 0", job=job), tmp_path, (80, 24)) as at:
         plan = at.pilot.app.screen.query_one(Plan)
         seen = set()

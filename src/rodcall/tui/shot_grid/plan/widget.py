@@ -231,13 +231,8 @@ class Plan(Painted):
 
 
 def _same_but_target(before: Summary, after: Summary) -> bool:
-    """True when heights are held against the same limits, zero, facts and datum as before.
-
-    Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
-    """
-    was, now = (
-        (each.chosen, each.tolerance, each.zone_said, each.zero, each.job, each.datum) for each in (before, after)
-    )
+    """True when heights are held against the same limits, zero, facts and datum as before."""
+    was, now = ((each.tolerance, each.zone_said, each.zero, each.job, each.datum) for each in (before, after))
     return was == now
 
 
