@@ -1,4 +1,4 @@
-"""What the jobs of one site share: each check shot told once, with the jobs that have it, lack it, and cannot take it."""
+"""What the jobs of one site share: each check shot told once, with the jobs that have it, lack it or cannot take it."""
 
 from __future__ import annotations
 
