@@ -1,4 +1,4 @@
-"""Check shots beyond the plain case: earlier rounds, set-ups left behind, a clock that ran back, what is told of drift."""
+"""Check shots beyond the plain case: earlier rounds, set-ups left behind, a clock that ran back, what moved."""
 
 from __future__ import annotations
 

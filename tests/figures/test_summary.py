@@ -182,11 +182,11 @@ def test_earth_moved_since_the_first_round_is_the_prism_between_the_two():
     """By hand: all of 50 x 50 m a centimetre lower is 25 m3 dug; half a centimetre higher 12.5 m3 filled."""
     flat = np.zeros((3, 3), int)
     book = a_book(job=shot(flat).job)
-    for name in ("existing", "working", "final"):
+    for name, height in (("existing", 0), ("working", -10), ("final", 5)):
         if name != "existing":
             say(book, f"round {name}")
         for index in range(9):
-            say(book, f"{book.job.grid.name(index)} {dict(existing=0, working=-10, final=5)[name]:+d}mm")
+            say(book, f"{book.job.grid.name(index)} {height:+d}mm")
     assert summarise(book.page, 1).moved_since_first is None
     dug, filled = (summarise(book.page, number).moved_since_first for number in (2, 3))
     assert (dug.cut, dug.fill) == (pytest.approx(25.0), pytest.approx(0.0))
