@@ -222,3 +222,41 @@ def test_crews_own_verdict_counts_what_lies_beyond_its_own_tolerance():
     assert summary.job.goal == INCH // 2
     assert np.flatnonzero(summary._beyond_goal).tolist() == [1, 2]
     assert summary.outside == (2,)
+
+
+def test_what_is_not_shot_has_no_height_and_the_last_shot_is_the_last_written():
+    summary = figures(a_book("C4 +1", "B4 +2"))
+    assert summary.heights.tolist() == [0] * 10 + [2 * INCH, INCH]
+    assert summary._last_shot == 10
+
+
+def test_a_target_before_the_first_shot_undermines_nothing_yet():
+    summary = figures(a_book("target -2"))
+    assert (summary.target_heights is not None, summary.undermined) == (True, ())
+
+
+def test_before_a_target_nothing_lies_beyond_the_crews_tolerance():
+    assert not any(item.kind == "out of tolerance" for item in figures(a_book("A1 +9")).as_built.pad_goal.items)
+    assert not figures(a_book("A1 +9"))._beyond_goal.any()
+
+
+@pytest.mark.parametrize(
+    ("dig_by", "in_halves", "first"), [("whole", False, False), ("halves", True, False), ("out-first", False, True)]
+)
+def test_how_the_zones_are_asked_for(monkeypatch, dig_by, in_halves, first):
+    """A zone of less than a bucketful is none: 0.5 m3 loose of dirt that swells by a quarter are 0.4 m3 in the bank."""
+    from rodcall.figures.earthwork import zones
+
+    seen = []
+    monkeypatch.setattr(zones, "zones", lambda *plan, **how: seen.append(how))
+    terms = ("set bucket 0.5m3", "set swell 25%", f"set dig-by {dig_by}")
+    summary = figures(a_book(*terms, "target 0", "round final", "A1 +2", "B1 0"))
+    summary.zones(None)
+    (how,) = seen
+    assert how["least_m3"] == pytest.approx(0.4)
+    assert how["in_halves"] is in_halves
+    assert (how["first"] is not None) is first
+    if first:
+        assert np.flatnonzero(how["first"]).tolist() == [0]
+    figures(a_book("set bucket 0.5m3")).zones(None)
+    assert seen[-1]["least_m3"] == 0.0, "no dirt is known"
