@@ -212,6 +212,8 @@ def test_a_move_stays_within_reach_at_both_ends() -> None:
         ([[1.0, np.nan]], {}, "numbers"),
         ([[1.0, -np.inf]], {}, "numbers"),
         ([[1.0, -1.0]], {"shrink": 1.0}, "shrink"),
+        ([[1.0, -1.0]], {"shrink": -1.0}, "shrink"),
+        ([[1.0, -1.0]], {"swell": np.inf}, "swell"),
         ([[1.0, -1.0]], {"swell": -0.1}, "swell"),
         ([[1.0, -1.0]], {"keep_out": np.zeros((2, 2), dtype=bool)}, "shape"),
     ],
