@@ -1,4 +1,4 @@
-"""The plus/minus of odd books: averages with a laser that is off, checks on the zero and on turning points, mixed pads."""
+"""The plus/minus of odd books: averages under a laser that is off, checks on the zero and on turning points."""
 
 from __future__ import annotations
 
