@@ -319,6 +319,12 @@ def test_the_pads_dirt_has_between_2_to_the_49_and_2_to_the_50_grains(volume: fl
     assert plan.moved_m3 == pytest.approx(volume, rel=1e-14)
 
 
+def test_the_greater_of_cut_and_fill_sets_the_grain() -> None:
+    """1,000 m3 lie below 2^10: a grain of 2^-40 m3, however little the fill wants."""
+    (move,) = plan_of(np.array([[1000.0, -1.0]])).moves
+    assert (move.grain_m3, move.bank_grains) == (2.0**-40, 2**40)
+
+
 def test_dirt_of_less_than_a_thousandth_of_a_cubic_millimetre_is_none() -> None:
     assert plan_of(np.array([[2.0**-92, -(2.0**-92)]])).moves == ()
     assert plan_of(np.array([[2.0**-90, -(2.0**-90)]])).moves[0].bank_grains == 1
