@@ -108,3 +108,35 @@ def test_the_farthest_corner_is_named_where_nobody_said_where_the_level_stands()
         parts = figures(a_book(*STILL, *tripod, "setup BM 1000", "A1 1000", job=rod())).uncertainty.parts
         sources += [str(part.source) for part in parts if part.name == "laser"]
     assert ["farthest corner" in source for source in sources] == [True, False]
+
+
+def test_two_readings_count_as_two():
+    """The zero's set-up was struck: what is left is the backsight of the newer one and the zero's own reading."""
+    book = a_book("reference BM high 0", "setup BM 1000", "B1 1010", "zero B1", job=rod())
+    setup = book.page.setup
+    say(book, "setup BM 1200", "C1 1190", "strike B1")
+    book._strike(setup)
+    told = figures(book).uncertainty
+    assert told.readings_before[2] == 2
+    (source,) = [str(part.source) for part in told.parts if part.name == "placing the rod there"]
+    assert "times the root of 2, the readings" in source
+
+
+def test_distances_from_a_tripod_at_the_far_right_corner():
+    """Spots 20 m and 15 m apart: 0, 15 and 30 m along its own line, 40 m out, 3-4-5 across the pad."""
+    book = a_book("set tripod C3", "A1 0", job=rod(readings=Readings.HEIGHT))
+    distances = figures(book).uncertainty.distance_nm / M
+    assert distances == pytest.approx([50, np.hypot(40, 15), 40, np.hypot(20, 30), 25, 20, 30, 15, 0])
+
+
+def test_a_limit_that_the_plus_minus_just_reaches():
+    """JCGM 106 and ISO 14253-1 (MEMORY): inside by just that is proven in, outside by just that is not proven."""
+    told = figures(a_book(*(f"{column}1 0" for column in "ABC"), job=a_job(Unit.MM, 3, 3))).uncertainty
+    told.__dict__["nm"] = np.full(9, 5.0)
+    found = told.guarded(np.array([-5, 5, 6, -6, 0, 0, 0, 0, 0]))
+    assert [np.flatnonzero(each).tolist() for each in (found.proven_in, found.neither, found.proven_out)] == [
+        [0],
+        [1],
+        [2],
+    ]
+    assert told.marginal_mask(np.array([-5, 4, -4, 0, 0, 0, 0, 0, 0])).tolist() == [False, True, True] + [False] * 6
