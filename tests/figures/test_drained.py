@@ -143,3 +143,19 @@ def test_an_estimate_is_no_pond_but_a_design_holds_water_wherever_it_does():
     valley = pad((0.0, 0.0), "target 0", "design valley A2 C3 2%")
     assert valley.design_basins == ()
     assert np.isfinite(valley.target_heights).all()
+
+
+def test_two_lines_and_two_columns_tell_of_a_plane():
+    book = a_book(job=a_job(Unit.MM, 4, 3, step=MM, length=30 * M, width=20 * M))
+    say(book, "A1 0", "B1 +200", "A2 0", "B2 +200", "target 0", "design crown B1 B4 2%")
+    (left,) = figures(book)._asked
+    assert left.part == "left side"
+    assert left.spans_m == pytest.approx((10, 10))
+    assert left.reached == pytest.approx((0.0, 0.02))
+
+
+def test_of_a_pond_only_the_spots_that_were_shot_are_told():
+    """B2 is left out and estimated from those around it, B3 lies half a metre low: the water over B3 is told."""
+    summary = pad((0.0, 0.0), "B2 out rut", "B3 -500", "target 0", "design crown B1 B4 2%")
+    assert summary.surface_m[1, 1] < 0.0, "B2 lies in the hollow too"
+    assert [each.spots for each in summary.standing_water] == [(7,)]
