@@ -175,3 +175,37 @@ def test_the_worst_exceeds_its_own_limit_most():
     assert (summary.worst.index, summary.worst.nm) == (1, -INCH * 5 // 4)
     assert summary.within_tolerance == 2
     assert summary.within_goal == np.count_nonzero(np.abs(summary.deviations[summary.counts]) <= summary.job.goal) == 1
+
+
+# -- the averages, and the pad's edge -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("everywhere", "middle", "differ"),
+    # 3 x 3 spots: by area the middle counts 1/4, plainly 1/9; they are 5/36 of its height apart. A rounding step is
+    # 0.05 ft: 36/5 of it are 0.36 ft.
+    [("0", "+0.35", False), ("0", "+0.36", True), ("0", "-0.36", True), ("+1.00", "+1.00", False)],
+)
+def test_the_averages_differ_by_a_rounding_step_or_more(everywhere, middle, differ):
+    book = a_book(job=feet())
+    shot(book, *[f"{everywhere} {everywhere} {everywhere}"] * 3)
+    say(book, f"B2 {middle}")
+    assert figures(book).job.round_to == 5 * HUNDREDTH
+    assert figures(book).averages_differ is differ
+
+
+def test_before_the_first_shot_no_averages_differ():
+    assert figures(a_book()).averages_differ is False
+
+
+def test_an_outline_counts_though_every_spot_lies_on_it():
+    """70 x 50 ft with the near left corner cut off through A1, 5 ft in from both edges: 10 ft x 10 ft / 2 less."""
+    job = a_job(Unit.FT, 4, 3, length=70 * FOOT, width=50 * FOOT, inset=5 * FOOT)
+    book = a_book(*(f"{column}{row} 0" for row in range(1, 5) for column in "ABC"), job=job)
+    whole = figures(book)
+    assert whole.cells is None
+    assert whole.area_m2 / 0.3048**2 == pytest.approx(3500)
+    say(book, "outline -5ft,5ft -5ft,45ft 65ft,45ft 65ft,-5ft 5ft,-5ft")
+    cut = figures(book)
+    assert cut.pad.all()
+    assert cut.area_m2 / 0.3048**2 == pytest.approx(3450)

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from rodcall.book.model.entries import Readings
+from rodcall.book.model.entries import LaserTest, Readings
 from rodcall.figures.summary import summarise
 from rodcall.units import FOOT, INCH, MM, M, Unit
 from tests.kit import a_book, a_job, figures, say
@@ -106,3 +106,12 @@ def test_an_honest_spot_is_expected_in_and_one_on_its_limit_half_out():
     assert (inside.too_close, on_it.too_close) == (False, True)
     assert (inside.marginal, on_it.marginal) == ((), (0,))
     assert on_it.guarded.neither.tolist() == [True] + [False] * 11
+
+
+def test_a_test_of_the_instrument_is_worked_out_where_nothing_is_missing():
+    """NAVEDTRA 14070, fig. 6-3: 1.432 and 1.476 m from the middle, 1.472 and 1.556 from beyond: 40 mm on 40 m."""
+    book = a_book(job=a_job(Unit.M, readings=Readings.ROD))
+    book.test_laser(LaserTest.TWO_PEGS, ("1.432m", "1.476m", "1.472m", "1.556m"), ("40m", "10m"))
+    (result,) = figures(book).laser_results
+    assert result.slope == pytest.approx(0.001)
+    assert not result.good
