@@ -371,3 +371,32 @@ def test_how_well_it_is_known_waits_for_a_check_of_every_shot():
     kinds = {item.kind for item in listed(*lines, job=job)}
     assert Kind.PLUS_MINUS not in kinds
     assert Kind.PLUS_MINUS in {item.kind for item in listed(*lines, CHECK, job=job)}
+
+
+def test_the_last_shot_is_told_though_it_is_the_first_entry():
+    assert Item(Kind.NO_CHECK, opened_by=1) in listed("C4 0")
+
+
+def test_a_check_beside_the_pad_in_time_proves_what_one_on_the_pad_closed():
+    assert listed(*AGREED, *SHOTS, "check ZERO 0", CHECK) == []
+    assert Kind.CHECKED_ON_PAD in {item.kind for item in listed(*AGREED, *SHOTS, "check ZERO 0")}
+
+
+@pytest.mark.parametrize(("seconds", "apart"), [(120, False), (121, True)])
+def test_a_clock_put_right_by_two_minutes_is_no_matter(seconds, apart):
+    """The last shot at 0, the check two minutes earlier by the tablet's clock; one spot was shot after it."""
+    now = [START]
+    book = Book(a_job(), "tablet-a", lambda: now[0])
+    say(book, *AGREED, *SHOTS[:-1])
+    now[0] = START - timedelta(seconds=seconds)
+    say(book, CHECK, SHOTS[-1])
+    found = [item for item in figures(book).punch_list.items if item.kind is Kind.TIMES_APART]
+    assert len(found) == apart
+    if apart:
+        assert set(found[0].spots) == set(WALK) - {book.job.grid.index(SHOTS[-1].split()[0])}
+
+
+def test_who_agreed_to_the_second_zone_agreed_to_no_third():
+    lines = ("set zone A1:B2", *HONEST, "set zone A1:B3 because the slab grew", "set agreed-by the owner")
+    (item,) = listed(*lines, "set zone A1:C3 because it grew again")
+    assert item.opened_by == 20
