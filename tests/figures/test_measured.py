@@ -209,3 +209,41 @@ def test_an_outline_counts_though_every_spot_lies_on_it():
     cut = figures(book)
     assert cut.pad.all()
     assert cut.area_m2 / 0.3048**2 == pytest.approx(3450)
+
+
+def test_ground_that_lies_evenly_above_a_slope_is_so_by_area_wherever_the_pad_ends():
+    """0.10 ft above 1 % away and 2 % to the right through the zero at B2; C3 is no pad, so that the middle is not."""
+    book = a_book("zero B2", job=feet(slope_along=0.01, slope_across=0.02, inset=2 * FOOT))
+    summary = figures(book)
+    for row in range(3):
+        for column in range(3):
+            if (row, column) != (2, 2):
+                away, right = (
+                    summary.along_m[row] - summary.along_m[1],
+                    summary.across_m[column] - summary.across_m[1],
+                )
+                said = 0.1 + (0.01 * away + 0.02 * right) / 0.3048
+                say(book, f"{'ABC'[column]}{row + 1} {said:+.4f}")
+    say(book, "C3 not pad tank")
+    summary = figures(book)
+    assert summary.cells is not None
+    assert summary.area_average_above_slope == pytest.approx(FOOT // 10, abs=FOOT * 1e-3)
+    assert float(summary.average_above_slope) == pytest.approx(FOOT // 10, abs=FOOT * 1e-3)
+
+
+def test_a_target_without_a_shot_has_no_worst_and_no_spot_is_out():
+    summary = figures(a_book("target 0"))
+    assert (summary.differences, summary.worst, summary.worst_first) == (None, None, ())
+    assert figures(a_book()).out_at([0, INCH]) == [0, 0]
+
+
+def test_in_a_zone_the_crews_own_limits_are_never_wider_than_the_zones():
+    """The crew works to 1/2 in; the zone allows 1/4 in high and 1 in low."""
+    book = a_book("set zone A1:B2", "set zone-high 1/4in because of the slab", "set zone-low 1in because of it", "A1 0")
+    summary = figures(book)
+    assert summary.job.goal == INCH // 2
+    inside = [0, 1, 3, 4]
+    deviations = [INCH // 4 + 1, INCH // 2, INCH // 2 + 1, -INCH // 2, -INCH // 2 - 1]
+    told = [np.flatnonzero(summary.crew_limits.outside(np.full(12, nm))).tolist() for nm in deviations]
+    everywhere = list(range(12))
+    assert told == [inside, inside, everywhere, [], everywhere]
