@@ -140,3 +140,52 @@ def test_a_limit_that_the_plus_minus_just_reaches():
         [2],
     ]
     assert told.marginal_mask(np.array([-5, 4, -4, 0, 0, 0, 0, 0, 0])).tolist() == [False, True, True] + [False] * 6
+
+
+DRIFT = (3 / 2.5) ** 2
+"""Variance of the drift up to the last check, mm2: 3 mm are allowed, 2.5 deviations."""
+
+
+def from_both(t: float) -> float:
+    """What the mark before and the check after leave open at a share t of the way: the product over the sum."""
+    before, after = READING + t * DRIFT, READING + (1 - t) * DRIFT
+    return before * after / (before + after)
+
+
+@pytest.mark.parametrize(("shots", "shares"), [(1, [1 / 2]), (2, [1 / 4, 3 / 4]), (3, [1 / 6, 1 / 2, 5 / 6])])
+@pytest.mark.parametrize("by_rod", [True, False])
+def test_the_drift_is_shared_out_among_the_shots_alone(shots, shares, by_rod):
+    """Spots that are not shot yet have no part in it, whether heights are said or read off a rod."""
+    lines = ["reference BM high 0", "setup BM 1000"] if by_rod else []
+    lines += [f"{column}2 {1000 if by_rod else 0}" for column in "ABC"[:shots]]
+    lines += ["check BM 1000" if by_rod else "check ZERO 0"]
+    told = figures(a_book(*lines, job=rod() if by_rod else a_job(Unit.MM, 3, 3))).uncertainty
+    assert told.known.square[3 : 3 + shots] / MM**2 == pytest.approx([from_both(t) for t in shares])
+
+
+@pytest.mark.parametrize(("reads", "moved"), [(1003, False), (997, False), (1003.1, True), (996.9, True)])
+def test_a_check_off_by_just_what_is_allowed_shows_no_more_drift_than_that(reads, moved):
+    """What it is off is added as a square, half of it midway; by more than 3 mm the level moved by it."""
+    job = rod(step=MM // 10)
+    told = figures(a_book("reference BM high 0", "setup BM 1000", "A1 1000", f"check BM {reads}", job=job)).uncertainty
+    reading = 0.01 / 12 + 1.5**2
+    off = 1000 - reads
+    drift = off**2 if moved else DRIFT
+    left = (reading + drift / 2) / 2
+    assert told.known.square[0] / MM**2 == pytest.approx(left + (off / 2) ** 2)
+
+
+def test_the_average_over_two_set_ups():
+    """A shot from each: two backsights and two levels that may have moved, each for one half of it. No checks."""
+    lines = ("reference BM high 0", "setup BM 1000", "A1 1000", "setup BM 1100", "B1 1100")
+    told = figures(a_book(*lines, job=rod())).uncertainty
+    assert told.known.of_average / MM**2 == pytest.approx((2 * READING + 2 * 3) / 4)
+    assert told.average_nm / MM == pytest.approx(
+        2 * math.sqrt(READING / 2 + (2 * READING + 6) / 4 + _laser(told) ** 2), rel=1e-6
+    )
+
+
+def _laser(told) -> float:
+    """Mean of the laser's standard deviation over the shots, mm."""
+    (laser,) = [part.standard_nm for part in told.parts if part.name == "laser"]
+    return float(laser[told.trust.counts].mean()) / MM

@@ -260,3 +260,22 @@ def test_how_the_zones_are_asked_for(monkeypatch, dig_by, in_halves, first):
         assert np.flatnonzero(how["first"]).tolist() == [0]
     figures(a_book("set bucket 0.5m3")).zones(None)
     assert seen[-1]["least_m3"] == 0.0, "no dirt is known"
+
+
+def test_near_enough_is_judged_about_the_target_wherever_it_lies():
+    """Target 2 in low: -2 and -1-1/2 in are near enough, 0 and +2 in are not."""
+    book = a_book("target -2", "A1 -2", "B1 -1-1/2", "C1 0", "A2 +2")
+    assert np.flatnonzero(figures(book).near_enough).tolist() == [0, 1]
+
+
+def test_a_chosen_target_without_a_shot_has_nothing_beyond_it():
+    assert not figures(a_book("target 0"))._beyond_goal.any()
+    assert not figures(a_book("A1 +9", "round final"))._beyond_goal.any(), "a target that nobody chose"
+
+
+def test_the_level_is_told_from_the_zero_in_force():
+    """The instrument at 5.00 ft; a spot half a foot up becomes the zero: it stands 4.50 ft above that."""
+    book = a_book("reference BM1 +1.00", "setup BM1 4.00", "A1 4.50", job=a_job(Unit.FT, readings=Readings.ROD))
+    assert figures(book).level == 5 * FOOT
+    say(book, "zero A1")
+    assert figures(book).level == 5 * FOOT - FOOT // 2
