@@ -41,6 +41,9 @@ def test_half_widths_of_own_and_shared_parts_make_up_the_whole():
     assert np.hypot(told.own_nm, told.shared_nm) == pytest.approx(told.nm)
     assert told.nm == pytest.approx(half_width(told.parts))
     assert told.own_nm[0] / MM == pytest.approx(2 * math.sqrt(READING))
+    drifting = figures(a_book("reference BM high 0", "setup BM 1000", "A1 1000", job=rod())).uncertainty
+    assert drifting.own_nm[0] == told.own_nm[0], "drift is shared"
+    assert drifting.nm[0] > told.nm[0]
 
 
 def test_before_the_first_shot_nothing_is_known():
@@ -133,7 +136,9 @@ def test_a_limit_that_the_plus_minus_just_reaches():
     """JCGM 106 and ISO 14253-1 (MEMORY): inside by just that is proven in, outside by just that is not proven."""
     told = figures(a_book(*(f"{column}1 0" for column in "ABC"), job=a_job(Unit.MM, 3, 3))).uncertainty
     told.__dict__["nm"] = np.full(9, 5.0)
-    found = told.guarded(np.array([-5, 5, 6, -6, 0, 0, 0, 0, 0]))
+    found = told.guarded(np.array([-5, 5, 6, 0, 0, 0, 0, 0, 0]))
+    near = told.guarded(np.array([-4, 5, 6, 0, 0, 0, 0, 0, 0]))
+    assert near.neither[:3].tolist() == [True, True, False]
     assert [np.flatnonzero(each).tolist() for each in (found.proven_in, found.neither, found.proven_out)] == [
         [0],
         [1],
