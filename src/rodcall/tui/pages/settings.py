@@ -13,16 +13,16 @@ from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file,
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.terminal.themes import OWN
-from rodcall.tui.widgets.lines import fitted, tail, wrapped
+from rodcall.tui.widgets.lines import clause, fitted, tail, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
 
 NAME, VALUE = 16, 24
 OTHER_ROWS = 3
+"""Lines beside the settings: head, message, keys."""
 ROOM_FOR_HELP = 100
 """Columns from which each setting is explained in its line."""
-"""Lines beside the settings: head, message, keys."""
 
 
 class SettingsScreen(Page[None]):
@@ -174,7 +174,10 @@ class SettingsScreen(Page[None]):
         told = f"{mark}{name:<{NAME}} {tail(words.harmless(shown), VALUE - 1)}{cursor}"
         about = say(kind(name).help) if width >= ROOM_FOR_HELP else ""
         line = Text(fitted(told, min(width, NAME + VALUE + 3)), BAR if here else PLAIN)
-        return line.append(fitted(f"  {about}", max(width - NAME - VALUE - 3, 0)), BAR if here else FAINT)
+        return line.append(
+            fitted(f"  {clause(about, width - NAME - VALUE - 6)}", max(width - NAME - VALUE - 3, 0)),
+            BAR if here else FAINT,
+        )
 
 
 def _said(value: object) -> str:

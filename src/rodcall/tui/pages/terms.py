@@ -16,14 +16,16 @@ from rodcall.i18n import say
 from rodcall.tui.pages.asking import AskingPage
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.entry_line import Question
-from rodcall.tui.widgets.lines import fitted, wrapped
+from rodcall.tui.widgets.lines import clause, fitted, wrapped
 from rodcall.tui.widgets.styles import BAR, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import FactsWanted
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import terms as words_terms
 from rodcall.wording import words
 
-NAME, VALUE = 14, 16
+NAME, VALUE, ORIGIN = 14, 16, 56
+ROOM_FOR_MEANING = 160
+"""Columns from which what a term means stands in its line."""
 ABOUT = 3
 """Lines that explain the term under the bar."""
 OTHER_ROWS = ABOUT + 4
@@ -146,7 +148,13 @@ class TermsScreen(AskingPage[None]):
         ]
 
     def _row(self, at: int, width: int) -> Text:
+        """One term; what it means stands in its line where the screen is as wide as all of that."""
         page, name = self._book.page, self._names[at]
         value = words.harmless(words_terms.value_words(page, name), VALUE)
-        told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} {words_terms.origin_words(page, name)}"
-        return Text(fitted(told, width), BAR if at == self._at else STRONG if name in page.terms_set else PLAIN)
+        told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} "
+        origin = clause(words_terms.origin_words(page, name), width - len(told))
+        if width >= ROOM_FOR_MEANING:
+            origin = f"{origin:<{ORIGIN}} {clause(TERMS[name].explained, width - len(told) - ORIGIN - 1)}"
+        return Text(
+            fitted(f"{told}{origin}", width), BAR if at == self._at else STRONG if name in page.terms_set else PLAIN
+        )

@@ -157,6 +157,7 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
+_CLAUSE_END = re.compile(r"[,;:.](?= )| (?=\()")
 _LAST_CLAUSE = re.compile(r"(.+)(?:(?<=[.?]) |, ).+")
 
 
@@ -181,8 +182,27 @@ def wrapped(text: str, width: int, style: Style = PLAIN, *, hang: str = "", most
     return [Text(f" {line}", style) for line in broken(text, width - 2, hang=hang, most=most)]
 
 
+def clause(text: str, width: int, otherwise: str | None = None) -> str:
+    """Text in at most so many columns: all of it, or up to where a clause ends; what has no such end is cut.
+
+    Args:
+        text: What is said.
+        width: Columns.
+        otherwise: Instead of what would be cut.
+    """
+    if cell_len(text) <= width:
+        return text
+    ends = (
+        text[: found.start()]
+        for found in reversed(list(_CLAUSE_END.finditer(text)))
+        if text[: found.start()].count("(") == text[: found.start()].count(")")
+    )
+    whole = next((each for each in ends if cell_len(each) <= width), otherwise)
+    return fitted(text, width) if whole is None else whole
+
+
 def shortened(text: str, width: int, between: str = "  ") -> str:
-    """Text whose parts go from the end until it has room; the first is cut where it must be.
+    """Text whose parts go from the end until it has room; the first ends with a clause where it must, or is cut.
 
     Args:
         text: What is said.
@@ -202,7 +222,7 @@ def shortened(text: str, width: int, between: str = "  ") -> str:
         told = (
             between.join(parts) if between.isspace() else f"{between.join(parts)} {say('+{number} more', number=gone)}"
         )
-    return told if cell_len(told) <= width else fitted(told, width)
+    return clause(told, width)
 
 
 def pieces(text: Text) -> Iterable[tuple[str, Style]]:
