@@ -18,9 +18,9 @@ from textual.app import App
 from textual.pilot import Pilot
 
 from rodcall.book.book import Book
-from rodcall.book.storage.opening import open_to_write
+from rodcall.book.storage.opening import JobFile, open_to_write
 from rodcall.i18n import speak
-from rodcall.tablet.paths import jobs_folder
+from rodcall.tablet.paths import file_for, jobs_folder
 from rodcall.tablet.samples import write_samples
 from rodcall.tablet.settings import Settings
 from rodcall.tui.app import RodcallApp
@@ -42,6 +42,11 @@ PROVEN = (
 """A pad with a bit of everything."""
 OUT_OF_TOLERANCE = ("A1 -1-7/8", "B1 +1-1/4", "C1 -1/2", "C2 -3/8", "B2 -1/2", "A2 +1/8", "A3 -2-1/2", "target -1/2")
 BEFORE_A_DOUBT = ("A1 0", "B1 -1/4", "C1 -3/8", "C2 -1/2", "B2 -3/8", "A2 -1/8")
+TIMED = "".join(
+    f"2026-04-18T14:0{minute}:00Z,{said}\n"
+    for minute, said in enumerate(("B3,-1/2", "C3,-5/8", "C4,+1/4", "B4,0", "A4,-3/8"))
+)
+"""A file of readings with times."""
 SIZES = ((60, 20), (80, 24), (120, 40), (200, 60))
 LANGUAGES = ("en", "es")
 
@@ -96,6 +101,34 @@ def jobs(*keys: str, samples: bool = False) -> Scene:
         if samples:
             list(write_samples(jobs_folder()))
         return RodcallApp(None, settings=settings), time()
+
+    return Scene(begin, keys)
+
+
+def a_site(*keys: str) -> Scene:
+    """A screen of the list, with two pads of one site."""
+
+    def begin(folder: Path, settings: Settings) -> tuple[App[None], float]:
+        speak("en")
+        jobs_folder().mkdir(parents=True, exist_ok=True)
+        for name, lines in (("Tool shed", PROVEN), ("Cart shed", OUT_OF_TOLERANCE)):
+            book = a_book(*lines, job=a_job(name=name, site="Fenwick yard"))
+            JobFile(file_for(name), book).save()
+        speak(settings.language)
+        return RodcallApp(None, settings=settings), time()
+
+    return Scene(begin, keys)
+
+
+def files(*keys: str) -> Scene:
+    """A screen of a job with files beside it."""
+
+    def begin(folder: Path, settings: Settings) -> tuple[App[None], float]:
+        made = lines_of(IN_PROGRESS).begin(folder, settings)
+        jobs = folder / "jobs"
+        (jobs / "north-corner.csv").write_text(TIMED, "utf-8")
+        (jobs / "stakes.txt").write_text("1,0,0,4.1\n2,0,20,4.2\n", "utf-8")
+        return made
 
     return Scene(begin, keys)
 
@@ -159,7 +192,9 @@ SCENES: Mapping[str, Scene] = {
     "punch-list": lines_of(PROVEN, "enter", "tab"),
     "facts": lines_of(PROVEN, "enter", "e", "f"),
     "helper": lines_of(PROVEN, "%"),
-    "read": lines_of(PROVEN, "enter", "<"),
+    "read": files("<"),
+    "read-shown": files("<", "down", "enter"),
+    "read-none": lines_of(PROVEN, "enter", "<"),
     "site": lines_of(PROVEN, "enter", ":"),
     "cider-grid": sample("cider-shed"),
     "cider-punch-list": sample("cider-shed", "tab"),
@@ -178,7 +213,8 @@ SCENES: Mapping[str, Scene] = {
     "jobs-menu": jobs("*", samples=True),
     "jobs-find": jobs("/", *"shed", samples=True),
     "jobs-help": jobs("?", samples=True),
-    "sites": jobs("i", samples=True),
+    "sites": a_site("i"),
+    "sites-none": jobs("i", samples=True),
     "form": jobs("n"),
     "form-filled": jobs("n", *"60x30ft 4x5", "enter"),
     "form-wrong": jobs("n", *"60x30ft 4x", "down"),

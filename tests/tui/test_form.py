@@ -147,7 +147,7 @@ def test_lists_are_walked_both_ways_and_by_number(form: Filled) -> None:
         ("tolerance", "..", "point"),
         ("goal", "1//2", ""),
         ("zero", "Z9", "off the grid"),
-        ("zero", "9", "is no position"),
+        ("zero", "9", "is not a position"),
     ],
 )
 def test_what_is_wrong_is_said_beside_the_field_as_one_types(sized: Filled, id: str, text: str, said: str) -> None:

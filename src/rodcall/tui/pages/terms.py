@@ -62,7 +62,7 @@ class TermsScreen(AskingPage[None]):
     # -- what can be done -----------------------------------------------------------------------------------
 
     def do_up(self) -> None:
-        "Go to the term before."
+        "Go to the previous term."
         self._at = (self._at - 1) % len(self._names)
 
     def do_down(self) -> None:
@@ -143,7 +143,7 @@ class TermsScreen(AskingPage[None]):
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *self.filled(about, ABOUT),
-            *self.asked(width, Text(f" {self.said}"[:width], STRONG)),
+            *self.asked(width, self.said),
             self.foot(width, self.buttons_of(of_actions(self.actions))),
         ]
 

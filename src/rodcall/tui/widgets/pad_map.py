@@ -172,7 +172,7 @@ def _cell_line(
     told = cell.told[:lines]
     at = line - (lines - len(told)) // 2
     text = told[at] if 0 <= at < len(told) else ""
-    if text and ((short and at == 0) or len(text) > room - 2):
+    if text and ((short and at == 0) or len(text) > room - (2 if at == 0 or cell.framed else 0)):
         text = text.split(" ")[0] if at == 0 else ""
     body = f"{text:^{room}.{room}}"
     if cell.framed and left:

@@ -134,8 +134,8 @@ class NewJobScreen(Page[None]):
             line.append(fitted(f"{shown}{'_' if here else ''}", self.VALUE), style)
             if row.trouble:
                 line.append(f" {clause(row.trouble, width - self.VALUE - 20, say('see below'))}", ACCENT)
-            elif len(row.hint) < width - self.VALUE - 20:
-                line.append(f" {row.hint}", FAINT)
+            else:
+                line.append(f" {clause(row.hint, width - self.VALUE - 20, '')}", FAINT)
             rows.append(line)
         title = f" {self._title}  "
         buttons = self.buttons.line(
