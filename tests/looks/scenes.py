@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
+import re
 import shutil
 import tempfile
 from collections.abc import AsyncIterator, Callable, Iterator, Mapping
@@ -272,6 +273,6 @@ def home_of_its_own() -> Iterator[Path]:
 
 
 def cut(app: App[None]) -> list[str]:
-    """Lines of text that end in two points: something had no room."""
+    """Lines in which a word ends in two points: something had no room."""
     lines = [line for widget in app.screen.query(Lines) for line in widget.shown.splitlines()]
-    return [line for line in lines if line.rstrip().endswith("..")]
+    return [line for line in lines if re.search(r"[^\s.]\.\.(\s|$)", line)]

@@ -31,6 +31,8 @@ from rodcall.wording import words
 
 OTHER_ROWS = 5
 """Lines beside the list: head, what heights are, two of entry, keys."""
+ROOM_FOR_SIZE = 56
+"""Columns of the list from which a file's size has one."""
 MOST_SHOWN = 500
 """Readings of a file that are listed before they are written."""
 USES = {
@@ -285,12 +287,13 @@ class ReadScreen(AskingPage[None], ListPage[None]):
                 Text(""),
                 *wrapped(say("Copy a file into that folder, or press p and type its path."), width),
             ]
-        room = max(width - 32, 12)
+        sized = width >= ROOM_FOR_SIZE
+        room = max(width - (32 if sized else 20), 12)
         return [
             Text(
                 fitted(
                     f"{'>' if at == self.at else ' '}{fitted(words.harmless(each.path.name), room):<{room}}"
-                    f"  {each.changed:%Y-%m-%d %H:%M}  {_size(each.size):>9}",
+                    f"  {each.changed:%Y-%m-%d %H:%M}" + (f"  {_size(each.size):>9}" if sized else ""),
                     width,
                 ),
                 BAR if at == self.at else PLAIN,

@@ -13,7 +13,7 @@ from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file,
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.terminal.themes import OWN
-from rodcall.tui.widgets.lines import clause, fitted, tail, wrapped
+from rodcall.tui.widgets.lines import clause, fitted, path_words, tail, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
@@ -162,7 +162,7 @@ class SettingsScreen(Page[None]):
         """The settings around the bar, and what explains them."""
         below = self._below()
         rows = [self._row(at, width) for at in self._window]
-        head = self.head(say("settings in {file}", file=words.harmless(str(settings_file()))), width)
+        head = self.head(say("settings in {file}", file=path_words(settings_file(), width - 16)), width)
         gap = [Text("")] * max(height - OTHER_ROWS - len(rows) - len(below), 0)
         message = Text(f" {words.harmless(self._message, 400)}", ACCENT)
         return [head, *rows, *below, *gap, message, self.foot(width, always=2)]

@@ -6,9 +6,11 @@ have none of it, and a key waits for the difference.
 
 from __future__ import annotations
 
+import os
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -258,6 +260,19 @@ def tail(text: str, width: int) -> str:
     while (over := cell_len(text) - width) > 0:
         text = text[max(over // 2, 1) :]
     return text
+
+
+def path_words(path: Path, width: int) -> str:
+    """A path in at most so many columns where it can be: from the home folder on, else its last parts."""
+    told = words.harmless(str(path))
+    home = str(Path.home())
+    if told.startswith(f"{home}{os.sep}"):
+        told = f"~{told[len(home) :]}"
+    parts = told.split(os.sep)
+    while cell_len(told) > width and len(parts) > 1:
+        del parts[0]
+        told = os.sep.join(["...", *parts])
+    return told
 
 
 def _same(one: Text, other: Text) -> bool:

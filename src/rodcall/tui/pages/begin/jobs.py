@@ -22,7 +22,7 @@ from rodcall.tui.pages.begin.verdicts import Verdicts
 from rodcall.tui.pages.begin.welcome import welcome
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import beside
+from rodcall.tui.widgets.lines import beside, path_words
 from rodcall.tui.widgets.pad_map import LEAST_BESIDE, as_it_is
 from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted, SiteWanted
 from rodcall.wording import words
@@ -35,6 +35,8 @@ LEAST_DRAWN, LEAST_ACROSS = 8, 50
 """Lines that a short list must leave for it on a smaller screen, and columns."""
 _OF_A_JOB = frozenset({"find", "archive", "like"})
 """What can be done only where a job is listed."""
+ROOM_FOR_TITLE = 24
+"""Columns of the head before the folder's name."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
 
@@ -335,7 +337,7 @@ class JobsScreen(ListPage[None]):
         elif below:
             body += self.filled(self._picture(width, below), below)
         return [
-            self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
+            self.head(say("rodcall: jobs in {folder}", folder=path_words(self._folder, width - ROOM_FOR_TITLE)), width),
             *body,
             Text(f" {self._said()}"),
             self.foot(width, of_actions(shown), always=2),
