@@ -15,6 +15,7 @@ from pathlib import Path
 from time import time
 from unittest import mock
 
+from rich.cells import cell_len
 from textual.app import App
 from textual.pilot import Pilot
 
@@ -28,7 +29,7 @@ from rodcall.tui.app import RodcallApp
 from rodcall.tui.shot_grid import screen
 from rodcall.tui.shot_grid.practice import PracticeGrid
 from rodcall.tui.shot_grid.screen import ShotScreen
-from rodcall.tui.widgets.lines import Lines
+from rodcall.tui.widgets.lines import Painted
 from rodcall.units import FOOT, Unit
 from tests.documents import TOP
 from tests.kit import START, a_book, a_job, say
@@ -273,6 +274,10 @@ def home_of_its_own() -> Iterator[Path]:
 
 
 def cut(app: App[None]) -> list[str]:
-    """Lines in which a word ends in two points: something had no room."""
-    lines = [line for widget in app.screen.query(Lines) for line in widget.shown.splitlines()]
-    return [line for line in lines if re.search(r"[^\s.]\.\.(\s|$)", line)]
+    """Lines in which a word ends in two points, or that are wider than their widget: something had no room."""
+    lines = [
+        ("".join(part.text for part in widget.segments(y)).rstrip(), widget.size.width)
+        for widget in app.screen.query(Painted)
+        for y in range(widget.size.height)
+    ]
+    return [line for line, width in lines if re.search(r"[^\s.]\.\.(\s|$)", line) or cell_len(line) > width]
