@@ -9,7 +9,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import AsyncIterator, Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from time import time
@@ -31,6 +31,7 @@ from rodcall.tui.shot_grid.practice import PracticeGrid
 from rodcall.tui.shot_grid.screen import ShotScreen
 from rodcall.tui.widgets.lines import Painted
 from rodcall.units import FOOT, Unit
+from tests.book.disk import die
 from tests.documents import TOP
 from tests.kit import START, a_book, a_job, say
 from tests.practice.kit import some_pads
@@ -62,6 +63,8 @@ class Scene:
 
     begin: Begin
     keys: tuple[str, ...] = ()
+    cautions: bool = False
+    """The day's cautions are still to be read."""
 
 
 def job_of(make: Callable[[], Book], *keys: str) -> Scene:
@@ -168,7 +171,25 @@ def with_a_rod() -> Book:
     return a_book("setup ZERO 4.28", "A1 4.30", job=a_job(Unit.FT, readings="rod"))
 
 
+def recovered(*keys: str) -> Scene:
+    """A screen of a job whose program was cut off after its last entries went into the journal."""
+
+    def begin(folder: Path, settings: Settings) -> tuple[App[None], float]:
+        speak("en")
+        book = a_book(*IN_PROGRESS)
+        file = saved(book, folder / "jobs")
+        say(book, *(f"B3 {reading}/8" for reading in ("-1", "-3", "-5")))
+        file.append()
+        die(file)
+        speak(settings.language)
+        return RodcallApp(open_to_write(file.path, "pictures"), settings=settings), START.timestamp() + 600
+
+    return Scene(begin, keys)
+
+
 SCENES: Mapping[str, Scene] = {
+    "cautions": replace(lines_of(()), cautions=True),
+    "recovered": recovered(),
     "grid-empty": lines_of(()),
     "grid-in-progress": lines_of(IN_PROGRESS, *"-1/2", "enter", *"-3"),
     "grid-out-of-tolerance": lines_of(OUT_OF_TOLERANCE),
@@ -235,7 +256,7 @@ async def shown(name: str, size: tuple[int, int], language: str, folder: Path) -
     app, now = scene.begin(folder, Settings(language=language, vibration_ms=0))
     with (
         mock.patch.object(screen, "time", return_value=now),
-        mock.patch.object(screen, "cautions_seen", return_value=True),
+        mock.patch.object(screen, "cautions_seen", return_value=not scene.cautions),
     ):
         async with app.run_test(size=size) as pilot:
             await pilot.pause()

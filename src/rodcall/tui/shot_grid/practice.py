@@ -50,6 +50,8 @@ class PracticeGrid(ShotScreen):
     def on_mount(self) -> None:
         """The helper begins."""
         super().on_mount()
+        if not self.session.line.message:
+            self.session.line.message = say("Hint: type what the helper calls, as called, and press Enter")
         self.set_interval(TICK, self._call)
         self._call()
 

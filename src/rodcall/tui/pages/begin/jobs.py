@@ -33,7 +33,7 @@ BELOW, DRAWN = 36, 18
 """Lines from which it is drawn below a list of any length, and how many it has there at the least."""
 LEAST_DRAWN, LEAST_ACROSS = 8, 50
 """Lines that a short list must leave for it on a smaller screen, and columns."""
-_OF_A_JOB = frozenset({"find", "archive", "like"})
+_OF_A_JOB = frozenset({"find", "archive", "like", "site"})
 """What can be done only where a job is listed."""
 ROOM_FOR_TITLE = 24
 """Columns of the head before the folder's name."""
