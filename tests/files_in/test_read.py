@@ -277,5 +277,5 @@ def test_a_refused_file_is_one_line_and_nothing_is_written(tmp_path: Path) -> No
     job = a_job_file(tmp_path)
     before = job.read_bytes()
     refused = rodcall("read", str(put(tmp_path, *PLAIN, "4,x,0,0")), "--into", str(job), "--unit", "ft", "--yes")
-    assert refused.refusal == "points.csv: line 4: 'x' is no number"
+    assert refused.refusal == "points.csv: line 4: 'x' is not a number"
     assert job.read_bytes() == before

@@ -405,7 +405,7 @@ def test_a_reading_typed_to_a_question_that_it_does_not_answer_is_a_reading(desk
 
 @pytest.mark.parametrize("choices", ["yn", "ynh"], ids=["", "a letter of a reading among the answers"])
 def test_a_reading_typed_where_one_key_was_asked_for_is_a_reading(desk: Desk, choices: str) -> None:
-    """Its Enter is no answer either, where Enter would be one."""
+    """Its Enter is not an answer either, where Enter would be one."""
     answers = {key: (lambda: desk.answers.append("?")) for key in (*choices, "enter")}
     desk.line.ask(Question("sure?", choices=answers, is_reading=lambda said: said.startswith("-")))
     desk.line.seen(1.0)
@@ -435,7 +435,7 @@ def test_digits_typed_where_one_key_was_asked_for_can_be_taken_back(desk: Desk) 
     desk.keys("-12\b", time=2.0)
     assert (desk.line.text, desk.line.question) == ("-1", question)
     desk.keys("\x1b5\n", time=2.0)
-    assert (desk.line.text, desk.line.message, desk.line.question) == ("", "5 is no answer", question)
+    assert (desk.line.text, desk.line.message, desk.line.question) == ("", "5 is not an answer", question)
     desk.keys("y", time=2.0)
     assert (desk.answers, desk.taken, desk.line.question) == (["y"], [], None)
 

@@ -384,7 +384,7 @@ def _doubted(page: Page) -> Iterator[Remark]:
         entry, name = line.entry, page.grid.name(line.index) if line.index >= 0 else ""
         if isinstance(entry, Confirm) and line.base is not None:
             said = line.base.entry.said
-            kept = say("{position}: {said} did not fit its neighbors, and was kept", position=name, said=said)
+            kept = say("{position}: {said} did not fit its neighbours, and was kept", position=name, said=said)
             yield Remark(entry.time, kept)
         elif isinstance(entry, Shot) and entry.puts_right:
             why = say(entry.puts_right)

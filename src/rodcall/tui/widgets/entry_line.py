@@ -62,7 +62,7 @@ class Submitted(Generic[Place]):
     meant_for: Place | None
     """What the line named when the first character was typed."""
     instead_of: Question | None = None
-    """The question that it was typed to and is no answer of; it is given up."""
+    """The question that it was typed to and is not an answer of; it is given up."""
 
 
 class Chosen(Frozen):
@@ -278,7 +278,7 @@ class EntryLine(Generic[Place]):
             elif question.is_reading is not None and question.is_reading(text):
                 yield self._given_up(question, text)
             else:
-                self.message = say("{said} is no answer", said=text)
+                self.message = say("{said} is not an answer", said=text)
         elif key.name == "escape" or takes_back(key, question.text):
             question.text = ""
         elif key.name == "backspace":

@@ -6,9 +6,11 @@ have none of it, and a key waits for the difference.
 
 from __future__ import annotations
 
+import os
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -162,6 +164,7 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
+_CLAUSE_END = re.compile(r"[,;:.](?= )| (?=\()")
 _LAST_CLAUSE = re.compile(r"(.+)(?:(?<=[.?]) |, ).+")
 
 
@@ -186,8 +189,27 @@ def wrapped(text: str, width: int, style: Style = PLAIN, *, hang: str = "", most
     return [Text(f" {line}", style) for line in broken(text, width - 2, hang=hang, most=most)]
 
 
+def clause(text: str, width: int, otherwise: str | None = None) -> str:
+    """Text in at most so many columns: all of it, or up to where a clause ends; what has no such end is cut.
+
+    Args:
+        text: What is said.
+        width: Columns.
+        otherwise: Instead of what would be cut.
+    """
+    if cell_len(text) <= width:
+        return text
+    ends = (
+        text[: found.start()]
+        for found in reversed(list(_CLAUSE_END.finditer(text)))
+        if text[: found.start()].count("(") == text[: found.start()].count(")")
+    )
+    whole = next((each for each in ends if cell_len(each) <= width), otherwise)
+    return fitted(text, width) if whole is None else whole
+
+
 def shortened(text: str, width: int, between: str = "  ") -> str:
-    """Text whose parts go from the end until it has room; the first is cut where it must be.
+    """Text whose parts go from the end until it has room; the first ends with a clause where it must, or is cut.
 
     Args:
         text: What is said.
@@ -207,7 +229,7 @@ def shortened(text: str, width: int, between: str = "  ") -> str:
         told = (
             between.join(parts) if between.isspace() else f"{between.join(parts)} {say('+{number} more', number=gone)}"
         )
-    return told if cell_len(told) <= width else fitted(told, width)
+    return clause(told, width)
 
 
 def pieces(text: Text) -> Iterable[tuple[str, Style]]:
@@ -243,6 +265,19 @@ def tail(text: str, width: int) -> str:
     while (over := cell_len(text) - width) > 0:
         text = text[max(over // 2, 1) :]
     return text
+
+
+def path_words(path: Path, width: int) -> str:
+    """A path in at most so many columns where it can be: from the home folder on, else its last parts."""
+    told = words.harmless(str(path))
+    home = str(Path.home())
+    if told.startswith(f"{home}{os.sep}"):
+        told = f"~{told[len(home) :]}"
+    parts = told.split(os.sep)
+    while cell_len(told) > width and len(parts) > 1:
+        del parts[0]
+        told = os.sep.join(["...", *parts])
+    return told
 
 
 def _same(one: Text, other: Text) -> bool:

@@ -48,7 +48,7 @@ class Asks:
         Args:
             prompt: The question.
             take: The answer.
-            loose: Whether a reading without a sign is no answer either.
+            loose: Whether a reading without a sign is not an answer either.
             about_spot: Whether the answer may change where a reading belongs.
         """
         is_reading = partial(self._session.is_reading, loose=loose)

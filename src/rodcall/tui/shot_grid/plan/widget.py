@@ -118,7 +118,7 @@ class Plan(Painted):
             self.call_later(then)
 
     def show_notice(self, lines: Sequence[str]) -> None:
-        """Words over the middle of the plan, for as long as there is nothing to see on it; none takes them away."""
+        """Words in place of the plan, until they were read; none takes them away."""
         self._notice = list(lines)
         self.refresh()
 
@@ -206,9 +206,11 @@ class Plan(Painted):
     def _all_lines(self, cells: Mapping[int, list[Part]] = MappingProxyType({})) -> list[Line]:
         """All lines, those of these cells as they are."""
         height = self.size.height
-        if self.overview:
+        if self._notice:
+            lines: list[Line] = [[] for _ in range(height)]
+        elif self.overview:
             overview = self.picture.overview
-            lines: list[Line] = [[overview.line(y)] for y in range(height)]
+            lines = [[overview.line(y)] for y in range(height)]
         else:
             lines = self.picture.lines(cells)[:height]
             lines += [[] for _ in range(height - len(lines))]
