@@ -292,7 +292,7 @@ async def test_what_does_not_fit_is_marked_when_a_job_is_opened(
         while "~" not in at.plan:
             await at.pilot.pause(0.01)
         assert at.plan.count("~") == 1
-        assert "reading does not fit its neighbors: A3" in at.prompt
+        assert "reading does not fit its neighbours: A3" in at.prompt
         await at.key("=", "-1/4\n")
         assert "~" not in at.plan
 

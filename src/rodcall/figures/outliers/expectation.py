@@ -13,9 +13,10 @@ surprise says how much of the ground is wider than expected, or has gone over an
 
 from __future__ import annotations
 
+import threading
 from functools import lru_cache
 from itertools import product
-from math import lgamma, log, pi
+from math import lgamma, log, pi, prod
 
 import numpy as np
 
@@ -220,7 +221,7 @@ def _factored(places: Places) -> tuple[Floats, Floats]:
 
     Kept, since the positions of a page's lines lie alike again and again.
     """
-    factor = np.asarray(np.linalg.cholesky(_covariance(places.offsets)), np.float64)
+    factor = _factor(places.offsets)
     return np.asarray(np.linalg.inv(factor), np.float64), factor.diagonal(axis1=1, axis2=2).copy()
 
 
@@ -282,26 +283,52 @@ def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats
     Returns them, (members, rows, places), the diagonal of the covariance's Cholesky factor, (members, places), and the
     factor, (members, places, places).
     """
-    n, rows = len(places), len(heights_m)
-    few = rows <= _FEW
-    covariance = _covariance(places, rows if few else 0)
-    if few:
-        # As further rows of the covariance they come out of its one factorisation.
-        covariance[:, n:, :n] = heights_m
-        covariance[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
-    factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
+    n, few = len(places), len(heights_m) <= _FEW
+    factor = _factor(places, heights_m if few else heights_m[:0])
     roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
     # The inverse first: the other way round numpy multiplies without the library that it has for it.
     independent: Floats = factor[:, n:, :n] if few else (np.linalg.inv(factor) @ heights_m.T).transpose(0, 2, 1)
     return independent, roots, factor[:, :n, :n]
 
 
-def _covariance(places: Floats, border: int = 0) -> Floats:
-    """Of the heights at some places, in variances of the ground, (members, places, places).
+def _factor(places: Floats, heights_m: Floats | None = None) -> Floats:
+    """Cholesky factor of each member's covariance at some places, (members, places, places).
 
     Args:
         places: In spacings of the grid, (places, 2).
-        border: Further rows and columns, for others to fill.
+        heights_m: Rows of heights over them; as further rows of the covariance they come out of its factorisation
+            independent, (members, places + rows, places + rows).
+    """
+    n, rows = len(places), 0 if heights_m is None else len(heights_m)
+    covariance = _covariance(np.vstack([places, np.zeros((rows, 2))]))
+    # What is right of the diagonal is not read.
+    covariance[:, n:, :n] = heights_m if rows else 0.0
+    covariance[:, n:, n:] = np.diag(np.full(rows, _ABOVE_ALL))
+    return np.asarray(np.linalg.cholesky(covariance), np.float64)
+
+
+class _Room(threading.local):
+    """Room for one large array in each thread: asking the system for it anew costs more than the work."""
+
+    def __init__(self) -> None:
+        self._array = np.empty(0)
+
+    def of(self, *shape: int) -> Floats:
+        """An array of this shape, in place of the last one."""
+        size = prod(shape)
+        if self._array.size < size:
+            self._array = np.empty(size)
+        return self._array[:size].reshape(shape)
+
+
+_ROOM = _Room()
+
+
+def _covariance(places: Floats) -> Floats:
+    """Of the heights at some places, in variances of the ground, (members, places, places); good until the next.
+
+    Args:
+        places: In spacings of the grid, (places, 2).
     """
     n = len(places)
     terms = np.ones((3, n * n))
@@ -310,15 +337,11 @@ def _covariance(places: Floats, border: int = 0) -> Floats:
         np.multiply(apart, apart, out=terms[axis])
     # The smooth part is rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes. In few large
     # steps, since this is most of the work at a key.
-    smooth = _QUADRATIC @ terms
+    smooth = np.matmul(_QUADRATIC, terms, out=_ROOM.of(len(_MEMBERS), n * n))
     np.divide(1 - _ROUGHNESS, smooth, out=smooth)
-    covariance: Floats = smooth.reshape(-1, n, n)
+    covariance = smooth.reshape(-1, n, n)
     plane = places @ places.T
     for slope, members in _SLOPES:
         covariance[members] += _LEVEL**2 + slope**2 * plane
     covariance[:, range(n), range(n)] += _ROUGHNESS
-    if not border:
-        return covariance
-    bordered = np.zeros((len(covariance), n + border, n + border))
-    bordered[:, :n, :n] = covariance
-    return bordered
+    return covariance

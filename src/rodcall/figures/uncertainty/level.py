@@ -67,7 +67,7 @@ def known(
         reading: Variance of one reading of the rod, placing it included.
         allowed_nm: Drift allowed: so much at most since the last check, as a bound.
     """
-    drifted, at_checks = _drifted(order, setup, checks, allowed_nm)
+    drifted, at_checks = _drifted(order, setup, counts, checks, allowed_nm)
     readings = sorted({each for of in (*hangs_on.values(), *(seen.coefficients for seen in checks)) for each in of})
     row = {each: at for at, each in enumerate(hangs_on)}
     shots = _matrix(list(hangs_on.values()), readings)
@@ -98,7 +98,7 @@ def known(
     )
 
 
-def _drifted(order: Ints, setup: Ints, checks: Sequence[Seen], allowed_nm: int) -> tuple[Floats, Floats]:
+def _drifted(order: Ints, setup: Ints, counts: Mask, checks: Sequence[Seen], allowed_nm: int) -> tuple[Floats, Floats]:
     """Variance of the drift since the backsight: at each shot and at each check.
 
     Good checks say of the whole set-up, not of each stretch of it, that the level moved by what is allowed at most: the
@@ -110,7 +110,7 @@ def _drifted(order: Ints, setup: Ints, checks: Sequence[Seen], allowed_nm: int) 
     at_shots, at_checks = np.full(order.size, bound), np.zeros(len(checks))
     last = {seen.setup: seen.order for seen in checks}
     for each, until in last.items():
-        here, so_far, before, began = setup == each, 0.0, 0, each
+        here, so_far, before, began = counts & (setup == each), 0.0, 0, each
         each_shot = (allowed_nm / ALLOWED_IN_DEVIATIONS) ** 2 / max(
             int(np.count_nonzero(here & (order > each) & (order < until))), 1
         )
