@@ -8,7 +8,7 @@ already (Sherman and Morrison; a linear term as in Rasmussen and Williams, Gauss
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import log, sqrt
 
 import numpy as np
@@ -50,10 +50,18 @@ class Ground(Frozen, eq=False):
     centres: Floats
     """Height expected of each position, metres, (members, rows)."""
 
+    @cached_property
+    def inverse(self) -> Floats:
+        """Of the factor over the shots, (members, shots, shots)."""
+        shots = self.independent.shape[2]
+        return np.asarray(np.linalg.inv(self.factor[:, :shots, :shots]), np.float64)
+
     def of(self, rows: Mask) -> Ground:
         """The same of some of the positions."""
         by_row = (self.squares, self.belief, self.centres)
-        return Ground(self.independent[:, rows], self.factor, *(each[:, rows] for each in by_row))
+        some = Ground(self.independent[:, rows], self.factor, *(each[:, rows] for each in by_row))
+        some.__dict__["inverse"] = self.inverse
+        return some
 
 
 class Edged(Frozen, eq=False):
@@ -100,11 +108,14 @@ def edged(ground: Ground, offsets: Floats, smooth: Floats, freedom: float) -> Ed
     if not lines.shape[1]:
         return None
     # Most ground has none, which shows before all else is worked out.
-    rows = _Weighed(ground, lines, lines.shape[1], smooth, freedom).hopeful()
+    coarse = _Weighed(ground, lines, lines.shape[1], smooth, freedom)
+    rows = coarse.hopeful()
     if not rows.any():
         return None
-    some, smooth_there = ground.of(rows), smooth[rows]
-    coarse = _Weighed(some, lines, lines.shape[1], smooth_there, freedom)
+    some, smooth_there = ground, smooth
+    if not rows.all():
+        some, smooth_there = ground.of(rows), smooth[rows]
+        coarse = _Weighed(some, lines, lines.shape[1], smooth_there, freedom)
     coarse.look_on()
     fine = _beyond(places, *_FINE)
     weighed = _Weighed(some, fine[:, _near(fine, coarse.likeliest())], fine.shape[1], smooth_there, freedom)
@@ -183,12 +194,11 @@ class _Over:
     """One member, with each line over it as the only edge and as the second beside the best; (rows, lines)."""
 
     def __init__(self, ground: Ground, member: int, beyond: Floats, freedom: float) -> None:
-        n = len(beyond) - 1
         self.beyond, self.freedom = beyond, freedom
         self.factor, self.heights = ground.factor[member], ground.independent[member]
         self.smooth_centres = ground.centres[member]
-        self.inverse = np.linalg.inv(self.factor[:n, :n])
-        self.lines = self.inverse @ beyond[:n]
+        self.inverse = ground.inverse[member]
+        self.lines = self.inverse @ beyond[: len(self.inverse)]
         self.precise = 1 / _HEIGHT**2 + (self.lines**2).sum(axis=0)
         self.along = along = self.heights @ self.lines
         self.squares_one = ground.squares[member][:, None] - along**2 / self.precise
