@@ -129,11 +129,11 @@ LEFT_OUT = {
     "duplicate number": (_set("entries", 3, "number", 3), "entry 4: entry 3 of tablet tablet-a comes after entry 3"),
     "unordered numbers": (_set("entries", 3, "number", 2), "entry 4: entry 2"),
     "said and stored disagree": (_set("entries", 3, "said", "-1-5/8"), "entry 4: '-1-5/8' means"),
-    "said is no reading": (
+    "said is not a reading": (
         _set("entries", 3, "said", "about two"),
-        "entry 4: 'about two' is no reading",
+        "entry 4: 'about two' is not a reading",
     ),
-    "said without its sign": (_set("entries", 3, "said", "1-3/8"), "is no reading"),
+    "said without its sign": (_set("entries", 3, "said", "1-3/8"), "is not a reading"),
     "off the grid": (_set("entries", 2, "position", "D9"), "entry 3: D9 is off the grid"),
     "unknown kind": (_set("entries", 2, "kind", "guess"), "entry 3 cannot be read"),
     "time as a number": (_set("entries", 2, "time", 1234567), "entry 3 cannot be read"),

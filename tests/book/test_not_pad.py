@@ -111,7 +111,7 @@ def test_readings_put_right_are_refused_before_the_first_is_written():
     [
         ("D1 not pad", "D1 is off the grid"),
         ("A1:D1 not pad", "D1 is off the grid"),
-        ("A1: not pad", "'' is no position"),
+        ("A1: not pad", "'' is not a position"),
         ("A1 not there", "'not there' is not understood; say B3 not pad stump"),
         ("A1:C4 not pad", "that leaves no pad: keep at least three spots of one square"),
         ("A2:C3 not pad", "that leaves no pad"),

@@ -235,9 +235,9 @@ def test_only_a_shot_that_counts_can_be_confirmed():
     book = a_book("A1 -1", "note windy")
     shot = book.page.round.readings_at(0)[0]
     book.strike_last("A1")
-    with pytest.raises(PageError, match="is no shot, is struck, or lies off the grid"):
+    with pytest.raises(PageError, match="is not a shot, is struck, or lies off the grid"):
         confirm(book, shot)
-    with pytest.raises(PageError, match="is no shot, is struck, or lies off the grid"):
+    with pytest.raises(PageError, match="is not a shot, is struck, or lies off the grid"):
         confirm(book, next(line for line in book.page.lines.values() if line.entry.kind == "note"))
 
 

@@ -258,7 +258,7 @@ def test_existing_ground_is_the_first_round_only():
 def test_only_a_shot_that_counts_is_confirmed():
     book = a_book("A1 0", "note wind", "B1 0", "strike B1")
     for number in (2, 3, 9):
-        refused(book, "is no shot, is struck", Confirm, confirms=number, written_on="tablet-a")
+        refused(book, "is not a shot, is struck", Confirm, confirms=number, written_on="tablet-a")
     confirm(book, book.page.lines["tablet-a", 1])
     assert book.page.round.kept.nonzero()[0].tolist() == [0]
 
@@ -267,12 +267,12 @@ def test_only_a_check_that_counts_is_decided_about_and_once():
     book = a_book("reference BM1 high 1", "A1 0", "check BM1 +2")
     why = {"decision": Remedy.KEEP, "reason": "wind", "written_on": "tablet-a"}
     for number in (2, 9):
-        refused(book, "is no check shot, or is struck", Decision, about=number, **why)
+        refused(book, "is not a check shot, or is struck", Decision, about=number, **why)
     older(book, Decision, about=3, **why)
     refused(book, "already has a decision", Decision, about=3, **why)
     book.undo()
     book.strike_entry(3)
-    refused(book, "is no check shot, or is struck", Decision, about=3, **why)
+    refused(book, "is not a check shot, or is struck", Decision, about=3, **why)
 
 
 def test_a_book_has_200_rounds_after_the_first_and_200_facts():

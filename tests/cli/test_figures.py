@@ -185,7 +185,7 @@ def test_left_out_and_missing_by_name(pad):
 
 
 def test_what_was_agreed_has_its_time_and_its_length(pad):
-    """An inch is 25.4 mm exactly; a person's name is no length."""
+    """An inch is 25.4 mm exactly; a person's name is not a length."""
     rodcall("enter", pad, stdin="target -1/2\nset drift 1/4in because wind\nset agreed-by J. Doe\nset check-hours 30")
     told = {each["what"]: each for each in figures(pad)["agreed"]}
     assert {what: each["value_mm"] for what, each in told.items()} == {

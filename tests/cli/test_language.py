@@ -98,7 +98,7 @@ def test_the_table_of_positions_says_its_heads_and_states_and_keeps_its_numbers(
         same = other.iloc[:, english.columns.get_loc(head)]
         pandas.testing.assert_series_equal(english[head], same, check_names=False)
     states = dict(zip(english["state"], other["estado"], strict=True))
-    assert states == {"inside": "dentro", "left out": "excluida"}
+    assert states == {"inside": "dentro", "left out": "excluido"}
 
 
 def test_a_verdict_keeps_its_word_and_says_its_reasons(home, pad):
@@ -134,7 +134,7 @@ def test_a_language_that_nobody_speaks_leaves_english(home, pad):
     set_to(home, 'language = "xx"')
     told = rodcall("layout", pad, "--at", "one")
     assert told.status == 2
-    assert told.err.splitlines()[-1] == "rodcall: 'one' is no position; positions run from A1 to C4"
+    assert told.err.splitlines()[-1] == "rodcall: 'one' is not a position; positions run from A1 to C4"
 
 
 @pytest.mark.parametrize("name", ["", *cli.commands])

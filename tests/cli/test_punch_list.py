@@ -268,7 +268,7 @@ def test_the_verdict_is_printed_with_what_clears_each(folder):
     assert rodcall("verdict", path).out.splitlines() == [
         "FAIL",
         "  1 spot out of tolerance: B2  (dig or fill, then read the spot in this round)",
-        "  reading does not fit its neighbors: B2  (read it again)",
+        "  reading does not fit its neighbours: B2  (read it again)",
         "  no check shot  (check a reference)",
     ]
 

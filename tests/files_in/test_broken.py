@@ -96,7 +96,7 @@ BROKEN: dict[str, bytes | str] = {
     "a face of two": TIN.replace("1 2 3", "1 2"),
     "a face of none known": TIN.replace("1 2 3", "1 2 9"),
     "a point of two numbers": TIN.replace("0 20 0", "0 20"),
-    "a point that is no number": TIN.replace("0 20 0", "0 nan 0"),
+    "a point that is not a number": TIN.replace("0 20 0", "0 nan 0"),
     "a point without id": TIN.replace('<P id="2">', "<P>"),
     "an id twice": TIN.replace('id="2"', 'id="1"'),
     "a surface elsewhere": TIN.replace("0 0 0<", "900 900 0<")

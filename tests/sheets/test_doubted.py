@@ -23,7 +23,7 @@ def test_kept_and_put_right_are_remarks(tmp_path):
     confirm(book, book.page.round.readings_at(1)[-1], odds=4.0)
     put_right(book, "C1", "-1", "one foot")
     told = [remark.text for remark in record_of(JobFile(tmp_path / "pad.json", book)).remarks]
-    assert told == ["B1: +12 did not fit its neighbors, and was kept", "C1: corrected to -1 (one foot)"]
+    assert told == ["B1: +12 did not fit its neighbours, and was kept", "C1: corrected to -1 (one foot)"]
     book.undo()
     book.undo()
     assert record_of(JobFile(tmp_path / "pad.json", book)).remarks == ()

@@ -95,7 +95,7 @@ class Crew:
         self.sees(f"next {then}")
 
     def answer(self, prompt: str, characters: str) -> None:
-        """Answer a question once it is seen: a key that came before is no answer."""
+        """Answer a question once it is seen: a key that came before is not an answer."""
         self.sees(prompt)
         self.terminal.settle(READ_BACK, PATIENCE)
         self.key(characters)

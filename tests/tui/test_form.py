@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
@@ -10,6 +11,7 @@ from rodcall.book.model.entries import Readings
 from rodcall.tui.pages.begin import form as form_module
 from rodcall.tui.pages.begin.form import UNITS, Form, Row
 from rodcall.tui.pages.begin.pad_size import size_of
+from rodcall.tui.pages.begin.sketch import sketch
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.units import CM, FOOT, INCH, MM, M, Unit
 
@@ -145,7 +147,7 @@ def test_lists_are_walked_both_ways_and_by_number(form: Filled) -> None:
         ("tolerance", "..", "point"),
         ("goal", "1//2", ""),
         ("zero", "Z9", "off the grid"),
-        ("zero", "9", "is no position"),
+        ("zero", "9", "is not a position"),
     ],
 )
 def test_what_is_wrong_is_said_beside_the_field_as_one_types(sized: Filled, id: str, text: str, said: str) -> None:
@@ -256,10 +258,28 @@ def test_taking_the_size_back_takes_back_what_it_made(form: Filled) -> None:
     assert form.follows(80) == ""
 
 
-def test_the_sketch_has_a_cross_a_shot_and_the_pads_proportions(form: Filled) -> None:
+@pytest.mark.parametrize(
+    ("said", "away", "right"), [("60x30ft 4x5", 60, 30), ("30x60ft 4x5", 30, 60), ("40x40ft 3x3", 40, 40)]
+)
+@pytest.mark.parametrize(("width", "height"), [(78, 6), (60, 20), (108, 57), (28, 36)])
+def test_the_sketch_has_the_pads_proportions(
+    form: Filled, said: str, away: int, right: int, width: int, height: int
+) -> None:
+    """A character is taken as twice as tall as wide, which most terminals' fonts come near to (common practice)."""
+    form.type(size=said)
+    drawn = sketch(form.grid, width, height, form.sides)
+    assert len(drawn) <= height
+    assert all(len(line) <= width for line in drawn)
+    inside = [re.search(r"\|(.*)\|", line) for line in drawn]
+    rows = [found[1] for found in inside if found is not None]
+    assert len(rows[0]) / len(rows) == pytest.approx(2 * right / away, rel=0.2)
+
+
+def test_the_sketch_has_a_cross_a_shot_and_both_sides(form: Filled) -> None:
     form.type(size="60x30ft 4x5")
-    drawn = form.sketch(60, 20)
-    inside = [line[1:-1] for line in drawn if line.startswith("|")]
-    assert sum(line.count("+") for line in inside) + 1 == 20, "A1 is marked by its letter"
-    assert len(inside[0]) / len(inside) == pytest.approx(2 * 30 / 60, rel=0.15), "characters are twice as tall as wide"
-    assert inside[-1].startswith("A")
+    drawn = sketch(form.grid, 60, 20, form.sides)
+    rows = [line[1 : line.rindex("|")] for line in drawn if line.startswith("|")]
+    assert sum(line.count("+") for line in rows) + 1 == 20, "A1 is marked by its letter"
+    assert rows[-1].startswith("A")
+    assert any(line.endswith(" 60' 0\"") for line in drawn)
+    assert drawn[-1].strip() == "30' 0\""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,7 +14,7 @@ from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.geometry import Region
 
-from rodcall.tui.widgets.lines import Lines, broken, fitted, shortened, tail
+from rodcall.tui.widgets.lines import Lines, broken, clause, fitted, path_words, shortened, tail
 from tests.tui.kit import strips
 
 BAR = Style(reverse=True, bold=True)
@@ -52,9 +55,9 @@ async def test_only_lines_that_look_different_are_repainted(
         page = pilot.app.query_one(Lines)
         page.show(before)
         seen: list[Region] = []
-        monkeypatch.setattr(page, "refresh", lambda *regions, **_: seen.extend(regions))
+        monkeypatch.setattr(page.screen, "refresh", lambda *regions, **_: seen.extend(regions))
         page.show(after)
-        assert [region.y for region in seen] == repainted
+        assert [region.y - page.region.y for region in seen] == repainted
 
 
 @pytest.mark.parametrize("text", ["", "pad", "a rather long name of a pad", "日本語日本語日本語", "e\u0301" * 30])
@@ -105,3 +108,26 @@ def test_text_on_lines_has_room_and_loses_nothing_without_two_points(text: str, 
     assert all(cell_len(line) <= width for line in lines)
     if not any(line.rstrip().endswith("..") for line in lines):
         assert "".join("".join(lines).split()) == "".join(text.split())
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "told"),
+    [
+        ("Move the job; in the archive, back.", 40, "Move the job; in the archive, back."),
+        ("Move the job; in the archive, back.", 30, "Move the job; in the archive"),
+        ("Move the job; in the archive, back.", 20, "Move the job"),
+        ("default (US Army, table 1-1)", 20, "default"),
+        ("Undo the last (kept, lined out).", 24, "Undo the last"),
+        ("no end of a clause in it", 12, "no end of .."),
+    ],
+)
+def test_what_has_no_room_ends_with_a_clause(text: str, width: int, told: str) -> None:
+    assert clause(text, width) == told
+
+
+def test_a_path_begins_at_home_or_keeps_its_end(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    path = tmp_path / "jobs" / "pad.json"
+    assert path_words(path, 60) == os.path.join("~", "jobs", "pad.json")
+    assert path_words(path, 14) == os.path.join("...", "pad.json")
+    assert path_words(path, 3) == os.path.join("...", "pad.json")

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import errno
+from dataclasses import replace
+from itertools import takewhile
 from pathlib import Path
 
 import pytest
 
 from rodcall.book.storage import atomic_write
 from rodcall.book.storage.opening import open_job
+from rodcall.figures.summary import summarise
+from rodcall.tablet.job_index import Index
 from rodcall.tablet.paths import jobs_folder
 from rodcall.tui.pages.begin import jobs as jobs_screen
+from rodcall.tui.pages.begin import verdicts
 from rodcall.tui.pages.begin.jobs import JobsScreen
 from rodcall.tui.pages.begin.new_job import NewJobScreen
+from rodcall.tui.pages.begin.verdicts import Verdicts
 from tests.kit import a_book, a_job
 from tests.tui.kit import crew
 from tests.tui.test_jobs import morning, put
@@ -27,7 +33,8 @@ def jobs(home: Path) -> Path:
 
 
 def names(lines: list[str]) -> list[str]:
-    return [line.split("  ")[0].strip() for line in lines[2:-2] if line.strip()]
+    """Of the jobs that are listed, above the picture of one."""
+    return [line.split("  ")[0].strip() for line in takewhile(str.strip, lines[2:-2])]
 
 
 async def test_jobs_are_found_as_one_types(jobs: Path) -> None:
@@ -88,6 +95,51 @@ async def test_the_list_stands_before_all_files_were_looked_into(jobs: Path, mon
             await at.pilot.pause(0.01)
         assert names(at.lines) == ["Tank", "Arena", "Long shed"]
         assert all("0 of 12" in line for line in at.lines[2:5])
+
+
+async def test_a_big_pads_verdict_comes_from_a_process_of_its_own(jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Here every pad is big. It is kept in the index, so that it is worked out once."""
+    monkeypatch.setattr(verdicts, "LARGEST", 0)
+    async with morning() as at:
+        assert all(line.rstrip().endswith("...") for line in at.lines[2:5])
+        await at.pilot.app.workers.wait_for_complete()
+        await at.pilot.pause()
+        for line, name in zip(at.lines[2:5], ("tank", "arena", "long-shed"), strict=True):
+            listed = summarise(open_job(jobs / f"{name}.json", "reader").book.page).punch_list
+            assert line.rstrip().endswith(f"- {listed.verdict}, {listed.open}")
+    monkeypatch.setattr(Verdicts, "of", None)
+    async with morning() as at:
+        assert "NOT PROVEN" in at.lines[2], "read from the index"
+
+
+def test_what_was_stopped_has_no_verdict(jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (job, *_) = Index(jobs).glances
+    monkeypatch.setattr(verdicts, "LARGEST", 0)
+    asked = Verdicts()
+    asked.stop()
+    assert asked.of(job) is None
+
+
+def test_a_file_that_is_gone_has_no_verdict(jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    index = Index(jobs)
+    index.look()
+    job = replace(index.glances[0], path=jobs / "gone.json")
+    assert Verdicts().of(job) is None
+    monkeypatch.setattr(verdicts, "LARGEST", 0)
+    assert Verdicts().of(job) is None
+
+
+@pytest.mark.parametrize(("count", "drawn"), [(3, True), (10, True), (15, False)])
+async def test_the_pad_under_the_bar_is_drawn_where_no_row_is_hidden_for_it(
+    home: Path, count: int, drawn: bool
+) -> None:
+    for number in range(count):
+        put(home / "jobs", f"job{number}", a_book("A1 -1", job=a_job(name=f"Job {number:02}")), age=number)
+    async with morning((80, 24)) as at:
+        await at.pilot.app.workers.wait_for_complete()
+        await at.pilot.pause()
+        assert sum("of 12" in line for line in at.lines) == count
+        assert any("far end" in line for line in at.lines) is drawn
 
 
 async def test_a_book_that_the_disk_refuses_is_saved_elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

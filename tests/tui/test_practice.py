@@ -309,6 +309,20 @@ async def test_who_shoots_on_the_call_out_stays_there(tmp_path: Path) -> None:
         assert at.helper == f"A1  {at.lesson.calls[0].called}"
 
 
+async def test_a_practice_pad_is_laid_out_like_any_other(tmp_path: Path) -> None:
+    """What has no room makes way there too, and the call-out takes the screen."""
+    async with practice(tmp_path) as at:
+        await at.pilot.resize_terminal(60, 20)
+        await at.pilot.pause()
+        assert at.screen.plan.size.width == 60
+        assert at.shown("fold").strip().startswith("NOT PROVEN")
+        assert not at.screen.query_one("#panel").display
+        assert at.screen.query_one("#read_back").size.height == 1
+        await at.press("j")
+        assert at.screen.query_one("#call_out").display
+        assert not at.screen.query_one("#middle").display
+
+
 async def test_leaving_from_the_score_page_ends_the_program(tmp_path: Path) -> None:
     async with practice(tmp_path) as at:
         await at.press("#", "q")

@@ -165,7 +165,7 @@ async def test_what_is_found_while_the_list_is_up_comes_onto_it_and_the_bar_stay
         at.session.listed = PunchList(items)
         at.pilot.app.screen._look_again()
         await at.pilot.pause()
-        assert "reading does not fit its neighbors: B2" in page(at)
+        assert "reading does not fit its neighbours: B2" in page(at)
         assert "target only suggested" in bar(at)
 
 
@@ -201,7 +201,7 @@ async def test_a_reading_that_does_not_fit_is_read_again_and_the_line_goes_on_wh
         at.session.known.complete(at.session.summary, at.session.summary.doubts)
         at.session.doubts_known()
         assert at.here == "C4"
-        await to_item(at, "does not fit its neighbors: B2")
+        await to_item(at, "does not fit its neighbours: B2")
         await at.press("enter")
         assert at.session.named is not None
         assert (at.here, at.session.named.do) == ("B2", Do.READ_AGAIN)

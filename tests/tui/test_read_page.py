@@ -74,7 +74,7 @@ async def test_a_refused_file_says_why_and_the_list_comes_back(tmp_path: Path) -
         await worked(at)
         await at.key("1")
         await worked(at)
-        assert "line 4: 'x' is no number" in shown(at)
+        assert "line 4: 'x' is not a number" in shown(at)
         await at.key("\n", "q")
         assert "broken.csv" in shown(at)
         assert at.book.entries == []

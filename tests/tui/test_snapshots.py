@@ -26,6 +26,7 @@ from rodcall.tui.shot_grid.practice import PracticeGrid
 from rodcall.tui.terminal.themes import THEMES
 from rodcall.units import FOOT, Unit
 from tests.kit import START, a_book, a_job
+from tests.looks.scenes import IN_PROGRESS, OUT_OF_TOLERANCE, PROVEN
 from tests.practice.kit import some_pads
 from tests.tui.kit import Crew, saved, send
 
@@ -34,12 +35,6 @@ Look = Callable[..., None]
 SMALL, DESIGN, LARGE = (60, 20), (80, 24), (200, 60)
 SIZES = pytest.mark.parametrize("size", [SMALL, DESIGN, LARGE], ids=["60x20", "80x24", "200x60"])
 
-IN_PROGRESS = ("A1 -3/8", "B1 -1/4", "C1 -5/8", "C2 -1/2", "B2 -1/8", "A2 out stump", "A3 -3/4", "A3 -7/8")
-PROVEN = (
-    *("A1 -1", "B1 +1/2", "C1 -2", "C2 -1/2", "B2 0", "A2 +1-1/4", "A3 -3/4", "B3 -1/2", "C3 out stump", "C4 -1"),
-    *("B4 -1/4", "A4 +3/4", "reference BM1 +4", "target -1/2", "check BM1 +4", "set margin-near 6ft"),
-)
-"""A pad with a bit of everything."""
 PAGES = {
     "target": ("t",),
     "terms": ("e", "down"),
@@ -50,7 +45,6 @@ PAGES = {
     "worst": ("!",),
 }
 """Pages over the shot grid, by the keys that open them."""
-OUT_OF_TOLERANCE = ("A1 -1-7/8", "B1 +1-1/4", "C1 -1/2", "C2 -3/8", "B2 -1/2", "A2 +1/8", "A3 -2-1/2", "target -1/2")
 
 
 @pytest.fixture

@@ -142,7 +142,7 @@ def write_line(book: Book, line: str, suggest: Suggest, does_not_fit: DoesNotFit
             return book.note(rest)
     if not rest:
         raise PageError(
-            say("{line} is no entry; say for example A1 -3/8, B2 out rut, strike A1", line=repr(first[:24]))
+            say("{line} is not an entry; say for example A1 -3/8, B2 out rut, strike A1", line=repr(first[:24]))
         )
     word, _, reason = rest.partition(" ")
     if word.lower() == "out":

@@ -78,7 +78,7 @@ class _Reader:
             self.hidden = attributes.get("i") == "1"
             return
         if not self.path and name != "LandXML":
-            raise FileInError(say("it is no LandXML: its first element is {name}", name=repr(name[:24])))
+            raise FileInError(say("it is not LandXML: its first element is {name}", name=repr(name[:24])))
         self.path.append(name)
         if len(self.path) > DEEPEST:
             raise FileInError(say("nested too deep"))
@@ -126,7 +126,7 @@ def _numbers(words: list[str]) -> tuple[float, float, float] | None:
         north, east, height = map(float, words)
     except ValueError:
         return None
-    # Also refuses what is no number, or beyond any country's grid.
+    # Also refuses what is not a number, or beyond any country's grid.
     return (north, east, height) if all(abs(each) < 1e9 for each in (north, east, height)) else None
 
 
@@ -139,7 +139,7 @@ def parse_landxml(raw: bytes, name: str = "", state: str = "") -> Tin:
         state: What the schema calls `existing` or `proposed`; none is preferred where it is empty.
 
     Raises:
-        FileInError: when it is no LandXML, has no such surface; `UntoldError` when it has several and no name was
+        FileInError: when it is not LandXML, has no such surface; `UntoldError` when it has several and no name was
             said; one line.
     """
     reader = _Reader()

@@ -129,7 +129,7 @@ def place_surface(tin: Tin, grid: Grid, datum: Datum) -> Placed:
     spots = np.where(np.abs(area) > 1e-12, (row1 - row0) * (col1 - col0), 0)
     reaching = np.flatnonzero(spots > 0)
     if int(spots.sum()) > MOST_TRIED:
-        raise FileInError(say("its triangles lie over each other; it is no ground"))
+        raise FileInError(say("its triangles lie over each other; they are no ground"))
     heights, deepest = np.zeros(grid.size), np.full(grid.size, -np.inf)
     pieces = np.array_split(reaching, max(1, int(spots.sum()) // AT_ONCE))
     for faces in pieces:

@@ -126,7 +126,7 @@ def _one_by_one(
         row = [cells[at].strip() for at in place[1:]]
         for cell in row:
             if not _NUMBER.fullmatch(cell) or abs(float(cell)) >= MOST_NUMBER:
-                raise at_line(number, say("{said} is no number", said=repr(cell[:20])))
+                raise at_line(number, say("{said} is not a number", said=repr(cell[:20])))
         values.append(tuple(map(float, row)))
     return np.array(values, np.float64)
 

@@ -56,7 +56,7 @@ def timed_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
             time = datetime.fromisoformat(parts[0])
         except ValueError:
             raise at_line(
-                number, say("{said} is no time; say 2026-04-18T07:30:00-07:00", said=repr(parts[0][:30]))
+                number, say("{said} is not a time; say 2026-04-18T07:30:00-07:00", said=repr(parts[0][:30]))
             ) from None
         if time.tzinfo is None:
             raise at_line(number, say("a time needs its offset from UTC: 2026-04-18T07:30:00-07:00"))
@@ -102,7 +102,7 @@ def table_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
     try:
         rows = list(csv.reader(list(lines[1:]), strict=True))
     except csv.Error:
-        raise FileInError(say("it is no table: a quotation mark is not closed")) from None
+        raise FileInError(say("it is not a table: a quotation mark is not closed")) from None
     for number, row in enumerate(rows, 2):
         if not row:
             continue
@@ -111,7 +111,7 @@ def table_readings(lines: Sequence[str], book: Book) -> list[FileReading]:
         height = row[columns.height_mm]
         if height:
             if not re.fullmatch(r"-?[0-9]{1,6}(?:\.[0-9]{1,6})?", height, re.ASCII):
-                raise at_line(number, say("{said} is no number", said=repr(height[:20])))
+                raise at_line(number, say("{said} is not a number", said=repr(height[:20])))
             found.append(_checked(book, FileReading(number, row[columns.position].upper(), f"{_signed(height)}mm")))
     return _some(found)
 

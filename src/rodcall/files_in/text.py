@@ -62,7 +62,7 @@ def lines_of(raw: bytes) -> list[str]:
     """The lines of a text file.
 
     Raises:
-        FileInError: when it is no text, or has lines that no such file has.
+        FileInError: when it is not text, or has lines that no such file has.
     """
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise FileInError(say("it is UTF-16 text; save it as UTF-8"))
@@ -71,7 +71,7 @@ def lines_of(raw: bytes) -> list[str]:
     except UnicodeDecodeError as error:
         raise FileInError(say("byte {byte} is not UTF-8 text", byte=error.start + 1)) from None
     if "\0" in text:
-        raise FileInError(say("it is no text"))
+        raise FileInError(say("it is not text"))
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     if len(lines) > MOST_LINES:
         raise FileInError(say("more than {most} lines", most=MOST_LINES))

@@ -24,7 +24,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         phrase("deviation"): phrase("height minus target: above 0 is HIGH, below 0 is LOW"),
         phrase("digest"): phrase("a code of 64 digits that only this book has"),
         phrase("does not fit"): phrase(
-            "an outlier: a reading out of line with its neighbors, perhaps misread or mistyped"
+            "an outlier: a reading out of line with its neighbours, perhaps misread or mistyped"
         ),
         phrase("drift"): phrase("how much higher a reference reads than it is"),
         phrase("entry"): phrase("one line of the book: a shot, a check shot, a target, a note"),

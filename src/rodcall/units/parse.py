@@ -26,7 +26,7 @@ _OPEN, _CLOSED = phrase("{why} say {offer}"), phrase("{why}; say {offer}")
 
 
 class LengthError(ValueError):
-    """What was said is no length; the message is one line that names the part and an example that would do."""
+    """What was said is not a length; the message is one line that names the part and an example that would do."""
 
 
 class Unsigned(LengthError):  # noqa: N818 - a question that is still open, no mistake

@@ -36,7 +36,7 @@ def parse_share(said: str) -> float:
     """
     match = re.fullmatch(rf"([+-]?)({_NUMBER}) ?%", _short(said))
     if match is None or not float(_point(match[2])) <= 100:
-        raise QuantityError(say("{said} is no percentage between -100 % and 100 %; say 10%", said=_quoted(said)))
+        raise QuantityError(say("{said} is not a percentage between -100 % and 100 %; say 10%", said=_quoted(said)))
     return float(Fraction(match[1] + _point(match[2])) / 100)
 
 
@@ -104,7 +104,7 @@ def parse_beam(said: str) -> float:
             say("{said} is not understood; say 1/16in/100ft, 1.5mm/30m or 10s", said=_quoted(said))
         ) from None
     if not 0 <= slope <= 0.01:
-        raise QuantityError(say("{said} is no specification of a level; say 1/16in/100ft", said=_quoted(said)))
+        raise QuantityError(say("{said} is not a specification of a level; say 1/16in/100ft", said=_quoted(said)))
     return slope
 
 
@@ -126,7 +126,7 @@ def _steepness(text: str, span_nm: int) -> float:
         return float(Fraction(parse_length(text), span_nm))
     except LengthError:
         raise QuantityError(
-            say("{said} is no slope; say 1%, 1:50, 1/4in/ft or 3in (over the pad)", said=_quoted(text))
+            say("{said} is not a slope; say 1%, 1:50, 1/4in/ft or 3in (over the pad)", said=_quoted(text))
         ) from None
 
 

@@ -61,7 +61,7 @@ def _what(summary: Summary, item: Item) -> str:
         case Kind.CHECK_AGAIN:
             return say("check again: {read}", read=_reads(summary, item))
         case Kind.DOES_NOT_FIT:
-            return say("reading does not fit its neighbors")
+            return say("reading does not fit its neighbours")
         case Kind.LINE_DOES_NOT_FIT:
             return say("line {number} does not fit the lines beside it", number=name)
         case Kind.READINGS_DISAGREE:

@@ -150,7 +150,7 @@ class Page(Writing):
         """Keep or shift the shots that a check made suspect: those since the last check, good or decided, before it."""
         about = self.lines.get((entry.written_on, entry.about))
         if about is None or about.struck or not isinstance(about.entry, Check):
-            raise PageError(say("entry {number} is no check shot, or is struck", number=entry.about))
+            raise PageError(say("entry {number} is not a check shot, or is struck", number=entry.about))
         decided = {decision.base.order for decision in self._decisions if decision.base is not None}
         if about.order in decided:
             raise PageError(

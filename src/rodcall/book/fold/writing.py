@@ -241,7 +241,7 @@ class Writing(PageState, ABC):
         shot = self.lines.get((entry.written_on, entry.confirms))
         if shot is None or shot.struck or shot.aside or not isinstance(shot.entry, Shot):
             raise PageError(
-                say("entry {number} is no shot, is struck, or lies off the grid as it is now", number=entry.confirms)
+                say("entry {number} is not a shot, is struck, or lies off the grid as it is now", number=entry.confirms)
             )
         line.base, line.index = shot, shot.index
         shot.confirmations = shot.confirmations or Pile()

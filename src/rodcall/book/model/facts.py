@@ -73,7 +73,7 @@ def _some_distances(said: str) -> FactValue:
 def _some_length(said: str) -> int:
     length = _length(said)
     if length <= 0:
-        raise FactError(say("{said} is no length above 0", said=repr(said[:20])))
+        raise FactError(say("{said} is not a length above 0", said=repr(said[:20])))
     return length
 
 
@@ -111,7 +111,7 @@ FACTS: Mapping[str, FactKind] = {
     for fact in (
         FactKind("name", phrase("name"), phrase("what the job is called"), _text, "Greenhouse pad"),
         FactKind("place", phrase("place"), phrase("where it is"), _text, "Juniper Hollow"),
-        FactKind("customer", phrase("customer"), phrase("customer"), _text, "Orchard"),
+        FactKind("customer", phrase("customer"), phrase("who the pad is for"), _text, "Orchard"),
         FactKind("site", phrase("site"), phrase("the site that it shares with other pads"), _text, "Juniper farm"),
         FactKind(
             "size",

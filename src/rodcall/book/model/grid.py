@@ -137,7 +137,7 @@ class Grid(Frozen):
         if match is None:
             raise GridError(
                 say(
-                    "{name} is no position; positions run from A1 to {last}",
+                    "{name} is not a position; positions run from A1 to {last}",
                     name=repr(name[:12]),
                     last=self.name(self.size - 1),
                 )
@@ -243,7 +243,7 @@ def moved(name: str, by: tuple[int, int]) -> str:
     """
     match = _NAME.fullmatch(name) if name.isascii() else None
     if match is None:
-        raise GridError(say("{name} is no position", name=repr(name[:12])))
+        raise GridError(say("{name} is not a position", name=repr(name[:12])))
     row, column = int(match[2]) + by[0], _column(match[1].upper()) + by[1]
     if row < 1 or not 0 <= column < MOST_LETTERS:
         raise GridError(say("{name} is at a line or column that is not there any more", name=name))

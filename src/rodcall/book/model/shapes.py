@@ -61,7 +61,7 @@ def parse_shape(said: str) -> SaidShape:
         kind = ShapeKind(word.lower())
     except ValueError:
         raise ShapeError(
-            say("{said} is no shape; say {examples}", said=repr(word[:16]), examples=", ".join(EXAMPLES))
+            say("{said} is not a shape; say {examples}", said=repr(word[:16]), examples=", ".join(EXAMPLES))
         ) from None
     points, measure = tuple(rest[: POINTS[kind]]), " ".join(rest[POINTS[kind] :])
     if len(points) < POINTS[kind] or not measure or len(set(points)) < len(points):

@@ -42,7 +42,9 @@ class Known(Frozen, eq=False):
     square: Floats
     """Mean square of how much too high everything reads, readings that it hangs on included."""
     of_average: float
-    """The same of the average over the shots that count."""
+    """Of the average over the shots that count, the variance ..."""
+    average_off_nm: float
+    """... and how much too high the checks show it to be."""
 
 
 def known(
@@ -79,7 +81,7 @@ def known(
         / np.count_nonzero(counts) ** 2
     )
     if not checks:
-        return Known(prior, of_average)
+        return Known(prior, of_average, 0.0)
     seen = _matrix([each.coefficients for each in checks], readings)
     by = np.array([each.setup for each in checks])
     among = reading * (seen @ seen.T + np.eye(len(checks)))
@@ -91,7 +93,8 @@ def known(
     mean = weights @ told
     return Known(
         prior - (told * across).sum(axis=1) + shown**2,
-        of_average - float(mean @ among @ mean) + float(weights @ shown) ** 2,
+        of_average - float(mean @ among @ mean),
+        float(weights @ shown),
     )
 
 

@@ -24,7 +24,7 @@ MARKS = {
     "!": phrase("out of tolerance"),
     "?": phrase("too close to call"),
     "s": phrase("suspect"),
-    "k": phrase("does not fit its neighbors, and was kept"),
+    "k": phrase("does not fit its neighbours, and was kept"),
     "*": phrase("shot more than once"),
     "z": phrase("the zero"),
     "x": phrase("left out"),

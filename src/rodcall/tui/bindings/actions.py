@@ -43,7 +43,7 @@ SHOT_GRID = (
     Action("note", "n", "note", "Write a note into the book."),
     Action("photo", "&", "photo", "Keep a photo with the job: its file, and the spot it shows."),
     Action("setup", "s", "set-up", ("Read a backsight on a reference, after every move of the tripod (rod only).")),
-    Action("reference", "b", "reference", "Write down a reference and its height above the zero."),
+    Action("reference", "b", "reference", "Write down a reference: its height above the zero."),
     Action("zero", "z", "zero", "Make this position the zero: heights are measured from it."),
     Action("round", "r", "round", "Begin a new round of shots: working or final."),
     Action("walk", "w", "walk", "Set the walking order: back and forth, or every line from the left."),
@@ -68,7 +68,7 @@ SHOT_GRID = (
     Action("legend", "k", "legend", "Show what the marks and colours mean."),
     Action("help", "?", "help", "Show the keys and what each does.", ("f1",)),
     Action("menu", "*", "menu", "Show all commands: by number, or part of its name."),
-    Action("settings", "m", "settings", "See and change the settings of this tablet."),
+    Action("settings", "m", "settings", "Change the settings of this tablet."),
     Action("leave", "q", "leave", "Save and quit.", ("ctrl+q",)),
 )
 """The shot grid's letters. h, l and g are missing on purpose: they begin a reading (high, low, on grade)."""
@@ -117,12 +117,12 @@ JOB_LIST = (
     Action("find", "f", "find", "Find jobs by name, place or file as you type; Esc or * shows all again.", ("/",)),
     Action("archive", "a", "archive", "Move the job to the archive; in the archive, back to the list."),
     Action("other_list", "v", "archived", "List the archived jobs; again for the others."),
-    Action("like", "l", "like this", "Begin a new job like the one under the bar: benchmarks, set-up, limits, site."),
+    Action("like", "l", "like this", "Begin a job like this one: benchmarks, set-up, limits, site."),
     Action("site", "i", "site", "Show the pads of each site: shared checks, dirt from one pad to another."),
     Action("theme", "t", "colours", "Change the colours: day, sun, night, sixteen, none."),
     Action("up", "up", "up", "Move the bar up.", ("8", "k")),
     Action("down", "down", "down", "Move the bar down.", ("2", "j")),
-    Action("settings", "e", "settings", "See and change the settings of this tablet.", ("=",)),
+    Action("settings", "e", "settings", "Change the settings of this tablet.", ("=",)),
     Action("help", "?", "help", "Show the keys and what each does.", ("f1",)),
     Action("menu", "*", "menu", "Show all commands: by number, or part of its name.", ("m",)),
     Action("leave", "q", "leave", "Leave.", ("-", "escape", "ctrl+q")),
@@ -146,7 +146,7 @@ NEW_JOB = (
 TERMS_PAGE = (
     Action("set", "enter", "set", "Set the term under the bar."),
     Action("facts", "f", "facts", "Size, counts, distances, unit, names: see and change them.", ("=",)),
-    Action("up", "up", "up", "Go to the term before.", ("8", "k")),
+    Action("up", "up", "up", "Go to the previous term.", ("8", "k")),
     Action("down", "down", "down", "Go to the next term.", ("2", "j")),
     Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
     Action("leave", "q", "back", "Go back to the shot grid.", ("e", "-", "escape", "ctrl+q")),
@@ -165,7 +165,7 @@ READ_PAGE = (
     Action("take", "enter", "look", "Show what the file would write; Enter again writes it, all or nothing."),
     Action("use", "u", "use as", "What the heights are: readings of this round, existing ground, or design.", ("+",)),
     Action("path", "p", "path", "Type the path of a file in another folder.", (".",)),
-    Action("up", "up", "up", "Go to the file before.", ("8", "k")),
+    Action("up", "up", "up", "Go to the previous file.", ("8", "k")),
     Action("down", "down", "down", "Go to the next file.", ("2", "j")),
     Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
     Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
@@ -190,7 +190,7 @@ PUNCH_PAGE = (
     ),
     Action("accept", "k", "accept", "Accept suspect shots by decision, with the reason; they stay on the list."),
     Action("correct", "s", "correct", "Correct suspect shots by the check's drift; never in a final round."),
-    Action("up", "up", "up", "Go to the item before.", ("8",)),
+    Action("up", "up", "up", "Go to the previous item.", ("8",)),
     Action("down", "down", "down", "Go to the next item.", ("2",)),
     Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
     Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
@@ -203,7 +203,7 @@ PUNCH_PAGE = (
 _LEAVE_DIG = ("d", "-", "/", "escape", "backspace", "ctrl+q")
 DIG_PAGE = (
     Action("view", "enter", "moves", "Show the single moves; again for the zones.", ("m", "tab", "+")),
-    Action("up", "up", "up", "Go to the zone or move before.", ("8",)),
+    Action("up", "up", "up", "Go to the previous zone or move.", ("8",)),
     Action("down", "down", "down", "Go to the next zone or move.", ("2",)),
     Action("page_up", "pageup", "far up", "Move half a screen up.", ("9",)),
     Action("page_down", "pagedown", "far down", "Move half a screen down.", ("3",)),
@@ -216,9 +216,9 @@ DIG_PAGE = (
 
 SETTINGS_PAGE = (
     Action("next", "enter", "next", "Take what is typed and go to the next setting.", ("down", "tab")),
-    Action("previous", "up", "back", "Go to the setting before.", ("shift+tab",)),
+    Action("previous", "up", "back", "Go to the previous setting.", ("shift+tab",)),
     Action("more", "right", "more", "Take the next choice, or a larger number.", ("+",)),
-    Action("less", "left", "less", "Take the choice before, or a smaller number.", ("-",)),
+    Action("less", "left", "less", "Take the previous choice, or a smaller number.", ("-",)),
     Action("menu", "*", "menu", "Show all commands of this page: by number, or part of its name.", ("m",)),
     Action("leave", "q", "back", "Go back; everything is already saved.", ("/", "escape", "ctrl+q")),
 )
@@ -226,7 +226,7 @@ SETTINGS_PAGE = (
 
 HELPER_PAGE = (
     Action("start", "enter", "start", "Start the page at the address under the bar."),
-    Action("up", "up", "up", "Go to the address before.", ("8",)),
+    Action("up", "up", "up", "Go to the previous address.", ("8",)),
     Action("down", "down", "down", "Go to the next address.", ("2",)),
     Action("readings", "r", "readings", "Let phones send readings for this job, or stop that.", ("+",)),
     Action("send_away", "x", "send away", "Send a phone away; it cannot come back before another start."),

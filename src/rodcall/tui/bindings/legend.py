@@ -34,7 +34,7 @@ LEGEND = (
     LegendRow("/", phrase("not pad, in any round")),
     LegendRow("*", phrase("read more than once")),
     LegendRow(SUSPECT, phrase("suspect: a check after it was bad")),
-    LegendRow(OPEN, phrase("does not fit its neighbors: read it again")),
+    LegendRow(OPEN, phrase("does not fit its neighbours: read it again")),
     LegendRow(THIRD, phrase("two readings disagree: read a third")),
     LegendRow(KEPT, phrase("does not fit, kept by an older version")),
     LegendRow("z", phrase("the zero")),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rich.style import Style
 from rich.text import Text
 from textual import events
 
@@ -10,7 +11,7 @@ from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.answers import answers
 from rodcall.tui.widgets.buttons import Button
 from rodcall.tui.widgets.entry_line import Chosen, EntryLine
-from rodcall.tui.widgets.lines import tail
+from rodcall.tui.widgets.lines import tail, wrapped
 from rodcall.tui.widgets.styles import ACCENT, MESSAGE, STRONG
 from rodcall.wording import words
 
@@ -51,11 +52,12 @@ class AskingPage(Page[Result]):
         """The footer: the answers of the question, else what can be done."""
         return answers(self.line) if self.line.question is not None else actions
 
-    def asked(self, width: int, told: Text) -> list[Text]:
-        """The question and what is typed, and the message under it; with no question what is to be told."""
+    def asked(self, width: int, told: str, style: Style = STRONG) -> list[Text]:
+        """The question and what is typed, and the message under it; with no question what is to be told, on both."""
         question = self.line.question
         if question is None:
-            return [told, Text("")]
+            lines = wrapped(told, width, style, most=2)
+            return [*lines, *[Text("")] * (2 - len(lines))]
         prompt = words.harmless(f" {question.prompt} > ", width)
         first = Text(prompt, ACCENT)
         if question.take is not None:

@@ -13,7 +13,7 @@ from rodcall.i18n import say
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import Button, Buttons, of_actions
 from rodcall.tui.widgets.key_screen import KeyScreen, Result
-from rodcall.tui.widgets.lines import Lines, beside, fitted, shortened, with_told
+from rodcall.tui.widgets.lines import Lines, beside, fitted, with_told
 from rodcall.tui.widgets.styles import FAINT, HEAD
 
 GAP = "   "
@@ -80,7 +80,9 @@ class Page(KeyScreen[Result]):
 
     def head(self, text: str, width: int) -> Text:
         """The line at the top."""
-        return Text(fitted(f" {shortened(text, width - 1, GAP)}", width), HEAD)
+        while cell_len(text) > width - 1 and GAP in text:
+            text = text.rpartition(GAP)[0]
+        return Text(fitted(f" {text}", width), HEAD)
 
     def foot(self, width: int, buttons: Sequence[Button] | None = None, *, always: int = 0) -> Text:
         """The keys, and how many of them were swallowed.
@@ -160,6 +162,10 @@ class TextPage(Page[None]):
         """The page's text for a screen of this width."""
         raise NotImplementedError
 
+    def set_out(self, width: int, height: int) -> list[Text]:
+        """The same for a room of this height: a page that fills a large one says how."""
+        return self.lines(width)
+
     def text_columns(self, width: int) -> int:
         """Columns that the text has; the picture has the rest."""
         return width
@@ -195,7 +201,8 @@ class TextPage(Page[None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """Title and text, from the first line that is seen."""
         across = self.text_columns(width)
-        lines, room = self.lines(max(across, 20)), max(height - 1, 1)
+        room = max(height - 1, 1)
+        lines = self.set_out(max(across, 20), room)
         self._first = min(self._first, max(len(lines) - room, 0))
         how = self.how(more=len(lines) > height - 1)
         told = f" {self._title}   ({how})"

@@ -23,6 +23,8 @@ class FactsScreen(NewJobScreen):
     TABLE: ClassVar[str] = "facts"
     TITLE_WORDS: ClassVar[str] = phrase("facts of the job")
     VALUE: ClassVar[int] = 31
+    BESIDE: ClassVar[int] = 142
+    ROOM_BESIDE: ClassVar[int] = 182
 
     def __init__(self, book: Book, written: Callable[[Change], None]) -> None:
         super().__init__(FactsForm(book))

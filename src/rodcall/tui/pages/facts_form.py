@@ -84,9 +84,18 @@ class FactsForm(Form):
         return False
 
     @property
+    def unit(self) -> Unit:
+        """The unit in which heights are said, with what is typed."""
+        return Unit(self._tried()[0].heights)
+
+    @property
     def grid(self) -> Grid | None:
-        """None: beside each line stands what it changes, so that no sketch and no count of shots is wanted."""
-        return None
+        """The grid with what is typed."""
+        return self._tried()[0].grid
+
+    def follows(self, width: int) -> str:
+        """Nothing: beside each line stands what it changes."""
+        return ""
 
     def _spread(self, field: Field) -> None:
         """A size is one fact here."""
@@ -107,7 +116,7 @@ class FactsForm(Form):
 
     def rows(self) -> list[Row]:
         """Each fact as it is, or what is typed, and beside it what that changes."""
-        told, troubles = self._tried()
+        _, told, troubles = self._tried()
         now = {**fact_words(self._book.job), TOLERANCE: self._tolerance}
         return [
             Row(
@@ -122,7 +131,7 @@ class FactsForm(Form):
 
     def check(self) -> None:
         """Raise where a line will not do; the form stands on it then."""
-        _, troubles = self._tried()
+        _, _, troubles = self._tried()
         for at, field in enumerate(self._fields):
             if field.id in troubles:
                 self.at = at
@@ -160,8 +169,8 @@ class FactsForm(Form):
         hints = {TOLERANCE: phrase("what the customer wants"), REASON: phrase("kept with each change")}
         return say(hints.get(field.id, field.hint))
 
-    def _tried(self) -> tuple[dict[str, str], dict[str, str]]:
-        """By the field: what it would change, and what is wrong with it; each on top of those before it."""
+    def _tried(self) -> tuple[Job, dict[str, str], dict[str, str]]:
+        """The job with what is typed; by the field what it changes, and what is wrong; each on top of those before."""
         job, told, troubles = self._book.job, {}, {}
         for name, said in self.typed:
             try:
@@ -174,7 +183,7 @@ class FactsForm(Form):
                 continue
             told[name] = "; ".join(changes(job, after)) or say("nothing changes")
             job = after
-        return told, troubles
+        return job, told, troubles
 
 
 def with_units(job: Job, name: str, said: str) -> str:

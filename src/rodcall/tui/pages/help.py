@@ -9,9 +9,13 @@ from rodcall.tui.bindings.actions import MOVES, Action, key_name
 from rodcall.tui.bindings.legend import LEGEND
 from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Bounces
+from rodcall.tui.widgets.columns import set_out, shade_scale
 from rodcall.tui.widgets.lines import broken
 from rodcall.tui.widgets.styles import ACCENT
 from rodcall.wording.cautions import CAUTIONS
+
+MOST_SHADES = 24
+"""Lines of the shades below the marks at the most."""
 
 
 class HelpScreen(TextPage):
@@ -23,14 +27,21 @@ class HelpScreen(TextPage):
 
     def lines(self, width: int) -> list[Text]:
         """Moves, commands and cautions."""
+        return [line for block in self._blocks(width) for line in block]
+
+    def set_out(self, width: int, height: int) -> list[Text]:
+        """All at once, in columns, where they have room side by side."""
+        return set_out(self._blocks, width, height)
+
+    def _blocks(self, width: int) -> list[list[Text]]:
         moves = MOVES if any(action.id == "undo" for action in self._actions) else ()
         rows = [
             *((say(keys), say(told)) for keys, told in moves),
             *((", ".join(map(key_name, action.keys)), say(action.help)) for action in self._actions),
+            ("", bounces_words(self.program.bounces)),
         ]
-        told = [line for keys, help_line in rows for line in _entry(keys, help_line, width)]
-        told += _entry("", bounces_words(self.program.bounces), width)
-        return [*told, Text(""), *(line for caution in CAUTIONS for line in _entry("", say(caution), width))]
+        cautions = [line for caution in CAUTIONS for line in _entry("", say(caution), width)]
+        return [*(_entry(keys, told, width) for keys, told in rows), [Text(""), *cautions]]
 
 
 class LegendScreen(TextPage):
@@ -41,7 +52,16 @@ class LegendScreen(TextPage):
 
     def lines(self, width: int) -> list[Text]:
         """One mark a line."""
-        return [line for row in LEGEND for line in _entry(say(row.mark), say(row.means), width)]
+        return [line for block in self._blocks(width) for line in block]
+
+    def set_out(self, width: int, height: int) -> list[Text]:
+        """In columns where they have room side by side; the shades as they are below."""
+        lines = set_out(self._blocks, width, height)
+        rows = min(height - len(lines) - 1, MOST_SHADES)
+        return [*lines, Text(""), *shade_scale(width - 2, rows)] if rows > 0 else lines
+
+    def _blocks(self, width: int) -> list[list[Text]]:
+        return [_entry(say(row.mark), say(row.means), width) for row in LEGEND]
 
 
 def _entry(keys: str, text: str, width: int) -> list[Text]:

@@ -98,7 +98,7 @@ class HelperScreen(KeyScreen[None]):
         return self._desk.server is not None
 
     def do_up(self) -> None:
-        "Go to the address before."
+        "Go to the previous address."
         self._at = max(self._at - 1, 0)
 
     def do_down(self) -> None:

@@ -10,7 +10,7 @@ from rodcall.i18n import say
 from rodcall.tui.bindings.actions import Action, key_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
-from rodcall.tui.widgets.lines import fitted, with_told, wrapped
+from rodcall.tui.widgets.lines import clause, fitted, with_told, wrapped
 from rodcall.tui.widgets.styles import BAR, HEAD, STRONG
 from rodcall.wording import words
 
@@ -104,7 +104,8 @@ class MenuScreen(Page[str | None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """What is wanted so far, and the commands that it may be."""
         rows = [
-            Text(fitted(self._row(at), width), BAR if place == self.at else "") for place, at in enumerate(self._found)
+            Text(fitted(self._row(at, width), width), BAR if place == self.at else "")
+            for place, at in enumerate(self._found)
         ] or [Text(f" {say('no such command; Backspace deletes a letter, Esc closes')}")]
         asked = say("commands: type a number or a name, then Enter")
         asked = f" {asked}   {words.harmless(self._wanted + self._number)}_"
@@ -117,7 +118,8 @@ class MenuScreen(Page[str | None]):
             *wrapped(about, width, STRONG, most=ABOUT),
         ]
 
-    def _row(self, at: int) -> str:
+    def _row(self, at: int, width: int) -> str:
         action = self._actions[at]
         wide = max(len(say(each.words)) for each in self._actions) + 1
-        return f" {at + 1:>2}  {key_name(action.key):<6} {say(action.words):<{wide}} {say(action.help)}"
+        told = f" {at + 1:>2}  {key_name(action.key):<6} {say(action.words):<{wide}} "
+        return f"{told}{clause(say(action.help), width - len(told))}"

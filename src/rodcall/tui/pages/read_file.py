@@ -7,12 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
+from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.message import Message
 
 from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
+from rodcall.figures.summary import Summary, summarise
 from rodcall.files_in.folder import Offered, offered
 from rodcall.files_in.proposal import As, Options, Proposal, propose
 from rodcall.files_in.text import UntoldError
@@ -21,13 +23,16 @@ from rodcall.tui.pages.asking import AskingPage
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.widgets.buttons import Button, of_actions
 from rodcall.tui.widgets.entry_line import Question
-from rodcall.tui.widgets.lines import fitted
+from rodcall.tui.widgets.lines import beside, fitted, wrapped
+from rodcall.tui.widgets.pad_map import as_it_is, text_columns
 from rodcall.tui.widgets.styles import BAR, FAINT, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
 
 OTHER_ROWS = 5
 """Lines beside the list: head, what heights are, two of entry, keys."""
+ROOM_FOR_SIZE = 56
+"""Columns of the list from which a file's size has one."""
 MOST_SHOWN = 500
 """Readings of a file that are listed before they are written."""
 USES = {
@@ -48,6 +53,13 @@ ANSWERS = {
     "mm": phrase("millimetres"),
 }
 
+READABLE = (
+    phrase("points: point, north, east, height, one a line"),
+    phrase("readings with times: time, spot, reading"),
+    phrase("a table of positions, as a sheet .csv has it"),
+    phrase("a LandXML surface"),
+)
+"""What a file may be."""
 _MOVES = frozenset({"up", "down", "page_up", "page_down"})
 
 ReadIn = Callable[[Sequence[Change], str], None]
@@ -68,9 +80,16 @@ class ReadScreen(AskingPage[None], ListPage[None]):
     class Worked(Message):
         """What a file would write, or why it cannot."""
 
-        def __init__(self, path: Path, found: Proposal | UntoldError | str) -> None:
+        def __init__(self, path: Path, found: Proposal | UntoldError | str, after: Summary | None) -> None:
             super().__init__()
-            self.path, self.found = path, found
+            self.path, self.found, self.after = path, found, after
+
+    class Drawn(Message):
+        """The pad as it is now was summed up."""
+
+        def __init__(self, summary: Summary) -> None:
+            super().__init__()
+            self.summary = summary
 
     def __init__(self, book: Book, folder: Path, read_in: ReadIn) -> None:
         super().__init__()
@@ -86,6 +105,20 @@ class ReadScreen(AskingPage[None], ListPage[None]):
         self._entries = 0
         """How many the book had when the proposal was worked out."""
         self._list_at = 0
+        self._now: Summary | None = None
+        """The pad as it is; drawn beside the list."""
+        self._after: Summary | None = None
+        """The pad with the chosen file's readings."""
+
+    def on_mount(self) -> None:
+        """Sum the pad up, for its picture."""
+        book = Book.of(self._book.began, tuple(self._book.entries), self._book.tablet)
+        self.run_worker(lambda: self.post_message(self.Drawn(summarise(book.page))), thread=True, group="now")
+
+    def on_read_screen_drawn(self, event: Drawn) -> None:
+        """Draw it."""
+        self._now = event.summary
+        self.show_anew()
 
     # -- keys -----------------------------------------------------------------------------------------------
 
@@ -135,7 +168,7 @@ class ReadScreen(AskingPage[None], ListPage[None]):
         if self._path is None:
             self.dismiss()
             return
-        self._path, self._proposal, self._shown, self.at = None, None, [], self._list_at
+        self._path, self._proposal, self._after, self._shown, self.at = None, None, None, [], self._list_at
         self._options = Options(use=self._options.use)
 
     def _typed(self, said: str) -> None:
@@ -148,7 +181,7 @@ class ReadScreen(AskingPage[None], ListPage[None]):
     def _look_at(self, path: Path) -> None:
         if self._path is None:
             self._list_at = self.at
-        self._path, self._proposal, self._shown, self.at = path, None, [], 0
+        self._path, self._proposal, self._after, self._shown, self.at = path, None, None, [], 0
         self.said = say("reading the file")
         self._entries = len(self._book.entries)
         entries, options = tuple(self._book.entries), self._options
@@ -156,16 +189,18 @@ class ReadScreen(AskingPage[None], ListPage[None]):
 
         def work() -> None:
             found: Proposal | UntoldError | str
+            after = None
             try:
                 copy = Book.of(began, entries, tablet, clock)
                 found = propose(path, copy, options)
                 # Tried on the copy: what cannot all be written is not written at all.
                 found.write(copy)
+                after = summarise(copy.page)
             except UntoldError as error:
                 found = error
             except ValueError as error:
                 found = str(error)
-            self.post_message(self.Worked(path, found))
+            self.post_message(self.Worked(path, found, after))
 
         self.run_worker(work, thread=True, exclusive=True)
 
@@ -177,6 +212,7 @@ class ReadScreen(AskingPage[None], ListPage[None]):
         if isinstance(event.found, Proposal):
             told, notes = event.found.shown(MOST_SHOWN), 1 + len(event.found.notes)
             # How many there are, and what is to be known of them, stands above the readings.
+            self._after = event.after
             self._proposal, self._shown = event.found, [*told[-notes:], "", *told[:-notes]]
         elif isinstance(event.found, UntoldError):
             self._ask(event.found)
@@ -221,14 +257,19 @@ class ReadScreen(AskingPage[None], ListPage[None]):
         return Window.on([self.at], self.size.height - OTHER_ROWS, max(self.count, 1))
 
     def drawn(self, width: int, height: int) -> list[Text]:
-        """The files, or what the chosen one would write; the question, and the keys."""
+        """The files, or what the chosen one would write, and the pad beside it; the question, and the keys."""
         title = say("read a file in") if self._path is None else words.harmless(self._path.name)
         use = say("heights are {use}", use=say(USES[self._options.use]))
+        room, across = max(height - OTHER_ROWS, 1), text_columns(width)
+        rows = self.filled(self._rows(across), room)
+        pad = self._after if self._path is not None else self._now
+        if pad is not None and across < width:
+            rows = beside(rows, as_it_is(pad, (), width - across - 1, room), across + 1)[:room]
         return [
             self.head(title, width),
             Text(fitted(f" {use}", width), STRONG),
-            *self.filled(self._rows(width), max(height - OTHER_ROWS, 1)),
-            *self.asked(width, self._told(width)),
+            *rows,
+            *self.asked(width, *self._told()),
             self.foot(width, self.buttons_of(self._offered())),
         ]
 
@@ -237,13 +278,22 @@ class ReadScreen(AskingPage[None], ListPage[None]):
             return [Text(fitted(f" {words.harmless(self._shown[at])}", width), PLAIN) for at in self._seen]
         if not self._files:
             folder = words.harmless(str(self._folder))
-            return [Text(fitted(f" {say('No csv, txt or xml file in {folder}.', folder=folder)}", width), FAINT)]
-        room = max(width - 32, 12)
+            nothing = say("No csv, txt or xml file in {folder}.", folder=folder)
+            told = [f"{say('What can be read:')}", *(f"  {say(each)}" for each in READABLE)]
+            return [
+                *wrapped(nothing, width, STRONG),
+                Text(""),
+                *(line for each in told for line in wrapped(each, width, FAINT, hang="    ")),
+                Text(""),
+                *wrapped(say("Copy a file into that folder, or press p and type its path."), width),
+            ]
+        sized = width >= ROOM_FOR_SIZE
+        room = max(width - (32 if sized else 20), 12)
         return [
             Text(
                 fitted(
                     f"{'>' if at == self.at else ' '}{fitted(words.harmless(each.path.name), room):<{room}}"
-                    f"  {each.changed:%Y-%m-%d %H:%M}  {_size(each.size):>9}",
+                    f"  {each.changed:%Y-%m-%d %H:%M}" + (f"  {_size(each.size):>9}" if sized else ""),
                     width,
                 ),
                 BAR if at == self.at else PLAIN,
@@ -263,12 +313,13 @@ class ReadScreen(AskingPage[None], ListPage[None]):
             return of_actions([each for each in shown if each.id != "take" or self._path is None])
         return [Button("enter", say("write it")), *of_actions([each for each in shown if each.id != "take"])]
 
-    def _told(self, width: int) -> Text:
+    def _told(self) -> tuple[str, Style]:
         """What the last key did, else what can be done with what is shown."""
-        told, style = self.said, MESSAGE if self.said and self._proposal is None else STRONG
-        if not told and self._proposal is not None:
-            told = say("Enter writes it, q goes back to the list; nothing is written yet")
-        return Text(words.harmless(f" {told}", width), style)
+        if self.said:
+            return self.said, MESSAGE if self._proposal is None else STRONG
+        if self._proposal is None:
+            return "", STRONG
+        return say("Enter writes it, q goes back to the list; nothing is written yet"), STRONG
 
 
 def _size(size: int) -> str:

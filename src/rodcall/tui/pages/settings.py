@@ -13,16 +13,16 @@ from rodcall.tablet.settings import SETTINGS, SettingError, kind, settings_file,
 from rodcall.tui.pages.base import Page
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.terminal.themes import OWN
-from rodcall.tui.widgets.lines import fitted, tail, wrapped
+from rodcall.tui.widgets.lines import clause, fitted, path_words, tail, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, FAINT, PLAIN
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
 
 NAME, VALUE = 16, 24
 OTHER_ROWS = 3
+"""Lines beside the settings: head, message, keys."""
 ROOM_FOR_HELP = 100
 """Columns from which each setting is explained in its line."""
-"""Lines beside the settings: head, message, keys."""
 
 
 class SettingsScreen(Page[None]):
@@ -162,7 +162,7 @@ class SettingsScreen(Page[None]):
         """The settings around the bar, and what explains them."""
         below = self._below()
         rows = [self._row(at, width) for at in self._window]
-        head = self.head(say("settings in {file}", file=words.harmless(str(settings_file()))), width)
+        head = self.head(say("settings in {file}", file=path_words(settings_file(), width - 16)), width)
         gap = [Text("")] * max(height - OTHER_ROWS - len(rows) - len(below), 0)
         message = Text(f" {words.harmless(self._message, 400)}", ACCENT)
         return [head, *rows, *below, *gap, message, self.foot(width, always=2)]
@@ -174,7 +174,10 @@ class SettingsScreen(Page[None]):
         told = f"{mark}{name:<{NAME}} {tail(words.harmless(shown), VALUE - 1)}{cursor}"
         about = say(kind(name).help) if width >= ROOM_FOR_HELP else ""
         line = Text(fitted(told, min(width, NAME + VALUE + 3)), BAR if here else PLAIN)
-        return line.append(fitted(f"  {about}", max(width - NAME - VALUE - 3, 0)), BAR if here else FAINT)
+        return line.append(
+            fitted(f"  {clause(about, width - NAME - VALUE - 6)}", max(width - NAME - VALUE - 3, 0)),
+            BAR if here else FAINT,
+        )
 
 
 def _said(value: object) -> str:

@@ -22,7 +22,8 @@ from rodcall.tablet.paths import tablet_name
 from rodcall.tablet.site_jobs import carry_into, sites
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import broken, fitted, wrapped
+from rodcall.tui.widgets.lines import beside, broken, fitted, wrapped
+from rodcall.tui.widgets.pad_map import LEAST_BESIDE, as_it_is, text_columns
 from rodcall.tui.widgets.styles import ACCENT, FAINT, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import site as words_site
 from rodcall.wording import words
@@ -30,6 +31,10 @@ from rodcall.wording import words
 _MOVES = frozenset({"up", "down", "page_up", "page_down"})
 MOST_LABEL, LEAST_BAR = 24, 8
 """Columns of a pad's name before its bar at the most, and of half a bar at the least."""
+ROOM_FOR_PADS = 150
+"""Columns from which the pads are drawn beside the text; else below it, where there is room."""
+LEAST_PAD, LEAST_ACROSS = 9, 38
+"""Lines and columns of one at the least."""
 OTHER_ROWS = 3
 """Lines beside the text: head, what was said, keys."""
 
@@ -114,7 +119,7 @@ class SiteScreen(ListPage[None]):
     @property
     def count(self) -> int:
         """How many lines can be at the top."""
-        return max(len(self._lines(self.size.width)) - max(self.size.height - OTHER_ROWS, 1) + 1, 1)
+        return max(len(self._lines(self._across)) - max(self.size.height - OTHER_ROWS, 1) + 1, 1)
 
     def do_carry(self) -> None:
         """Write each check into the jobs that it serves."""
@@ -150,13 +155,48 @@ class SiteScreen(ListPage[None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """The sites from the line at the top on, what was said, and the keys."""
         room = max(height - OTHER_ROWS, 1)
-        shown = self._lines(width)[self.at : self.at + room] or self._nothing()
+        across = self._across
+        shown = self._lines(across)[self.at : self.at + room] or self._nothing()
+        if across < width:
+            shown = beside(self.filled(shown, room), self._pads(width - across - 1, room), across + 1)[:room]
+        elif self._sites and width >= LEAST_BESIDE and (left := room - len(shown)) >= LEAST_PAD:
+            shown = [*shown, *self._pads_in_a_row(width, left)]
         return [
             self.head(say("pads of a site"), width),
             *self.filled(shown, room),
             Text(words.harmless(f" {self._said}", width), STRONG),
             self.foot(width, of_actions([each for each in self.actions if each.id not in _MOVES])),
         ]
+
+    @property
+    def _across(self) -> int:
+        """Columns of the text: the pads are drawn beside it on a wide screen."""
+        width = self.size.width
+        return text_columns(width) if self._sites and width >= ROOM_FOR_PADS else width
+
+    def _pads(self, width: int, height: int) -> list[Text]:
+        """The pads one below the other, as large as they all have room; the last ones go where they have none."""
+        most = max(height // LEAST_PAD, 1)
+        each = height // min(len(self._listed), most)
+        return [
+            line
+            for name, summary in self._listed[:most]
+            for line in self.filled(_pad(name, summary, width, each), each)
+        ]
+
+    def _pads_in_a_row(self, width: int, height: int) -> list[Text]:
+        """The pads side by side, as many as have room."""
+        pads = self._listed[: max(width // LEAST_ACROSS, 1)]
+        each = width // len(pads)
+        row: list[Text] = []
+        for name, summary in reversed(pads):
+            row = beside(_pad(name, summary, each - 2, height), row, each)
+        return row
+
+    @property
+    def _listed(self) -> list[tuple[str, Summary]]:
+        """Every pad of every site."""
+        return [each for site in self._sites or () for each in zip(site.names, site.summaries, strict=True)]
 
     def _lines(self, width: int) -> list[Text]:
         if self._broken is None or self._broken[0] != width:
@@ -170,6 +210,11 @@ class SiteScreen(ListPage[None]):
             told = say("This job has no site. Name one: e, then f, the line site; the same name in each job.")
             return wrapped(told, self.size.width)
         return wrapped(say("No job here has a site. Name one: in the job e, then f, the line site."), self.size.width)
+
+
+def _pad(name: str, summary: Summary, width: int, height: int) -> list[Text]:
+    """One pad under its name."""
+    return [Text(fitted(f" {words.harmless(name)}", width), ACCENT), *as_it_is(summary, (), width, height - 2)]
 
 
 def _site_lines(site: _Site, width: int) -> list[Text]:

@@ -16,14 +16,16 @@ from rodcall.i18n import say
 from rodcall.tui.pages.asking import AskingPage
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.entry_line import Question
-from rodcall.tui.widgets.lines import fitted, wrapped
+from rodcall.tui.widgets.lines import clause, fitted, wrapped
 from rodcall.tui.widgets.styles import BAR, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import FactsWanted
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import terms as words_terms
 from rodcall.wording import words
 
-NAME, VALUE = 14, 16
+NAME, VALUE, ORIGIN = 14, 16, 56
+ROOM_FOR_MEANING = 160
+"""Columns from which what a term means stands in its line."""
 ABOUT = 3
 """Lines that explain the term under the bar."""
 OTHER_ROWS = ABOUT + 4
@@ -60,7 +62,7 @@ class TermsScreen(AskingPage[None]):
     # -- what can be done -----------------------------------------------------------------------------------
 
     def do_up(self) -> None:
-        "Go to the term before."
+        "Go to the previous term."
         self._at = (self._at - 1) % len(self._names)
 
     def do_down(self) -> None:
@@ -141,12 +143,18 @@ class TermsScreen(AskingPage[None]):
             *rows,
             *[Text("")] * (height - OTHER_ROWS - len(rows)),
             *self.filled(about, ABOUT),
-            *self.asked(width, Text(f" {self.said}"[:width], STRONG)),
+            *self.asked(width, self.said),
             self.foot(width, self.buttons_of(of_actions(self.actions))),
         ]
 
     def _row(self, at: int, width: int) -> Text:
+        """One term; what it means stands in its line where the screen is as wide as all of that."""
         page, name = self._book.page, self._names[at]
         value = words.harmless(words_terms.value_words(page, name), VALUE)
-        told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} {words_terms.origin_words(page, name)}"
-        return Text(fitted(told, width), BAR if at == self._at else STRONG if name in page.terms_set else PLAIN)
+        told = f"{'>' if at == self._at else ' '}{name:<{NAME}} {value:<{VALUE}} "
+        origin = clause(words_terms.origin_words(page, name), width - len(told))
+        if width >= ROOM_FOR_MEANING:
+            origin = f"{origin:<{ORIGIN}} {clause(TERMS[name].explained, width - len(told) - ORIGIN - 1)}"
+        return Text(
+            fitted(f"{told}{origin}", width), BAR if at == self._at else STRONG if name in page.terms_set else PLAIN
+        )

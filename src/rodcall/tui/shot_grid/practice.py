@@ -29,7 +29,8 @@ TICK = 0.1
 class PracticeGrid(ShotScreen):
     """Shows what the helper calls, at a set pace, and counts keys and time."""
 
-    CSS = ShotScreen.CSS + "#helper { height: 1; }"
+    # Textual puts the class's own name before each rule, where the shot grid's finds none within it.
+    CSS = ShotScreen.CSS.replace("ShotScreen", "PracticeGrid") + "#helper { height: 1; }"
     LASTING: ClassVar[bool] = False
 
     def __init__(self, pad: Pad, pads: Pads) -> None:
@@ -49,6 +50,8 @@ class PracticeGrid(ShotScreen):
     def on_mount(self) -> None:
         """The helper begins."""
         super().on_mount()
+        if not self.session.line.message:
+            self.session.line.message = say("Hint: type what the helper calls, as called, and press Enter")
         self.set_interval(TICK, self._call)
         self._call()
 

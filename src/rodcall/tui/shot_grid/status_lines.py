@@ -152,7 +152,7 @@ def next_prompt(summary: Summary, index: int) -> str:
         f"{words.tape(summary.job, abs(nm))} {way if nm > 0 else back}"
         for nm, way, back in (
             (away, say("out", "away from the near edge"), say("back", "toward the near edge")),
-            (right, say("right"), say("left")),
+            (right, say("right", "with a tape"), say("left", "with a tape")),
         )
         if nm
     ]

@@ -6,9 +6,11 @@ have none of it, and a key waits for the difference.
 
 from __future__ import annotations
 
+import os
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -17,7 +19,7 @@ from rich.text import Text
 from textual.color import Color
 from textual.containers import Horizontal
 from textual.filter import LineFilter
-from textual.geometry import Region
+from textual.geometry import NULL_REGION, Region
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -47,10 +49,16 @@ class Painted(Widget):
         raise NotImplementedError
 
     def repaint_lines(self, lines: Sequence[int]) -> None:
-        """These lines look different."""
-        width = self.size.width
-        if lines:
-            self.refresh(*(Region(0, y, width, 1) for y in lines))
+        """These lines look different.
+
+        The screen is told, and not each widget for itself, which would send it two messages each.
+        """
+        for y in lines:
+            self._kept.pop(y, None)
+        left, top, width, height = self.region if lines else NULL_REGION
+        seen = [Region(left, top + y, width, 1) for y in lines if y < height]
+        if seen:
+            self.screen.refresh(*seen)
 
     def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Painted:
         """All lines look different, or those in these regions."""
@@ -65,10 +73,9 @@ class Painted(Widget):
 
     def render_line(self, y: int) -> Strip:
         """One line, exactly as wide as the widget."""
-        return self._painted(y, ())
+        return self._painted(y, self.size.width, ())
 
-    def _painted(self, y: int, filters: Sequence[LineFilter]) -> Strip:
-        width = self.size.width
+    def _painted(self, y: int, width: int, filters: Sequence[LineFilter]) -> Strip:
         parts = list(self.segments(y))
         filled = sum(len(part.text) if part.text.isascii() else cell_len(part.text) for part in parts)
         if filled < width:
@@ -91,7 +98,7 @@ class Painted(Widget):
     def _keep(self, y: int) -> Strip:
         if self._line_filters is None:
             self._line_filters = self.get_line_filters()
-        self._kept[y] = strip = self._painted(y, self._line_filters)
+        self._kept[y] = strip = self._painted(y, self._width, self._line_filters)
         return strip
 
 
@@ -157,6 +164,7 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
+_CLAUSE_END = re.compile(r"[,;:.](?= )| (?=\()")
 _LAST_CLAUSE = re.compile(r"(.+)(?:(?<=[.?]) |, ).+")
 
 
@@ -181,8 +189,27 @@ def wrapped(text: str, width: int, style: Style = PLAIN, *, hang: str = "", most
     return [Text(f" {line}", style) for line in broken(text, width - 2, hang=hang, most=most)]
 
 
+def clause(text: str, width: int, otherwise: str | None = None) -> str:
+    """Text in at most so many columns: all of it, or up to where a clause ends; what has no such end is cut.
+
+    Args:
+        text: What is said.
+        width: Columns.
+        otherwise: Instead of what would be cut.
+    """
+    if cell_len(text) <= width:
+        return text
+    ends = (
+        text[: found.start()]
+        for found in reversed(list(_CLAUSE_END.finditer(text)))
+        if text[: found.start()].count("(") == text[: found.start()].count(")")
+    )
+    whole = next((each for each in ends if cell_len(each) <= width), otherwise)
+    return fitted(text, width) if whole is None else whole
+
+
 def shortened(text: str, width: int, between: str = "  ") -> str:
-    """Text whose parts go from the end until it has room; the first is cut where it must be.
+    """Text whose parts go from the end until it has room; the first ends with a clause where it must, or is cut.
 
     Args:
         text: What is said.
@@ -202,7 +229,7 @@ def shortened(text: str, width: int, between: str = "  ") -> str:
         told = (
             between.join(parts) if between.isspace() else f"{between.join(parts)} {say('+{number} more', number=gone)}"
         )
-    return told if cell_len(told) <= width else fitted(told, width)
+    return clause(told, width)
 
 
 def pieces(text: Text) -> Iterable[tuple[str, Style]]:
@@ -240,6 +267,19 @@ def tail(text: str, width: int) -> str:
     return text
 
 
+def path_words(path: Path, width: int) -> str:
+    """A path in at most so many columns where it can be: from the home folder on, else its last parts."""
+    told = words.harmless(str(path))
+    home = str(Path.home())
+    if told.startswith(f"{home}{os.sep}"):
+        told = f"~{told[len(home) :]}"
+    parts = told.split(os.sep)
+    while cell_len(told) > width and len(parts) > 1:
+        del parts[0]
+        told = os.sep.join(["...", *parts])
+    return told
+
+
 def _same(one: Text, other: Text) -> bool:
     """True where both look the same; Rich's own comparison passes over the style of the whole."""
-    return one == other and one.style == other.style
+    return one is other or (one == other and one.style == other.style)

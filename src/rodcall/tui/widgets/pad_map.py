@@ -81,6 +81,7 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
     shades, out, job = deviation_levels(summary).tolist(), summary.out_mask, summary.job
     whole = min((width - _margin(summary)) // summary.grid.across, WIDE) >= ROOM_FOR_WORDS
     work_words = words.work_words if whole else words.stake_words
+    one_line = _lines_of(summary, height) == 1
 
     def spot(index: int) -> Spot:
         name, here = summary.grid.name(index), index in framed
@@ -89,7 +90,8 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
         if not summary.counts[index]:
             return Spot((f"{name} .",), BARE, area=index, framed=here)
         work = work_words(job, summary.deviation_at(index)) or words.level(summary, summary.height_at(index))
-        told = (f"{name}{'!' if out[index] else ''}", work)
+        marked = f"{name}{'!' if out[index] else ''}"
+        told = (f"{marked} {work}",) if one_line else (marked, work)
         return Spot(told, fill_style(shades[index], bool(out[index])), name, index, here)
 
     return draw(summary, spot, width, height, tuple(framed))
@@ -110,7 +112,7 @@ def draw(
     grid = summary.grid
     label = _margin(summary)
     across = min(max((width - label) // grid.across, NARROW), WIDE)
-    tall = min(max((height - OTHER_ROWS) // grid.along, 1), TALL)
+    tall = _lines_of(summary, height)
     rows = Window.on([at // grid.across for at in wanted], (height - OTHER_ROWS) // tall, grid.along)
     columns = Window.on([at % grid.across for at in wanted], (width - label) // across, grid.across)
     hidden = (
@@ -147,6 +149,11 @@ def draw(
     return lines
 
 
+def _lines_of(summary: Summary, height: int) -> int:
+    """Lines of a cell."""
+    return min(max((height - OTHER_ROWS) // summary.grid.along, 1), TALL)
+
+
 def _margin(summary: Summary) -> int:
     """Columns of a line's number and its gap."""
     return len(str(summary.grid.along)) + 1
@@ -165,7 +172,7 @@ def _cell_line(
     told = cell.told[:lines]
     at = line - (lines - len(told)) // 2
     text = told[at] if 0 <= at < len(told) else ""
-    if text and ((short and at == 0) or len(text) > room - 2):
+    if text and ((short and at == 0) or len(text) > room - (2 if at == 0 or cell.framed else 0)):
         text = text.split(" ")[0] if at == 0 else ""
     body = f"{text:^{room}.{room}}"
     if cell.framed and left:

@@ -277,7 +277,7 @@ def disagreement(meant: int | None, said: str, stored: int) -> str | None:
     if meant == stored:
         return None
     if meant is None:
-        return say("{said} is no reading", said=repr(said[:24]))
+        return say("{said} is not a reading", said=repr(said[:24]))
     return say(
         "{said} means {meant} nm, but {stored} nm is stored",
         said=repr(said[:24]),

@@ -178,7 +178,7 @@ def _take(found: Salvage, known: dict[str, str], line: FileLine) -> None:
 
 
 def _copies(seal: str, elsewhere: Mapping[str, FileLine], line: FileLine | None) -> Iterator[FileLine]:
-    """Copies that close the gap before a line; where the line itself is no entry, the one in its place."""
+    """Copies that close the gap before a line; where the line itself is not an entry, the one in its place."""
     if not elsewhere or seal not in elsewhere:
         return
     if line is None or not (line.is_sound or not isinstance(line.made, str)):

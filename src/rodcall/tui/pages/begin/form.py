@@ -38,10 +38,6 @@ UNITS = {
 }
 
 
-TALLEST = 44
-"""Lines of the sketch at the most."""
-
-
 @dataclass
 class Field:
     """One line of the form."""
@@ -281,26 +277,11 @@ class Form:
         except GridError:
             return None
 
-    def sketch(self, width: int, height: int) -> list[str]:
-        """The pad in its proportions: far end at the top, a cross a shot, A at the near left."""
+    @property
+    def sides(self) -> tuple[str, str]:
+        """How long the pad is, away and across, as the tape has it; nothing where that is not known."""
         made = self.grid
-        if made is None or width < 12 or height < 5:
-            return []
-        # A character is about twice as tall as it is wide.
-        tall = min(height, TALLEST) - 2
-        wide = min(max(round(2.0 * tall * made.width / made.length), 2 * min(made.across, 40)), width - 4)
-        tall = min(max(round(wide * made.length / made.width / 2.0), 2), tall)
-        rows = [[" "] * wide for _ in range(tall)]
-        near, left = int(made.along_nm[0]) + made.inset, int(made.across_nm[0]) + made.inset
-        for along in made.along_nm:
-            for across in made.across_nm:
-                row = round((1 - (int(along) + near) / made.length) * (tall - 1))
-                column = round((int(across) + left) / made.width * (wide - 1))
-                rows[row][column] = "+"
-        rows[-1][0] = "A"
-        edge = f"+{'-' * wide}+"
-        body = [edge, *(f"|{''.join(row)}|" for row in rows), edge]
-        return [f"{say('far end'):^{wide + 2}}"[: wide + 2], *body] if len(body) < height else body[:height]
+        return ("", "") if made is None else (self._taped(made.length), self._taped(made.width))
 
     def _taped(self, nm: int) -> str:
         """A distance as the tape has it."""

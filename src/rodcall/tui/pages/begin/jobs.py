@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
@@ -19,20 +18,25 @@ from rodcall.tablet.job_index import Glance, Index
 from rodcall.tablet.paths import archive, archive_of, bring_back, jobs_folder, tablet_name
 from rodcall.tui.pages.base import ListPage
 from rodcall.tui.pages.begin.job_rows import Columns, heads, row
+from rodcall.tui.pages.begin.verdicts import Verdicts
 from rodcall.tui.pages.begin.welcome import welcome
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import beside
+from rodcall.tui.widgets.lines import beside, path_words
 from rodcall.tui.widgets.pad_map import LEAST_BESIDE, as_it_is
 from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted, SiteWanted
 from rodcall.wording import words
 
-LARGEST = 200
-"""Spots up to which a verdict is worked out for the list: 40 ms for a pad of a dozen, a second for this many."""
 BESIDE, LISTED = 160, 112
-"""Columns from which the pad under the bar is drawn beside the list, and those of the list then."""
+"""Columns from which the pad under the bar is drawn beside a long list, and those of the list then."""
 BELOW, DRAWN = 36, 18
-"""Lines from which it is drawn below the list, and how many it has there."""
+"""Lines from which it is drawn below a list of any length, and how many it has there at the least."""
+LEAST_DRAWN, LEAST_ACROSS = 8, 50
+"""Lines that a short list must leave for it on a smaller screen, and columns."""
+_OF_A_JOB = frozenset({"find", "archive", "like", "site"})
+"""What can be done only where a job is listed."""
+ROOM_FOR_TITLE = 24
+"""Columns of the head before the folder's name."""
 PATIENCE = 0.05
 """Seconds of looking into files before the list is shown and keys are heeded again."""
 
@@ -69,6 +73,7 @@ class JobsScreen(ListPage[None]):
         self._finding = False
         self._proving: set[tuple[Path, float]] = set()
         """Files, and when each was written, whose verdict was asked for."""
+        self._verdicts = Verdicts()
         self._archived = False
         """The archived jobs are listed."""
 
@@ -78,8 +83,17 @@ class JobsScreen(ListPage[None]):
 
     def on_screen_resume(self) -> None:
         """Look again: a job may have been begun or worked on."""
+        self._verdicts, self._proving = Verdicts(), set()
         self._list_anew()
         self.show_anew()
+
+    def on_screen_suspend(self) -> None:
+        """Leave the processor to the job that is opened."""
+        self._verdicts.stop()
+
+    def on_unmount(self) -> None:
+        """Nothing is worked out for a list that is gone."""
+        self._verdicts.stop()
 
     def _list_anew(self) -> None:
         """List the folder at once, and look into files that have changed as long as nobody waits for it."""
@@ -105,28 +119,39 @@ class JobsScreen(ListPage[None]):
         wanted = [
             job
             for job in self._jobs[self._first : self._first + self._room]
-            if job.seen and not job.trouble and not job.verdict and job.positions <= LARGEST
+            if job.seen and not job.trouble and not job.verdict
             if (job.path, job.changed) not in self._proving
         ]
         if wanted:
             self._proving.update((job.path, job.changed) for job in wanted)
-            self.run_worker(lambda: self._prove(wanted), thread=True)
+            verdicts = self._verdicts
+            # The quick ones first.
+            wanted.sort(key=lambda job: job.positions)
+            self.run_worker(lambda: self._prove(wanted, verdicts), thread=True)
 
-    def _prove(self, wanted: list[Glance]) -> None:
-        from rodcall.figures.summary import summarise
-
+    def _prove(self, wanted: list[Glance], verdicts: Verdicts) -> None:
         for job in wanted:
-            if not self.is_running:
-                return
-            with contextlib.suppress(JobFileError):
-                listed = summarise(open_job(job.path, "glance").book.page).punch_list
-                self.post_message(self.Proved(replace(job, verdict=str(listed.verdict), open=listed.open)))
+            proved = verdicts.of(job) if self.is_running else None
+            if proved is not None:
+                self.post_message(self.Proved(proved))
+
+    @property
+    def _drawn_below(self) -> int:
+        """Lines below the list in which the pad under the bar is drawn; 0 where there is no room, or more beside."""
+        width, height = self.size
+        left = height - 5 - len(self._jobs)
+        if not self._jobs or width < LEAST_ACROSS:
+            return 0
+        if height >= BELOW and width >= LEAST_BESIDE:
+            if width >= BESIDE and left < height // 2:
+                return 0
+            return max(left, DRAWN)
+        return left if left >= LEAST_DRAWN else 0
 
     @property
     def _draws(self) -> bool:
         """Is there room for a picture of the pad under the bar?"""
-        width, height = self.size
-        return width >= BESIDE or (height >= BELOW and width >= LEAST_BESIDE)
+        return bool(self._drawn_below) or self.size.width >= BESIDE
 
     def _read_pad(self) -> None:
         """Read the job under the bar on a thread, where there is room for its picture."""
@@ -288,9 +313,7 @@ class JobsScreen(ListPage[None]):
 
     @property
     def _room(self) -> int:
-        width, height = self.size
-        drawn = DRAWN if self._jobs and self._draws and width < BESIDE else 0
-        return max(height - 4 - drawn, 1)
+        return max(self.size.height - 4 - self._drawn_below, 1)
 
     @property
     def _first(self) -> int:
@@ -300,19 +323,21 @@ class JobsScreen(ListPage[None]):
         """The jobs around the bar, what was said, and the keys."""
         seen = list(enumerate(self._jobs))[self._first : self._first + self._room]
         self._read_pad()
-        across = LISTED if width >= BESIDE and self._jobs else width
+        below = self._drawn_below
+        across = LISTED if width >= BESIDE and self._jobs and not below else width
         columns = Columns.of(across, [job for _, job in seen])
         rows = [row(job, across, columns, here=at == self.at) for at, job in seen]
         if not rows:
             rows = self._nothing(width)
-        shown = [action for action in self.actions if action.id not in ("up", "down")]
-        body = [heads(columns) if self._jobs else Text(""), *self.filled(rows, self._room)]
+        left_away = {"up", "down"} if self._jobs else {"up", "down", "open", *_OF_A_JOB}
+        shown = [action for action in self.actions if action.id not in left_away]
+        body = [heads(columns, across) if self._jobs else Text(""), *self.filled(rows, self._room)]
         if across < width:
             body = beside(body, [Text(""), *self._picture(width - across - 1, self._room - 1)], across + 1)
-        elif self._room < height - 4:
-            body += self.filled(self._picture(width, height - 4 - self._room), height - 4 - self._room)
+        elif below:
+            body += self.filled(self._picture(width, below), below)
         return [
-            self.head(say("rodcall: jobs in {folder}", folder=words.harmless(str(self._folder))), width),
+            self.head(say("rodcall: jobs in {folder}", folder=path_words(self._folder, width - ROOM_FOR_TITLE)), width),
             *body,
             Text(f" {self._said()}"),
             self.foot(width, of_actions(shown), always=2),

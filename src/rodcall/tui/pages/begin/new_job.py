@@ -15,17 +15,14 @@ from rodcall.i18n import phrase, say
 from rodcall.tablet.paths import file_for, jobs_folder, tablet_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.begin.form import Form
+from rodcall.tui.pages.begin.sketch import sketch
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import of_actions
-from rodcall.tui.widgets.lines import beside, fitted, shortened, tail
+from rodcall.tui.widgets.lines import beside, clause, fitted, tail
 from rodcall.tui.widgets.styles import ACCENT, BAR, BARE, FAINT, HEAD, PLAIN, STRONG
 from rodcall.tui.widgets.wanted import JobChosen
 from rodcall.wording import words
 
-BESIDE = 90
-"""Columns of the fields and their hints, where the pad is drawn beside them."""
-ROOM_BESIDE = 110
-"""Columns from which it is."""
 LEAST = 5
 """Lines that a sketch takes at the least."""
 
@@ -37,6 +34,10 @@ class NewJobScreen(Page[None]):
     TITLE_WORDS: ClassVar[str] = phrase("new job")
     VALUE: ClassVar[int] = 27
     """Columns of what is typed, or of what stands where nothing is."""
+    BESIDE: ClassVar[int] = 90
+    """Columns of the fields and their hints, where the pad is drawn beside them."""
+    ROOM_BESIDE: ClassVar[int] = 110
+    """Columns from which it is."""
 
     def __init__(self, form: Form | None = None) -> None:
         super().__init__()
@@ -132,9 +133,9 @@ class NewJobScreen(Page[None]):
             style = BAR if here else FAINT if row.customary else PLAIN
             line.append(fitted(f"{shown}{'_' if here else ''}", self.VALUE), style)
             if row.trouble:
-                line.append(f" {fitted(row.trouble, max(width - self.VALUE - 20, 0))}", ACCENT)
-            elif len(row.hint) < width - self.VALUE - 20:
-                line.append(f" {row.hint}", FAINT)
+                line.append(f" {clause(row.trouble, width - self.VALUE - 20, say('see below'))}", ACCENT)
+            else:
+                line.append(f" {clause(row.hint, width - self.VALUE - 20, '')}", FAINT)
             rows.append(line)
         title = f" {self._title}  "
         buttons = self.buttons.line(
@@ -143,13 +144,18 @@ class NewJobScreen(Page[None]):
         head = Text(fitted(f"{title}{buttons}", width), HEAD)
         told = self._told()
         room = max(height - 2, 1)
-        sketch = self.form.sketch(width - BESIDE - 2, room) if width >= ROOM_BESIDE else []
-        if sketch:
-            rows = beside(rows, [Text(""), *(Text(line, BARE) for line in sketch)], BESIDE)
+        drawn = self._sketch(width - self.BESIDE - 2, room - 1) if width >= self.ROOM_BESIDE else []
+        if drawn:
+            rows = beside(rows, [Text(""), *(Text(line, BARE) for line in drawn)], self.BESIDE)
         seen = rows[self._first : self._first + room]
-        if not sketch and (left := room - len(seen)) > LEAST:
-            seen += [Text.assemble(" ", (line, BARE)) for line in self.form.sketch(width - 2, left)]
+        if not drawn and (left := room - len(seen)) > LEAST:
+            seen += [Text.assemble(" ", (line, BARE)) for line in self._sketch(width - 2, left)]
         return [head, *self.filled(seen, room), told]
+
+    def _sketch(self, width: int, height: int) -> list[str]:
+        """The pad that the answers make, once they do."""
+        grid = self.form.grid
+        return [] if grid is None else sketch(grid, width, height, self.form.sides)
 
     @property
     def _title(self) -> str:
@@ -163,6 +169,5 @@ class NewJobScreen(Page[None]):
         row = self.form.rows()[self.form.at]
         if self._message or row.trouble:
             return Text(f" {self._message or row.trouble}", ACCENT)
-        follows = self.form.follows(self.size.width - 2)
-        follows = shortened(follows, self.size.width - 2, ", ")
+        follows = clause(self.form.follows(self.size.width - 2), self.size.width - 2)
         return Text(f" {follows}", STRONG) if follows else Text(f" {row.hint}", FAINT)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from rich.text import Text
 
 from rodcall.i18n import say
-from rodcall.palette import LEVELS
-from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
+from rodcall.tui.widgets.columns import shade_scale
 from rodcall.tui.widgets.styles import ACCENT, STRONG
 
 NAME = "rodcall"
@@ -15,8 +14,6 @@ SMALL = 16
 """Lines from which the name stands in large letters; below that there is no room."""
 WORDS = 14
 """Lines of all the rest."""
-WIDEST = 20
-"""Columns of a colour at the most."""
 
 
 def welcome(width: int, height: int) -> list[Text]:
@@ -34,7 +31,7 @@ def welcome(width: int, height: int) -> list[Text]:
         Text(f" {say('s       sample jobs to look at')}", ACCENT),
     ]
     if height >= SMALL:
-        lines += [Text(""), *_colours(width - 2, min(max((height - len(lines) - 2) // 3, 1), 5))]
+        lines += [Text(""), *shade_scale(width - 2, max(height - len(lines) - 2, 1))]
     return lines
 
 
@@ -44,18 +41,3 @@ def _name(width: int, height: int) -> tuple[str, ...]:
         (tall for tall in (6, 5, 4, 3, 2) if rows_of(tall) <= height // 2 and columns_of(NAME, tall) <= width), 1
     )
     return block_letters(NAME, tall, tall)
-
-
-def _colours(width: int, rows: int) -> list[Text]:
-    """The shades of the pad from deep fill to deep cut, with the trade's words on them."""
-    shades = range(-LEVELS, LEVELS + 1)
-    wide = min(width // len(shades), WIDEST)
-    told = {-LEVELS + 1: say("fill"), 0: say("on target"), LEVELS - 1: say("cut")}
-    lines = []
-    for row in range(rows):
-        line = Text(" ")
-        for level in shades:
-            word = told.get(level, "") if row == (rows - 1) // 2 else ""
-            line.append(f"{word if len(word) <= wide else '':^{wide}}", fill_style(level, False))
-        lines.append(line)
-    return lines
