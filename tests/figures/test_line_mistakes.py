@@ -133,6 +133,23 @@ def test_positions_that_are_alike_have_the_shots_around_them_that_each_has_for_i
     assert sorted(seen) == positions.tolist()
 
 
+@pytest.mark.parametrize("share", [0.35, 0.5, 0.7, 0.97])
+@pytest.mark.parametrize("seed", range(3))
+def test_on_a_pad_wider_than_what_is_looked_at_each_has_its_own_too(share, seed) -> None:
+    """Windows that hold just as many as are listened to among them, and some that lack one at their edge."""
+    rng = np.random.default_rng(seed)
+    counts = rng.random((16, 15)) < share
+    along, across = np.arange(16) * 2.0, np.arange(15) * 2.0
+    seen = []
+    for group in alike(counts, np.arange(counts.size), along, across):
+        for position, around in zip(group.positions.tolist(), group.around, strict=True):
+            seen.append(position)
+            own, offsets = nearest(counts, divmod(position, 15), along, across)
+            assert around.tolist() == own.tolist()
+            assert group.offsets == pytest.approx(offsets)
+    assert sorted(seen) == list(range(counts.size))
+
+
 def test_a_grid_twice_as_wide_is_judged_alike() -> None:
     """Distances count in spacings of the grid, the mean of both ways: a pad of one shape at any size."""
     written, counts = steep(), np.ones((6, 6), bool)

@@ -52,7 +52,7 @@ def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Cas
         tests = [test for test, ran in touching.items() if mutant.within and mutant.lines & ran.lines]
         cold = not tests and (not mutant.within or bool(mutant.lines & imported))
         tests = list(touching) if cold else tests
-        # Those that name the module first; slow ones last: a tenth of a second of the processor is worth a thousand lines.
+        # Those that name the module first; slow ones last: a tenth of a second is worth a thousand lines.
         narrow = sorted(
             tests,
             key=lambda test: (
