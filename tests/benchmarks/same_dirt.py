@@ -128,7 +128,7 @@ def main() -> None:
         found = list(differences(asked.jobs, asked.seed, Path(folder)))
     worst = max(found, key=lambda each: each[1])
     wordless = [seed for seed, _, agree in found if not agree]
-    print(f"{len(found)} jobs in {perf_counter() - start:.0f} s")
+    print(f"{len(found)} jobs from seed {asked.seed} on, in {perf_counter() - start:.0f} s")
     print(f"largest difference {worst[1]:.1e} of the gross (seed {worst[0]}); the bar is {BAR:.0e}")
     print(f"words that differ: {wordless or 'none'}")
 

@@ -256,7 +256,7 @@ def _beyond(shots: Places, directions: int, lines: int) -> Floats:
     turned = np.arange(directions) * np.pi / directions
     far = np.round(places @ np.array([np.cos(turned), np.sin(turned)]), 6)
     ordered = np.sort(far, axis=0)
-    at = np.unique(np.linspace(0, len(places) - 2, lines).astype(np.int64))
+    at = np.unique(np.rint(np.linspace(0, len(places) - 2, lines)).astype(np.int64))
     beyond: Mask = (far[:, None, :] > ordered[None, at, :]).reshape(len(places), -1)
     shots_beyond = beyond[:-1].sum(axis=0)
     parting = beyond[:, (shots_beyond > 0) & (shots_beyond < len(places) - 1)]

@@ -129,7 +129,7 @@ def _marks(way: Way) -> list[tuple[Mistake, int, float]]:
     The smallest mark is also the hardest to see among sound readings, so that no less than its share will do.
     """
     if way.unit not in (Unit.IN, Unit.FT):
-        marks = [(Mistake.METRE, M, 0.15), (Mistake.DECIMETRE, 10 * CM, 0.2), (Mistake.CENTIMETRE, CM, 0.25)]
+        marks = [(Mistake.METRE, M, 0.15), (Mistake.DECIMETRE, 10 * CM, 0.3), (Mistake.CENTIMETRE, CM, 0.25)]
         section = ROD_SECTION["metric"]
     else:
         smallest = (Mistake.INCH, INCH, 0.6) if way.unit is Unit.IN else (Mistake.TENTH, FOOT // 10, 0.6)
