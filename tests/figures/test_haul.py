@@ -157,3 +157,15 @@ def test_what_progress_raises_ends_the_work() -> None:
 def test_what_is_no_such_problem_is_refused(supply: list, demand: list, distance: list) -> None:
     with pytest.raises(ValueError, match="distance"):
         least_haul(np.array(supply), np.array(demand), np.array(distance))
+
+
+def test_progress_goes_on_from_nothing_to_all_and_never_back() -> None:
+    """The share of sources that are settled: on a pad of some hundred, told in several steps."""
+    rng = np.random.default_rng(4)
+    places = rng.uniform(0, 100, (2, 200, 2))
+    distance = np.rint(np.hypot(*(places[0][:, None] - places[1]).transpose(2, 0, 1)) * 1000).astype(np.int64)
+    shares: list[float] = []
+    least_haul(rng.integers(1, 50, 200), rng.integers(1, 50, 200), distance, shares.append)
+    assert shares == sorted(shares)
+    assert shares[-1] == 1.0
+    assert any(0.0 < share < 1.0 for share in shares)

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
+from rodcall.figures.outliers import line_mistakes as module
 from rodcall.figures.outliers.expectation import nearest
 from rodcall.figures.outliers.line_mistakes import ASK_FROM, LineMistake, _corrections, line_mistakes
 from rodcall.figures.outliers.mistakes import Way
@@ -132,6 +133,23 @@ def test_positions_that_are_alike_have_the_shots_around_them_that_each_has_for_i
     assert sorted(seen) == positions.tolist()
 
 
+@pytest.mark.parametrize("share", [0.35, 0.5, 0.7, 0.97])
+@pytest.mark.parametrize("seed", range(3))
+def test_on_a_pad_wider_than_what_is_looked_at_each_has_its_own_too(share, seed) -> None:
+    """Windows that hold just as many as are listened to among them, and some that lack one at their edge."""
+    rng = np.random.default_rng(seed)
+    counts = rng.random((16, 15)) < share
+    along, across = np.arange(16) * 2.0, np.arange(15) * 2.0
+    seen = []
+    for group in alike(counts, np.arange(counts.size), along, across):
+        for position, around in zip(group.positions.tolist(), group.around, strict=True):
+            seen.append(position)
+            own, offsets = nearest(counts, divmod(position, 15), along, across)
+            assert around.tolist() == own.tolist()
+            assert group.offsets == pytest.approx(offsets)
+    assert sorted(seen) == list(range(counts.size))
+
+
 def test_a_grid_twice_as_wide_is_judged_alike() -> None:
     """Distances count in spacings of the grid, the mean of both ways: a pad of one shape at any size."""
     written, counts = steep(), np.ones((6, 6), bool)
@@ -145,3 +163,34 @@ def test_a_grid_twice_as_wide_is_judged_alike() -> None:
     wide = np.arange(11) * 2.5
     (best, *_) = line_mistakes(sparse, sparse_counts, 4, wide, wide, Way(Unit.MM, MM))
     assert best.mistake is LineMistake.MIRRORED
+
+
+@pytest.mark.parametrize(("columns", "pieces"), [(6, [range(-3, 3)]), (14, [range(-6, 6), range(-1, 1)])])
+def test_a_line_is_weighed_spot_by_spot_where_each_lies(monkeypatch, columns, pieces) -> None:
+    """Spots 5 m apart either way are one spacing apart; at most twelve together, told from the middle one."""
+    seen = []
+
+    def evidence(heights, offsets):
+        seen.append((heights, offsets))
+        return 0.0
+
+    monkeypatch.setattr(module, "log_evidence", evidence)
+    heights = np.arange(6 * columns).reshape(6, columns) * MM
+    counts = np.ones((6, columns), bool)
+    others = counts.copy()
+    others[2] = False
+    across = np.arange(columns) * 5.0
+    module._log_fit(heights, others, 2, heights[2], counts[2], ALONG, across)
+    assert len(seen) == 2 * len(pieces), "with the line, and without"
+    column = 0
+    for (with_it, where), (without, around), piece in zip(seen[::2], seen[1::2], pieces, strict=True):
+        own = where[len(around) :]
+        assert own == pytest.approx(np.array([[0.0, spaces] for spaces in piece]))
+        assert with_it[len(without) :] == pytest.approx((2 * columns + column + np.arange(len(piece))) / 1000)
+        assert np.array_equal(where[: len(around)], around)
+        column += len(piece)
+
+
+def test_one_line_in_a_hundred_suffers_each_mistake() -> None:
+    """What is known before anything is seen (our own): as said of `_WRONG`."""
+    assert pytest.approx(1 / 100) == np.exp(module._WRONG)

@@ -153,6 +153,15 @@ def test_what_the_round_before_left_at_a_spot():
     assert (summary.deviation_at(0), summary.deviation_at(1)) == (None, INCH - summary.target.offset_nm)
 
 
+def test_the_ground_before_is_as_the_latest_earlier_round_has_each_spot():
+    """A1 in the first round alone, B1 in both, C1 in the second, A2 in none of them."""
+    book = a_book("A1 +2", "B1 +3", "round working", "B1 +1", "C1 -1", "round final", "A1 0", "A2 +5")
+    evidence = figures(book).evidence
+    assert evidence.before.heights.tolist() == [2 * INCH, INCH, -INCH] + [0] * 9
+    assert np.flatnonzero(evidence.before.shot).tolist() == [0, 1, 2]
+    assert (evidence.of_before, evidence.touched) == (3, 1)
+
+
 # -- all spots together -------------------------------------------------------------------------------------
 
 

@@ -121,6 +121,11 @@ def test_six_standard_deviations_by_the_default_are_a_mistake(apart, gross):
     assert found.scatter_nm / MM == pytest.approx(0.0 if gross else math.sqrt(apart**2 / 2 / 3))
 
 
+def test_the_first_spot_may_be_the_mistake():
+    found = repeatability([[0, 10 * MM], [0, 0], [0, 0]], MM, Unit.MM)
+    assert (found.gross, found.spots) == (1, 2)
+
+
 @pytest.mark.parametrize(("apart", "gross"), [(50, 0), (51, 1)])
 def test_six_standard_deviations_by_a_rough_crews_own_readings(apart, gross):
     """By hand: 8 mm apart are 4 mm off the mean, times sqrt 2 and 1.4826: 8.387; six are 50.3 mm."""

@@ -76,6 +76,22 @@ def test_a_square_that_nobody_serves_goes_to_the_nearest_spots():
     assert cut == pytest.approx(np.array([[0.0, 0.0, 3.0, 0.0]] * 2), abs=1e-14)
 
 
+def test_the_nearest_spot_is_so_to_the_right_as_to_the_left():
+    """The same mirrored: B has the dirt of C and D."""
+    ground = Surface(np.array([[0.0, 0.0, 1.0, 1.0]] * 2), np.array([0.0, 2.0]), np.arange(4) * 2.0)
+    keep_out = np.array([[False, False, True, True]] * 2)
+    cut, _ = dirt_at_spots(ground, LEVEL, keep_out)
+    assert cut == pytest.approx(np.array([[0.0, 3.0, 0.0, 0.0]] * 2), abs=1e-14)
+
+
+def test_the_strip_outside_is_shared_out_among_the_spots_beside_it():
+    """A1 1 m high, 2 m from spot to spot, 1 m to the edge: 1 m3 of the corner, 1 of each strip, 1 of the square."""
+    ground = Surface(np.array([[1.0, 0.0], [0.0, 0.0]]), np.array([0.0, 2.0]), np.array([0.0, 2.0]), 1.0)
+    cut, fill = dirt_at_spots(ground, LEVEL)
+    assert cut == pytest.approx(np.array([[4.0, 0.0], [0.0, 0.0]]), abs=1e-14)
+    assert not fill.any()
+
+
 # -- laws --------------------------------------------------------------------------------------------------
 
 

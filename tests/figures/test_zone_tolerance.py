@@ -244,3 +244,19 @@ def test_units() -> None:
     assert summary.zone is not None
     assert (summary.zone.tolerance.low_nm, summary.zone.tolerance.high_nm) == (5 * MM, summary.tolerance.high_nm)
     assert summary.grid.length > 60 * FOOT
+
+
+def test_a_zone_in_a_footprint_lies_in_from_each_side_by_its_own_margin():
+    """Lines at 0, 20, 40, 60 ft, columns at 0, 20, 40: 5 ft near and 25 far, 10 left and 15 right leave B2 alone."""
+    margins = {"near": 5, "far": 25, "left": 10, "right": 15}
+    book = a_book(
+        *(f"set margin-{side} {feet}ft" for side, feet in margins.items()),
+        "set zone footprint",
+        "set zone-high 1/4in",
+        "A1 0",
+    )
+    zone = figures(book).zone
+    assert np.flatnonzero(zone.inside).tolist() == [4]
+    assert zone.rectangle == (5 * FOOT, 35 * FOOT, 10 * FOOT, 25 * FOOT)
+    say(book, "set margin-far 20ft", "set margin-right 0ft")
+    assert np.flatnonzero(figures(book).zone.inside).tolist() == [4, 5, 7, 8]

@@ -15,7 +15,9 @@ from rodcall.figures.earthwork.zones import (
     Zone,
     _blocks,
     _exit_place,
+    _gather,
     _half,
+    _in_order,
     _places,
     driven_to,
     spread_of,
@@ -222,3 +224,46 @@ def test_what_is_out_of_tolerance_comes_first_where_nothing_is_barred_by_it(seed
                 reached = driven_to(barred, start, shape)
                 assert any(not reached[list(other.spots)].any() for other in (now, *left) if other is not zone)
         free[list(now.spots)] = False
+
+
+def test_what_blocks_the_way_to_others_waits_though_its_rank_is_first() -> None:
+    """One line of five spots, the exit at the left: once C is finished nobody gets to E."""
+    places = np.column_stack((np.zeros(5), np.arange(5) * 5.0))
+    groups = [np.array([2]), np.array([4])]
+    rank = np.array([0, 0, 1, 0, 0])
+    assert _in_order(groups, places, np.array([0.0, 0.0]), rank, (1, 5)) == [1, 0]
+    # On two lines there is a way round.
+    wide = np.column_stack((np.repeat([0.0, 5.0], 5), np.tile(np.arange(5) * 5.0, 2)))
+    assert _in_order(groups, wide, np.array([0.0, 0.0]), np.tile(rank, 2), (2, 5)) == [0, 1]
+
+
+def test_where_each_blocks_another_the_farthest_comes_first() -> None:
+    """The exit's own spots are finished first by rank; nothing can be driven to after any of them."""
+    places = np.column_stack((np.zeros(3), np.arange(3) * 5.0))
+    groups = [np.array([0, 1]), np.array([2]), np.array([1])]
+    order = _in_order(groups, places, np.array([0.0, 0.0]), np.zeros(3, np.intp), (1, 3))
+    assert order[0] == 1
+
+
+def test_the_smallest_zone_is_joined_first_with_what_is_nearest() -> None:
+    """0.1, 0.2 and 5 m3 at 0, 1 and 10 m; a bucket holds 0.25: the first two make one zone, which is enough."""
+    amounts = {True: np.array([0.1, 0.2, 5.0]), False: np.zeros(3)}
+    places = np.array([[0.0, 0.0], [1.0, 0.0], [10.0, 0.0]])
+    found = _gather(amounts, places, np.zeros(3, np.intp), 12, 0.25)
+    assert sorted((is_cut, sorted(spots.tolist())) for is_cut, spots in found) == [(True, [0, 1]), (True, [2])]
+    whole = _gather(amounts, places, np.zeros(3, np.intp), 12, 0.0)
+    assert len(whole) == 3, "nobody asked for less"
+    few = _gather(amounts, places, np.zeros(3, np.intp), 1, 0.0)
+    assert sorted(few[0][1].tolist()) == [0, 1, 2]
+
+
+def test_cut_and_fill_and_halves_are_never_joined() -> None:
+    amounts = {True: np.array([0.1, 0.1, 0.0, 0.0]), False: np.array([0.0, 0.0, 0.1, 0.1])}
+    places = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [1.0, 1.0]])
+    found = _gather(amounts, places, np.array([0, 1, 0, 1]), 1, 1.0)
+    assert sorted((is_cut, spots.tolist()) for is_cut, spots in found) == [
+        (False, [2]),
+        (False, [3]),
+        (True, [0]),
+        (True, [1]),
+    ]

@@ -52,8 +52,9 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
     for key in sorted(gone):
         print(f"  {EQUIVALENT.name}: no change of {file} is called so any more: {key}")
     chosen = [mutant for mutant in every if mutant.key not in reasons]
-    if arguments.sample and arguments.sample < len(chosen):
-        chosen = random.Random(arguments.seed).sample(chosen, arguments.sample)
+    number = max(1, round(arguments.share * len(chosen))) if arguments.share else arguments.sample
+    if number and number < len(chosen):
+        chosen = random.Random(f"{arguments.seed} {file}" if arguments.share else arguments.seed).sample(chosen, number)
         chosen.sort(key=lambda mutant: mutant.line)
     if not chosen:
         return 0, 0, len(every)
@@ -87,6 +88,7 @@ def main() -> None:
     parser.add_argument("modules", nargs="+", metavar="MODULE", help="figures/target, units, book/fold ...")
     parser.add_argument("-j", "--processes", type=int, default=2, help="how many at a time (2)")
     parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
+    parser.add_argument("--share", type=float, default=0.0, help="such a share of each module instead, 0.1 for a tenth")
     parser.add_argument("--tests", type=int, default=150, help="so many tests a change, and further quick ones (150)")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
     parser.add_argument(

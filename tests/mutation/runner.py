@@ -11,12 +11,14 @@ import importlib.abc
 import importlib.machinery
 import importlib.util
 import os
+import re
 import shutil
 import signal
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import accumulate
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
@@ -50,12 +52,28 @@ def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Cas
         tests = [test for test, ran in touching.items() if mutant.within and mutant.lines & ran.lines]
         cold = not tests and (not mutant.within or bool(mutant.lines & imported))
         tests = list(touching) if cold else tests
-        # Slow ones last: a tenth of a second of the processor is worth a thousand lines.
-        narrow = sorted(tests, key=lambda test: known[test].breadth + 10_000 * known[test].seconds)
+        # Those that name the module first; slow ones last: a tenth of a second is worth a thousand lines.
+        narrow = sorted(
+            tests,
+            key=lambda test: (
+                not _names(test.split("::")[0], mutant.module),
+                known[test].breadth + 10_000 * known[test].seconds,
+            ),
+        )
         so_far = accumulate(known[test].seconds for test in narrow)
         chosen = [test for i, (test, spent) in enumerate(zip(narrow, so_far, strict=True)) if i < most or spent < QUICK]
         made.append(Case(mutant, tuple(chosen), cold))
     return made
+
+
+@cache
+def _names(test_file: str, module: str) -> bool:
+    """Does a test file import this module itself, or something from it?"""
+    package, _, name = module.rpartition(".")
+    text = (ROOT / test_file).read_text("utf-8")
+    return (
+        re.search(rf"{re.escape(module)}\b|from {re.escape(package)} import .*\b{re.escape(name)}\b", text) is not None
+    )
 
 
 def functions_of(code: CodeType) -> Iterator[CodeType]:

@@ -42,11 +42,9 @@ def mesh(surface: Surface, design: Grade | None = None) -> Mesh:
     if cells is not None:
         pieces = cells.pieces
         height = pieces.heights(nodes) if design is None else design.at(pieces.along, pieces.across)
+        # Parts of squares keep the way in which these are walked around.
         more = np.stack((pieces.along, pieces.across, np.broadcast_to(height, pieces.along.shape)), axis=-1)
         triangles = np.concatenate((triangles, more.swapaxes(0, 1)))
-    y, x = triangles[:, :, 0], triangles[:, :, 1]
-    turned = (x[:, 1] - x[:, 0]) * (y[:, 2] - y[:, 0]) < (x[:, 2] - x[:, 0]) * (y[:, 1] - y[:, 0])
-    triangles[turned] = triangles[turned][:, ::-1]
     flat = triangles.reshape(-1, 3)
     _, first, number = np.unique(
         np.rint(flat[:, :2] / SAME_M).astype(np.int64), axis=0, return_index=True, return_inverse=True
