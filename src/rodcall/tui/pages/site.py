@@ -209,7 +209,11 @@ class SiteScreen(ListPage[None]):
         if self._file is not None:
             told = say("This job has no site. Name one: e, then f, the line site; the same name in each job.")
             return wrapped(told, self.size.width)
-        return wrapped(say("No job here has a site. Name one: in the job e, then f, the line site."), self.size.width)
+        lines = (
+            say("No job here has a site. Name one: in the job e, then f, the line site."),
+            say("Pads of one site share benchmarks, set-ups and check shots, and dirt goes from one to another."),
+        )
+        return [line for each in lines for line in wrapped(each, self.size.width)]
 
 
 def _pad(name: str, summary: Summary, width: int, height: int) -> list[Text]:

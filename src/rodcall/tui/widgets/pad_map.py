@@ -80,8 +80,8 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
     """
     shades, out, job = deviation_levels(summary).tolist(), summary.out_mask, summary.job
     whole = min((width - _margin(summary)) // summary.grid.across, WIDE) >= ROOM_FOR_WORDS
-    work_words = words.work_words if whole else words.stake_words
     one_line = _lines_of(summary, height) == 1
+    work_words = words.work_words if whole and not one_line else words.stake_words
 
     def spot(index: int) -> Spot:
         name, here = summary.grid.name(index), index in framed
