@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -21,6 +22,11 @@ class Ground:
     across_m: np.ndarray
     covariance: np.ndarray | None
     """The true one of the heights as read, m2: what nobody on the pad can know; None where chance did not make all."""
+    kind: str = "natural"
+    """Of `KINDS` or `OTHER_KINDS`."""
+    drawn: Mapping[str, float] = field(default_factory=dict)
+    """What was drawn for a pad of that kind but where things lie on it, in inches and in spacings across: how high, how
+    steep, how rough. Likewise known to nobody."""
 
     @property
     def walk(self) -> np.ndarray:
@@ -75,15 +81,17 @@ def other_ground(rng: np.random.Generator, step_nm: int, kind: str, shape: tuple
     """
     along, across, at = _places(rng, shape)
     spread, rough = rng.uniform(0.5, 2), rng.uniform(0.05, 0.3)
-    inches = _inches(rng, _KNOWN_AS.get(kind, kind), at / across[1], across.size, spread, rough)
-    return Ground(_read(inches * INCH * 1e-9, step_nm, (along.size, across.size)), along, across, None)
+    inches, drawn = _inches(rng, _KNOWN_AS.get(kind, kind), at / across[1], across.size, spread, rough)
+    heights = _read(inches * INCH * 1e-9, step_nm, (along.size, across.size))
+    return Ground(heights, along, across, None, kind, {"spread": spread, "rough": spread * rough, **drawn})
 
 
 def _inches(
     rng: np.random.Generator, kind: str, at: np.ndarray, columns: int, spread: float, rough: float
-) -> np.ndarray:
-    """Heights of a kind of ground at places in spacings across, (places, 2)."""
+) -> tuple[np.ndarray, dict[str, float]]:
+    """Heights of a kind of ground at places in spacings across, (places, 2), and what was drawn for it."""
     (away, aside), noise = at.T, rng.normal(size=len(at))
+    drawn: dict[str, float] = {}
     match kind:
         case "spherical":
             near = np.minimum(_distances(at) / rng.uniform(3, 10), 1)
@@ -91,35 +99,36 @@ def _inches(
             made = np.linalg.cholesky(covariance) @ rng.normal(size=len(at))
         case "ridge and ruts":
             crest, left = rng.uniform(0, aside.max()), rng.integers(0, columns - 1)
-            made = (
-                2
-                - np.abs(aside - crest) / rng.uniform(1, 4)
-                - rng.uniform(0.5, 1.5) * np.isin(np.rint(aside), (left, left + 2))
-            )
+            drawn = {"wide": rng.uniform(1, 4), "rut": rng.uniform(0.5, 1.5)}
+            made = 2 - np.abs(aside - crest) / drawn["wide"] - drawn["rut"] * np.isin(np.rint(aside), (left, left + 2))
         case "edge of a fill" | "steps":
             turned, lift = rng.uniform(0, np.pi), rng.uniform(1, 3)
             far = away * np.cos(turned) + aside * np.sin(turned)
             edges = 1 if kind == "edge of a fill" else int(rng.integers(2, 4))
             lines = np.quantile(far, rng.uniform(0.2, 0.8, edges))
+            drawn = {"lift": lift, "edges": edges}
             made = lift * (far[:, None] > lines).sum(axis=1) + 0.1 * far
         case "heavy tails":
             # Most of it smooth, the roughness a Student t of 3: stones, clods, and a heel print now and then.
             made, noise = rng.uniform(-0.3, 0.3, 2) @ at.T, rng.standard_t(3, len(at))
-            near = KERNELS[0](_distances(at) / np.exp(rng.uniform(np.log(2), np.log(8))))
+            drawn = {"reach": np.exp(rng.uniform(np.log(2), np.log(8)))}
+            near = KERNELS[0](_distances(at) / drawn["reach"])
             made = made + np.linalg.cholesky(near + 1e-6 * np.eye(len(at))) @ rng.normal(size=len(at))
         case "trend":
-            return np.asarray(rng.uniform(-0.5, 0.5, 2) @ at.T + 0.15 * spread * noise)
+            return np.asarray(rng.uniform(-0.5, 0.5, 2) @ at.T + 0.15 * spread * noise), {"rough": 0.15 * spread}
         case "waves":
             way, lengths, phases = rng.uniform(0, 2 * np.pi, 4), rng.uniform(3, 12, 4), rng.uniform(0, 2 * np.pi, 4)
             swell = np.sin(at @ np.array([np.cos(way), np.sin(way)]) * 2 * np.pi / lengths + phases)
             made, rough = swell.sum(axis=1) / 2, 0.1
+            drawn = {"rough": spread * rough, **{f"length {at}": length for at, length in enumerate(lengths)}}
         case "rough":
             made, rough = np.zeros(len(at)), 0.5
+            drawn = {"rough": spread * rough}
         case "finished":
-            return np.asarray(rng.uniform(-0.2, 0.2, 2) @ at.T + 0.06 * noise)
+            return np.asarray(rng.uniform(-0.2, 0.2, 2) @ at.T + 0.06 * noise), {"rough": 0.06}
         case _:
             raise ValueError(kind)
-    return np.asarray(spread * (made + rough * noise))
+    return np.asarray(spread * (made + rough * noise)), drawn
 
 
 def _places(rng: np.random.Generator, shape: tuple[int, int] | None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

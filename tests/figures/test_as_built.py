@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
 import pytest
 
 from rodcall.book.model.entries import Remedy
-from rodcall.figures.ground.drainage import basins
+from rodcall.figures.ground.drainage import Basin, basins
 from rodcall.figures.punch_list import Doubts, Kind, Verdict
 from rodcall.figures.summary import summarise
 from rodcall.i18n import speaking
@@ -173,6 +174,14 @@ def test_slope_reached_against_the_slope_asked():
 def test_a_hollow_holds_water():
     assert sloped(0.01, "B2 -50").ponds == (4,)
     assert not sloped(0.01, "B2 -50").drains
+
+
+def test_a_hollow_is_told_though_no_slope_can_be():
+    """Shots on one line of a crowned pad tell of no slope beside it, but a hollow on the line holds water."""
+    hollow = Basin((4,), 4, 0.05, 1)
+    built = replace(sloped(0.01), slopes=(), basins=(hollow,))
+    assert built.drains is False
+    assert replace(built, basins=()).drains is None
 
 
 def test_where_no_slope_was_asked_nothing_is_said_of_draining():

@@ -11,7 +11,7 @@ from scipy.linalg import cho_factor, cho_solve
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.outliers import outlier, search
-from rodcall.figures.outliers.expectation import _TAILS, Expectation, expect, log_evidence, nearest
+from rodcall.figures.outliers.expectation import expect, log_evidence, nearest
 from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.line_mistakes import LineMistake, line_mistakes
 from rodcall.figures.outliers.mistakes import Mistake, Way, meant
@@ -112,10 +112,8 @@ def test_evidence_is_what_was_expected_one_by_one():
     # Three at the median, so that a further shot does not move it: heights are counted from there.
     known = np.array([0.0, 0.011, -0.02, 0.0, 0.035, 0.0, -0.004])
     joint = [log_evidence(np.append(known, further), places - places[7]) for further in (-0.01, 0.03)]
-    mixed = expect(known, places[:7] - places[7])
-    # Joint evidence knows no tails: held against the scale that ground does as expected.
-    plain = Expectation(*(each[:: _TAILS.size] for each in (mixed.centres, mixed.scales, mixed.shares)), mixed.freedom)
-    expected = plain.log_density(np.array([-0.01, 0.03]))
+    # Joint evidence knows no edges and no stones.
+    expected = expect(known, places[:7] - places[7], jumps=False).log_density(np.array([-0.01, 0.03]))
     assert joint[1] - joint[0] == pytest.approx(expected[1] - expected[0], rel=1e-9)
 
 
@@ -270,8 +268,8 @@ def even_ground():
 def test_below_five_other_shots_only_what_is_gross_is_judged():
     heights, counts = even_ground(), np.zeros((6, 4), np.bool_)
     counts.flat[:5] = True
-    heights.flat[4] += 5 * INCH
-    assert judge(heights, counts, 4, *EVEN, INCHES) is None, "four others, five inches"
+    heights.flat[4] += INCH
+    assert judge(heights, counts, 4, *EVEN, INCHES) is None, "four others"
     counts.flat[5] = True
     assert judge(heights, counts, 4, *EVEN, INCHES) is not None
 
@@ -320,9 +318,9 @@ def test_the_judgement_stays_when_the_pad_is_mirrored_or_turned_over(index, by):
 
 def test_a_kept_reading_is_asked_about_again_only_when_shots_make_it_worse():
     heights = even_ground()
-    heights[1, 1] += 5 * INCH
+    heights[1, 1] += 8 * INCH
     counts = np.zeros((6, 4), np.bool_)
-    counts.flat[:7] = True
+    counts.flat[:6] = True
     kept = judge(heights, counts, 5, *EVEN, INCHES)
     assert not kept.is_worse_than(kept.score)
     counts[:] = True

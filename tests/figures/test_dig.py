@@ -212,6 +212,8 @@ def test_a_move_stays_within_reach_at_both_ends() -> None:
         ([[1.0, np.nan]], {}, "numbers"),
         ([[1.0, -np.inf]], {}, "numbers"),
         ([[1.0, -1.0]], {"shrink": 1.0}, "shrink"),
+        ([[1.0, -1.0]], {"shrink": -1.0}, "shrink"),
+        ([[1.0, -1.0]], {"swell": np.inf}, "swell"),
         ([[1.0, -1.0]], {"swell": -0.1}, "swell"),
         ([[1.0, -1.0]], {"keep_out": np.zeros((2, 2), dtype=bool)}, "shape"),
     ],
@@ -315,6 +317,12 @@ def test_the_pads_dirt_has_between_2_to_the_49_and_2_to_the_50_grains(volume: fl
     assert 2**49 <= grains <= 2**50
     assert plan.moves[0].grain_m3 == 2.0 ** np.round(np.log2(plan.moves[0].grain_m3)), "a power of two"
     assert plan.moved_m3 == pytest.approx(volume, rel=1e-14)
+
+
+def test_the_greater_of_cut_and_fill_sets_the_grain() -> None:
+    """1,000 m3 lie below 2^10: a grain of 2^-40 m3, however little the fill wants."""
+    (move,) = plan_of(np.array([[1000.0, -1.0]])).moves
+    assert (move.grain_m3, move.bank_grains) == (2.0**-40, 2**40)
 
 
 def test_dirt_of_less_than_a_thousandth_of_a_cubic_millimetre_is_none() -> None:

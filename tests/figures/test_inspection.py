@@ -14,7 +14,7 @@ from rodcall.book.model.job import Job
 from rodcall.figures.inspection import punch_list
 from rodcall.figures.outliers.line_mistakes import BadLine, LineMistake
 from rodcall.figures.punch_list import Doubts, Item, Kind, PunchList, Verdict
-from rodcall.units import FOOT, INCH, Unit
+from rodcall.units import FOOT, INCH, M, Unit
 from tests.cli.punch_kit import (
     AGREED,
     CHECK,
@@ -298,3 +298,105 @@ def test_a_line_that_does_not_fit_is_open_until_a_spot_of_it_is_read_again(more,
     line = BadLine(1, LineMistake.MIRRORED, np.zeros(3, np.int64), np.ones(3, bool), 9.0)
     items = punch_list(figures(a_book(*HONEST, *more, CHECK)), Doubts(lines=(line,))).items
     assert items == ((Item(Kind.LINE_DOES_NOT_FIT, (3, 4, 5), ("2",)),) if open_ else ())
+
+
+# -- odd cases of it ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("unit", [Unit.MM, Unit.CM, Unit.M])
+@pytest.mark.parametrize(("metres", "too_far"), [(45, False), (45.3, True)])
+def test_in_metric_spots_are_at_most_15_m_apart(unit, metres, too_far):
+    """Common practice: a 15 m grid is the widest. Four lines on 45 m are 15 m apart."""
+    job = a_job(unit, length=round(metres * M), width=10 * M)
+    found = [item for item in figures(a_book("A1 0", job=job)).punch_list.items if item.kind is Kind.SPOTS_TOO_FAR]
+    told = [(item.value, item.limit) for item in found]
+    assert told == ([(round(metres * M) // 3, 15 * M)] if too_far else [])
+
+
+@pytest.mark.parametrize(("target", "open_"), [("target -1/8", True), ("target +1/8", False)])
+def test_what_was_taken_out_is_held_against_the_target(target, open_):
+    """Read 1 in high: out of a tolerance of 1 in about -1/8, inside about +1/8."""
+    lines = ("reference BM1 high 4", target, "round final", *WITHOUT_B2, "B2 +1", CHECK, "B2 not pad stump")
+    taken = [item for item in listed(*lines) if item.kind is Kind.TAKEN_OUT]
+    assert taken == ([Item(Kind.TAKEN_OUT, (4,), opened_by=17)] if open_ else [])
+
+
+def test_what_was_checked_on_the_pad_is_told_with_the_check_that_closed_the_last_spot():
+    """BM1 lies beside the pad and was not checked; BM2 lies on it, and so does the zero."""
+    book = a_book(*AGREED, *(shot for shot in SHOTS if not shot.startswith("A4")))
+    book.refer("BM2", "+1", position="C3")
+    say(book, "check BM2 +1", "A4 0", "check ZERO 0")
+    (item,) = [item for item in figures(book).punch_list.items if item.kind is Kind.CHECKED_ON_PAD]
+    last = figures(book).trust.checks[-1]
+    assert item == Item(Kind.CHECKED_ON_PAD, WALK, ("ZERO",), last.number)
+
+
+def test_a_clock_that_ran_back_is_told_of_the_shots_before_it_alone():
+    """Half an hour back after the sixth shot: six shots have it between them and their check, six have not."""
+    now = [START + timedelta(hours=1)]
+
+    def tick():
+        now[0] += timedelta(seconds=10)
+        return now[0]
+
+    book = Book(a_job(), "tablet-a", tick)
+    say(book, *AGREED, *SHOTS[:6])
+    now[0] -= timedelta(minutes=30)
+    say(book, *SHOTS[6:], CHECK)
+    (item,) = [item for item in figures(book).punch_list.items if item.kind is Kind.TIMES_APART]
+    shot = {book.job.grid.index(line.split()[0]) for line in SHOTS[:6]}
+    assert item.opened_by == 10
+    assert set(item.spots) == shot
+
+
+def test_a_zero_that_was_moved_and_put_back_is_as_it_was():
+    assert listed(*HONEST, "zero B2", "zero A1") == []
+
+
+def test_a_zone_that_was_moved_needs_who_agreed_afterwards():
+    zones = ("set zone A1:B2", *HONEST)
+    moved = (*zones, "set zone A1:B3 because the slab grew")
+    (item,) = listed(*moved)
+    assert item == Item(Kind.LIMIT_WIDENED, (), ("zone", "A1:B2", "A1:B3"), 18)
+    assert listed(*moved, "set agreed-by the owner") == []
+    (item,) = listed(*zones, "set agreed-by the owner", "set zone A1:B3 because the slab grew")
+    assert item.opened_by == 19
+    (item,) = listed(*moved, "set zone A1:C3 because it grew again")
+    assert item == Item(Kind.LIMIT_WIDENED, (), ("zone", "A1:B3", "A1:C3"), 19)
+
+
+def test_how_well_it_is_known_waits_for_a_check_of_every_shot():
+    job = a_job(tolerance_high=EIGHTH, tolerance_low=EIGHTH, goal=EIGHTH)
+    lines = (*AGREED, *SHOTS[:-1], CHECK, SHOTS[-1])
+    kinds = {item.kind for item in listed(*lines, job=job)}
+    assert Kind.PLUS_MINUS not in kinds
+    assert Kind.PLUS_MINUS in {item.kind for item in listed(*lines, CHECK, job=job)}
+
+
+def test_the_last_shot_is_told_though_it_is_the_first_entry():
+    assert Item(Kind.NO_CHECK, opened_by=1) in listed("C4 0")
+
+
+def test_a_check_beside_the_pad_in_time_proves_what_one_on_the_pad_closed():
+    assert listed(*AGREED, *SHOTS, "check ZERO 0", CHECK) == []
+    assert Kind.CHECKED_ON_PAD in {item.kind for item in listed(*AGREED, *SHOTS, "check ZERO 0")}
+
+
+@pytest.mark.parametrize(("seconds", "apart"), [(120, False), (121, True)])
+def test_a_clock_put_right_by_two_minutes_is_no_matter(seconds, apart):
+    """The last shot at 0, the check two minutes earlier by the tablet's clock; one spot was shot after it."""
+    now = [START]
+    book = Book(a_job(), "tablet-a", lambda: now[0])
+    say(book, *AGREED, *SHOTS[:-1])
+    now[0] = START - timedelta(seconds=seconds)
+    say(book, CHECK, SHOTS[-1])
+    found = [item for item in figures(book).punch_list.items if item.kind is Kind.TIMES_APART]
+    assert len(found) == apart
+    if apart:
+        assert set(found[0].spots) == set(WALK) - {book.job.grid.index(SHOTS[-1].split()[0])}
+
+
+def test_who_agreed_to_the_second_zone_agreed_to_no_third():
+    lines = ("set zone A1:B2", *HONEST, "set zone A1:B3 because the slab grew", "set agreed-by the owner")
+    (item,) = listed(*lines, "set zone A1:C3 because it grew again")
+    assert item.opened_by == 20

@@ -178,3 +178,39 @@ def test_a_shovels_worth_is_no_pass() -> None:
     before, now = shots_at(0, heights=(1,)), shots_at(60, heights=(0,))
     assert not _pass(before, now, np.array([50.0])).counts
     assert _pass(before, now, np.array([50.1])).counts
+
+
+@pytest.mark.parametrize("mm", [5, -100])
+def test_nothing_is_forecast_where_nothing_is_out_or_nothing_to_cut(mm) -> None:
+    """5 mm over 400 m2 are 2 m3, but within tolerance; 100 mm too low is no cut."""
+    day = Day()
+    day.say("target 0")
+    day.shoot(300)
+    day.dig(2, mm)
+    summary = summarise(day.book.page)
+    assert bool(summary.outside) is (mm < 0)
+    assert (summary.dirt.earth.cut > 1.0) is (mm > 0)
+    assert day.measured.forecast is None
+
+
+def test_passes_are_counted_by_what_one_moved_so_far() -> None:
+    """40 m3 in each of two passes; 80 m3 are left: two more, a round to shoot after each."""
+    day = Day()
+    day.say("target 0")
+    day.shoot(400)
+    day.dig(2, 300)
+    day.dig(2, 200)
+    left = day.measured.forecast
+    assert (left.passes, left.measured) == (2, 2)
+    assert left.hours == pytest.approx(4 + 2 * 8 * 20 / 3600)
+
+
+@pytest.mark.parametrize(("first", "second", "shooting"), [(0, 20, 2 * 8 * 20 / 3600), (0, 0, 0.0)])
+def test_rounds_typed_from_a_sheet_tell_of_no_shooting(first, second, shooting) -> None:
+    day = Day()
+    day.say("target 0")
+    day.shoot(300, apart=first)
+    day.say("round working")
+    day.seconds += 2 * 3600
+    day.shoot(200, apart=second)
+    assert day.measured.forecast.hours == pytest.approx(4 + shooting)

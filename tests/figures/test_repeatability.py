@@ -102,6 +102,50 @@ def test_sign_and_order_do_not_matter(spots, chance):
     assert again.placing_nm == pytest.approx(told.placing_nm, rel=1e-6, abs=1e-3)
 
 
+@pytest.mark.parametrize(
+    ("unit", "placing"),
+    [(Unit.IN, INCH / 16), (Unit.FT, FOOT / 200), (Unit.MM, 1.5 * MM), (Unit.CM, 1.5 * MM), (Unit.M, 1.5 * MM)],
+)
+def test_until_enough_was_read_again_common_practice_serves(unit, placing):
+    """Common practice: 1/16 in, 0.005 ft, 1.5 mm."""
+    found = repeatability([], unit.default_step, unit)
+    assert (found.placing_nm, found.scatter_nm, found.freedom, found.spots, found.gross) == (placing, None, 0, 0, 0)
+    assert str(found.source) == "common practice, until 10 spots are read again"
+
+
+@pytest.mark.parametrize(("apart", "gross"), [(9, 0), (10, 1)])
+def test_six_standard_deviations_by_the_default_are_a_mistake(apart, gross):
+    """By hand: 1.5 mm of placing and 1 / sqrt 12 of rounding are 1.5275 mm together; six of them 9.165 mm."""
+    found = repeatability([[0, 0], [0, 0], [0, apart * MM]], MM, Unit.MM)
+    assert (found.gross, found.spots, found.freedom) == (gross, 3 - gross, 3 - gross)
+    assert found.scatter_nm / MM == pytest.approx(0.0 if gross else math.sqrt(apart**2 / 2 / 3))
+
+
+@pytest.mark.parametrize(("apart", "gross"), [(50, 0), (51, 1)])
+def test_six_standard_deviations_by_a_rough_crews_own_readings(apart, gross):
+    """By hand: 8 mm apart are 4 mm off the mean, times sqrt 2 and 1.4826: 8.387; six are 50.3 mm."""
+    found = repeatability([[0, 8 * MM]] * 20 + [[0, apart * MM]], MM, Unit.MM)
+    assert found.gross == gross
+    squares = 20 * 32 + (0 if gross else apart**2 / 2)
+    assert found.scatter_nm / MM == pytest.approx(math.sqrt(squares / (21 - gross)))
+    assert found.placing_nm / MM == pytest.approx(math.sqrt(squares / (21 - gross) - 1 / 12))
+    assert f"{2 * (21 - gross)} readings of {21 - gross} spots" in str(found.source)
+
+
+def test_a_spot_of_three_counts_by_its_own_size():
+    """0, 0 and 12 mm: 4, 4, 8 off the mean, times sqrt(3/2); the median, 4.9, times 1.4826 is 7.263; six 43.6."""
+    for apart, gross in ((43, 0), (44, 1)):
+        found = repeatability([[0, 0, 12 * MM]] * 9 + [[0, apart * MM]], MM, Unit.MM)
+        assert found.gross == gross, apart
+
+
+def test_where_every_spot_is_a_mistake_nothing_is_pooled():
+    """Nine alike and one a foot off: 30.5 mm off the mean for most, times 1.4826 and sqrt(10/9): 47.6; six 286."""
+    found = repeatability([[0] * 9 + [FOOT]], MM, Unit.MM)
+    assert (found.gross, found.spots, found.freedom, found.scatter_nm) == (1, 0, 0, None)
+    assert found.placing_nm == 1.5 * MM
+
+
 # -- from a book --------------------------------------------------------------------------------------------
 
 

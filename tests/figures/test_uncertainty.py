@@ -13,7 +13,7 @@ from uncertainties import ufloat
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.target import Tolerance
-from rodcall.figures.uncertainty.budget import chance_out, nearer_limit, tripod_at
+from rodcall.figures.uncertainty.budget import chance_out, covering, nearer_limit, tripod_at
 from rodcall.figures.uncertainty.repeatability import PLACING
 from rodcall.units import FOOT, INCH, MM, M, Unit, write
 from tests.kit import a_book, a_job, figures, say
@@ -248,10 +248,13 @@ def test_what_a_check_leaves_open_is_what_is_left_of_draws_that_read_so():
     at = [summary.grid.index(name) for name in ("A1", "C3", "B1")]
     # Relative error of a mean square of 15,000 draws: sqrt(2 / 15,000), 1.2 %; four of them.
     assert summary.uncertainty.known.square[at] / MM**2 == pytest.approx(left, rel=0.05)
-    average = ((backsight + drifts[:3].mean(axis=0))[kept] ** 2).mean()
-    assert summary.uncertainty.known.of_average / MM**2 == pytest.approx(average, rel=0.05)
-    own = (1 / 12 + 1.5**2) / 3
-    assert summary.uncertainty.average_nm / MM == pytest.approx(2 * math.sqrt(own + average), rel=0.03)
+    average = (backsight + drifts[:3].mean(axis=0))[kept]
+    known = summary.uncertainty.known
+    assert known.of_average / MM**2 == pytest.approx(average.var(), rel=0.05)
+    assert known.average_off_nm / MM == pytest.approx(average.mean(), abs=0.05)
+    off = average + rng.normal(0, math.sqrt((1 / 12 + 1.5**2) / 3), average.size)
+    # Covered as often as two standard deviations cover a normal error.
+    assert summary.uncertainty.average_nm / MM == pytest.approx(np.quantile(np.abs(off), math.erf(2**0.5)), rel=0.03)
 
 
 def test_after_the_last_check_the_level_may_have_moved_by_what_is_allowed():
@@ -288,7 +291,23 @@ def test_what_is_allowed_is_for_all_checks_of_a_set_up_together():
     assert told.square[:3] / MM**2 == pytest.approx(left)
     together = reading + np.minimum.outer(at_shots, at_shots).mean()
     mean = weights.mean(axis=0)
-    assert told.of_average / MM**2 == pytest.approx(together - mean @ among @ mean + (mean @ [1, 0]) ** 2)
+    assert told.of_average / MM**2 == pytest.approx(together - mean @ among @ mean)
+    assert told.average_off_nm / MM == pytest.approx(mean @ [1, 0])
+
+
+def test_a_figure_that_lies_off_is_covered_as_often_as_one_that_does_not():
+    """The chance of a normal error within it, by scipy, COMPUTED there; on the one side 1.69 standard deviations are
+    enough where it lies far off."""
+    for standard, off in ((1.0, 0.0), (2.0, 0.5), (1.0, 1.0), (0.5, -3.0), (0.0, 2.0)):
+        half = covering(standard, off)
+        if standard:
+            assert norm.cdf(half, off, standard) - norm.cdf(-half, off, standard) == pytest.approx(
+                0.9544997361, abs=1e-9
+            )
+        else:
+            assert half == pytest.approx(abs(off))
+    assert covering(1.0, 0.0) == pytest.approx(2.0)
+    assert covering(1.0, 10.0) == pytest.approx(10 + norm.ppf(0.9544997361))
 
 
 def test_checks_that_differ_by_more_than_is_allowed_show_that_the_level_moved_by_that():

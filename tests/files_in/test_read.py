@@ -180,7 +180,7 @@ def test_a_job_that_reads_a_rod_takes_no_heights(tmp_path: Path) -> None:
 def test_the_note_says_where_readings_come_from(tmp_path: Path) -> None:
     book = read_in(put(tmp_path, *PLAIN), a_book(job=a_job(Unit.FT)), unit="ft", order="pneh")
     assert book.page.notes[0].text == "read in from points.csv as readings"
-    assert sum(isinstance(entry, Shot) for entry in book.entries) == 3
+    assert [entry.sent_from for entry in book.entries if isinstance(entry, Shot)] == ["file points.csv"] * 3
 
 
 # -- designs ------------------------------------------------------------------------------------------------

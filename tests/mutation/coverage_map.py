@@ -23,13 +23,24 @@ ROOT = Path(__file__).resolve().parents[2]
 SOURCES = ROOT / "src" / "rodcall"
 KEPT = ROOT / ".mutation"
 # Tests that take no terminal, the quick ones first.
-TESTS = ("tests/units", "tests/figures", "tests/book", "tests/sheets", "tests/checks", "tests/test_same_dirt.py")
-# They drive the disk, not the arithmetic, and take long.
+TESTS = (
+    "tests/units",
+    "tests/figures",
+    "tests/book",
+    "tests/sheets",
+    "tests/sheets/exports",
+    "tests/checks",
+    "tests/cli",
+    "tests/test_same_dirt.py",
+    "tests/test_cli_dirt.py",
+)
+# They drive the disk or programs of their own, not the arithmetic, and take long.
 LEFT_OUT = {
     "tests/book/test_nothing_lost.py",
     "tests/book/test_disk.py",
     "tests/book/test_storage_model.py",
     "tests/book/test_broken_files.py",
+    "tests/cli/test_program.py",
 }
 EXAMPLES = 25
 LONGEST = 6.0

@@ -9,6 +9,8 @@ import pytest
 from rodcall.book.model.entries import Readings, Remedy
 from rodcall.book.storage.opening import JobFile
 from rodcall.i18n import speaking
+from rodcall.sheets.content.blocks import Contractor
+from rodcall.sheets.content.certificate import certificate
 from rodcall.sheets.content.history import agreed_and_changed, checks, read_more_than_once
 from rodcall.sheets.content.record import record_of
 from rodcall.sheets.make import Output, make
@@ -205,6 +207,23 @@ def test_a_round_with_no_shot_yet_has_all_its_sheets(ending):
 
 
 # -- readings keyed at the rod -----------------------------------------------------------------------------
+
+
+def test_the_first_page_says_how_many_readings_are_from_a_file():
+    """A file read into a round counts as its readings; who signs is to know that nobody keyed them."""
+    opened = a_file()
+    with opened.book.sent_from("file points.csv"):
+        say(opened.book, "A1 -1/2", "B1 -1/4", "C1 -1/4", "strike C1")
+    assert "not keyed" not in first_page(a_file())
+    assert "2 readings are from a file and were not keyed." in first_page(opened)
+    for text in texts(opened):
+        assert "round 1: 2 readings read from a file" in text
+    say(opened.book, "round working", "A1 -1/2")
+    assert "not keyed" not in first_page(opened)
+
+
+def first_page(opened: JobFile) -> str:
+    return certificate(figures_of(opened), record_of(opened), Contractor()).sentence
 
 
 def test_readings_from_the_helpers_phone_are_named_as_such():

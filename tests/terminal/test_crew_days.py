@@ -205,8 +205,9 @@ def test_feet_off_a_rod_with_a_settled_tripod_and_a_turning_point(home: Path, co
     assert day.keys[READINGS] == 30 * 5
     # `c`, Enter, 4.98; the same again; levelled, a backsight: the line names BM1. Then the first readings of eight.
     assert day.keys["settled tripod"] == 2 + 3 * 5 + 8 * 5
-    # `b`, TP1, 1, what it reads, Enter for no words; the tripod moves; `s`, 1, Enter for TP1, what it reads.
-    assert day.keys["turning point"] == (1 + 4 + 1 + 5 + 1) + (1 + 1 + 1 + 5)
+    # `b`, TP1, 1 and Enter, what it reads, Enter for no words; the tripod moves; `s`, 1 and Enter, Enter for TP1,
+    # what it reads. A digit alone could begin a reading.
+    assert day.keys["turning point"] == (1 + 4 + 2 + 5 + 1) + (1 + 2 + 1 + 5)
     # `c`, Enter, what BM2 reads.
     assert day.keys["line closed"] == 2 + 5
     assert sum(day.keys.values()) == day.pressed
@@ -232,7 +233,7 @@ def existing_in_feet(day: Day) -> None:
 
 
 def final_in_feet(day: Day) -> None:
-    begin_round(day, "ALL SHOT   dig, worst A1 cut 0.20; then r begins a round", "2")
+    begin_round(day, "ALL SHOT   dig, worst A1 cut 0.20; then r begins a round", "2\r")
     for spot in FROM_SETTLED:
         day.shoot(spot, feet(SETTLED - FINAL_FT[spot]), "settled tripod")
     day.asked("settled tripod", "next A3", day.command["check"])
@@ -259,11 +260,11 @@ def turn(day: Day) -> None:
     """A turning point, and the tripod past it."""
     day.asked("turning point", "next A3", day.command["reference"])
     day.asked("turning point", "reference: its name", "TP1\r")
-    day.asked("turning point", "TP1: 1 read it with the rod now   2 type its height", "1")
+    day.asked("turning point", "TP1: 1 read it with the rod now   2 type its height", "1\r")
     day.asked("turning point", "TP1: what does the rod read on it now?", "7.35\r")
     day.asked("turning point", "TP1: where is it?", "\r")
     day.asked("turning point", "next A3", day.command["setup"])
-    day.asked("turning point", "which rod?  1 plain", "1")
+    day.asked("turning point", "which rod?  1 plain", "1\r")
     day.asked("turning point", "plain rod: rod on which reference?", "\r")
     day.asked("turning point", "TP1: what does the rod read?", "6.02\r")
 
@@ -402,14 +403,14 @@ def refer(day: Day, name: str, height: str, place: str, *, rod: bool = False) ->
     """A benchmark of known height; where a rod stands set up, its height is typed and not read."""
     day.asked("reference", f"reference: its name (Enter: {name})", "\r")
     if rod:
-        day.asked("reference", f"{name}: 1 read it with the rod now   2 type its height", "2")
+        day.asked("reference", f"{name}: 1 read it with the rod now   2 type its height", "2\r")
     day.asked("reference", f"{name}: how high above the zero?", f"{height}\r")
     day.asked("reference", f"{name}: where is it?", f"{place}\r")
     day.times["reference"] += 1
 
 
 def begin_round(day: Day, prompt: str, kind: str) -> None:
-    """A new round, which the line asks for: 1 working, 2 final."""
+    """A new round, which the line asks for: 1 working, 2 final; off a rod Enter tells it from a reading."""
     day.asked("new round", prompt, day.command["round"])
     day.asked("new round", "new round, all positions again:  1 working   2 final", kind)
     day.times["new round"] += 1

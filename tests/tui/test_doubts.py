@@ -157,13 +157,13 @@ async def test_a_second_reading_within_a_step_leaves_both_and_ends_the_doubt(tmp
 async def test_one_that_does_neither_asks_for_a_third_and_the_middle_counts(tmp_path: Path) -> None:
     async with crew(a_book(*EVEN), tmp_path, (120, 21)) as at:
         await a_foot_off(at)
-        await at.key("=", "+6\n")
+        await at.key("=", "+8\n")
         assert at.said == "A3  READ A THIRD TIME"
-        assert "= reads A3 again.  It was read HIGH 1'0, HIGH 6" in at.prompt
+        assert "= reads A3 again.  It was read HIGH 1'0, HIGH 8" in at.prompt
         assert at.here == "B3"
-        assert "3 +6" in at.plan
-        await at.key("=", "+7\n")
-        assert at.session.summary.height_at(6) == 7 * INCH
+        assert "3 +8" in at.plan
+        await at.key("=", "+9\n")
+        assert at.session.summary.height_at(6) == 9 * INCH
         assert at.here == "B3"
         assert not at.session.listed.of(Kind.READINGS_DISAGREE)
         assert len(at.book.entries) == len(EVEN) + 3, "all three stand in the book"

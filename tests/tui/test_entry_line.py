@@ -413,6 +413,20 @@ def test_a_reading_typed_where_one_key_was_asked_for_is_a_reading(desk: Desk, ch
     assert (desk.taken, desk.answers, desk.line.question, desk.line.text) == (["-1h", "-2"], [], None, "")
 
 
+@pytest.mark.parametrize(
+    ("typed", "taken", "answers"), [("2\n", [], ["2"]), ("2.31\n", ["2.31"], []), ("y", [], ["y"])]
+)
+def test_an_answer_that_may_begin_a_reading_waits_for_enter(
+    desk: Desk, typed: str, taken: list[str], answers: list[str]
+) -> None:
+    """By a rod 2.31 is a reading, and its 2 must not answer `1 working 2 final`."""
+    choices = {key: (lambda key=key: desk.answers.append(key)) for key in ("1", "2", "y")}
+    desk.line.ask(Question("which?", choices=choices, is_reading=lambda said: len(said) >= 3, waits="0123456789"))
+    desk.line.seen(1.0)
+    desk.keys(typed, time=2.0)
+    assert (desk.taken, desk.answers, desk.line.question, desk.line.text) == (taken, answers, None, "")
+
+
 def test_digits_typed_where_one_key_was_asked_for_can_be_taken_back(desk: Desk) -> None:
     answers = {"y": lambda: desk.answers.append("y"), "enter": lambda: desk.answers.append("enter")}
     question = Question("sure?", choices=answers, is_reading=lambda said: said.startswith("-"))

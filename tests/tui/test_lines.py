@@ -55,9 +55,9 @@ async def test_only_lines_that_look_different_are_repainted(
         page = pilot.app.query_one(Lines)
         page.show(before)
         seen: list[Region] = []
-        monkeypatch.setattr(page, "refresh", lambda *regions, **_: seen.extend(regions))
+        monkeypatch.setattr(page.screen, "refresh", lambda *regions, **_: seen.extend(regions))
         page.show(after)
-        assert [region.y for region in seen] == repainted
+        assert [region.y - page.region.y for region in seen] == repainted
 
 
 @pytest.mark.parametrize("text", ["", "pad", "a rather long name of a pad", "日本語日本語日本語", "e\u0301" * 30])

@@ -100,7 +100,8 @@ async def test_a_limit_that_changes_repaints_what_is_out(tmp_path: Path, monkeyp
         at.session.written(at.book.set_term("tolerance-low", "4in", "customer"))
         was_out = {y for y, line in enumerate(at.plan.splitlines()) if "!" in line}
         repainted: set[int] = set()
-        monkeypatch.setattr(at.screen.plan, "refresh", lambda *regions: repainted.update(each.y for each in regions))
+        top = at.screen.plan.region.y
+        monkeypatch.setattr(at.screen, "refresh", lambda *regions: repainted.update(each.y - top for each in regions))
         at.screen.repaint()
         await at.pilot.pause()
         assert out > 0

@@ -285,7 +285,7 @@ async def test_a_setup_asks_rod_reference_and_reading(tmp_path: Path, rod: str, 
         assert at.prompt.startswith(" backsight: rod on BM1 > ")
         await at.key("s")
         assert "which rod?" in at.prompt
-        await at.key(rod)
+        await at.key(f"{rod}\n")
         assert "on which reference?" in at.prompt
         assert "ZERO" in at.prompt
         assert "BM1" in at.prompt
@@ -325,17 +325,17 @@ async def test_the_zero_is_asked_about_and_moves_the_heights(tmp_path: Path) -> 
         await at.press("z", "y")
         assert heights(at) == {"A1": 0, "B1": -2 * INCH}
         assert (at.said, at.here) == ("A1 is the zero", "A1")
-        await at.press("end", "z", "+")
+        await at.press("end", "z", "+", "enter")
         assert "shoot C4 first" in at.prompt
 
 
 async def test_a_new_round_offers_the_target_first_while_it_is_only_suggested(tmp_path: Path) -> None:
     """Digging moves a suggestion; what is chosen stays. An average of 1/4 low suggests 1/2 low (common practice)."""
-    for key in ("1", "y", "+", "enter"):
-        async with crew(a_book(*FULL), tmp_path / key) as at:
+    for keys in (("1",), ("y",), ("+", "enter"), ("enter",)):
+        async with crew(a_book(*FULL), tmp_path / keys[0]) as at:
             await at.press("r")
             assert "target -1/2 is only suggested:  1 use it   2 choose another" in at.prompt
-            await at.press(key)
+            await at.press(*keys)
             assert (at.book.entries[-1].kind, at.book.entries[-1].said) == ("target", "-1/2")
             await at.press("1")
             assert at.book.page.round.kind is RoundKind.WORKING

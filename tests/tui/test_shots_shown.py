@@ -143,8 +143,9 @@ async def test_taking_the_suggested_target_repaints_what_is_out_of_it(
         assert "+2!" not in at.plan
         await at.press("t")
         repainted: set[int] = set()
+        top = at.screen.plan.region.y
         monkeypatch.setattr(
-            at.screen.plan, "refresh", lambda *regions, **_: repainted.update(each.y for each in regions)
+            at.screen, "refresh", lambda *regions, **_: repainted.update(each.y - top for each in regions)
         )
         await at.press("enter")
         lines = at.plan.splitlines()

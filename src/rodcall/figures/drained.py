@@ -150,7 +150,6 @@ class Drained(Trusted, eq=False):
             if rows.size < 2 or columns.size < 2:
                 continue
             fitted = averages.tilt(heights, shot, self.along_m, self.across_m)
-            if fitted is None:
-                continue
+            assert fitted is not None
             spans = float(np.ptp(self.along_m[rows])), float(np.ptp(self.across_m[columns]))
             yield _Asked(facet.name, (facet.along, facet.across), (fitted.along, fitted.across), spans)

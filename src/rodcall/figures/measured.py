@@ -212,7 +212,7 @@ class Measured(Shots, eq=False):
         """The position that exceeds its limit most, or comes nearest to it, with its deviation."""
         if self.deviations is None or not self.counted:
             return None
-        excess = np.where(self.counts, self.limits.excess(self.deviations), np.iinfo(np.int64).min)
+        excess = np.where(self.counts, self.limits.excess(self.deviations), averages.LOWEST)
         index = int(excess.argmax())
         return Spot(index, int(self.deviations[index]))
 

@@ -14,6 +14,7 @@ from rodcall.book.book import Book
 from rodcall.book.fold.round_page import Change
 from rodcall.book.model.entries import Readings
 from rodcall.book.model.job import Job
+from rodcall.book.model.kinds.fields import FROM_FILE, LONGEST_SENDER
 from rodcall.figures.ground.averages import Ints
 from rodcall.figures.summary import Summary, summarise
 from rodcall.files_in.landxml import parse_landxml
@@ -97,13 +98,14 @@ class Proposal(Frozen):
             changes.append(book.aim_by_heights(self.design_nm, _said(zero, book.job.heights), why))
         clock = book.clock
         try:
-            for each in self.readings:
-                if each.time is not None:
-                    book.clock = partial(_at, each.time)
-                try:
-                    changes.append(book.shoot(each.position, each.said))
-                except ValueError as error:
-                    raise FileInError(say("line {number}: {why}", number=each.line, why=error)) from None
+            with book.sent_from(f"{FROM_FILE}{self.source}"[:LONGEST_SENDER]):
+                for each in self.readings:
+                    if each.time is not None:
+                        book.clock = partial(_at, each.time)
+                    try:
+                        changes.append(book.shoot(each.position, each.said))
+                    except ValueError as error:
+                        raise FileInError(say("line {number}: {why}", number=each.line, why=error)) from None
         finally:
             book.clock = clock
         return changes

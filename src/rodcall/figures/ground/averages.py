@@ -7,6 +7,7 @@ metres from A1. What is a plain mean stays exact; floats begin with areas and sl
 from __future__ import annotations
 
 from fractions import Fraction
+from sys import float_info
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,10 @@ from rodcall.frozen import Frozen
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Indices = NDArray[np.intp]
 
+LOWEST = -(2**63)
+"""The least whole number of 64 bits: below any height."""
 FEWEST_FOR_SPREAD = 2
 NEIGHBOURS_WANTED = 3
 """An estimate leans on at least so many shots, where there are so many."""
@@ -46,7 +50,7 @@ def extremes(heights: Ints, counts: Mask) -> tuple[int, int] | None:
     """Flat indices of the highest and the lowest height that counts, the first of equals; None where none does."""
     if not counts.any():
         return None
-    low, high = np.iinfo(np.int64).min, np.iinfo(np.int64).max
+    low, high = LOWEST, -LOWEST - 1
     return int(np.where(counts, heights, low).argmax()), int(np.where(counts, heights, high).argmin())
 
 
@@ -94,9 +98,12 @@ def tilt(heights_m: Floats, counts: Mask, along_m: Floats, across_m: Floats) -> 
     yx = float(y @ (counts.astype(np.float64) @ x))
     moments = np.array([float(y @ h.sum(axis=1)), float(x @ h.sum(axis=0))])
     spread_of_places = np.array([[yy, yx], [yx, xx]])
-    slopes = np.linalg.pinv(spread_of_places, rcond=1e-12, hermitian=True) @ moments
+    sizes, axes = np.linalg.eigh(spread_of_places)
+    widest = float(np.abs(sizes).max())
+    wide = np.abs(sizes) > 1e-12 * widest
+    slopes = axes[:, wide] @ ((axes[:, wide].T @ moments) / sizes[wide])
     left = np.where(counts, h - slopes[0] * y[:, None] - slopes[1] * x[None, :], 0.0)
-    free = n - 1 - int(np.linalg.matrix_rank(spread_of_places, hermitian=True))
+    free = n - 1 - int(np.count_nonzero(np.abs(sizes) > 2 * float_info.epsilon * widest))
     rms = float(np.sqrt((left * left).sum() / free)) if free > 0 else 0.0
     return Tilt(h0, y0, x0, float(slopes[0]), float(slopes[1]), rms)
 
@@ -123,13 +130,14 @@ def filled(heights_m: Floats, counts: Mask, fitted: Tilt, along_m: Floats, acros
     wanted = min(NEIGHBOURS_WANTED, int(np.count_nonzero(counts)))
     sums, numbers = _running_total(left), _running_total(counts.astype(np.float64))
     result = np.where(counts, heights_m, plane)
-    missing = ~counts
+    rows, columns = np.nonzero(~counts)
     reach = 1
-    while missing.any():
-        number = _window(numbers, reach)
-        ready = missing & (number >= wanted - 0.5)
-        result[ready] += _window(sums, reach)[ready] / number[ready]
-        missing &= ~ready
+    while rows.size:
+        number = _window(numbers, reach, rows, columns)
+        ready = number >= wanted - 0.5
+        there = rows[ready], columns[ready]
+        result[there] += _window(sums, reach, *there) / number[ready]
+        rows, columns = rows[~ready], columns[~ready]
         reach *= 2
     return result
 
@@ -171,12 +179,10 @@ def _running_total(values: Floats) -> Floats:
     return total
 
 
-def _window(total: Floats, reach: int) -> Floats:
-    """Sums over the square window of `reach` positions each way about every position."""
+def _window(total: Floats, reach: int, row: Indices, column: Indices) -> Floats:
+    """Sums over the square window of `reach` positions each way about some positions."""
     rows, columns = total.shape[0] - 1, total.shape[1] - 1
-    row, column = np.arange(rows), np.arange(columns)
     near, far = np.maximum(row - reach, 0), np.minimum(row + reach + 1, rows)
     left, right = np.maximum(column - reach, 0), np.minimum(column + reach + 1, columns)
-    by_row = total[far] - total[near]
-    sums: Floats = by_row[:, right] - by_row[:, left]
+    sums: Floats = (total[far, right] - total[near, right]) - (total[far, left] - total[near, left])
     return sums

@@ -13,14 +13,12 @@ from functools import cached_property, lru_cache
 from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rodcall.book.model.grid import FEWEST_CORNERS, corners_on_pad
 from rodcall.book.model.outline import Outline, Point, clipped, common
-from rodcall.figures.ground.averages import Floats, Ints, Mask, middles, out_to_the_edge
+from rodcall.figures.ground.averages import Floats, Indices, Ints, Mask, middles, out_to_the_edge
 from rodcall.frozen import Frozen
 
-Indices = NDArray[np.intp]
 Number = TypeVar("Number", np.float64, np.intp)
 
 Crease = tuple[float, float, float]

@@ -19,7 +19,7 @@ LEAST_SLOPE = dict(zip(SURFACES, (0.01, 0.01, 0.005), strict=True))
 Agency of SDDC, parking tutorial on drainage); 1 % as well for "positive drainage" of a lot at all (US Army TI 804-11,
 1998, 2-3 b (5)), which is taken for soil and stone."""
 ROUNDING = 1e-9
-"""What binary fractions may take off a slope that is just steep enough on paper."""
+"""What binary fractions may take off a slope that is just steep enough on paper, or add to what just lacks the goal."""
 ASIDE = sin(pi / 8)
 """Water is said to run one of eight ways: the one that is nearest."""
 
@@ -113,7 +113,7 @@ def shortfalls(
         if want == 0.0:
             continue
         lacking = abs(want) - have * (1 if want > 0 else -1)
-        if lacking * span > goal_m:
+        if lacking * span > goal_m * (1 + ROUNDING):
             found.append(Shortfall(side, want, have))
     return tuple(found)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from rodcall.figures.earthwork.volumes import Grade, Surface
-from rodcall.figures.ground.averages import Floats, Mask
-from rodcall.figures.ground.cells import RING, WHOLE, Indices, fan_weights, place
+from rodcall.figures.ground.averages import Floats, Indices, Mask
+from rodcall.figures.ground.cells import RING, WHOLE, fan_weights, place
 
 
 def above_target(surface: Surface, target: Grade, lines: int, columns: int) -> Floats:

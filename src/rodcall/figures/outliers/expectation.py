@@ -6,20 +6,24 @@ each member is believed (marginal likelihood; the scale of the heights is integr
 a Student t). Method: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, ch. 2, 4 and 5
 (MEMORY); the bank and its priors are our own.
 
-Ground has edges and stones, which no Gaussian process has. How often it jumps is learned from the shots too: each is
-held against all others (leave-one-out, ibid. 5.4.2), and its surprise says how much of the ground is so much wider
-than expected (a mixture of scales, fitted by expectation maximization with a Dirichlet prior; our own).
+Ground has edges and stones, which no Gaussian process has. Edges that the shots show are members too (`edges`). How
+often it jumps else is learned from the shots: each is held against all others (leave-one-out, ibid. 5.4.2), and its
+surprise says how much of the ground is wider than expected, or has gone over an edge (`jumps`).
 """
 
 from __future__ import annotations
 
+import threading
 from functools import lru_cache
 from itertools import product
-from math import lgamma, log, pi
+from math import lgamma, log, pi, prod
 
 import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
+from rodcall.figures.outliers.edges import Edged, Ground, edged
+from rodcall.figures.outliers.jumps import enclosed, jumps_of, widened, within
+from rodcall.figures.outliers.places import Places
 from rodcall.frozen import Frozen
 
 NEAREST = 72
@@ -51,12 +55,8 @@ _SLOPES = ((_SLOPE, slice(0, -2)), (_STEEP, slice(-2, None)))
 _LEVEL = 1.0
 """Standard deviation of the plane's height about the zero, in those of the ground: the zero is a spot on it."""
 
-_TAILS = np.array([1.0, 3.0, 8.0])
-"""Scales of what the ground does, in those expected: as expected, at a stone or a step, at the edge of a fill ..."""
-_USUAL = np.array([4.0, 0.4, 0.2])
-"""... and how often each, as if so many shots had shown it."""
-_ROUNDS = 6
-"""So often is it estimated; it settles in four."""
+_UNDER_EDGES = [len(_SMOOTH), len(_MEMBERS) - 1]
+"""Members that edges are laid over: rough ground, and ground that is hardly more than a slope."""
 
 _ABOVE_ALL = 1e12
 """A corner so great that the border stays positive definite; it decides nothing else."""
@@ -145,48 +145,63 @@ def expect(heights_m: Floats, offsets: Floats, *, jumps: bool = True) -> Expecta
     if not jumps:
         plain = Expectation(centres.T, scales.T, believed, freedom)
         return plain if heights_m.ndim > 1 else plain[0]
-    tails = _tails(_surprise(factor[:, :n, :n], independent[..., :n], np.sqrt(squares / freedom), belief), freedom - 1)
-    expected = Expectation(
-        np.repeat(centres.T, _TAILS.size, axis=1),
-        _each_with_each(scales.T, np.broadcast_to(_TAILS, tails.shape)),
-        _each_with_each(believed, tails),
-        freedom,
+    shots, ground = independent[..., :n], np.sqrt(squares / freedom)
+    over = Ground(*(each[_UNDER_EDGES] for each in (shots, factor, squares, belief, centres)))
+    smooth = np.logaddexp.reduce(belief, axis=0) - log(len(belief))
+    with_edges = edged(over, offsets, smooth, freedom)
+    surprise, deviation = _surprise(factor[:, :n, :n], shots, ground, belief)
+    expected = _jumping(
+        *(centres.T, scales.T, believed, with_edges, surprise, deviation, freedom), enclosed=enclosed(offsets)
     )
     return expected if heights_m.ndim > 1 else expected[0]
 
 
-def _each_with_each(members: Floats, tails: Floats) -> Floats:
-    """Products of every member's figure and every tail's, (positions, members x tails)."""
-    products: Floats = (members[:, :, None] * tails[:, None, :]).reshape(len(members), -1)
-    return products
+def _jumping(
+    centres: Floats,
+    scales: Floats,
+    shares: Floats,
+    edges: Edged | None,
+    surprise: Floats,
+    deviation: Floats,
+    freedom: float,
+    *,
+    enclosed: bool,
+) -> Expectation:
+    """The bank, and edges where there may be some, each as wide as the ground may jump; arrays are (rows, members)."""
+    seen = np.zeros(len(shares))
+    if edges is not None:
+        shares = np.hstack([shares * (1 - edges.shares.sum(axis=1, keepdims=True)), edges.shares])
+        centres, scales = np.hstack([centres, edges.centres]), np.hstack([scales, edges.scales])
+        likelier = edges.deviation > 0
+        surprise = np.where(likelier, edges.surprise, surprise)
+        deviation, seen = np.where(likelier, edges.deviation, deviation), edges.count
+    jumps = jumps_of(surprise, deviation, seen, freedom - 1)
+    if enclosed:
+        jumps = within(jumps)
+    # A share of nothing would have no logarithm.
+    each = np.maximum(shares[:, :, None] * jumps[:, None, :], 1e-300)
+    return Expectation(
+        np.repeat(centres, jumps.shape[1], axis=1),
+        widened(scales).reshape(len(scales), -1),
+        each.reshape(len(each), -1),
+        freedom,
+    )
 
 
-def _surprise(factor: Floats, independent: Floats, ground: Floats, belief: Floats) -> Floats:
+def _surprise(factor: Floats, independent: Floats, ground: Floats, belief: Floats) -> tuple[Floats, Floats]:
     """How far each height lies from what all others lead the likeliest member to expect, in standard deviations.
 
     The residual is (K^-1 y)_i / (K^-1)_ii and its variance 1 / (K^-1)_ii (Rasmussen and Williams 2006, eq. 5.12,
     MEMORY), both by the inverse of the Cholesky factor. Shapes as `_made_independent` gives them; `ground`: the scale
-    by each member, (members, rows); the surprise is (rows, places).
+    by each member, (members, rows); the surprise is (rows, places), and so is the deviation in metres.
     """
     likeliest, row = belief.argmax(axis=0), np.arange(belief.shape[1])
     used, of = np.unique(likeliest, return_inverse=True)
     inverse = np.linalg.inv(factor[used])
-    precise = np.sqrt((inverse**2).sum(axis=1))[of]
+    deviation = ground[likeliest, row][:, None] / np.sqrt((inverse**2).sum(axis=1))[of]
     back = np.einsum("ri,rij->rj", independent[likeliest, row], inverse[of])
-    surprise: Floats = back / (precise * ground[likeliest, row][:, None])
-    return surprise
-
-
-def _tails(surprise: Floats, freedom: float) -> Floats:
-    """Share of each of `_TAILS` among some surprises, (rows, places), and what is usual: (rows, tails)."""
-    wide = (1 + (surprise[..., None] / _TAILS) ** 2 / freedom) ** (-(freedom + 1) / 2) / _TAILS
-    known = _USUAL.sum() + surprise.shape[1]
-    shares = np.broadcast_to(_USUAL / _USUAL.sum(), (len(surprise), _TAILS.size))
-    for _ in range(_ROUNDS):
-        whose = wide * shares[:, None, :]
-        whose /= np.maximum(whose.sum(axis=2, keepdims=True), 1e-300)
-        shares = (_USUAL + whose.sum(axis=1)) / known
-    return shares
+    precise = (inverse**2).sum(axis=1)[of]
+    return back / (precise * deviation), deviation
 
 
 def log_evidence(heights_m: Floats, offsets: Floats) -> float:
@@ -200,28 +215,13 @@ def log_evidence(heights_m: Floats, offsets: Floats) -> float:
     return float(np.logaddexp.reduce(belief[:, 0]))
 
 
-class Places:
-    """Where some shots lie, (places, 2): equal to others that lie alike, so that what was worked out serves again."""
-
-    def __init__(self, offsets: Floats) -> None:
-        self.offsets = offsets
-        # Zero is added, since there are two.
-        self._key = (offsets + 0.0).tobytes()
-
-    def __hash__(self) -> int:
-        return hash(self._key)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Places) and self._key == other._key
-
-
 @lru_cache(maxsize=_KEPT)
 def _factored(places: Places) -> tuple[Floats, Floats]:
     """Inverse of the Cholesky factor of each member's covariance, (members, places, places), and its roots.
 
     Kept, since the positions of a page's lines lie alike again and again.
     """
-    factor = np.asarray(np.linalg.cholesky(_covariance(places.offsets)), np.float64)
+    factor = _factor(places.offsets)
     return np.asarray(np.linalg.inv(factor), np.float64), factor.diagonal(axis1=1, axis2=2).copy()
 
 
@@ -283,26 +283,52 @@ def _made_independent(places: Floats, heights_m: Floats) -> tuple[Floats, Floats
     Returns them, (members, rows, places), the diagonal of the covariance's Cholesky factor, (members, places), and the
     factor, (members, places, places).
     """
-    n, rows = len(places), len(heights_m)
-    few = rows <= _FEW
-    covariance = _covariance(places, rows if few else 0)
-    if few:
-        # As further rows of the covariance they come out of its one factorisation.
-        covariance[:, n:, :n] = heights_m
-        covariance[:, range(n, n + rows), range(n, n + rows)] = _ABOVE_ALL
-    factor = np.asarray(np.linalg.cholesky(covariance), np.float64)
+    n, few = len(places), len(heights_m) <= _FEW
+    factor = _factor(places, heights_m if few else heights_m[:0])
     roots = factor.diagonal(axis1=1, axis2=2)[:, :n]
     # The inverse first: the other way round numpy multiplies without the library that it has for it.
     independent: Floats = factor[:, n:, :n] if few else (np.linalg.inv(factor) @ heights_m.T).transpose(0, 2, 1)
     return independent, roots, factor[:, :n, :n]
 
 
-def _covariance(places: Floats, border: int = 0) -> Floats:
-    """Of the heights at some places, in variances of the ground, (members, places, places).
+def _factor(places: Floats, heights_m: Floats | None = None) -> Floats:
+    """Cholesky factor of each member's covariance at some places, (members, places, places).
 
     Args:
         places: In spacings of the grid, (places, 2).
-        border: Further rows and columns, for others to fill.
+        heights_m: Rows of heights over them; as further rows of the covariance they come out of its factorisation
+            independent, (members, places + rows, places + rows).
+    """
+    n, rows = len(places), 0 if heights_m is None else len(heights_m)
+    covariance = _covariance(np.vstack([places, np.zeros((rows, 2))]))
+    # What is right of the diagonal is not read.
+    covariance[:, n:, :n] = heights_m if rows else 0.0
+    covariance[:, n:, n:] = np.diag(np.full(rows, _ABOVE_ALL))
+    return np.asarray(np.linalg.cholesky(covariance), np.float64)
+
+
+class _Room(threading.local):
+    """Room for one large array in each thread: asking the system for it anew costs more than the work."""
+
+    def __init__(self) -> None:
+        self._array = np.empty(0)
+
+    def of(self, *shape: int) -> Floats:
+        """An array of this shape, in place of the last one."""
+        size = prod(shape)
+        if self._array.size < size:
+            self._array = np.empty(size)
+        return self._array[:size].reshape(shape)
+
+
+_ROOM = _Room()
+
+
+def _covariance(places: Floats) -> Floats:
+    """Of the heights at some places, in variances of the ground, (members, places, places); good until the next.
+
+    Args:
+        places: In spacings of the grid, (places, 2).
     """
     n = len(places)
     terms = np.ones((3, n * n))
@@ -311,15 +337,11 @@ def _covariance(places: Floats, border: int = 0) -> Floats:
         np.multiply(apart, apart, out=terms[axis])
     # The smooth part is rational quadratic with exponent 1, a mixture of smooth surfaces of all sizes. In few large
     # steps, since this is most of the work at a key.
-    smooth = _QUADRATIC @ terms
+    smooth = np.matmul(_QUADRATIC, terms, out=_ROOM.of(len(_MEMBERS), n * n))
     np.divide(1 - _ROUGHNESS, smooth, out=smooth)
-    covariance: Floats = smooth.reshape(-1, n, n)
+    covariance = smooth.reshape(-1, n, n)
     plane = places @ places.T
     for slope, members in _SLOPES:
         covariance[members] += _LEVEL**2 + slope**2 * plane
     covariance[:, range(n), range(n)] += _ROUGHNESS
-    if not border:
-        return covariance
-    bordered = np.zeros((len(covariance), n + border, n + border))
-    bordered[:, :n, :n] = covariance
-    return bordered
+    return covariance

@@ -10,7 +10,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers import first_shots
-from rodcall.figures.outliers.expectation import NEAREST, Places, expect, nearest
+from rodcall.figures.outliers.expectation import NEAREST, expect, nearest
 from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.neighbours import alike
@@ -24,6 +24,7 @@ from rodcall.figures.outliers.outlier import (
     log_odds,
     weigh,
 )
+from rodcall.figures.outliers.places import Places
 from rodcall.figures.target import metres
 
 ABOUT = NEAREST

@@ -49,6 +49,21 @@ def half_width(parts: Sequence[Part]) -> Floats:
     return result
 
 
+def covering(standard: float, off: float) -> float:
+    """Half-width about a figure that is known to lie off, at the chance that two standard deviations have otherwise.
+
+    The interval of JCGM 101, 7.7, about the figure as it stands: the root of both squares (JCGM 100, F.2.4.5) would be
+    too wide, since what is off lies to one side.
+    """
+    root, wanted = standard * math.sqrt(2), math.erf(COVERAGE / math.sqrt(2))
+    low, high = COVERAGE * standard / 2, COVERAGE * standard + abs(off)
+    for _ in range(50):
+        half = (low + high) / 2
+        inside = (math.erf((half - off) / root) + math.erf((half + off) / root)) / 2 if root else half > abs(off)
+        low, high = (low, half) if inside > wanted else (half, high)
+    return high
+
+
 class Guarded(Frozen, eq=False):
     """The reading of a limit allowing for uncertainty, after JCGM 106: flat masks of shots that count."""
 
@@ -170,14 +185,15 @@ class Uncertainty(Frozen, eq=False):
         """Half-width of the average of the shots that count, at two standard deviations; None before the first.
 
         What each shot has for itself averages out; what they share does not (JCGM 100, 5.2.2): a reading that many
-        hang on, the drift, and the laser, whose error is taken for the same on all shots.
+        hang on, the drift, and the laser, whose error is taken for the same on all shots. The average is not corrected
+        by what the checks show, and lies off by that on one side.
         """
         if self.known is None:
             return None
         counts = self.trust.counts
         laser = self.specification * float(self.distance_nm[counts].mean()) / math.sqrt(3)
         own = self._one_reading / np.count_nonzero(counts)
-        return COVERAGE * math.sqrt(own + laser**2 + self.known.of_average)
+        return covering(math.sqrt(own + laser**2 + self.known.of_average), self.known.average_off_nm)
 
     @property
     def _one_reading(self) -> float:

@@ -42,7 +42,9 @@ class Known(Frozen, eq=False):
     square: Floats
     """Mean square of how much too high everything reads, readings that it hangs on included."""
     of_average: float
-    """The same of the average over the shots that count."""
+    """Of the average over the shots that count, the variance ..."""
+    average_off_nm: float
+    """... and how much too high the checks show it to be."""
 
 
 def known(
@@ -65,7 +67,7 @@ def known(
         reading: Variance of one reading of the rod, placing it included.
         allowed_nm: Drift allowed: so much at most since the last check, as a bound.
     """
-    drifted, at_checks = _drifted(order, setup, checks, allowed_nm)
+    drifted, at_checks = _drifted(order, setup, counts, checks, allowed_nm)
     readings = sorted({each for of in (*hangs_on.values(), *(seen.coefficients for seen in checks)) for each in of})
     row = {each: at for at, each in enumerate(hangs_on)}
     shots = _matrix(list(hangs_on.values()), readings)
@@ -79,7 +81,7 @@ def known(
         / np.count_nonzero(counts) ** 2
     )
     if not checks:
-        return Known(prior, of_average)
+        return Known(prior, of_average, 0.0)
     seen = _matrix([each.coefficients for each in checks], readings)
     by = np.array([each.setup for each in checks])
     among = reading * (seen @ seen.T + np.eye(len(checks)))
@@ -91,11 +93,12 @@ def known(
     mean = weights @ told
     return Known(
         prior - (told * across).sum(axis=1) + shown**2,
-        of_average - float(mean @ among @ mean) + float(weights @ shown) ** 2,
+        of_average - float(mean @ among @ mean),
+        float(weights @ shown),
     )
 
 
-def _drifted(order: Ints, setup: Ints, checks: Sequence[Seen], allowed_nm: int) -> tuple[Floats, Floats]:
+def _drifted(order: Ints, setup: Ints, counts: Mask, checks: Sequence[Seen], allowed_nm: int) -> tuple[Floats, Floats]:
     """Variance of the drift since the backsight: at each shot and at each check.
 
     Good checks say of the whole set-up, not of each stretch of it, that the level moved by what is allowed at most: the
@@ -107,7 +110,7 @@ def _drifted(order: Ints, setup: Ints, checks: Sequence[Seen], allowed_nm: int) 
     at_shots, at_checks = np.full(order.size, bound), np.zeros(len(checks))
     last = {seen.setup: seen.order for seen in checks}
     for each, until in last.items():
-        here, so_far, before, began = setup == each, 0.0, 0, each
+        here, so_far, before, began = counts & (setup == each), 0.0, 0, each
         each_shot = (allowed_nm / ALLOWED_IN_DEVIATIONS) ** 2 / max(
             int(np.count_nonzero(here & (order > each) & (order < until))), 1
         )

@@ -39,7 +39,7 @@ def certificate(summary: Summary, record: Record, contractor: Contractor) -> Cer
         facts=tuple(_facts(summary)),
         outcome=OUTCOMES[summary.verdict],
         word=say(summary.verdict),
-        sentence=" ".join(_sentences(summary)),
+        sentence=" ".join([*_sentences(summary), *_from_files(summary, record)]),
         reasons=tuple(told),
         band=tuple(_band(summary, record)),
         plan=plan_of(summary),
@@ -147,6 +147,17 @@ def _sentences(summary: Summary) -> Iterator[str]:
     )
     yield say(worst, spot=summary.grid.name(summary.worst.index), by=_off(summary))
     yield _checked(summary)
+
+
+def _from_files(summary: Summary, record: Record) -> Iterator[str]:
+    """Readings of the round that nobody keyed: whoever signs is to know it."""
+    readings = sum(each.readings for each in record.sent if each.round == summary.round and each.from_file)
+    if readings:
+        yield counted(
+            readings,
+            "{number} reading is from a file and was not keyed.",
+            "{number} readings are from a file and were not keyed.",
+        )
 
 
 def _within(summary: Summary) -> str:

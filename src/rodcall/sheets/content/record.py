@@ -28,6 +28,7 @@ from rodcall.book.model.entries import (
 )
 from rodcall.book.model.entry_names import kind_words
 from rodcall.book.model.grid import Walking
+from rodcall.book.model.kinds.fields import FROM_FILE
 from rodcall.book.model.own_reasons import reason_words
 from rodcall.book.model.terms import MARGINS
 from rodcall.book.storage.opening import JobFile
@@ -133,6 +134,16 @@ class IssueRecord(Frozen):
     """Its place among the lines of the book."""
 
 
+class SentRecord(Frozen):
+    """Readings of one round that were not keyed in the cab."""
+
+    round: int
+    from_file: bool
+    """They were read from a file; else they were keyed at the rod, on the helper's phone."""
+    readings: int
+    last: datetime
+
+
 class Written(Frozen):
     """One entry in words, for what changed since the last certificate."""
 
@@ -166,6 +177,8 @@ class Record(Frozen):
     tests: tuple[InstrumentTest, ...]
     dropped: tuple[Dropped, ...]
     remarks: tuple[Remark, ...]
+    sent: tuple[SentRecord, ...] = ()
+    """What of each round was not keyed in the cab."""
     shape: str = ""
     """Of the target in force besides its slopes, as it was said; empty for a plane."""
     facts: tuple[Written, ...] = ()
@@ -206,6 +219,7 @@ def record_of(opened: JobFile) -> Record:
         tests=tuple(_test(line.entry) for line in page.tests),
         dropped=tuple(_dropped(page, lines)),
         remarks=tuple(_remarks(page)),
+        sent=tuple(_sent(page)),
         shape=page.target.entry.shape if page.target and isinstance(page.target.entry, Target) else "",
         facts=tuple(_facts(page)),
         photos=tuple(
@@ -339,21 +353,27 @@ def _remarks(page: Page) -> Iterator[Remark]:
         done = counted(moved, "{number} shot shifted", "{number} shots shifted") if moved else say("shots kept")
         told = say("after check {number}: {done}", number=check.entry.number, done=done)
         yield Remark(entry.time, f"{told}, {entry.reason}" if entry.reason else told)
-    yield from _from_phones(page)
+    for sent in _sent(page):
+        readings = counted(sent.readings, "{number} reading", "{number} readings")
+        told = (
+            say("round {round}: {readings} read from a file", round=sent.round, readings=readings)
+            if sent.from_file
+            else say("round {round}: {readings} keyed on the helper's phone", round=sent.round, readings=readings)
+        )
+        yield Remark(sent.last, told)
     yield from _doubted(page)
 
 
-def _from_phones(page: Page) -> Iterator[Remark]:
-    """How many readings of each round were keyed at the rod, on the helper's phone."""
+def _sent(page: Page) -> Iterator[SentRecord]:
+    """How many readings of each round were keyed on the helper's phone, and how many were read from a file."""
     numbers = {index: number for number, index in enumerate(page.rounds_counted, 1)}
-    keyed: dict[int, list[Shot]] = {}
+    found: dict[tuple[int, bool], list[Shot]] = {}
     for line in page.lines.values():
         if isinstance(line.entry, Shot) and line.entry.sent_from and not line.struck and line.round in numbers:
-            keyed.setdefault(numbers[line.round], []).append(line.entry)
-    for number, shots in keyed.items():
-        readings = counted(len(shots), "{number} reading", "{number} readings")
-        told = say("round {round}: {readings} keyed on the helper's phone", round=number, readings=readings)
-        yield Remark(shots[-1].time, told)
+            of = numbers[line.round], line.entry.sent_from.startswith(FROM_FILE)
+            found.setdefault(of, []).append(line.entry)
+    for (number, from_file), shots in found.items():
+        yield SentRecord(number, from_file, len(shots), shots[-1].time)
 
 
 def _doubted(page: Page) -> Iterator[Remark]:

@@ -36,8 +36,14 @@ class Row(Frozen):
 
     def text(self) -> Text:
         """The label at the left and the value at the right."""
-        gap = " " * max(WIDTH - 1 - len(self.label) - len(self.value), 1)
-        return Text(f"{self.label}{gap}", FAINT).append(self.value, self.style)
+        return _row(self.label, self.value, self.style)
+
+
+@lru_cache(maxsize=128)
+def _row(label: str, value: str, style: Style) -> Text:
+    """A number on its line; most keys leave most of them as they were."""
+    gap = " " * max(WIDTH - 1 - len(label) - len(value), 1)
+    return Text(f"{label}{gap}", FAINT).append(value, style)
 
 
 def panel(summary: Summary, listed: PunchList, room: int | None = None) -> list[Text]:

@@ -52,7 +52,7 @@ class ShotScreen(GridActions):
     CSS = view.CSS
     TABLE: ClassVar[str] = "shots"
 
-    class Saved(Message):
+    class Saved(Message, bubble=False):
         """The keeper has something to tell."""
 
         def __init__(self, kept: Kept) -> None:

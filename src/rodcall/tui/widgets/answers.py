@@ -27,6 +27,8 @@ def answers(line: EntryLine[Any]) -> list[Button]:
         return _typing(say("write it"), say("clear"), line.text)
     if question.take is not None:
         return _typing(say("take it"), say("cancel"), line.text)
+    if question.text:
+        return _typing(say("take it"), say("clear"), question.text)
     seen, buttons = set(), []
     for key, answer in question.choices.items():
         # One answer has several keys; the first is its name, and the others do the same.

@@ -38,16 +38,19 @@ def block_letters(text: str, tall: int = 1, wide: int = 1) -> tuple[str, ...]:
     Returns:
         `rows_of(tall)` rows of `columns_of(text, wide)` characters: blank, block, upper half, lower half.
     """
-    halves = [""] * 5
-    for pixels in map(_pixels, _letters(text)):
-        for row, bits in enumerate(pixels):
-            halves[row] += bits + "."
-    tall_halves = [row for row in halves for _ in range(tall)]
-    if len(tall_halves) % 2:
-        tall_halves.append("." * len(halves[0]))
+    letters = [_drawn(letter, tall, wide) for letter in _letters(text)]
+    return tuple(map("".join, zip(*letters, strict=True))) if letters else ("",) * rows_of(tall)
+
+
+@lru_cache(maxsize=256)
+def _drawn(letter: str, tall: int, wide: int) -> tuple[str, ...]:
+    """One letter and the gap behind it; arguments as for `block_letters`."""
+    halves = [f"{bits}." for bits in _pixels(letter) for _ in range(tall)]
+    if len(halves) % 2:
+        halves.append("." * len(halves[0]))
     return tuple(
         "".join(_HALVES[upper + lower] * wide for upper, lower in zip(above, below, strict=True))
-        for above, below in zip(tall_halves[::2], tall_halves[1::2], strict=True)
+        for above, below in zip(halves[::2], halves[1::2], strict=True)
     )
 
 

@@ -37,6 +37,8 @@ class Question:
     """Answers by character or key name."""
     is_reading: Callable[[str], bool] | None = None
     """Is a text no answer, but the next reading? Then the question is given up. None where every text is an answer."""
+    waits: str = ""
+    """Characters that may begin a reading here: as answers to a question of one key they wait for Enter."""
     about_spot: bool = False
     """It may change what a reading belongs to, so that one typed instead of an answer is asked its position."""
     text: str = ""
@@ -243,9 +245,7 @@ class EntryLine(Generic[Place]):
         if question.text or self._begins_reading(question, key):
             yield from self._type_instead(question, key)
         elif pressed in question.choices:
-            self.close()
-            self._answered = self._reading
-            yield Chosen(question.choices[pressed])
+            yield self._chosen(question, pressed)
         elif key.name in ("escape", "backspace") or takes_back(key, ""):
             self.close()
         else:
@@ -255,20 +255,27 @@ class EntryLine(Generic[Place]):
             else:
                 self.message = say("one of: {letters}   (Esc or * cancels)", letters=letters)
 
+    def _chosen(self, question: Question, answer: str) -> Chosen:
+        self.close()
+        self._answered = self._reading
+        return Chosen(question.choices[answer])
+
     @staticmethod
     def _begins_reading(question: Question, key: Stroke) -> bool:
         return (
             question.is_reading is not None
             and bool(key.character)
             and key.character in BEGIN_READING
-            and key.character.lower() not in question.choices
+            and (key.character in question.waits or key.character.lower() not in question.choices)
         )
 
     def _type_instead(self, question: Question, key: Stroke) -> Iterator[Outcome[Place]]:
-        """A reading is typed where one key was asked for: its Enter is not an answer either."""
+        """A reading is typed where one key was asked for, or an answer that could be the beginning of one."""
         if key.name == "enter":
             text, question.text = question.text, ""
-            if question.is_reading is not None and question.is_reading(text):
+            if text in question.choices:
+                yield self._chosen(question, text)
+            elif question.is_reading is not None and question.is_reading(text):
                 yield self._given_up(question, text)
             else:
                 self.message = say("{said} is not an answer", said=text)

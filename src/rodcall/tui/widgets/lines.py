@@ -19,7 +19,7 @@ from rich.text import Text
 from textual.color import Color
 from textual.containers import Horizontal
 from textual.filter import LineFilter
-from textual.geometry import Region
+from textual.geometry import NULL_REGION, Region
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -49,10 +49,16 @@ class Painted(Widget):
         raise NotImplementedError
 
     def repaint_lines(self, lines: Sequence[int]) -> None:
-        """These lines look different."""
-        width = self.size.width
-        if lines:
-            self.refresh(*(Region(0, y, width, 1) for y in lines))
+        """These lines look different.
+
+        The screen is told, and not each widget for itself, which would send it two messages each.
+        """
+        for y in lines:
+            self._kept.pop(y, None)
+        left, top, width, height = self.region if lines else NULL_REGION
+        seen = [Region(left, top + y, width, 1) for y in lines if y < height]
+        if seen:
+            self.screen.refresh(*seen)
 
     def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Painted:
         """All lines look different, or those in these regions."""
@@ -67,10 +73,9 @@ class Painted(Widget):
 
     def render_line(self, y: int) -> Strip:
         """One line, exactly as wide as the widget."""
-        return self._painted(y, ())
+        return self._painted(y, self.size.width, ())
 
-    def _painted(self, y: int, filters: Sequence[LineFilter]) -> Strip:
-        width = self.size.width
+    def _painted(self, y: int, width: int, filters: Sequence[LineFilter]) -> Strip:
         parts = list(self.segments(y))
         filled = sum(len(part.text) if part.text.isascii() else cell_len(part.text) for part in parts)
         if filled < width:
@@ -93,7 +98,7 @@ class Painted(Widget):
     def _keep(self, y: int) -> Strip:
         if self._line_filters is None:
             self._line_filters = self.get_line_filters()
-        self._kept[y] = strip = self._painted(y, self._line_filters)
+        self._kept[y] = strip = self._painted(y, self._width, self._line_filters)
         return strip
 
 
@@ -278,4 +283,4 @@ def path_words(path: Path, width: int) -> str:
 
 def _same(one: Text, other: Text) -> bool:
     """True where both look the same; Rich's own comparison passes over the style of the whole."""
-    return one == other and one.style == other.style
+    return one is other or (one == other and one.style == other.style)

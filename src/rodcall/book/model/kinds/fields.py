@@ -97,8 +97,11 @@ Text = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Said = Annotated[str, Field(max_length=TEXT_LIMIT)]
 Nanometres = Annotated[int, Field(ge=-HEIGHT_LIMIT, le=HEIGHT_LIMIT)]
 Elevation = Annotated[int, Field(ge=-ELEVATION_LIMIT, le=ELEVATION_LIMIT)]
-SentFrom = Annotated[str, Field(max_length=24)]
-"""The phone that an entry was sent from, as the cab calls it; empty for what was keyed in the cab."""
+LONGEST_SENDER = 24
+SentFrom = Annotated[str, Field(max_length=LONGEST_SENDER)]
+"""The phone that an entry was sent from, as the cab calls it, or the file that it was read from, `FROM_FILE` and the
+beginning of its name; empty for what was keyed in the cab."""
+FROM_FILE = "file "
 Added = Annotated[int, Field(ge=0, le=MOST_ADDED)]
 EntryNumber = Annotated[int, Field(ge=1, le=MOST_NUMBER)]
 PositionName = Annotated[str, Field(pattern=r"^[A-Z]{1,2}[1-9][0-9]{0,3}$")]

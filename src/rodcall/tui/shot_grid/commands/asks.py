@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from string import digits
 
 from rodcall.book.fold.page import PageError
 from rodcall.book.fold.round_page import Change
+from rodcall.book.model.entries import Readings
 from rodcall.i18n import say
-from rodcall.tui.shot_grid.session import ShotSession
+from rodcall.tui.shot_grid.session import SIGNS, ShotSession
 from rodcall.tui.widgets.entry_line import Question
 
 Answer = Callable[[], None]
+BEGINS = {Readings.HEIGHT: SIGNS, Readings.ROD: digits, Readings.DIRECT_ROD: SIGNS + digits}
+"""What a whole reading begins with, by the way of reading."""
 
 
 class Asks:
@@ -51,12 +55,16 @@ class Asks:
         self._session.line.ask(Question(prompt, take, is_reading=is_reading, about_spot=about_spot))
 
     def choice(self, prompt: str, answers: dict[str, Answer], enter: Answer | None = None) -> None:
-        """Ask for one key; each answer lists the characters that give it."""
+        """Ask for one key; each answer lists the characters that give it.
+
+        Those that begin a reading in this job wait for Enter: a reading typed too soon is never an answer.
+        """
         choices = {character: answer for characters, answer in answers.items() for character in characters}
         if enter is not None:
             choices["enter"] = enter
         is_reading = partial(self._session.is_reading, loose=True)
-        self._session.line.ask(Question(prompt, choices=choices, is_reading=is_reading))
+        waits = BEGINS[self._session.book.page.readings]
+        self._session.line.ask(Question(prompt, choices=choices, is_reading=is_reading, waits=waits))
 
 
 def nothing() -> None:

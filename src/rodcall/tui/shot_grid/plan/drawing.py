@@ -174,6 +174,18 @@ class PlanPicture:
         shades = ground if ground is not None else [None] * laid.height
         return [self._line(index, line, *written.get(line, nothing), shades[line]) for line in range(laid.height)]
 
+    def with_work(self, drawn: list[Part], index: int) -> list[Part]:
+        """A cell that was drawn, and in which nothing differs but what is to be done there."""
+        ground, laid = self.ground.of(index), self.layout
+        # Only of large digits the number of lines hangs on the number.
+        large = _large(self._content(index)[0], laid) if laid.height >= LARGE and ground is not None else None
+        after = _behind(laid, large)
+        if after >= laid.height:
+            return drawn
+        work = self._second_line(index, laid.width - 3)
+        shades = ground[after] if ground is not None else None
+        return [*drawn[:after], self._line(index, after, work, self._soft(index), 0, shades), *drawn[after + 1 :]]
+
     def with_height(self, drawn: list[Part], index: int, height_nm: int) -> list[Part]:
         """A cell that was drawn, with a height that was just taken, before anything else is known of it.
 
@@ -193,13 +205,11 @@ class PlanPicture:
         self, value: str, mark: str, style: Style, large: Sequence[str] | None
     ) -> tuple[dict[int, tuple[str, Style, int]], int]:
         """The lines of a cell that a height takes, by their number, and the line after them."""
-        laid = self.layout
+        laid, after = self.layout, _behind(self.layout, large)
         if large:
-            first = (laid.height - len(large)) // 2
-            return {first + at: (f" {row}", style, 0) for at, row in enumerate(large)}, first + len(large)
-        first = max((laid.height - 2) // 2, 0)
+            return {at: (f" {row}", style, 0) for at, row in enumerate(large, after - len(large))}, after
         told = value if len(value) <= laid.width - 3 else words.harmless(value, laid.width - 3)
-        return {first: (f"{told}{mark}", style, 1)}, first + 1
+        return {after - 1: (f"{told}{mark}", style, 1)}, after
 
     def _line(self, index: int, line: int, text: str, style: Style, marks: int, ground: list[int] | None) -> Part:
         """One line of a cell.
@@ -283,9 +293,13 @@ class PlanPicture:
         value, mark = _marked(
             words.level(summary, summary.height_at(index)), mark, self.doubted.mark(summary, index), room
         )
-        # On the shade that the spot has itself.
-        level = self.ground.own(index)
-        return value, mark, fill_style(level, out, bold=True), fill_style(level, out)
+        return value, mark, fill_style(self.ground.own(index), out, bold=True), self._soft(index)
+
+    def _soft(self, index: int) -> Style:
+        """The style of what stands beside a height, on the shade that the spot has itself."""
+        if self.summary.state[index] == SHOT:
+            return fill_style(self.ground.own(index), bool(self.summary.out_mask[index]))
+        return FAINT if self.summary.state[index] in (LEFT_OUT, NOT_PAD) else BARE
 
     def _second_line(self, index: int, room: int) -> str:
         """What is to be done there; in a narrow cell with C and F, as on a stake."""
@@ -325,6 +339,11 @@ def _inside(body: list[Segment]) -> list[Segment]:
     """A cell's line without its first and its last character."""
     first, last = body[0], body[-1]
     return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
+
+
+def _behind(laid: Layout, large: Sequence[str] | None) -> int:
+    """The line of a cell after its number, which may be in large digits."""
+    return (laid.height - len(large)) // 2 + len(large) if large else max((laid.height - 2) // 2, 0) + 1
 
 
 def _large(value: str, laid: Layout) -> Sequence[str] | None:

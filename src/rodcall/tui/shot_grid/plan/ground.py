@@ -9,8 +9,8 @@ import numpy as np
 from rich.segment import Segment
 
 from rodcall.book.fold.round_page import SHOT
-from rodcall.figures.ground.averages import Floats, Ints
-from rodcall.figures.ground.cells import RING, Indices, fan_weights, place
+from rodcall.figures.ground.averages import Floats, Indices, Ints
+from rodcall.figures.ground.cells import RING, fan_weights, place
 from rodcall.figures.summary import Summary
 from rodcall.palette import levels
 from rodcall.tui.shot_grid.plan.layout import Layout
@@ -67,6 +67,7 @@ class GroundInView:
             here, there = np.s_[lines, :, columns], np.s_[lines_before, :, columns_before]
             shot, shot_before = self._shot[lines, columns], before._shot[lines_before, columns_before]
             shades = (before._levels[there] != self._levels[here]).any(axis=(1, 3))
+            shades |= before._own[lines_before, columns_before] != self._own[lines, columns]
             differ[lines, columns] = shades & shot | (shot != shot_before)
         return set(self.spots[differ].tolist())
 

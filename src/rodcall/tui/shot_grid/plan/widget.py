@@ -12,7 +12,7 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 
-from rodcall.figures.ground.cells import Indices
+from rodcall.figures.ground.averages import Indices
 from rodcall.figures.summary import Summary
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.shot_grid.plan.drawing import Line, Part, PlanPicture
@@ -73,14 +73,20 @@ class Plan(Painted):
         touched = ahead | (marked ^ self._marked)
         if was != cursor:
             touched |= {was, cursor}
+        other_work: set[int] = set()
         if before is not summary:
             touched |= _changed(before, summary)
-            if not _same_target(before, summary):
+            if not _same_but_target(before, summary):
                 touched |= {before.zero, summary.zero, *picture.numbers}
+            elif before.target != summary.target:
+                other_work = set(picture.numbers)
         if before is not summary or moved:
             touched |= picture.ground.differs_from(ground)
+        other_work -= touched
         if moved:
-            self._show_lines(self._all_lines(self._as_drawn(ground.spots, touched)))
+            cells = self._as_drawn(ground.spots, touched)
+            cells |= {index: picture.with_work(cells[index], index) for index in other_work & cells.keys()}
+            self._show_lines(self._all_lines(cells))
             return
         # The far end's line tells which way the water runs.
         if before is not summary and (head := [picture.head()]) != self._drawn[0]:
@@ -89,6 +95,8 @@ class Plan(Painted):
         changed: set[int] = set()
         for index in touched:
             changed |= self.draw_cell(index, picture.cell)
+        for index in other_work:
+            changed |= self.draw_cell(index, lambda at: picture.with_work(self._cell(at), at))
         self.repaint_lines(sorted(changed))
 
     def write(self, index: int, height_nm: int, then: Callable[[], None]) -> None:
@@ -224,15 +232,9 @@ class Plan(Painted):
         return chain.from_iterable(self._drawn[y]) if y < len(self._drawn) else ()
 
 
-def _same_target(before: Summary, after: Summary) -> bool:
-    """True when heights are held against the same target, limits, zero, facts and datum as before.
-
-    Existing ground is out of a target only once that is chosen, so taking the suggested one marks cells too.
-    """
-    was, now = (
-        (each.target, each.chosen, each.tolerance, each.zone_said, each.zero, each.job, each.datum)
-        for each in (before, after)
-    )
+def _same_but_target(before: Summary, after: Summary) -> bool:
+    """True when heights are held against the same limits, zero, facts and datum as before."""
+    was, now = ((each.tolerance, each.zone_said, each.zero, each.job, each.datum) for each in (before, after))
     return was == now
 
 
@@ -248,5 +250,6 @@ def _changed(before: Summary, summary: Summary) -> set[int]:
         | (before.trust.suspect_mask != summary.trust.suspect_mask)
         | (before.evidence.third_due != summary.evidence.third_due)
         | (before.evidence.tablets_disagree != summary.evidence.tablets_disagree)
+        | (before.out_mask != summary.out_mask)
     )
     return set(changed.nonzero()[0].tolist())
