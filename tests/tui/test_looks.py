@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
 from textual.app import App
 from textual.color import Color
 
@@ -60,6 +61,35 @@ async def test_a_screen_is_whole_and_legible(tmp_path: Path, home: Path, name: s
             app.wear(theme)  # type: ignore[attr-defined]
             await at_rest(pilot)
             assert faint(app) == [], theme
+
+
+FILLED = ("help", "legend", "terms", "facts", "read", "read-shown", "sites", "jobs", "form", "punch-list", "proof")
+"""Screens that were a column of text at the left of a wide screen once."""
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("name", FILLED)
+async def test_a_wide_screen_is_used(tmp_path: Path, home: Path, name: str, language: str) -> None:
+    """On 200 x 60 something stands in the right half of two lines in five, and in the lower half too."""
+    async with shown(name, SIZES[-1], language, tmp_path) as pilot:
+        width, height = SIZES[-1]
+        used = []
+        for strip in pilot.app.screen._compositor.render_strips():
+            right = list(strip.crop(width // 2, width))
+            used.append(any(part.text.strip() or (part.style and coloured(part.style)) for part in right))
+        assert sum(used) >= 0.4 * height
+        assert any(used[height * 2 // 3 : -2])
+
+
+def coloured(style: Style) -> bool:
+    """Is its ground another than the screen's?"""
+    return style.bgcolor is not None and style.bgcolor.name != DAY.ground
+
+
+@pytest.mark.parametrize("name", ["jobs", "read-shown"])
+async def test_a_narrow_screen_shows_the_pad_below_the_text(tmp_path: Path, home: Path, name: str) -> None:
+    async with shown(name, SIZES[0], "en", tmp_path) as pilot:
+        assert any("far end" in line for line in text_of(pilot.app))
 
 
 def test_the_measure_of_what_is_seen_would_notice(tmp_path: Path) -> None:

@@ -67,7 +67,7 @@ ReadIn = Callable[[Sequence[Change], str], None]
 
 
 class ReadScreen(AskingPage[None], ListPage[None]):
-    """Lists files, shows what one would write, and writes all of it or nothing.
+    """Lists files, shows what one would write, and writes all or nothing.
 
     Args:
         book: Is written into.
