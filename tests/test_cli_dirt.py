@@ -146,7 +146,7 @@ def test_layout_prints_what_the_page_shows(tmp_path, capsys):
 
 @pytest.mark.parametrize(
     ("arguments", "part"),
-    [(["--at", "Z9"], "off the grid"), (["--at", "9"], "no position"), (["--round", "2"], "no round 2")],
+    [(["--at", "Z9"], "off the grid"), (["--at", "9"], "not a position"), (["--round", "2"], "no round 2")],
 )
 def test_layout_refuses_in_one_line(arguments, part, tmp_path, capsys):
     status, out, err = run(capsys, "layout", kept(a_book(*SHOTS, job=PAD), tmp_path), *arguments)

@@ -113,7 +113,7 @@ def test_a_position_moves_with_the_lines_added_before_it():
     for name, by in (("B2", (-2, 0)), ("B2", (0, -2))):
         with pytest.raises(GridError, match="not there any more"):
             moved(name, by)
-    with pytest.raises(GridError, match="is no position"):
+    with pytest.raises(GridError, match="is not a position"):
         moved("here", (0, 0))
 
 

@@ -30,8 +30,8 @@ def test_a_design_from_its_words(said, meant):
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ("", "'' is no shape; say crown B1 B4 2%"),
-        ("pyramid B1 B4 2%", "'pyramid' is no shape"),
+        ("", "'' is not a shape; say crown B1 B4 2%"),
+        ("pyramid B1 B4 2%", "'pyramid' is not a shape"),
         ("crown B1 2%", "incomplete; for example crown B1 B4 2%"),
         ("crown B1 B1 2%", "incomplete; for example crown B1 B4 2%"),
         ("ramp A2 A4", "incomplete; for example ramp A2 A4 6in"),

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from rodcall.book.book import Book
 from rodcall.book.fold.page import PageError
 from rodcall.book.model.entries import Check, Decision, Readings, Remedy
+from rodcall.figures.punch_list import Kind
 from rodcall.units import FOOT, INCH, Unit
-from tests.kit import a_book, a_job, older, say
+from tests.kit import a_book, a_job, figures, older, say
 
 OFF = "check BM 4.10"
 """The rod reads 0.10 ft more than 4.00, so BM, and all that was read since, seems 0.10 ft too low."""
@@ -119,6 +121,20 @@ def test_a_shot_that_was_struck_when_it_was_decided_comes_back_as_it_was_read():
     book._strike(book.page.lines["tablet-a", 5])
     assert raised(book) == pytest.approx({"C1": 0.10})
     assert book.page.round.times[1] == 1
+
+
+def test_a_shot_that_comes_back_as_it_was_read_is_suspect_until_it_is_shot_again():
+    """The others, which were shifted, are accepted."""
+    book = rod_book("B1 5.00", "C1 5.00", "strike B1", OFF, "shift")
+    assert figures(book).trust.suspect == ()
+    book._strike(book.page.lines["tablet-a", 5])
+    trust = figures(book).trust
+    assert trust.suspect == (1,)
+    assert np.flatnonzero(trust.accepted_mask).tolist() == [2]
+    (item,) = (item for item in figures(book).punch_list.items if item.kind is Kind.SUSPECT)
+    assert (item.spots, item.names) == ((1,), ("BM",))
+    say(book, "B1 5.00")
+    assert figures(book).trust.suspect == ()
 
 
 def test_a_book_has_1000_decisions():

@@ -204,7 +204,7 @@ OURS: dict[str, Callable[[], float]] = {
     "four-setups-misclosure": lambda: misclosure(four_setups()) / FOOT,
     "eight-setups-misclosure": lambda: misclosure(eight_setups()) / M,
     "closure-feet": lambda: allowed_closure(1609.344, feet=True) / FOOT,
-    "closure-fourth-order": closure_by_term,
+    "closure-layout": closure_by_term,
     "closure-metres": lambda: allowed_closure(20_000, feet=False) / MM,
     "two-pegs-rise": lambda: two_pegs("1.432m 1.476m 1.472m 1.556m", "40m 10m").slope,
     "two-pegs-far": lambda: two_pegs("1.432m 1.476m 1.472m 1.556m", "40m 10m").corrected_nm[1] / M,

@@ -88,8 +88,8 @@ def test_one_square_in_fill():
 
 
 def test_one_square_part_cut_part_fill():
-    # Four-point method of a highway manual, C1 F2 / C2 F3 ft, side 50 ft: net -46.296 yd3 on any surface (COMPUTED).
-    # Of other surfaces, the four-point method has 26.042 and 72.338 yd3 (SEEN), the bilinear one 26.104 and
+    # Four-point method, eng-tips.com, thread 232788, C1 F2 / C2 F3 ft, side 50 ft: net -46.296 yd3 on any surface
+    # (COMPUTED). Of other surfaces, the four-point method has 26.042 and 72.338 yd3 (SEEN), the bilinear one 26.104 and
     # 72.401 (COMPUTED).
     surface = evenly(np.array([[1.0, -2.0], [2.0, -3.0]]) * FOOT, 50 * FOOT)
     earth = cut_and_fill(surface, Grade(0.0))

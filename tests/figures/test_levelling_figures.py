@@ -214,7 +214,8 @@ def test_a_quarter_turn_tells_the_worse_of_both_axes_with_its_sign():
     ],
 )
 def test_two_pegs_of_exercise_sheets(mid, beyond, apart, rise_mm, far_reads):
-    """University levelling sheets (SEEN): B should read 1.345; -0.030 per 50 m, A should read 1.645."""
+    """curioustab.com, question 66910, and unipeppa.com, problem 2.1 (SEEN): B should read
+    1.345; -0.030 per 50 m, A should read 1.645."""
     result = laser_result(laser(LaserTest.TWO_PEGS, [*mid, *beyond], list(apart)), 1e-4)
     assert result.slope * int(apart[0][:-1]) == pytest.approx(rise_mm * 1e-3, rel=1e-12)
     assert result.corrected_nm[1] == far_reads * MM

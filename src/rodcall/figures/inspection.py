@@ -109,12 +109,11 @@ class _Inspection(Frozen, eq=False):
         allowed = summary.evidence.allowed_drift_nm
         seen = np.zeros(summary.grid.size, np.bool_)
         for bad in reversed(trust.bad):
-            if not bad.decided:
-                mask = trust.suspects_of(bad) & ~seen
-                seen |= mask
-                if mask.any():
-                    spots = summary.in_walking_order(mask)
-                    yield Item(Kind.SUSPECT, spots, (bad.reference,), bad.number, bad.drift_nm, allowed)
+            mask = trust.open_of(bad) & ~seen
+            seen |= mask
+            if mask.any():
+                spots = summary.in_walking_order(mask)
+                yield Item(Kind.SUSPECT, spots, (bad.reference,), bad.number, bad.drift_nm, allowed)
         if trust.unresolved:
             last = trust.unresolved[0]
             yield Item(Kind.BAD_CHECK, (), (last.reference,), last.number, last.drift_nm, allowed)

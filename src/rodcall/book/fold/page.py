@@ -167,13 +167,11 @@ class Page(Writing):
                 and (check.base is about.base or not entry.own_setup)
             )
             since = max((order for order in closed if order < about.order), default=-1)
-            line.moved = tuple(
-                shot
-                for shot in self._shots
-                if not (shot.struck or shot.aside)
-                and since < shot.order < about.order
-                and self._shifts(shot, about, entry)
-            )
+            among = [
+                shot for shot in self._shots if since < shot.order < about.order and self._shifts(shot, about, entry)
+            ]
+            line.moved = tuple(shot for shot in among if not (shot.struck or shot.aside))
+            line.passed_over = tuple(shot for shot in among if shot.struck or shot.aside)
             self._move(line.moved, -about.drift_nm)
         self._decisions.put(line)
 

@@ -46,7 +46,9 @@ class Line:
     drift_nm: int = 0
     """Check: how much higher the reference reads than it is; machine check: how much higher the machine shows it."""
     moved: tuple[Line, ...] = ()
-    """Decision to shift: the shots that it moved."""
+    """Decision to shift: the shots that it moved ..."""
+    passed_over: tuple[Line, ...] = ()
+    """... and those that lay among them and were struck then: they come back as they were read."""
     stage: str = ""
     """Shot: what the rod stood on."""
     repeats: str = MIDDLE

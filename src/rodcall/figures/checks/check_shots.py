@@ -127,23 +127,28 @@ class Trust(Frozen, eq=False):
         mask: Mask = self.counts & (setup == bad.setup) & (order > since) & (order < bad.order)
         return mask
 
+    def open_of(self, bad: CheckShot) -> Mask:
+        """Those of them about which nothing was decided: all, or those that were struck when others were shifted."""
+        suspects = self.suspects_of(bad)
+        left: Mask = suspects & np.isin(self.evidence.order, bad.left_behind)
+        return left if bad.decided else suspects
+
     @cached_property
     def suspect_mask(self) -> Mask:
         """Shots that count and that a bad check speaks against, unless it was decided about them."""
-        return self._spoken_against(decided=False)
+        mask = np.zeros(self.counts.size, np.bool_)
+        for check in self.bad:
+            mask |= self.open_of(check)
+        return mask
 
     @cached_property
     def accepted_mask(self) -> Mask:
         """Shots that a bad check speaks against and that were kept or corrected by decision: not shot again."""
-        mask: Mask = self._spoken_against(decided=True) & ~self.suspect_mask
-        return mask
-
-    def _spoken_against(self, *, decided: bool) -> Mask:
         mask = np.zeros(self.counts.size, np.bool_)
         for check in self.bad:
-            if check.decided is decided:
+            if check.decided:
                 mask |= self.suspects_of(check)
-        return mask
+        return mask & ~self.suspect_mask
 
     @cached_property
     def suspect(self) -> tuple[int, ...]:

@@ -54,6 +54,8 @@ class CheckShot(NamedTuple):
     """Whether suspect shots were kept or shifted about it."""
     shots_before: int = 0
     """How many shots were written before it in any round, struck ones included."""
+    left_behind: tuple[int, ...] = ()
+    """Orders of shots that were struck when those about it were shifted, and that count again, as they were read."""
 
 
 class Standing(Frozen):
@@ -324,7 +326,7 @@ def length_agreed(evidence: Evidence, each: Agreed) -> int | None:
 
 
 def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:
-    decided = {line.base.order for line in page.decisions if line.base is not None}
+    decided = {line.base.order: line.passed_over for line in page.decisions if line.base is not None}
     return tuple(
         CheckShot(
             line.entry.number,
@@ -337,6 +339,7 @@ def _checks(page: Page, lines: list[Line]) -> tuple[CheckShot, ...]:
             line.round,
             line.order in decided,
             line.shots_before,
+            tuple(shot.order for shot in decided.get(line.order, ()) if not (shot.struck or shot.aside)),
         )
         for line in lines
         if isinstance(line.entry, Check)

@@ -28,8 +28,8 @@ _BESTS = 5
 """The best first edge stands for so many that lie nearly alike."""
 _KEPT = 12
 """So many of the likeliest are told, and stand for the rest."""
-_HOPELESS = log(0.01)
-"""Where the odds for the best single edge are less than this, nothing more is looked for."""
+_HOPELESS = log(0.3)
+"""Where the odds for a single edge are less than this, nothing more is looked for."""
 _ALIKE = 0.12
 """Lines that part so many of the places otherwise than the likeliest at most are weighed next."""
 _LEAST = 0.02
@@ -50,6 +50,11 @@ class Ground(Frozen, eq=False):
     centres: Floats
     """Height expected of each position, metres, (members, rows)."""
 
+    def of(self, rows: Mask) -> Ground:
+        """The same of some of the positions."""
+        by_row = (self.squares, self.belief, self.centres)
+        return Ground(self.independent[:, rows], self.factor, *(each[:, rows] for each in by_row))
+
 
 class Edged(Frozen, eq=False):
     """What ground with edges leads one to expect; rows are positions."""
@@ -66,6 +71,20 @@ class Edged(Frozen, eq=False):
     deviation: Floats
     """... and that in metres, (rows, shots); 0 where smooth ground is likelier."""
 
+    def among(self, rows: Mask) -> Edged:
+        """The same among all rows, of which it is some; the others have no edges."""
+
+        def spread(some: Floats, otherwise: float) -> Floats:
+            whole = np.full((rows.size, *some.shape[1:]), otherwise)
+            whole[rows] = some
+            return whole
+
+        return Edged(
+            spread(self.centres, 0.0),
+            spread(self.scales, 1.0),
+            *(spread(each, 0.0) for each in (self.shares, self.count, self.surprise, self.deviation)),
+        )
+
 
 def edged(ground: Ground, offsets: Floats, smooth: Floats, freedom: float) -> Edged | None:
     """Weigh all edges against smooth ground; None where they are unlikely everywhere.
@@ -80,15 +99,18 @@ def edged(ground: Ground, offsets: Floats, smooth: Floats, freedom: float) -> Ed
     lines = _beyond(places, *_COARSE)
     if not lines.shape[1]:
         return None
-    coarse = _Weighed(ground, lines, lines.shape[1], smooth, freedom)
     # Most ground has none, which shows before all else is worked out.
-    if coarse.hopeless():
+    rows = _Weighed(ground, lines, lines.shape[1], smooth, freedom).hopeful()
+    if not rows.any():
         return None
+    some, smooth_there = ground.of(rows), smooth[rows]
+    coarse = _Weighed(some, lines, lines.shape[1], smooth_there, freedom)
     coarse.look_on()
     fine = _beyond(places, *_FINE)
-    weighed = _Weighed(ground, fine[:, _near(fine, coarse.likeliest())], fine.shape[1], smooth, freedom)
+    weighed = _Weighed(some, fine[:, _near(fine, coarse.likeliest())], fine.shape[1], smooth_there, freedom)
     weighed.look_on()
-    return weighed.edged(len(offsets))
+    found = weighed.edged(len(offsets))
+    return found if found is None or rows.all() else found.among(rows)
 
 
 class _Weighed:
@@ -105,10 +127,13 @@ class _Weighed:
         self.prior = -log(among * len(self.over) * (1 - _ONE - _TWO))
         self.second = log(_TWO * _BESTS / among)
 
-    def hopeless(self) -> bool:
-        """Whether one edge is unlikely everywhere."""
-        best = max(float((at.one.max(axis=1) - self.smooth).max()) for at in self.over)
-        return best + self.prior + log(_ONE) < _HOPELESS
+    def hopeful(self) -> Mask:
+        """Rows where one edge is not too unlikely."""
+        one = np.concatenate([at.one for at in self.over], axis=1) - self.smooth[:, None]
+        most = one.max(axis=1)
+        odds = most + np.log(np.exp(one - most[:, None]).sum(axis=1)) + self.prior + log(_ONE)
+        hopeful: Mask = odds >= _HOPELESS
+        return hopeful
 
     def look_on(self) -> None:
         """Two edges too, and how far each hypothesis is believed."""

@@ -69,6 +69,12 @@ _USUAL_M = 0.05
 _SHOTS_WORTH = 2.0
 """... and to know that is worth so many shots."""
 
+_JUST = 1.0
+"""A height is just what is expected where its log density is so little below the greatest ..."""
+_WELL_M = 0.02
+"""... and the standard deviation, metres, is no more than this: most readings of most pads, at a half of the work. Of
+5,000 mistakes found on stepped ground and on two levels 16 were expected so, and of 15,000 on other ground none."""
+
 _FEW = 8
 """So few rows of heights are quicker as a border of the covariance than by the inverse of its factor."""
 
@@ -107,6 +113,11 @@ class Expectation(Frozen, eq=False):
         """No height has a greater log density than this."""
         return np.asarray(self._log_norm + np.log((self.shares / self.scales).sum(axis=-1)))
 
+    def is_just(self, height_m: float) -> bool:
+        """Whether a height is what is expected, and that is known well; of one position."""
+        likely = float(self.log_density(np.array([height_m]))[0]) >= float(self.log_peak) - _JUST
+        return likely and float(self.deviation) <= _WELL_M
+
     def log_density(self, heights_m: Floats) -> Floats:
         """Natural logarithm of the density, per metre, at each height; of several positions, (positions, heights)."""
         off = (heights_m[..., None] - self.centres[..., None, :]) / self.scales[..., None, :]
@@ -121,13 +132,15 @@ class Expectation(Frozen, eq=False):
         return lgamma((self.freedom + 1) / 2) - lgamma(self.freedom / 2) - log(self.freedom * pi) / 2
 
 
-def expect(heights_m: Floats, offsets: Floats, *, jumps: bool = True) -> Expectation:
+def expect(heights_m: Floats, offsets: Floats, *, jumps: bool = True, read_m: float | None = None) -> Expectation:
     """What some shots lead one to expect at a position, or at several whose shots lie alike.
 
     Args:
         heights_m: Heights of the shots, metres; of several positions, (positions, shots).
         offsets: Where they lie from the position, in spacings of the grid, shape (shots, 2).
         jumps: Whether the ground may jump; else all is one smooth piece.
+        read_m: What was read at the one position. Where smooth ground leads one to expect just that, it is told, and no
+            jump is looked for.
     """
     rows = np.atleast_2d(heights_m)
     n, middles = rows.shape[1], _middles(rows)
@@ -142,8 +155,8 @@ def expect(heights_m: Floats, offsets: Floats, *, jumps: bool = True) -> Expecta
     freedom = _SHOTS_WORTH + n
     scales, centres = alone * np.sqrt(squares / freedom), middles - independent[..., n] * alone
     believed = (shares / shares.sum(axis=0)).T
-    if not jumps:
-        plain = Expectation(centres.T, scales.T, believed, freedom)
+    plain = Expectation(centres.T, scales.T, believed, freedom)
+    if not jumps or (read_m is not None and plain[0].is_just(read_m)):
         return plain if heights_m.ndim > 1 else plain[0]
     shots, ground = independent[..., :n], np.sqrt(squares / freedom)
     over = Ground(*(each[_UNDER_EDGES] for each in (shots, factor, squares, belief, centres)))

@@ -25,7 +25,8 @@ def judge(
 ) -> Bust | None:
     """Hold one reading against all other shots of the round; None where it fits, or no other is there.
 
-    Costs the same on any page: the nearest shots are listened to, without those far off the plane of the others.
+    Costs the same on any page: the nearest shots are listened to, without those far off the plane of the others. One
+    that smooth ground leads one to expect is not held against ground that jumps here; `search` holds all against it.
     With few of them only a gross mistake is seen: see `plausible`.
 
     Args:
@@ -43,10 +44,11 @@ def judge(
     others = np.count_nonzero(counts) - bool(counts.flat[index])
     if others < FEWEST_SHOTS:
         return first_shots.judge(heights, counts, index, along_m, across_m, way, said, last, zero)
-    expected = expected_at(heights, counts, index, along_m, across_m)
+    height = int(heights.flat[index])
+    expected = expected_at(heights, counts, index, along_m, across_m, height * 1e-9)
     if expected is None:
         return None
-    return weigh(expected, index, int(heights.flat[index]), way, said, log_odds(ask_from))
+    return weigh(expected, index, height, way, said, log_odds(ask_from))
 
 
 def get_ready() -> None:

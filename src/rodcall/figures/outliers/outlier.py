@@ -78,16 +78,22 @@ class Bust(Frozen):
         return self.score >= kept + _WORSE
 
 
-def expected_at(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> Expectation | None:
-    """What the shots around a position lead one to expect there; None where too few are there."""
+def expected_at(
+    heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats, read_m: float | None = None
+) -> Expectation | None:
+    """What the shots around a position lead one to expect there; None where too few are there.
+
+    With what was read there, jumps of the ground are looked for only where smooth ground does not lead one to expect
+    it (`expectation.expect`).
+    """
     around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
     around_m = metres(heights.flat[around])
-    return expected_of(around_m, offsets, listened_to(around_m, offsets))
+    return expected_of(around_m, offsets, listened_to(around_m, offsets), read_m)
 
 
-def expected_of(around_m: Floats, offsets: Floats, fits: Mask) -> Expectation | None:
+def expected_of(around_m: Floats, offsets: Floats, fits: Mask, read_m: float | None = None) -> Expectation | None:
     """The same of the nearest shots, their offsets, and which of them are listened to."""
-    return expect(around_m[fits], offsets[fits]) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
+    return expect(around_m[fits], offsets[fits], read_m=read_m) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
 
 
 def listened_to(around_m: Floats, offsets: Floats) -> Mask:
