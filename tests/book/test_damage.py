@@ -94,9 +94,7 @@ def test_what_was_mended_is_as_it_was_and_the_damaged_file_is_kept(pad):
     assert changed != whole
     pad.write_bytes(changed)
     file = open_to_write(pad, "tablet-a")
-    assert file.recovered.startswith(
-        "the file was damaged; 60 entries of it are whole and are here; one wrong bit in 1"
-    )
+    assert file.recovered.startswith("the file was damaged; 60 entries are whole and are here; one wrong bit in 1")
     assert "kept in pad.json.torn-1" in file.recovered
     file.close()
     assert pad.read_bytes() == whole

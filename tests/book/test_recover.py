@@ -125,7 +125,7 @@ def test_a_file_cut_short_gives_its_whole_entries_and_is_kept(crashed):
     found = open_to_write(crashed, "tablet-a")
     assert [entry.said for entry in found.book.entries] == ["-1", "-2", "-3", ""]
     assert found.damaged == (4, 5)
-    assert found.recovered.startswith("the file was damaged; 3 entries of it are whole and are here; ")
+    assert found.recovered.startswith("the file was damaged; 3 entries are whole and are here; ")
     assert crashed.with_name("pad.json.torn-1").read_bytes() == cut
     found.close()
     assert said(crashed) == ["-1", "-2", "-3", ""]

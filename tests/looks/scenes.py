@@ -301,4 +301,4 @@ def cut(app: App[None]) -> list[str]:
         for widget in app.screen.query(Painted)
         for y in range(widget.size.height)
     ]
-    return [line for line, width in lines if re.search(r"[^\s.]\.\.(\s|$)", line) or cell_len(line) > width]
+    return [line for line, width in lines if re.search(r"(?<!\.)\.\.(\s|$)", line) or cell_len(line) > width]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
 from textual.app import App
 from textual.color import Color
 
@@ -18,8 +20,8 @@ from tests.tui.test_colours import ENOUGH, contrast
 
 LEGIBLE = ("day", "sun", "night")
 """Themes with colours of their own; the others are the terminal's, which test_colours.py measures."""
-OF_THE_CREW = ("Seedling greenhouse",)
-"""Names that the crew gave may be cut where there is no room."""
+OF_THE_CREW = re.compile(r"^\s*(Seedling|Greenhouse)[a-z ]*\.\.")
+"""A name that the crew gave may be cut where there is no room."""
 
 
 def painted(app: App[None]) -> Iterator[Segment]:
@@ -52,11 +54,42 @@ async def test_a_screen_is_whole_and_legible(tmp_path: Path, home: Path, name: s
             lines = text_of(app)
             assert len(lines) == size[1]
             assert {cell_len(line) for line in lines} == {size[0]}
-            assert [line for line in cut(app) if not line.strip().startswith(OF_THE_CREW)] == [], size
+            assert [
+                line for line in cut(app) if not OF_THE_CREW.match(line) or ".." in OF_THE_CREW.sub("", line)
+            ] == [], size
         for theme in LEGIBLE if language == LANGUAGES[0] else ():
             app.wear(theme)  # type: ignore[attr-defined]
             await at_rest(pilot)
             assert faint(app) == [], theme
+
+
+FILLED = ("help", "legend", "terms", "facts", "read", "read-shown", "sites", "jobs", "form", "punch-list", "proof")
+"""Screens that were a column of text at the left of a wide screen once."""
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("name", FILLED)
+async def test_a_wide_screen_is_used(tmp_path: Path, home: Path, name: str, language: str) -> None:
+    """On 200 x 60 something stands in the right half of two lines in five, and in the lower half too."""
+    async with shown(name, SIZES[-1], language, tmp_path) as pilot:
+        width, height = SIZES[-1]
+        used = []
+        for strip in pilot.app.screen._compositor.render_strips():
+            right = list(strip.crop(width // 2, width))
+            used.append(any(part.text.strip() or (part.style and coloured(part.style)) for part in right))
+        assert sum(used) >= 0.4 * height
+        assert any(used[height * 2 // 3 : -2])
+
+
+def coloured(style: Style) -> bool:
+    """Is its ground another than the screen's?"""
+    return style.bgcolor is not None and style.bgcolor.name != DAY.ground
+
+
+@pytest.mark.parametrize("name", ["jobs", "read-shown"])
+async def test_a_narrow_screen_shows_the_pad_below_the_text(tmp_path: Path, home: Path, name: str) -> None:
+    async with shown(name, SIZES[0], "en", tmp_path) as pilot:
+        assert any("far end" in line for line in text_of(pilot.app))
 
 
 def test_the_measure_of_what_is_seen_would_notice(tmp_path: Path) -> None:

@@ -59,7 +59,7 @@ def read(
     """Read points, timed readings, a table of positions or a LandXML surface into a job.
 
     Points are point, north, east, height, description, one a line. What would be written is shown first; with --yes
-    it is written at once, and all of it or nothing.
+    it is written at once, all or nothing.
     """
     from rodcall.files_in.placing import WITHIN_M
     from rodcall.files_in.proposal import As, Options

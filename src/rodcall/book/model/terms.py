@@ -307,7 +307,7 @@ TERMS: Mapping[str, Term] = {
         ),
         Term(
             "heights-as",
-            phrase("heights told above the zero, or as elevations where the datum is known"),
+            phrase("heights above the zero, or as elevations where the datum is known"),
             _one_of(TOLD_AS),
             "zero",
             Kind.CHOICE,

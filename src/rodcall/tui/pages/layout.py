@@ -45,7 +45,7 @@ class LayoutScreen(TextPage):
     def lines(self, width: int) -> list[Text]:
         """Headings, and what is under them set in."""
         told: list[Text] = []
-        for section in words_layout.sections(self._summary, self._cursor, width - 1):
-            told += [Text(f" {line}", ACCENT) for line in section.heading(width - 1)]
-            told += [Text(f" {line}") for line in section.body(width - 1)]
+        for section in words_layout.sections(self._summary, self._cursor, width - 2):
+            told += [Text(f" {line}", ACCENT) for line in section.heading(width - 2)]
+            told += [Text(f" {line}") for line in section.body(width - 2)]
         return told

@@ -55,4 +55,4 @@ class LinePreview(TextPage):
         if lost:
             open_again = say("{spots} is open again: shoot it", spots=words.harmless(" ".join(lost)))
             told += [Text(""), Text(f" {open_again}", PLAIN)]
-        return [*told, Text(""), Text(f" {say('One undo takes all of it back.')}", FAINT)]
+        return [*told, Text(""), Text(f" {say('One undo takes it all back.')}", FAINT)]

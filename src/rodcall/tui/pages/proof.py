@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from rodcall.tablet.opener import newest_sheet, open_file
 from rodcall.tui.pages.base import TextPage
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets import pad_map
-from rodcall.tui.widgets.block_digits import block_letters
+from rodcall.tui.widgets.block_digits import as_large
 from rodcall.tui.widgets.lines import broken, wrapped
 from rodcall.tui.widgets.styles import ACCENT, BAR, HIGH, LOW, PLAIN, STRONG
 from rodcall.wording import proof as words_proof
@@ -24,6 +25,10 @@ from rodcall.wording import words
 
 ROOM_FOR_LARGE = 24
 """Lines from which the verdict stands in large letters."""
+SHARE = 8
+"""One line of so many is theirs."""
+NAME = 11
+"""Columns of what a line is about."""
 
 
 class ProofScreen(TextPage):
@@ -100,11 +105,10 @@ class ProofScreen(TextPage):
     def _large(self, width: int) -> list[Text]:
         """The verdict in large letters, where there is room for them."""
         verdict = self._summary.as_built.pad.verdict
-        rows = block_letters(say(str(verdict)))
-        if self.size.height < ROOM_FOR_LARGE or len(rows[0]) + 2 > width:
-            return []
+        height = self.size.height
+        rows = as_large(say(str(verdict)), width - 2, height // SHARE) if height >= ROOM_FOR_LARGE else ()
         style = {Verdict.PASS: LOW, Verdict.FAIL: STRONG, Verdict.NOT_PROVEN: HIGH}[verdict]
-        return [*(Text(f" {row}", style) for row in rows), Text("")]
+        return [*(Text(f" {row}", style) for row in rows), *[Text("")] * bool(rows)]
 
     def _blocks(self, width: int) -> Iterator[list[Text]]:
         summary, proof = self._summary, self._summary.as_built
@@ -119,7 +123,7 @@ class ProofScreen(TextPage):
         for name, told in (
             (say("slopes"), [words_proof.slope_words(slope) for slope in proof.slopes]),
             (say("remarks"), words_proof.remarks(summary)),
-            (say("checks"), checks),
+            (say("checks"), _folded(checks)),
             (say("laser"), [words_proof.laser_words(result) for result in summary.laser_results]),
             (say("levels"), [words_proof.level_words(summary, run) for run in summary.level_runs]),
             (say("rounds"), [words_proof.tally_words(summary, tally) for tally in summary.tallies()]),
@@ -129,12 +133,19 @@ class ProofScreen(TextPage):
 
 def _finding(summary: Summary, name: str, listed: PunchList, width: int) -> Iterator[Text]:
     style = BAR if listed.verdict is Verdict.FAIL else STRONG
-    yield Text(f" {name:<10} ", ACCENT).append(f" {say(str(listed.verdict))} ", style)
+    yield Text(f" {name:<{NAME}} ", ACCENT).append(f" {say(str(listed.verdict))} ", style)
     for why in words_punch.reasons(summary, listed):
-        for line in broken(why, width - 14, hang="  "):
-            yield Text(f"{'':12} {line}")
+        for line in broken(why, width - NAME - 4, hang="  "):
+            yield Text(f"{'':{NAME + 2}} {line}")
+
+
+def _folded(told: list[str]) -> list[str]:
+    """What is said several times, once and how often."""
+    return [f"{each}  x{times}" if times > 1 else each for each, times in Counter(told).items()]
 
 
 def _listed(name: str, told: list[str], width: int) -> list[Text]:
-    lines = [line for each in told for line in broken(each, width - 14, hang="  ")]
-    return [Text(f" {name if at == 0 else '':<10} ", ACCENT).append(f" {line}", PLAIN) for at, line in enumerate(lines)]
+    lines = [line for each in told for line in broken(each, width - NAME - 4, hang="  ")]
+    return [
+        Text(f" {name if at == 0 else '':<{NAME}} ", ACCENT).append(f" {line}", PLAIN) for at, line in enumerate(lines)
+    ]

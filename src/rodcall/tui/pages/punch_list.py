@@ -166,11 +166,13 @@ class PunchScreen(ListPage[Clearing | None]):
         first = _first_seen([item for _, item in lines], self.at, room)
         seen = lines[first : first + room]
         self._rows = [item for _, item in seen]
-        body = self.filled([line for line, _ in seen], room)
+        framed = frozenset(() if self.item is None else self.item.spots)
+        body = [line for line, _ in seen]
         if across < width:
-            framed = () if self.item is None else self.item.spots
-            pad = pad_map.as_it_is(self._summary, frozenset(framed), width - across - 1, room - 1)
-            body = beside(body, [Text(""), *pad], across + 1)[:room]
+            pad = pad_map.as_it_is(self._summary, framed, width - across - 1, room - 1)
+            body = beside(self.filled(body, room), [Text(""), *pad], across + 1)[:room]
+        else:
+            body = self.filled(pad_map.below(body, self._summary, framed, width, room), room)
         return [
             Text(fitted(self._head(), width), HEAD),
             *body,

@@ -24,7 +24,7 @@ from rodcall.tui.pages.base import ListPage
 from rodcall.tui.widgets.buttons import Button, of_actions
 from rodcall.tui.widgets.entry_line import Question
 from rodcall.tui.widgets.lines import beside, fitted, wrapped
-from rodcall.tui.widgets.pad_map import as_it_is, text_columns
+from rodcall.tui.widgets.pad_map import as_it_is, below, text_columns
 from rodcall.tui.widgets.styles import BAR, FAINT, MESSAGE, PLAIN, STRONG
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import words
@@ -67,7 +67,7 @@ ReadIn = Callable[[Sequence[Change], str], None]
 
 
 class ReadScreen(AskingPage[None], ListPage[None]):
-    """Lists files, shows what one would write, and writes all of it or nothing.
+    """Lists files, shows what one would write, and writes all or nothing.
 
     Args:
         book: Is written into.
@@ -265,6 +265,8 @@ class ReadScreen(AskingPage[None], ListPage[None]):
         pad = self._after if self._path is not None else self._now
         if pad is not None and across < width:
             rows = beside(rows, as_it_is(pad, (), width - across - 1, room), across + 1)[:room]
+        elif pad is not None:
+            rows = self.filled(below(self._rows(across), pad, (), width, room), room)
         return [
             self.head(title, width),
             Text(fitted(f" {use}", width), STRONG),

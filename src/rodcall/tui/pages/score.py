@@ -11,11 +11,15 @@ from textual import events
 from rodcall.i18n import say
 from rodcall.practice.score import Score, score_words
 from rodcall.tui.pages.base import Page
+from rodcall.tui.widgets.block_digits import as_large
 from rodcall.tui.widgets.lines import fitted, wrapped
-from rodcall.tui.widgets.styles import FAINT, PLAIN, STRONG
+from rodcall.tui.widgets.styles import ACCENT, FAINT, PLAIN, STRONG
 
 NAME, NUMBER = 18, 10
 """Columns of a pad's name and of each number: 60 columns hold them."""
+
+ROOM_FOR_LARGE = 30
+"""Lines from which the pad's name is in large letters."""
 
 
 class ScoreScreen(Page[str | None]):
@@ -46,7 +50,11 @@ class ScoreScreen(Page[str | None]):
     def drawn(self, width: int, height: int) -> list[Text]:
         """This pad, then all of them, the last one first; what has no room is told when the program is left."""
         told = [line for said in score_words(self._here) for line in wrapped(said, width, STRONG)]
-        page = [self.head(say("practice"), width), *told]
+        page = [self.head(say("practice"), width)]
+        if height >= ROOM_FOR_LARGE:
+            name = as_large(self._here.pad, width - 2, height // 4)
+            page += [*(Text(f" {row}", ACCENT) for row in ("", *name, ""))]
+        page += told
         if len(self._scores) > 1:
             page += [Text(""), Text(_heads(), FAINT), *(Text(_row(score), PLAIN) for score in reversed(self._scores))]
         return [*self.filled(page, height - 1), self.foot(width)]

@@ -33,7 +33,7 @@ MOST_LABEL, LEAST_BAR = 24, 8
 """Columns of a pad's name before its bar at the most, and of half a bar at the least."""
 ROOM_FOR_PADS = 150
 """Columns from which the pads are drawn beside the text; else below it, where there is room."""
-LEAST_PAD, LEAST_ACROSS = 9, 38
+LEAST_PAD, LEAST_IN_A_ROW = 9, 38
 """Lines and columns of one at the least."""
 OTHER_ROWS = 3
 """Lines beside the text: head, what was said, keys."""
@@ -186,7 +186,7 @@ class SiteScreen(ListPage[None]):
 
     def _pads_in_a_row(self, width: int, height: int) -> list[Text]:
         """The pads side by side, as many as have room."""
-        pads = self._listed[: max(width // LEAST_ACROSS, 1)]
+        pads = self._listed[: max(width // LEAST_IN_A_ROW, 1)]
         each = width // len(pads)
         row: list[Text] = []
         for name, summary in reversed(pads):
@@ -209,7 +209,11 @@ class SiteScreen(ListPage[None]):
         if self._file is not None:
             told = say("This job has no site. Name one: e, then f, the line site; the same name in each job.")
             return wrapped(told, self.size.width)
-        return wrapped(say("No job here has a site. Name one: in the job e, then f, the line site."), self.size.width)
+        lines = (
+            say("No job here has a site. Name one: in the job e, then f, the line site."),
+            say("Pads of one site share benchmarks, set-ups and check shots, and dirt goes from one to another."),
+        )
+        return [line for each in lines for line in wrapped(each, self.size.width)]
 
 
 def _pad(name: str, summary: Summary, width: int, height: int) -> list[Text]:

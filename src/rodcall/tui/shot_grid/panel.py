@@ -77,9 +77,16 @@ def _left(summary: Summary, listed: PunchList) -> Iterator[Row]:
         yield Row(say("shot again"), _of(summary.evidence.touched, summary.evidence.of_before))
     yield Row(say("punch list"), str(listed.open), STRONG)
     if summary.left_out:
-        yield Row(say("left out"), str(len(summary.left_out)), makes_way=7)
+        yield Row(say("left out"), str(len(summary.left_out)), makes_way=8)
     if summary.not_pad:
-        yield Row(say("not pad"), str(len(summary.not_pad)), makes_way=6)
+        yield Row(say("not pad"), str(len(summary.not_pad)), makes_way=7)
+
+
+def _slopes(label: str, along: float, across: float, makes_way: int = 0) -> Iterator[Row]:
+    """Which way a plane falls, a row each way; the label goes before its first where there is room."""
+    for at, said in enumerate(words.slope_words(along, across).split(", ")):
+        fits = not at and len(label) + len(said) < WIDTH - 1
+        yield Row(label if fits else "", said, makes_way=max(makes_way - at, 0))
 
 
 def _where(summary: Summary) -> Iterator[Row | Text]:
@@ -90,7 +97,7 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
         yield Row(say("by area"), words.rounded_level(summary, summary.area_average))
     yield Row(say("target"), _target(summary), STRONG)
     if summary.target is not None and (summary.target.along or summary.target.across):
-        yield Row(say("slopes"), f"{words.percent(summary.target.along)} {words.percent(summary.target.across)}")
+        yield from _slopes("", summary.target.along, summary.target.across)
     out = int(summary.out_mask.sum())
     yield Row(say("out of tolerance"), _of(out, summary.counted), BAR if out else PLAIN)
     if summary.zone_part is not None:
@@ -100,13 +107,12 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
         yield Row(say("worst"), f"{name(summary.worst.index)} {words.work_words(job, summary.worst.nm)}")
     if summary.deviations is not None and summary.counted > 1:
         yield strip_of(summary, WIDTH - 2)
-    yield Row(say("crew tolerance"), _of(summary.within_goal, summary.counted), makes_way=5)
-    yield Row(say("highest"), _spot(summary, summary.highest), makes_way=4)
-    yield Row(say("lowest"), _spot(summary, summary.lowest), makes_way=3)
-    yield Row(say("std dev"), words.rounded(job, summary.spread).removeprefix("+"), makes_way=2)
+    yield Row(say("crew tolerance"), _of(summary.within_goal, summary.counted), makes_way=6)
+    yield Row(say("highest"), _spot(summary, summary.highest), makes_way=5)
+    yield Row(say("lowest"), _spot(summary, summary.lowest), makes_way=4)
+    yield Row(say("std dev"), words.rounded(job, summary.spread).removeprefix("+"), makes_way=3)
     if summary.tilt is not None:
-        slopes = f"{words.percent(summary.tilt.along)} {words.percent(summary.tilt.across)}"
-        yield Row(say("tilt"), slopes, makes_way=1)
+        yield from _slopes(say("ground"), summary.tilt.along, summary.tilt.across, makes_way=2)
 
 
 def _takes(summary: Summary) -> Iterator[Row]:

@@ -54,6 +54,13 @@ def _drawn(letter: str, tall: int, wide: int) -> tuple[str, ...]:
     )
 
 
+def as_large(text: str, width: int, height: int) -> tuple[str, ...]:
+    """The text as large as it can be in a room of this size; nothing where it has no room in the smallest letters."""
+    sizes = (size for size in (6, 5, 4, 3, 2, 1) if rows_of(size) <= height and columns_of(text, size) <= width)
+    size = next(sizes, 0)
+    return block_letters(text, size, size) if size else ()
+
+
 def rows_of(tall: int) -> int:
     """Rows that letters of this height take."""
     return (5 * tall + 1) // 2

@@ -164,7 +164,9 @@ def fitted(text: str, width: int) -> str:
     return set_cell_size(text, max(width - 2, 0)) + ".."[:width]
 
 
-_CLAUSE_END = re.compile(r"[,;:.](?= )| (?=\()")
+_CLAUSE_END = re.compile(r"[;:.](?= )| (?=\()")
+_COMMA = re.compile(r",(?= )")
+"""Where an enumeration may end too, where nothing before it does."""
 _LAST_CLAUSE = re.compile(r"(.+)(?:(?<=[.?]) |, ).+")
 
 
@@ -199,13 +201,12 @@ def clause(text: str, width: int, otherwise: str | None = None) -> str:
     """
     if cell_len(text) <= width:
         return text
-    ends = (
-        text[: found.start()]
-        for found in reversed(list(_CLAUSE_END.finditer(text)))
-        if text[: found.start()].count("(") == text[: found.start()].count(")")
-    )
-    whole = next((each for each in ends if cell_len(each) <= width), otherwise)
-    return fitted(text, width) if whole is None else whole
+    for ending in (_CLAUSE_END, _COMMA):
+        for found in reversed(list(ending.finditer(text))):
+            whole = text[: found.start()]
+            if cell_len(whole) <= width and whole.count("(") == whole.count(")"):
+                return whole
+    return fitted(text, width) if otherwise is None else otherwise
 
 
 def shortened(text: str, width: int, between: str = "  ") -> str:

@@ -60,8 +60,8 @@ def shaded(level: int) -> Style:
     return fill_style(level, False)
 
 
-LEAST_BESIDE = 76
-"""Columns of a screen from which a page shows the pad beside its text."""
+LEAST_BESIDE, LEAST_ACROSS = 76, 50
+"""Columns of a screen from which a page shows the pad beside its text, and from which below it."""
 
 
 def text_columns(width: int) -> int:
@@ -80,8 +80,8 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
     """
     shades, out, job = deviation_levels(summary).tolist(), summary.out_mask, summary.job
     whole = min((width - _margin(summary)) // summary.grid.across, WIDE) >= ROOM_FOR_WORDS
-    work_words = words.work_words if whole else words.stake_words
     one_line = _lines_of(summary, height) == 1
+    work_words = words.work_words if whole and not one_line else words.stake_words
 
     def spot(index: int) -> Spot:
         name, here = summary.grid.name(index), index in framed
@@ -95,6 +95,14 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
         return Spot(told, fill_style(shades[index], bool(out[index])), name, index, here)
 
     return draw(summary, spot, width, height, tuple(framed))
+
+
+def below(lines: list[Text], summary: Summary, framed: Collection[int], width: int, room: int) -> list[Text]:
+    """Lines of text, and the pad under them where a narrow screen leaves room for all of it."""
+    left = room - len(lines) - 1
+    if width < LEAST_ACROSS or left < summary.grid.along + OTHER_ROWS:
+        return lines
+    return [*lines, Text(""), *as_it_is(summary, framed, width - 1, left)]
 
 
 def draw(

@@ -113,7 +113,7 @@ def look(path: Path, make: Make, names: Iterable[str] | None = None) -> OnDisk:
             _go_on(entries, before.follow())
     here.in_file = len(entries.lines)
     if not entries.lines and document.texts and damaged and not ahead:
-        raise TornError(path, say("no part of it fits together"))
+        raise TornError(path, say("its parts do not fit together"))
     _go_on(entries, ahead)
     cut_off = _cut_off(document, entries) if ends_otherwise else range(0)
     here.missing_places = [*entries.left_out, *cut_off]

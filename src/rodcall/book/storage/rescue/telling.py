@@ -21,8 +21,8 @@ def told_of(here: OnDisk, opened: JobFile, trouble: str = "") -> str:
         parts.append(
             counted(
                 entries,
-                "the file was damaged; {number} entry of it is whole and is here",
-                "the file was damaged; {number} entries of it are whole and are here",
+                "the file was damaged; {number} entry is whole and is here",
+                "the file was damaged; {number} entries are whole and are here",
             )
         )
         parts += _damage_told(here, opened.left_out)

@@ -110,6 +110,11 @@ class Form:
         field = self._fields[self.at]
         return field.id == "size" and bool(field.text.strip()) and not self._trouble(field)
 
+    @property
+    def is_empty(self) -> bool:
+        """Nothing of the pad's size is typed yet."""
+        return not any(self._by_id[id].text for id in ("size", *_WANTED))
+
     def to_end(self) -> None:
         """To the line that begins the job."""
         self.at = self.count - 1

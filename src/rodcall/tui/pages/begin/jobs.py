@@ -23,7 +23,7 @@ from rodcall.tui.pages.begin.welcome import welcome
 from rodcall.tui.terminal.keys import Stroke, takes_back
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import beside, path_words
-from rodcall.tui.widgets.pad_map import LEAST_BESIDE, as_it_is
+from rodcall.tui.widgets.pad_map import LEAST_ACROSS, LEAST_BESIDE, as_it_is
 from rodcall.tui.widgets.wanted import HelpWanted, JobChosen, NewJobWanted, PracticeWanted, SiteWanted
 from rodcall.wording import words
 
@@ -31,8 +31,8 @@ BESIDE, LISTED = 160, 112
 """Columns from which the pad under the bar is drawn beside a long list, and those of the list then."""
 BELOW, DRAWN = 36, 18
 """Lines from which it is drawn below a list of any length, and how many it has there at the least."""
-LEAST_DRAWN, LEAST_ACROSS = 8, 50
-"""Lines that a short list must leave for it on a smaller screen, and columns."""
+LEAST_DRAWN = 8
+"""Lines that a short list must leave for it on a smaller screen."""
 _OF_A_JOB = frozenset({"find", "archive", "like", "site"})
 """What can be done only where a job is listed."""
 ROOM_FOR_TITLE = 24

@@ -15,7 +15,7 @@ from rodcall.i18n import phrase, say
 from rodcall.tablet.paths import file_for, jobs_folder, tablet_name
 from rodcall.tui.pages.base import Page
 from rodcall.tui.pages.begin.form import Form
-from rodcall.tui.pages.begin.sketch import sketch
+from rodcall.tui.pages.begin.sketch import example, sketch
 from rodcall.tui.terminal.keys import Stroke
 from rodcall.tui.widgets.buttons import of_actions
 from rodcall.tui.widgets.lines import beside, clause, fitted, tail
@@ -144,18 +144,22 @@ class NewJobScreen(Page[None]):
         head = Text(fitted(f"{title}{buttons}", width), HEAD)
         told = self._told()
         room = max(height - 2, 1)
+        style = FAINT if self.form.grid is None else BARE
         drawn = self._sketch(width - self.BESIDE - 2, room - 1) if width >= self.ROOM_BESIDE else []
         if drawn:
-            rows = beside(rows, [Text(""), *(Text(line, BARE) for line in drawn)], self.BESIDE)
+            rows = beside(rows, [Text(""), *(Text(line, style) for line in drawn)], self.BESIDE)
         seen = rows[self._first : self._first + room]
         if not drawn and (left := room - len(seen)) > LEAST:
-            seen += [Text.assemble(" ", (line, BARE)) for line in self._sketch(width - 2, left)]
+            seen += [Text.assemble(" ", (line, style)) for line in self._sketch(width - 2, left)]
         return [head, *self.filled(seen, room), told]
 
     def _sketch(self, width: int, height: int) -> list[str]:
-        """The pad that the answers make, once they do."""
+        """The pad that the answers make; before they do, the one of the example."""
         grid = self.form.grid
-        return [] if grid is None else sketch(grid, width, height, self.form.sides)
+        if grid is not None:
+            return sketch(grid, width, height, self.form.sides)
+        drawn = sketch(example(), width, height - 1)
+        return [*drawn, say("for example 60x30ft 4x5")] if drawn and self.form.is_empty else []
 
     @property
     def _title(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rodcall.i18n import say
+from rodcall.units import FOOT
 
 if TYPE_CHECKING:
     from rodcall.book.model.grid import Grid
@@ -46,6 +47,13 @@ def sketch(grid: Grid, width: int, height: int, sides: tuple[str, str] = ("", ""
     head = [f"{say('far end'):^{wide + 2}}"[:whole]] if named else []
     foot = [f"{right:^{wide + 2}}"] if below else []
     return [f"{line:<{whole}}" for line in (*head, *body, *foot)]
+
+
+def example() -> Grid:
+    """The pad that the form's hint types."""
+    from rodcall.book.model.grid import Grid
+
+    return Grid(60 * FOOT, 30 * FOOT, 4, 5, 0)
 
 
 def _room(grid: Grid, width: int, height: int) -> tuple[int, int]:

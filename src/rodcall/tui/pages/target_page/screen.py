@@ -313,7 +313,7 @@ class TargetScreen(Page[Aim | None]):
         beside = width >= BESIDE
         across = width - drawing.LABEL - 6 * drawing.WIDEST - 2 if beside else width
         table = self._table(
-            width - across if beside else width, room if beside else max(room - chart.LEAST - chart.STRIP, 3)
+            width - across - 1 if beside else width - 1, room if beside else max(room - chart.LEAST - chart.STRIP, 3)
         )
         rows = room if beside else room - len(table)
         drawn = self._chart(across, rows) if rows >= chart.LEAST else []
