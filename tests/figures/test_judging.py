@@ -5,28 +5,29 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rodcall.figures.outliers import judging
+from rodcall.figures.outliers import edges, judging
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.outlier import FEWEST_SHOTS
 from rodcall.units import MM, Unit
 
 
-def test_getting_ready_judges_once_among_few_and_once_among_many(monkeypatch):
-    """Both ways are taken, on a level pad on which nothing can be wrong; a sheet of nobody's is left as it is."""
-    seen, judge = [], judging.judge
+def test_getting_ready_judges_once_among_few_and_once_among_many_and_looks_for_edges(monkeypatch):
+    """Both ways are taken, and edges looked for, so that no first reading waits; a sheet of nobody's is left as it is."""
+    seen, judge, looked, look_on = [], judging.judge, [], edges._Weighed.look_on
 
     def watched(*arguments):
-        seen.append((arguments, judge(*arguments)))
+        seen.append(arguments)
+        return judge(*arguments)
 
     monkeypatch.setattr(judging, "judge", watched)
+    monkeypatch.setattr(edges._Weighed, "look_on", lambda self: looked.append(look_on(self)))
     judging.get_ready()
-    told = [(int(np.count_nonzero(counts)), index, found) for (_, counts, index, *_), found in seen]
-    assert told == [(2, 0, None), (9, 0, None)]
-    assert 2 - 1 < FEWEST_SHOTS <= 9 - 1
-    for (heights, counts, _, along, across, way), _ in seen:
-        assert heights.tolist() == [[0] * 3] * 3
-        assert counts.shape == (3, 3)
-        assert along.tolist() == across.tolist() == [0.0, 1.0, 2.0]
+    assert [(int(np.count_nonzero(counts)), index) for _, counts, index, *_ in seen] == [(2, 0), (16, 0)]
+    assert 2 - 1 < FEWEST_SHOTS <= 16 - 1
+    assert len(looked) == 2, "coarsely, and closely"
+    for heights, counts, _, along, across, way in seen:
+        assert heights.shape == counts.shape == (4, 4)
+        assert along.tolist() == across.tolist() == [0.0, 1.0, 2.0, 3.0]
         assert way == Way(Unit.MM, Unit.MM.default_step)
 
 
