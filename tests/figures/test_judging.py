@@ -12,7 +12,7 @@ from rodcall.units import MM, Unit
 
 
 def test_getting_ready_judges_once_among_few_and_once_among_many_and_looks_for_edges(monkeypatch):
-    """Both ways are taken, and edges looked for, so that no first reading waits; a sheet of nobody's is left as it is."""
+    """Both ways are taken and edges looked for, so that no first reading waits; a sheet of nobody's stays as it is."""
     seen, judge, looked, look_on = [], judging.judge, [], edges._Weighed.look_on
 
     def watched(*arguments):

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from rodcall.figures.earthwork.dig import DigPlan, Exit
     from rodcall.figures.earthwork.haul import Progress
     from rodcall.figures.earthwork.zones import ZonePlan
+    from rodcall.figures.outliers.judging import Awaited
     from rodcall.figures.outliers.line_mistakes import BadLine
     from rodcall.figures.outliers.mistakes import Way
     from rodcall.figures.outliers.outlier import Bust
@@ -72,13 +73,24 @@ class Summary(Drained, eq=False):
         last = deque(self.search_busts(), maxlen=1)
         return last.pop() if last else None
 
-    def judged(self, index: int, said: str = "", aside: Sequence[int] = ()) -> Bust | None:
+    def awaited(self, index: int) -> Awaited | None:
+        """What is expected of the reading that is being typed for a position; None where few others are there."""
+        from rodcall.figures.outliers.judging import awaited
+
+        shape = self.grid.shape
+        heights, counts = self.heights.reshape(shape), self.counts.reshape(shape)
+        return awaited(heights, counts, index, self.along_m, self.across_m)
+
+    def judged(
+        self, index: int, said: str = "", aside: Sequence[int] = (), awaited: Awaited | None = None
+    ) -> Bust | None:
         """What speaks against the reading at a position; None where it fits, or there is no other.
 
         Args:
             index: The position; it is shot.
             said: The reading as it was typed.
             aside: Positions whose readings are not listened to.
+            awaited: What was expected while it was typed, if that is known.
         """
         from rodcall.figures.outliers.judging import judge
 
@@ -89,7 +101,10 @@ class Summary(Drained, eq=False):
             counts.flat[list(aside)] = False
         last, zero = self._last_shot, self.zero
         return judge(
-            heights, counts, index, self.along_m, self.across_m, self.way_at(index), said, last=last, zero=zero
+            *(heights, counts, index, self.along_m, self.across_m, self.way_at(index), said),
+            last=last,
+            zero=zero,
+            awaited=awaited,
         )
 
     @property

@@ -6,8 +6,18 @@ import numpy as np
 
 from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers import first_shots
+from rodcall.figures.outliers.expectation import Expectation, expect
 from rodcall.figures.outliers.mistakes import Way
-from rodcall.figures.outliers.outlier import ASK_FROM, FEWEST_SHOTS, Bust, expected_at, log_odds, weigh
+from rodcall.figures.outliers.outlier import (
+    ASK_FROM,
+    FEWEST_SHOTS,
+    Bust,
+    expected_at,
+    heard_around,
+    log_odds,
+    weigh,
+)
+from rodcall.frozen import Frozen
 from rodcall.units import Unit
 
 
@@ -22,6 +32,7 @@ def judge(
     ask_from: float = ASK_FROM,
     last: int | None = None,
     zero: int | None = None,
+    awaited: Awaited | None = None,
 ) -> Bust | None:
     """Hold one reading against all other shots of the round; None where it fits, or no other is there.
 
@@ -40,15 +51,52 @@ def judge(
         ask_from: The least chance of being wrong that makes a bust, above 0 and below 1; among few it is set.
         last: Flat index of the reading that came last, the judged one when None; only told among few.
         zero: Flat index of the zero where it lies on the pad; likewise.
+        awaited: What was worked out while the reading was typed; of another position, or of other shots, it is nothing.
     """
     others = np.count_nonzero(counts) - bool(counts.flat[index])
     if others < FEWEST_SHOTS:
         return first_shots.judge(heights, counts, index, along_m, across_m, way, said, last, zero)
     height = int(heights.flat[index])
-    expected = expected_at(heights, counts, index, along_m, across_m, height * 1e-9)
+    if awaited is not None and awaited.is_of(heights, counts, index):
+        expected: Expectation | None = awaited.expected(height * 1e-9)
+    else:
+        expected = expected_at(heights, counts, index, along_m, across_m, height * 1e-9)
     if expected is None:
         return None
     return weigh(expected, index, height, way, said, log_odds(ask_from))
+
+
+class Awaited(Frozen, eq=False):
+    """What is expected at a position where a reading is being typed: all but the reading is known before its Enter."""
+
+    heights: Ints
+    """Of all shots, (along, across)."""
+    counts: Mask
+    index: int
+    smooth: Expectation
+    whole: Expectation
+    """With jumps of the ground."""
+
+    def is_of(self, heights: Ints, counts: Mask, index: int) -> bool:
+        """Whether it is what is expected at this position: nothing differs but what is read there."""
+        if index != self.index or heights.shape != self.heights.shape:
+            return False
+        differs = (counts != self.counts) | (heights != self.heights) & counts
+        differs.flat[index] = False
+        return not differs.any()
+
+    def expected(self, read_m: float) -> Expectation:
+        """As `expectation.expect` tells it of a reading."""
+        return self.smooth if self.smooth.is_just(read_m) else self.whole
+
+
+def awaited(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> Awaited | None:
+    """What will be expected at a position, arguments as for `judge`; None where it is judged as one of few."""
+    around_m, offsets = heard_around(heights, counts, index, along_m, across_m)
+    if around_m.size < FEWEST_SHOTS:
+        return None
+    smooth, whole = expect(around_m, offsets, jumps=False), expect(around_m, offsets)
+    return Awaited(heights, counts, index, smooth, whole)
 
 
 def get_ready() -> None:

@@ -86,14 +86,21 @@ def expected_at(
     With what was read there, jumps of the ground are looked for only where smooth ground does not lead one to expect
     it (`expectation.expect`).
     """
+    around_m, offsets = heard_around(heights, counts, index, along_m, across_m)
+    return expect(around_m, offsets, read_m=read_m) if around_m.size >= FEWEST_SHOTS else None
+
+
+def heard_around(heights: Ints, counts: Mask, index: int, along_m: Floats, across_m: Floats) -> tuple[Floats, Floats]:
+    """Heights, metres, of the shots around a position that are listened to, and where they lie from it, in spacings."""
     around, offsets = nearest(counts, divmod(index, counts.shape[1]), along_m, across_m)
     around_m = metres(heights.flat[around])
-    return expected_of(around_m, offsets, listened_to(around_m, offsets), read_m)
+    fits = listened_to(around_m, offsets)
+    return around_m[fits], offsets[fits]
 
 
-def expected_of(around_m: Floats, offsets: Floats, fits: Mask, read_m: float | None = None) -> Expectation | None:
+def expected_of(around_m: Floats, offsets: Floats, fits: Mask) -> Expectation | None:
     """The same of the nearest shots, their offsets, and which of them are listened to."""
-    return expect(around_m[fits], offsets[fits], read_m=read_m) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
+    return expect(around_m[fits], offsets[fits]) if np.count_nonzero(fits) >= FEWEST_SHOTS else None
 
 
 def listened_to(around_m: Floats, offsets: Floats) -> Mask:

@@ -12,6 +12,7 @@ from rodcall.figures.summary import Summary
 from rodcall.tui.bindings.legend import KEPT, OPEN, SUSPECT, THIRD
 
 if TYPE_CHECKING:
+    from rodcall.figures.outliers.judging import Awaited
     from rodcall.figures.outliers.line_mistakes import BadLine
     from rodcall.figures.outliers.outlier import Bust
 
@@ -27,6 +28,7 @@ class KnownDoubts:
     def __init__(self) -> None:
         self._busts: dict[int, tuple[int, Bust]] = {}
         self._lines: dict[int, tuple[tuple[int, ...], BadLine]] = {}
+        self._awaited: Awaited | None = None
         self.complete_for: Summary | None = None
         """The summary whose doubts are all known."""
 
@@ -35,6 +37,10 @@ class KnownDoubts:
         self._busts.clear()
         self._lines.clear()
         self.complete_for = None
+
+    def is_typed(self, summary: Summary, index: int) -> None:
+        """A reading is being typed for a position: all of its judgement that does not hang on it is worked out now."""
+        self._awaited = summary.awaited(index)
 
     def shot(self, summary: Summary, index: int, said: str) -> Bust | None:
         """Judge a reading that was just written, and while there are few all others: the first may be the wrong one."""
@@ -47,7 +53,7 @@ class KnownDoubts:
 
     def _judged(self, summary: Summary, index: int, said: str = "") -> Bust | None:
         self._busts.pop(index, None)
-        bust = summary.judged(index, said)
+        bust = summary.judged(index, said, awaited=self._awaited)
         if bust is not None:
             # One that is wrong makes sound neighbours look wrong too.
             aside = [other.index for other in self.of(summary).busts if not summary.kept[other.index]]

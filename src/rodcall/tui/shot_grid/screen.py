@@ -131,7 +131,7 @@ class ShotScreen(GridActions):
             mark_cautions_seen(date.today())
             self.plan.show_notice(())
         back, self._back, self._last_key = self._back, False, time()
-        asked = line.question
+        asked, began = line.question, not line.text
         if back and key.name == "enter" and asked is None and not line.text:
             line.message = ""
         elif key.name == "ctrl+q":
@@ -139,6 +139,9 @@ class ShotScreen(GridActions):
         elif not self._move(key):
             self._work_off(key)
         self._let_hear(key, asked)
+        if began and line.text and line.question is None:
+            # Once its first character is on the screen.
+            self.call_after_refresh(self.session.look_ahead)
         taken = self.session.taken
         if taken is None or taken.now_nm is None or self.calling or self.plan.overview:
             self.repaint()

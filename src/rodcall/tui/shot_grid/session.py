@@ -158,6 +158,12 @@ class ShotSession:
         elif meant.reference is not None:
             self.written(self.book.check(meant.reference, said))
 
+    def look_ahead(self) -> None:
+        """A reading is being typed: what of its judgement does not hang on it need not wait for its Enter."""
+        meant = self.line.meant_for
+        if self.line.text and self.line.question is None and meant is not None and meant.spot is not None:
+            self.known.is_typed(self.summary, meant.spot)
+
     def shot(self, spot: int, said: str) -> None:
         """Write a reading at a spot, and keep it; figures, read-back and what is next follow (`follow`)."""
         self.follow()
