@@ -130,9 +130,12 @@ class _Inspection(Frozen, eq=False):
             yield Item(Kind.NO_BACKSIGHT)
         unchecked = trust.unchecked_mask & ~trust.suspect_mask
         newest = evidence.setups[-1].order if evidence.setups else NO_SETUP
-        for setup in sorted(set(evidence.setup[unchecked].tolist())):
-            spots = summary.in_walking_order(unchecked & (evidence.setup == setup))
+        for setup in (NO_SETUP, *(each.order for each in evidence.setups)):
+            shot_from_it = unchecked & (evidence.setup == setup)
+            if not shot_from_it.any():
+                continue
             if setup != newest:
+                spots = summary.in_walking_order(shot_from_it)
                 name = next(each.reference for each in evidence.setups if each.order == setup)
                 yield Item(Kind.SETUP_NOT_CLOSED, spots, (name,))
             elif not trust.unresolved and not trust.open_repeats:
@@ -172,7 +175,7 @@ class _Inspection(Frozen, eq=False):
         summary, trust = self.summary, self.summary.trust
         on_pad = {ZERO, *summary.references_on_pad}
         off_pad = set(summary.references) - on_pad
-        setups = set(trust.evidence.setup[summary.counts].tolist())
+        setups = set(trust.evidence.setup[summary.counts].tolist()) if off_pad else set()
         if not any(trust.independent(name, setup) for name in off_pad for setup in setups):
             return
         hours = summary.terms.number("check-hours")

@@ -243,6 +243,8 @@ class Shots(Frozen, eq=False):
 
     def in_walking_order(self, mask: Mask) -> tuple[int, ...]:
         """The positions of a flat mask as the helper walks them."""
+        if not mask.any():
+            return ()
         path = self.walk.path
         return tuple(path[mask[path]].tolist())
 
