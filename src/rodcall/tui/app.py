@@ -21,7 +21,7 @@ from rodcall.i18n import speak
 from rodcall.tablet.settings import Settings, write_setting
 from rodcall.tui.bindings.keymap import Keymap
 from rodcall.tui.navigator import Certify, Export, MakeGrid, Navigator
-from rodcall.tui.terminal import charset, themes
+from rodcall.tui.terminal import charset, one_read, themes
 from rodcall.tui.terminal.charset import Plain
 from rodcall.tui.terminal.hangup import is_gone
 from rodcall.tui.terminal.keys import Bounces
@@ -67,6 +67,7 @@ class RodcallApp(App[None], inherit_bindings=False):
     ) -> None:
         super().__init__()
         charset.take_any_bytes()
+        one_read.time_by_read()
         self._navigator = Navigator(self, opened, export, grid, certify)
         # Another program that drives this one sends keys as fast as it likes; no switch vibrates there.
         settings = settings or Settings(vibration_ms=0)
