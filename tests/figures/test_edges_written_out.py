@@ -85,11 +85,11 @@ def test_a_second_edge_beside_the_likeliest_too(drawn):
 # -- what is believed ------------------------------------------------------------------------------------------
 
 
-def two_members(drawn) -> Ground:
+def two_members(drawn, order: int = 1) -> Ground:
     """The same shots as two members of the bank see them."""
     covariance, heights, _ = drawn
     told = []
-    for whole in (covariance, covariance + 0.3 * np.eye(SHOTS + 1)):
+    for whole in (covariance, covariance + 0.3 * np.eye(SHOTS + 1))[::order]:
         factor = np.linalg.cholesky(whole)
         independent = np.linalg.solve(factor[:SHOTS, :SHOTS], heights.T).T
         squares = 0.02 + (independent**2).sum(axis=1)
@@ -113,9 +113,10 @@ def likelihoods(ground: Ground, beyond: np.ndarray) -> np.ndarray:
     return found
 
 
+@pytest.mark.parametrize("order", [1, -1])
 @pytest.mark.parametrize("chance", [0.2, 0.45, 0.55, 0.9])
-def test_edges_are_believed_as_bayes_has_it(drawn, chance):
-    ground, beyond = two_members(drawn), drawn[2]
+def test_edges_are_believed_as_bayes_has_it(drawn, chance, order):
+    ground, beyond = two_members(drawn, order), drawn[2]
     worth = likelihoods(ground, beyond).reshape(ROWS, -1)
     smooth = worth.sum(axis=1) * (1 / chance - 1) / (1 - 0.1 - 0.03)
     weighed = _Weighed(ground, beyond, LINES, np.log(smooth), FREEDOM)
@@ -148,8 +149,9 @@ def test_one_edge_is_hoped_for_from_odds_of_three_in_ten(drawn):
 def test_edges_that_are_unlikely_everywhere_are_not_told(drawn):
     ground, beyond = two_members(drawn), drawn[2]
     worth = likelihoods(ground, beyond).reshape(ROWS, -1).sum(axis=1)
-    for chance, told in ((0.0199, False), (0.0201, True)):
-        weighed = _Weighed(ground, beyond, LINES, np.log(worth * (1 / chance - 1) / 0.87), FREEDOM)
+    for chances, told in (((0.0199, 0.001), False), ((0.0201, 0.0201), True), ((0.001, 0.0201), True)):
+        smooth = np.log(worth * (1 / np.array(chances) - 1) / 0.87)
+        weighed = _Weighed(ground, beyond, LINES, smooth, FREEDOM)
         weighed.look_on()
         assert (weighed.edged(SHOTS) is not None) is told
 
