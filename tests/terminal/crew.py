@@ -26,7 +26,7 @@ PATIENCE: Final = 20.0
 READ_BACK: Final = 0.2
 """Seconds of silence after which a question that is painted is known to be seen, so that a key answers it."""
 
-SAME_KEY_AGAIN: Final = 0.05
+SAME_KEY_AGAIN: Final = 0.08
 """Seconds: no finger strikes one key again sooner, and what does is taken for a vibrating switch."""
 
 
