@@ -118,7 +118,8 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
 def _takes(summary: Summary) -> Iterator[Row]:
     """What it takes."""
     if summary.level is not None:
-        yield Row(say("rod reading to hit"), words.rod(summary.job, summary.rod), STRONG)
+        whole, rod = say("rod reading to hit"), words.rod(summary.job, summary.rod)
+        yield Row(whole if len(whole) + len(rod) + 1 < WIDTH else say("rod"), rod, STRONG)
     yield Row(say("receiver"), words.slide(summary), STRONG)
     if summary.dirt is not None:
         yield from _dirt(summary, summary.dirt)
@@ -156,7 +157,8 @@ MARKS = "▁▃▅█"
 def _dirt(summary: Summary, dirt: Dirt) -> Iterator[Row]:
     job = summary.job
     cut, fill = words.volume_number(job, dirt.earth.cut), words.volume(job, dirt.earth.fill)
-    yield Row(say("cut / fill"), f"{cut} / {fill}")
+    label, both = say("cut / fill"), f"{cut} / {fill}"
+    yield Row(label, both if len(label) + len(both) + 1 < WIDTH else f"{cut}/{fill}")
     label, spare = say("spare"), words.spare(summary, dirt)
     # Without the loads where there is no room for them; other pages have them.
     yield Row(label, spare if len(label) + len(spare) + 1 < WIDTH else words.spare_volume(summary, dirt))
