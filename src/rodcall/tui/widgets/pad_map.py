@@ -103,7 +103,7 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
             work = "0"
         marked = f"{name}{'!' if out[index] else ''}"
         told = (f"{marked} {work}",) if one_line else (marked, work)
-        return Spot(told, fill_style(shades[index], bool(out[index])), name, index, here)
+        return Spot(told, fill_style(shades[index], bool(out[index])), marked, index, here)
 
     return draw(summary, spot, width, height, tuple(framed))
 
@@ -199,11 +199,11 @@ def _cell_line(
     at = line - (lines - len(told)) // 2
     text = told[at] if 0 <= at < len(told) else ""
     if text and ((short and at == 0) or len(text) > room - (2 if at == 0 or cell.framed else 0)):
-        text = text.split(" ")[0] if at == 0 else ""
-    body = f"{text:^{room}.{room}}"
+        text = (cell.short or text.split(" ")[0]) if at == 0 else ""
+    inner = room - (cell.framed and left)
+    body = f"{text:^{inner}.{inner}}"
     if cell.framed and left:
         drawn.append("[", ACCENT)
-        body = body[1:]
     drawn.append(body, cell.style)
     if right:
         drawn.append("]" if cell.framed else " ", ACCENT)
