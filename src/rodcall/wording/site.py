@@ -17,18 +17,17 @@ from rodcall.wording.punch_list import reads
 
 def pad_lines(pads: Sequence[tuple[PadDirt, Summary]]) -> list[str]:
     """One line a pad: shots, verdict, dirt over or short."""
-    width = max(len(words.harmless(pad.name)) for pad, _ in pads)
-    return [
-        "  ".join(
-            (
-                f"{words.harmless(pad.name):<{width}}",
-                say("{shot} of {positions} shot", shot=summary.counted, positions=summary.positions),
-                say(str(summary.verdict)),
-                _over(summary, pad.spare_m3),
-            )
+    rows = [
+        (
+            words.harmless(pad.name),
+            say("{shot} of {positions} shot", shot=summary.counted, positions=summary.positions),
+            say(str(summary.verdict)),
+            _over(summary, pad.spare_m3),
         )
         for pad, summary in pads
     ]
+    name, shot, verdict = (max(len(row[at]) for row in rows) for at in range(3))
+    return [f"{row[0]:<{name}}  {row[1]:>{shot}}  {row[2]:<{verdict}}  {row[3]}" for row in rows]
 
 
 def balance_lines(pads: Sequence[tuple[PadDirt, Summary]], balance: SiteBalance) -> list[str]:

@@ -122,4 +122,5 @@ class MenuScreen(Page[str | None]):
         action = self._actions[at]
         wide = max(len(say(each.words)) for each in self._actions) + 1
         told = f" {at + 1:>2}  {key_name(action.key):<6} {say(action.words):<{wide}} "
-        return f"{told}{clause(say(action.help), width - len(told))}"
+        # Without its stop, as those are that end with a clause.
+        return f"{told}{clause(say(action.help).removesuffix('.'), width - len(told))}"

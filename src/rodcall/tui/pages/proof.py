@@ -25,6 +25,8 @@ from rodcall.wording import words
 
 ROOM_FOR_LARGE = 24
 """Lines from which the verdict stands in large letters."""
+ROOM_ABOVE = 30
+"""Lines from which a blank one stands above them."""
 SHARE = 8
 """One line of so many is theirs."""
 NAME = 11
@@ -108,7 +110,8 @@ class ProofScreen(TextPage):
         height = self.size.height
         rows = as_large(say(str(verdict)), width - 2, height // SHARE) if height >= ROOM_FOR_LARGE else ()
         style = {Verdict.PASS: LOW, Verdict.FAIL: STRONG, Verdict.NOT_PROVEN: HIGH}[verdict]
-        return [*(Text(f" {row}", style) for row in rows), *[Text("")] * bool(rows)]
+        above = [Text("")] * (bool(rows) and height >= ROOM_ABOVE)
+        return [*above, *(Text(f" {row}", style) for row in rows), *[Text("")] * bool(rows)]
 
     def _blocks(self, width: int) -> Iterator[list[Text]]:
         summary, proof = self._summary, self._summary.as_built

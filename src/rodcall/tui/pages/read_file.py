@@ -325,4 +325,5 @@ class ReadScreen(AskingPage[None], ListPage[None]):
 
 
 def _size(size: int) -> str:
-    return f"{size / 1024:.0f} kB" if size < 2**20 else f"{size / 2**20:.1f} MB"
+    # No file that has anything in it is 0 kB.
+    return f"{-(-size // 1024)} kB" if size < 2**20 else f"{size / 2**20:.1f} MB"

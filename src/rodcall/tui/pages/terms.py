@@ -28,8 +28,8 @@ ROOM_FOR_MEANING = 160
 """Columns from which what a term means stands in its line."""
 ABOUT = 3
 """Lines that explain the term under the bar."""
-OTHER_ROWS = ABOUT + 4
-"""Lines beside the terms: head, what explains one, two of entry, keys."""
+OTHER_ROWS = ABOUT + 5
+"""Lines beside the terms: head, a blank one, what explains one, two of entry, keys."""
 
 
 class TermsScreen(AskingPage[None]):
@@ -141,7 +141,7 @@ class TermsScreen(AskingPage[None]):
         return [
             self.head(say("terms of the job"), width),
             *rows,
-            *[Text("")] * (height - OTHER_ROWS - len(rows)),
+            *[Text("")] * (height - OTHER_ROWS - len(rows) + 1),
             *self.filled(about, ABOUT),
             *self.asked(width, self.said),
             self.foot(width, self.buttons_of(of_actions(self.actions))),

@@ -99,7 +99,8 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
     if summary.target is not None and (summary.target.along or summary.target.across):
         yield from _slopes("", summary.target.along, summary.target.across)
     out = int(summary.out_mask.sum())
-    yield Row(say("out of tolerance"), _of(out, summary.counted), BAR if out else PLAIN)
+    label, told = say("out of tolerance"), _of(out, summary.counted)
+    yield Row(label, told if _fits(label, told) else f"{out}/{summary.counted}", BAR if out else PLAIN)
     if summary.zone_part is not None:
         out_there, there = len(summary.zone_part.outside) if summary.has_verdict else 0, summary.zone_part.counted
         yield Row(say("out in the zone"), _of(out_there, there), BAR if out_there else PLAIN)
@@ -118,7 +119,8 @@ def _where(summary: Summary) -> Iterator[Row | Text]:
 def _takes(summary: Summary) -> Iterator[Row]:
     """What it takes."""
     if summary.level is not None:
-        yield Row(say("rod reading to hit"), words.rod(summary.job, summary.rod), STRONG)
+        whole, rod = say("rod reading to hit"), words.rod(summary.job, summary.rod)
+        yield Row(whole if _fits(whole, rod) else say("rod"), rod, STRONG)
     yield Row(say("receiver"), words.slide(summary), STRONG)
     if summary.dirt is not None:
         yield from _dirt(summary, summary.dirt)
@@ -156,10 +158,11 @@ MARKS = "▁▃▅█"
 def _dirt(summary: Summary, dirt: Dirt) -> Iterator[Row]:
     job = summary.job
     cut, fill = words.volume_number(job, dirt.earth.cut), words.volume(job, dirt.earth.fill)
-    yield Row(say("cut / fill"), f"{cut} / {fill}")
+    label, both = say("cut / fill"), f"{cut} / {fill}"
+    yield Row(label, both if _fits(label, both) else f"{cut}/{fill}")
     label, spare = say("spare"), words.spare(summary, dirt)
     # Without the loads where there is no room for them; other pages have them.
-    yield Row(label, spare if len(label) + len(spare) + 1 < WIDTH else words.spare_volume(summary, dirt))
+    yield Row(label, spare if _fits(label, spare) else words.spare_volume(summary, dirt))
     if summary.covered < WHOLE:
         yield Row(say("shot coverage"), say("{share:.0%} of pad", share=summary.covered), makes_way=8)
 
@@ -192,6 +195,11 @@ def folded(summary: Summary, listed: PunchList, width: int) -> str:
         longer = f"{told}  {part}" if told else f" {part}"
         told = longer if cell_len(longer) <= width else told
     return told
+
+
+def _fits(label: str, value: str) -> bool:
+    """Have both room on a line?"""
+    return len(label) + 1 + len(value) < WIDTH
 
 
 def _of(part: int, whole: int) -> str:

@@ -94,7 +94,10 @@ class Chart:
         lines = []
         for row, cells in enumerate(self._field):
             line = Text(f"{labels.get(row, ''):>{LABEL - 2}} {'+' if row in labels else '|'}", FAINT)
-            shown = [*cells[:here], ("|" if cells[here][0] == " " else cells[here][0], ACCENT), *cells[here + 1 :]]
+            under = cells[here]
+            # A letter of a line's name stays as it is.
+            marked = under if under[0].isalpha() else ("|" if under[0] == " " else under[0], ACCENT)
+            shown = [*cells[:here], marked, *cells[here + 1 :]]
             at = 0
             while at < len(shown):
                 end = at

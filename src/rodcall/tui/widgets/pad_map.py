@@ -39,6 +39,7 @@ class Spot(Frozen):
         short: Instead of the first line where that has no room in some cell.
         area: Cells of one area have no gap between them.
         framed: It is what the page is about.
+        stake: Instead of the second line where that has no room in some cell: words in some cells alone look broken.
     """
 
     told: tuple[str, ...]
@@ -46,6 +47,13 @@ class Spot(Frozen):
     short: str = ""
     area: object = None
     framed: bool = False
+    stake: str = ""
+
+    def as_on_a_stake(self) -> Spot:
+        """The same with what is to be done there as it is written on a stake."""
+        if not self.stake:
+            return self
+        return Spot((self.told[0], self.stake), self.style, self.short, self.area, self.framed)
 
 
 def deviation_levels(summary: Summary) -> Ints:
@@ -82,6 +90,7 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
     whole = min((width - _margin(summary)) // summary.grid.across, WIDE) >= ROOM_FOR_WORDS
     one_line = _lines_of(summary, height) == 1
     work_words = words.work_words if whole and not one_line else words.stake_words
+    room = cell_columns(summary, width) - 1
 
     def spot(index: int) -> Spot:
         name, here = summary.grid.name(index), index in framed
@@ -90,9 +99,11 @@ def as_it_is(summary: Summary, framed: Collection[int], width: int, height: int)
         if not summary.counts[index]:
             return Spot((f"{name} .",), BARE, area=index, framed=here)
         work = work_words(job, summary.deviation_at(index)) or words.level(summary, summary.height_at(index))
+        if len(work) > room and summary.deviation_at(index) == 0:
+            work = "0"
         marked = f"{name}{'!' if out[index] else ''}"
         told = (f"{marked} {work}",) if one_line else (marked, work)
-        return Spot(told, fill_style(shades[index], bool(out[index])), name, index, here)
+        return Spot(told, fill_style(shades[index], bool(out[index])), marked, index, here)
 
     return draw(summary, spot, width, height, tuple(framed))
 
@@ -119,7 +130,7 @@ def draw(
     """
     grid = summary.grid
     label = _margin(summary)
-    across = min(max((width - label) // grid.across, NARROW), WIDE)
+    across = cell_columns(summary, width)
     tall = _lines_of(summary, height)
     rows = Window.on([at // grid.across for at in wanted], (height - OTHER_ROWS) // tall, grid.along)
     columns = Window.on([at % grid.across for at in wanted], (width - label) // across, grid.across)
@@ -131,11 +142,13 @@ def draw(
     )
     more = "".join(f", {told.format(number=count)}" for count, told in hidden if count)
     lines = [Text(f"{'':{label}}{say('far end')}{more}"[:width], FAINT)]
-    cells = {
+    seen = {
         (row, column): spot(row * grid.across + column)
         for row in range(max(rows.first - 1, 0), rows.first + rows.count)
         for column in columns
     }
+    cramped = any(cell.stake and len(cell.told[-1]) > across - 1 for cell in seen.values())
+    cells = {at: cell.as_on_a_stake() if cramped else cell for at, cell in seen.items()}
     longest = max((len(cell.told[0]) for cell in cells.values() if cell.told), default=0)
     short = longest > across - 3
     for row in reversed(list(rows)):
@@ -155,6 +168,11 @@ def draw(
     heads = "".join(f"{letters(column):^{across}}" for column in columns)
     lines.append(Text(f"{'':{label}}{heads}".rstrip(), FAINT))
     return lines
+
+
+def cell_columns(summary: Summary, width: int) -> int:
+    """Columns of a cell and the gap at its right, on a map of so many columns."""
+    return min(max((width - _margin(summary)) // summary.grid.across, NARROW), WIDE)
 
 
 def _lines_of(summary: Summary, height: int) -> int:
@@ -181,11 +199,11 @@ def _cell_line(
     at = line - (lines - len(told)) // 2
     text = told[at] if 0 <= at < len(told) else ""
     if text and ((short and at == 0) or len(text) > room - (2 if at == 0 or cell.framed else 0)):
-        text = text.split(" ")[0] if at == 0 else ""
-    body = f"{text:^{room}.{room}}"
+        text = (cell.short or text.split(" ")[0]) if at == 0 else ""
+    inner = room - (cell.framed and left)
+    body = f"{text:^{inner}.{inner}}"
     if cell.framed and left:
         drawn.append("[", ACCENT)
-        body = body[1:]
     drawn.append(body, cell.style)
     if right:
         drawn.append("]" if cell.framed else " ", ACCENT)

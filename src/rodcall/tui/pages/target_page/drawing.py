@@ -80,9 +80,10 @@ def pad(summary: Summary, width: int, height: int) -> list[Text]:
     def spot(index: int) -> pad_map.Spot:
         if summary.keep_out[index] and not summary.counts[index]:
             return pad_map.Spot(("x",), FAINT)
-        work = words.work_words(job, words_dig.deviation(summary, index))
-        told = f"{work}{'' if known[index] else '?'}"
-        return pad_map.Spot((summary.grid.name(index), told), fill_style(shades[index], bool(out[index])), area=index)
+        deviation, guess = words_dig.deviation(summary, index), "" if known[index] else "?"
+        told = summary.grid.name(index), f"{words.work_words(job, deviation)}{guess}"
+        stake = f"{words.stake_words(job, deviation)}{guess}"
+        return pad_map.Spot(told, fill_style(shades[index], bool(out[index])), area=index, stake=stake)
 
     return pad_map.draw(summary, spot, width, height)
 

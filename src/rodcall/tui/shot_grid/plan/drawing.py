@@ -154,7 +154,7 @@ class PlanPicture:
             told.append(say("faces {north}", north=str(summary.terms.said["north"]).upper()))
         if "exit" in summary.terms.said:
             told.append(say("out by {exit}", exit=summary.terms.word("exit")))
-        if run is not None and len(told) > 1 and laid.label + len("   ".join(told)) > self.width:
+        if run is not None and len(told) > 1 and laid.label + len("   ".join(told)) > self.width - 2:
             told = [f"{say('water')} {run.arrow}" if each == words.water_words(run) else each for each in told]
         return [Segment(f"{' ' * laid.label}{'   '.join(told)}", FAINT)]
 

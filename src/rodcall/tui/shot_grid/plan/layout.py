@@ -42,7 +42,8 @@ def takes_all(grid: Grid, width: int, beside: int) -> bool:
 
 def cell_size(grid: Grid, across: int, room: int) -> tuple[int, int]:
     """Characters and lines of a cell: as large as the room allows, and not too far from the pad's own proportions."""
-    width = max(min(across // grid.across, WIDE), NARROW)
+    # A column is kept free where it costs no spot, so that what stands beside the plan does not touch it.
+    width = max(min((across - 1) // grid.across, WIDE), NARROW)
     height = max(min(room // grid.along, TALL), 1)
     # A character is about twice as tall as it is wide.
     even = 2.0 * float(grid.across_nm[-1]) / (grid.across - 1) / (float(grid.along_nm[-1]) / (grid.along - 1))
