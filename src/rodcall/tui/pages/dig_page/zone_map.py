@@ -50,7 +50,7 @@ def _marker(summary: Summary, plan: ZonePlan, chosen: int | None) -> Callable[[i
         here = at == chosen
         work = words.work_words(summary.job, words_dig.deviation(summary, index))
         told = (f"{at + 1} {ways[at]}".rstrip(), f"{work}{guess}", *([arrows[at]] if here and arrows[at] else []))
-        letter = "C" if plan.zones[at].is_cut else "F"
+        letter = words.stake_letter(plan.zones[at].is_cut)
         return pad_map.Spot(told, style + Style(bold=here), f"{letter}{at + 1}", at, here)
 
     return mark

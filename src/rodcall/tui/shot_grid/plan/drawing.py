@@ -15,7 +15,7 @@ from rodcall.i18n import counted, say
 from rodcall.tui.bindings.legend import BEFORE
 from rodcall.tui.shot_grid.doubts import KnownDoubts
 from rodcall.tui.shot_grid.plan.ground import GroundInView, runs
-from rodcall.tui.shot_grid.plan.layout import Layout, cell_size, leafed, scrolled
+from rodcall.tui.shot_grid.plan.layout import NARROW, Layout, cell_size, leafed, scrolled
 from rodcall.tui.shot_grid.plan.overview import Overview
 from rodcall.tui.terminal.colours import fill_style
 from rodcall.tui.widgets.block_digits import block_letters, columns_of, rows_of
@@ -72,6 +72,9 @@ class PlanPicture:
             grid = self.summary.grid
             label = len(str(grid.along)) + 1
             across, room = max(self.width - label, 1), max(self.height - 2, 1)
+            if (across - 1) // grid.across >= NARROW:
+                # Else the numbers beside it would touch the ground.
+                across -= 1
             width, height = cell_size(grid, across, room)
             rows, columns = min(max(room // height, 1), grid.along), min(max(across // width, 1), grid.across)
             self._laid = Layout(label, width, height, rows, columns)
@@ -166,7 +169,7 @@ class PlanPicture:
         large = _large(value, laid) if shot else None
         number, after = self._number(value, mark, style, large)
         written = dict(number)
-        written[after] = self._second_line(index, laid.width - 3), soft, 0
+        written[after] = self._second_line(index, _room_beside(laid)), soft, 0
         first = next(iter(number))
         if laid.height >= NAMED and first > 0:
             written[first - 1] = f"{self.grid.name(index)} {mark if large else ''}".rstrip(), soft, 0
@@ -182,7 +185,7 @@ class PlanPicture:
         after = _behind(laid, large)
         if after >= laid.height:
             return drawn
-        work = self._second_line(index, laid.width - 3)
+        work = self._second_line(index, _room_beside(laid))
         shades = ground[after] if ground is not None else None
         return [*drawn[:after], self._line(index, after, work, self._soft(index), 0, shades), *drawn[after + 1 :]]
 
@@ -312,7 +315,7 @@ class PlanPicture:
             before = self.summary.before_at(index)
             deviation = self.summary.deviation_at(index) if before is None else before[1]
             told = words.work_words(self.summary.job, deviation)
-            short = words.stake_words(self.summary.job, deviation)
+            short = words.stake_words(self.summary.job, deviation) if len(told) > room else told
         return told if len(told) <= room else short
 
 
@@ -339,6 +342,11 @@ def _inside(body: list[Segment]) -> list[Segment]:
     """A cell's line without its first and its last character."""
     first, last = body[0], body[-1]
     return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
+
+
+def _room_beside(laid: Layout) -> int:
+    """Characters that what is to be done may take in a cell; a right-aligned one has two behind it."""
+    return laid.width - (3 if laid.width <= USUAL else 2)
 
 
 def _behind(laid: Layout, large: Sequence[str] | None) -> int:
