@@ -1,4 +1,4 @@
-"""Keys of one read from the terminal bear one time, so that what was typed ahead is told from a vibrating switch.
+"""Keys of one read from the terminal bear one time, so that what was typed ahead is not taken for a vibrating switch.
 
 Textual's driver makes each key when the one before is sent on, and while the program works that is milliseconds later:
 three zeros that waited together would look like three that came by themselves (`keys.Bounces`).
