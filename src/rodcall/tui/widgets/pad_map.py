@@ -119,7 +119,7 @@ def draw(
     """
     grid = summary.grid
     label = _margin(summary)
-    across = min(max((width - label) // grid.across, NARROW), WIDE)
+    across = cell_width(summary, width)
     tall = _lines_of(summary, height)
     rows = Window.on([at // grid.across for at in wanted], (height - OTHER_ROWS) // tall, grid.along)
     columns = Window.on([at % grid.across for at in wanted], (width - label) // across, grid.across)
@@ -155,6 +155,11 @@ def draw(
     heads = "".join(f"{letters(column):^{across}}" for column in columns)
     lines.append(Text(f"{'':{label}}{heads}".rstrip(), FAINT))
     return lines
+
+
+def cell_width(summary: Summary, width: int) -> int:
+    """Columns of a cell, its gap among them, on a map of so many."""
+    return min(max((width - _margin(summary)) // summary.grid.across, NARROW), WIDE)
 
 
 def _lines_of(summary: Summary, height: int) -> int:
