@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rodcall.figures.outliers.edges import _HEIGHT, Ground, _Over
+from rodcall.figures.outliers.edges import _HEIGHT, Ground, _near, _Over, _Weighed
 
 FREEDOM = 9.0
 SHOTS, LINES, ROWS = 8, 6, 2
@@ -80,3 +80,91 @@ def test_a_second_edge_beside_the_likeliest_too(drawn):
             by_both = found.surprise(row, LINES + line)
             assert by_both[0] == pytest.approx(surprise)
             assert by_both[1] == pytest.approx(deviation)
+
+
+# -- what is believed ------------------------------------------------------------------------------------------
+
+
+def two_members(drawn, order: int = 1) -> Ground:
+    """The same shots as two members of the bank see them."""
+    covariance, heights, _ = drawn
+    told = []
+    for whole in (covariance, covariance + 0.3 * np.eye(SHOTS + 1))[::order]:
+        factor = np.linalg.cholesky(whole)
+        independent = np.linalg.solve(factor[:SHOTS, :SHOTS], heights.T).T
+        squares = 0.02 + (independent**2).sum(axis=1)
+        belief = -np.log(np.diag(factor)[:SHOTS]).sum() - FREEDOM / 2 * np.log(squares)
+        told.append((independent, factor, squares, belief, independent @ factor[SHOTS, :SHOTS]))
+    return Ground(*(np.array(each) for each in zip(*told, strict=True)))
+
+
+def likelihoods(ground: Ground, beyond: np.ndarray) -> np.ndarray:
+    """What each hypothesis is worth before smooth ground is, by Bayes: (rows, members, one or two, lines).
+
+    One edge has a chance of 0.1 shared among all lines of all members; two have 0.03, of which each line beside the
+    best has five shares, since the best stands for five that lie nearly alike.
+    """
+    found = np.zeros((ROWS, 2, 2, LINES))
+    for member in range(2):
+        over = _Over(ground, member, beyond, FREEDOM)
+        over.look_on()
+        found[:, member, 0] = np.exp(over.one) * 0.1 / (2 * LINES)
+        found[:, member, 1] = np.exp(over.two) * 0.03 * 5 / LINES / (2 * LINES)
+    return found
+
+
+@pytest.mark.parametrize("order", [1, -1])
+@pytest.mark.parametrize("chance", [0.2, 0.45, 0.55, 0.9])
+def test_edges_are_believed_as_bayes_has_it(drawn, chance, order):
+    ground, beyond = two_members(drawn, order), drawn[2]
+    worth = likelihoods(ground, beyond).reshape(ROWS, -1)
+    smooth = worth.sum(axis=1) * (1 / chance - 1) / (1 - 0.1 - 0.03)
+    weighed = _Weighed(ground, beyond, LINES, np.log(smooth), FREEDOM)
+    weighed.look_on()
+    assert weighed.chance == pytest.approx(np.full(ROWS, chance))
+    told = weighed.edged(SHOTS)
+    many = np.tile(np.repeat([1, 2], LINES), 2)
+    for row in range(ROWS):
+        likeliest = np.argsort(-worth[row])[:12]
+        shares = worth[row, likeliest] / worth[row, likeliest].sum() * chance
+        assert told.shares[row] == pytest.approx(shares)
+        assert told.count[row] == pytest.approx((shares * many[likeliest]).sum())
+        member, line = divmod(int(likeliest[0]), 2 * LINES)
+        over = _Over(ground, member, beyond, FREEDOM)
+        over.look_on()
+        surprise = over.surprise(row, line)[0] if chance > 0.5 else np.zeros(SHOTS)
+        assert told.surprise[row] == pytest.approx(surprise)
+        for each in over.both(row, line):
+            assert (weighed.likeliest() == beyond[:, [each]]).all(axis=0).any()
+
+
+def test_one_edge_is_hoped_for_from_odds_of_three_in_ten(drawn):
+    ground, beyond = two_members(drawn), drawn[2]
+    one = likelihoods(ground, beyond)[:, :, 0].sum(axis=(1, 2))
+    for odds, hoped in ((0.299, False), (0.301, True)):
+        smooth = np.log(one / odds / (1 - 0.1 - 0.03))
+        assert _Weighed(ground, beyond, LINES, smooth, FREEDOM).hopeful().tolist() == [hoped] * ROWS
+
+
+def test_edges_that_are_unlikely_everywhere_are_not_told(drawn):
+    ground, beyond = two_members(drawn), drawn[2]
+    worth = likelihoods(ground, beyond).reshape(ROWS, -1).sum(axis=1)
+    for chances, told in (((0.0199, 0.001), False), ((0.0201, 0.0201), True), ((0.001, 0.0201), True)):
+        smooth = np.log(worth * (1 / np.array(chances) - 1) / 0.87)
+        weighed = _Weighed(ground, beyond, LINES, smooth, FREEDOM)
+        weighed.look_on()
+        assert (weighed.edged(SHOTS) is not None) is told
+
+
+def test_lines_are_near_that_part_few_places_otherwise():
+    """On which side is beyond is no matter; 12 in 100 of the places may differ, and one of few in any case."""
+    rng = np.random.default_rng(5)
+    for places in (6, 30):
+        some = (rng.random((places, 2)) < 0.5).astype(float)
+        lines = (rng.random((places, 60)) < 0.5).astype(float)
+        for at in range(40):
+            lines[:, at] = np.abs(some[:, at % 2] - (rng.random(places) < 0.02 * (at % 9)) - (at % 3 == 0))
+        apart = np.abs(lines[:, :, None] - some[:, None]).sum(axis=0)
+        near = (np.minimum(apart, places - apart) <= max(1, 0.12 * places)).any(axis=1)
+        assert _near(lines, some).tolist() == near.tolist()
+        assert 5 < near.sum() < 55
