@@ -24,6 +24,7 @@ from rodcall.units import FOOT
 from rodcall.wording import dig as words_dig
 from rodcall.wording import zones as words_zones
 from tests.kit import a_book, a_job, figures
+from tests.looks.scenes import LANGUAGES, shown, text_of
 from tests.tui.kit import Crew, crew, strips
 
 PAD = a_job(along=5, across=3, length=40 * FOOT, width=20 * FOOT)
@@ -314,3 +315,15 @@ async def test_leaving_the_page_cancels_the_work(slow: SlowWork, tmp_path: Path)
         await at.press("home")
         await at.key("-1\n")
         assert at.book.entries[-1].said == "-1"
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+async def test_each_spot_of_a_zone_says_what_is_to_be_done_there(tmp_path: Path, home: Path, language: str) -> None:
+    """In Spanish, the words of a fill have less room than those of a cut: none goes without."""
+    async with shown("cider-dig", (120, 40), language, tmp_path) as pilot:
+        lines = text_of(pilot.app)
+        heads = [line for line in lines if "1 <- 2" in line]
+        told = "\n".join(lines)
+        letters = ("F", "fill") if language == "en" else ("R", "rellenar")
+        assert sum(line.count("1 <- 2") for line in heads) == 5
+        assert max(len(re.findall(rf"\b{word} \d\.\d\d\?? ", told)) for word in letters) >= 5

@@ -133,7 +133,12 @@ def stake_words(job: Job, deviation: int | None) -> str:
     if deviation is None:
         return ""
     by = difference(job, abs(deviation)).removeprefix("+")
-    return f"{'C' if deviation > 0 else 'F'} {by}" if deviation else say("target")
+    return f"{stake_letter(deviation > 0)} {by}" if deviation else say("target")
+
+
+def stake_letter(cut: bool) -> str:
+    """Cut or fill in one letter, as on a stake and on a map."""
+    return "C" if cut else say("F", "fill, on a stake")
 
 
 def slide(summary: Summary) -> str:

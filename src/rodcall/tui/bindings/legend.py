@@ -22,7 +22,7 @@ SHADES = phrase("# + HIGH out, in   = - LOW out, in   o crew tol.")
 
 LEGEND = (
     LegendRow("+ -", phrase("HIGH (cut) and LOW (fill), orange and purple, deeper with distance")),
-    LegendRow("C F", phrase("cut and fill, where a cell is too narrow for the words")),
+    LegendRow(phrase("C F"), phrase("cut and fill, where a cell is too narrow for the words")),
     LegendRow("!", phrase("out of tolerance, in reverse")),
     LegendRow("[ ]", phrase("where the next reading is written")),
     LegendRow(".", phrase("not shot yet")),

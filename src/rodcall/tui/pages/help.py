@@ -67,8 +67,10 @@ class LegendScreen(TextPage):
 def _entry(keys: str, text: str, width: int) -> list[Text]:
     """A key and its explanation, broken over lines."""
     lines = broken(text, width - 17) or [""]
-    first = Text().append(f" {keys:<14} ", ACCENT).append(lines[0])
-    return [first, *(Text(f"{'':16}{line}") for line in lines[1:])]
+    first = Text().append(f" {keys:<14} ", ACCENT)
+    if len(keys) > 14:
+        return [first, *(Text(f"{'':16}{line}") for line in lines)]
+    return [first.append(lines[0]), *(Text(f"{'':16}{line}") for line in lines[1:])]
 
 
 def bounces_words(bounces: Bounces) -> str:

@@ -42,6 +42,10 @@ class Row(Frozen):
 @lru_cache(maxsize=128)
 def _row(label: str, value: str, style: Style) -> Text:
     """A number on its line; most keys leave most of them as they were."""
+    room = max(WIDTH - 2 - len(value), 0)
+    if len(label) > room > 1:
+        # The number is never cut.
+        label = f"{label[: room - 1].rstrip(' ./')}."
     gap = " " * max(WIDTH - 1 - len(label) - len(value), 1)
     return Text(f"{label}{gap}", FAINT).append(value, style)
 
@@ -139,14 +143,15 @@ def strip_of(summary: Summary, width: int) -> Text:
     reach = max(float(np.abs(off).max(initial=0.0)), 1.25 * max(-low, high), 1.0)
     at = np.rint((off + reach) / (2 * reach) * (width - 1)).astype(int)
     number = np.bincount(at, minlength=width)
+    outside = set(at[(off < low) | (off > high)].tolist())
     limits = {round((limit + reach) / (2 * reach) * (width - 1)) for limit in (low, high)}
     strip = Text(" ", PLAIN)
     for column, count in enumerate(number.tolist()):
         if not count:
             strip.append("|" if column in limits else ":" if column == width // 2 else " ", FAINT)
             continue
-        share = ((column / (width - 1)) * 2 - 1) * reach
-        style = BAR if not low <= share <= high else HIGH if share > 0 else LOW
+        # In reverse a full mark would be a hole.
+        style = STRONG if column in outside else HIGH if 2 * column > width - 1 else LOW
         strip.append(MARKS[min(count, len(MARKS)) - 1], style)
     return strip
 

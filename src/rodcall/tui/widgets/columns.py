@@ -38,7 +38,8 @@ def set_out(blocks: Callable[[int], Sequence[Block]], width: int, height: int) -
                 lines = columns[-1]
                 for column in reversed(columns[:-1]):
                     lines = beside(column, lines, across + GAP)
-                return lines
+                # A blank at the end is nothing to scroll to.
+                return lines[: max(at for at, line in enumerate(lines, 1) if line.plain.strip())]
     return [line for block in blocks(width) for line in block]
 
 
@@ -60,7 +61,13 @@ def shade_scale(width: int, rows: int) -> list[Text]:
     """The shades of the pad from deep fill to deep cut, like ground seen from above, with the trade's words on them."""
     shades = range(-LEVELS, LEVELS + 1)
     wide = width // len(shades)
-    told = {-LEVELS + 1: say("fill"), 0: say("on target"), LEVELS - 1: say("cut")}
+    fill, middle, cut = say("fill"), say("on target"), say("cut")
+    if len(middle) > wide:
+        middle = say("target")
+    if max(map(len, (fill, middle, cut))) > wide:
+        # One word alone would look like the name of the whole.
+        fill, middle, cut = "-", "0", "+"
+    told = {-LEVELS + 1: fill, 0: middle, LEVELS - 1: cut}
     lines = []
     for row in range(rows):
         # With room for it the shades border on each other as contour lines do.

@@ -124,18 +124,21 @@ class NewJobScreen(Page[None]):
 
     def drawn(self, width: int, height: int) -> list[Text]:
         """The fields, and what is to be known of the one that is filled in."""
+        room = max(height - 2, 1)
+        drawn = self._sketch(width - self.BESIDE - 2, room - 1) if width >= self.ROOM_BESIDE else []
+        hints = (self.BESIDE - 1 if drawn else width) - self.VALUE - 20
         rows = []
         for at, row in enumerate(self.form.rows()):
             here = at == self.form.at
             line = Text(f" {row.label:<17} ", FAINT)
-            text, room = words.harmless(row.text), self.VALUE - 1
-            shown = text[:room] if row.customary else tail(text, room)
+            text, across = words.harmless(row.text), self.VALUE - 1
+            shown = text[:across] if row.customary else tail(text, across)
             style = BAR if here else FAINT if row.customary else PLAIN
             line.append(fitted(f"{shown}{'_' if here else ''}", self.VALUE), style)
             if row.trouble:
-                line.append(f" {clause(row.trouble, width - self.VALUE - 20, say('see below'))}", ACCENT)
+                line.append(f" {clause(row.trouble, hints, say('see below'))}", ACCENT)
             else:
-                line.append(f" {clause(row.hint, width - self.VALUE - 20, '')}", FAINT)
+                line.append(f" {clause(row.hint, hints, '')}", FAINT)
             rows.append(line)
         title = f" {self._title}  "
         buttons = self.buttons.line(
@@ -143,9 +146,7 @@ class NewJobScreen(Page[None]):
         )
         head = Text(fitted(f"{title}{buttons}", width), HEAD)
         told = self._told()
-        room = max(height - 2, 1)
         style = FAINT if self.form.grid is None else BARE
-        drawn = self._sketch(width - self.BESIDE - 2, room - 1) if width >= self.ROOM_BESIDE else []
         if drawn:
             rows = beside(rows, [Text(""), *(Text(line, style) for line in drawn)], self.BESIDE)
         seen = rows[self._first : self._first + room]
@@ -170,8 +171,13 @@ class NewJobScreen(Page[None]):
 
     def _told(self) -> Text:
         """What went wrong; else what is to be known of the field, which may have no room beside it."""
-        row = self.form.rows()[self.form.at]
+        rows = self.form.rows()
+        row = rows[self.form.at]
         if self._message or row.trouble:
             return Text(f" {self._message or row.trouble}", ACCENT)
+        wrong = next((each for each in rows if each.trouble), None)
+        if wrong is not None:
+            told = clause(wrong.trouble, self.size.width - len(wrong.label) - 4)
+            return Text(f" {wrong.label}: {told}", ACCENT)
         follows = clause(self.form.follows(self.size.width - 2), self.size.width - 2)
         return Text(f" {follows}", STRONG) if follows else Text(f" {row.hint}", FAINT)

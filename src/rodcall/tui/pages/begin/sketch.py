@@ -14,6 +14,8 @@ LEAST_WIDTH, LEAST_HEIGHT = 12, 5
 """Columns and lines below which there is no room for a sketch."""
 CELL = 2
 """A character is about twice as tall as it is wide."""
+WIDER = 1.25
+"""So many times wider than in proportion a sketch may be, for each shot to have its cross."""
 
 
 def sketch(grid: Grid, width: int, height: int, sides: tuple[str, str] = ("", "")) -> list[str]:
@@ -33,11 +35,13 @@ def sketch(grid: Grid, width: int, height: int, sides: tuple[str, str] = ("", ""
     tall, wide = _room(grid, width - 2 - beside, height - 2 - named - below)
     rows = [[" "] * wide for _ in range(tall)]
     near, left = int(grid.along_nm[0]) + grid.inset, int(grid.across_nm[0]) + grid.inset
-    for along in grid.along_nm:
-        for across in grid.across_nm:
-            row = round((1 - (int(along) + near) / grid.length) * (tall - 1))
-            column = round((int(across) + left) / grid.width * (wide - 1))
-            rows[row][column] = "+"
+    down = [round((1 - (int(along) + near) / grid.length) * (tall - 1)) for along in grid.along_nm]
+    over = [round((int(across) + left) / grid.width * (wide - 1)) for across in grid.across_nm]
+    # Where two shots would share a cross there is none: too few of them would be another pad.
+    if len(set(down)) == grid.along and len(set(over)) == grid.across:
+        for row in down:
+            for column in over:
+                rows[row][column] = "+"
     rows[-1][0] = "A"
     edge = f"+{'-' * wide}+"
     body = [edge, *(f"|{''.join(row)}|" for row in rows), edge]
@@ -60,4 +64,6 @@ def _room(grid: Grid, width: int, height: int) -> tuple[int, int]:
     """Lines and columns of the pad itself: as large as it can be drawn in proportion."""
     wide = min(round(CELL * height * grid.width / grid.length), width)
     tall = min(round(wide * grid.length / grid.width / CELL), height)
+    if wide < grid.across <= min(WIDER * wide, width):
+        wide = grid.across
     return max(tall, 2), max(wide, 2)

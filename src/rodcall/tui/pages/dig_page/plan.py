@@ -14,6 +14,7 @@ from rodcall.i18n import phrase, say
 from rodcall.tui.widgets.styles import CUT, FAINT, FILL, HIGH, LOW
 from rodcall.tui.widgets.window import Window
 from rodcall.wording import dig as words_dig
+from rodcall.wording import words
 
 WIDE = 5
 """Characters of a cell with room for words; a narrow one has room for the letters and numbers under it."""
@@ -73,9 +74,9 @@ def _marker(summary: Summary, move: Move | None) -> Callable[[int], tuple[str, s
     def mark(index: int) -> tuple[str, str, Style]:
         guess = "" if known[index] else "?"
         if index in take:
-            return say("cut{guess}", guess=guess), f"C{guess}", CUT
+            return say("cut{guess}", guess=guess), f"{words.stake_letter(True)}{guess}", CUT
         if index in put:
-            return say("fill{guess}", guess=guess), f"F{guess}", FILL
+            return say("fill{guess}", guess=guess), f"{words.stake_letter(False)}{guess}", FILL
         if keep_out[index]:
             return "x", "x", FAINT
         above = words_dig.deviation(summary, index) or 0

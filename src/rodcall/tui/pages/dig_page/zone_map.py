@@ -25,12 +25,16 @@ LEGEND = phrase(
 def draw(summary: Summary, plan: ZonePlan, chosen: int | None, width: int, height: int) -> list[Text]:
     """The pad with its zones, far end at the top, around the chosen one and where its dirt goes."""
     wanted = set(plan.zones[chosen].spots) if chosen is not None else set()
-    return pad_map.draw(summary, _marker(summary, plan, chosen), width, height, tuple(sorted(wanted)))
+    return pad_map.draw(summary, _marker(summary, plan, chosen, width), width, height, tuple(sorted(wanted)))
 
 
-def _marker(summary: Summary, plan: ZonePlan, chosen: int | None) -> Callable[[int], pad_map.Spot]:
+def _marker(summary: Summary, plan: ZonePlan, chosen: int | None, width: int) -> Callable[[int], pad_map.Spot]:
     zone_of = {spot: at for at, zone in enumerate(plan.zones) for spot in zone.spots}
     shades, known = pad_map.deviation_levels(summary).tolist(), summary.known
+    works = {spot: words.work_words(summary.job, words_dig.deviation(summary, spot)) for spot in zone_of}
+    # All in words, or all as on stakes; brackets take a column at each side, a gap one, and `?` one.
+    if max(map(len, works.values()), default=0) > pad_map.cell_columns(summary, width) - 4:
+        works = {spot: words.stake_words(summary.job, words_dig.deviation(summary, spot)) for spot in zone_of}
     ways = [_way(zone) for zone in plan.zones]
     arrows = {at: _arrow(summary, plan, zone) for at, zone in enumerate(plan.zones)}
 
@@ -48,9 +52,12 @@ def _marker(summary: Summary, plan: ZonePlan, chosen: int | None) -> Callable[[i
             return pad_map.Spot(told, FAINT)
         style = pad_map.shaded(shades[index])
         here = at == chosen
-        work = words.work_words(summary.job, words_dig.deviation(summary, index))
-        told = (f"{at + 1} {ways[at]}".rstrip(), f"{work}{guess}", *([arrows[at]] if here and arrows[at] else []))
-        letter = "C" if plan.zones[at].is_cut else "F"
+        told = (
+            f"{at + 1} {ways[at]}".rstrip(),
+            f"{works[index]}{guess}",
+            *([arrows[at]] if here and arrows[at] else []),
+        )
+        letter = words.stake_letter(plan.zones[at].is_cut)
         return pad_map.Spot(told, style + Style(bold=here), f"{letter}{at + 1}", at, here)
 
     return mark

@@ -166,7 +166,7 @@ class PlanPicture:
         large = _large(value, laid) if shot else None
         number, after = self._number(value, mark, style, large)
         written = dict(number)
-        written[after] = self._second_line(index, laid.width - 3), soft, 0
+        written[after] = self._second_line(index, _room_beside(laid)), soft, 0
         first = next(iter(number))
         if laid.height >= NAMED and first > 0:
             written[first - 1] = f"{self.grid.name(index)} {mark if large else ''}".rstrip(), soft, 0
@@ -182,7 +182,7 @@ class PlanPicture:
         after = _behind(laid, large)
         if after >= laid.height:
             return drawn
-        work = self._second_line(index, laid.width - 3)
+        work = self._second_line(index, _room_beside(laid))
         shades = ground[after] if ground is not None else None
         return [*drawn[:after], self._line(index, after, work, self._soft(index), 0, shades), *drawn[after + 1 :]]
 
@@ -312,7 +312,7 @@ class PlanPicture:
             before = self.summary.before_at(index)
             deviation = self.summary.deviation_at(index) if before is None else before[1]
             told = words.work_words(self.summary.job, deviation)
-            short = words.stake_words(self.summary.job, deviation)
+            short = words.stake_words(self.summary.job, deviation) if len(told) > room else told
         return told if len(told) <= room else short
 
 
@@ -339,6 +339,11 @@ def _inside(body: list[Segment]) -> list[Segment]:
     """A cell's line without its first and its last character."""
     first, last = body[0], body[-1]
     return [Segment(first.text[1:], first.style), *body[1:-1], Segment(last.text[:-1], last.style)]
+
+
+def _room_beside(laid: Layout) -> int:
+    """Characters that what is to be done may take in a cell; a right-aligned one has two behind it."""
+    return laid.width - (3 if laid.width <= USUAL else 2)
 
 
 def _behind(laid: Layout, large: Sequence[str] | None) -> int:
