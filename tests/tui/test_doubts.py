@@ -380,3 +380,13 @@ async def test_an_answer_without_its_sign_waits_for_the_letter(tmp_path: Path) -
         assert "high or low?" in at.prompt
         await at.key("h\n\n")
         assert at.book.page.references == {"ZERO": 0, "HUB": 4 * INCH}
+
+
+async def test_what_was_expected_on_another_grid_is_forgotten(tmp_path: Path) -> None:
+    """Spots farther apart lead to another expectation, though all heights are the same."""
+    async with crew(a_book("A1 0", "B1 0", "C1 +1/8", "C2 0", "B2 -1/8", "A2 0"), tmp_path) as at:
+        await at.key("-", "-")
+        at.session.look_ahead()
+        assert at.session.known._awaited is not None
+        at.session.known.forget()
+        assert at.session.known._awaited is None

@@ -51,7 +51,7 @@ def judge(
         ask_from: The least chance of being wrong that makes a bust, above 0 and below 1; among few it is set.
         last: Flat index of the reading that came last, the judged one when None; only told among few.
         zero: Flat index of the zero where it lies on the pad; likewise.
-        awaited: What was worked out while the reading was typed; of another position, or of other shots, it is nothing.
+        awaited: What was worked out while the reading was typed; ignored where it is of another spot or other shots.
     """
     others = np.count_nonzero(counts) - bool(counts.flat[index])
     if others < FEWEST_SHOTS:

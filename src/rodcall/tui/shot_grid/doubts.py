@@ -36,10 +36,10 @@ class KnownDoubts:
         """Positions have other numbers now: all is judged anew."""
         self._busts.clear()
         self._lines.clear()
-        self.complete_for = None
+        self._awaited = self.complete_for = None
 
     def is_typed(self, summary: Summary, index: int) -> None:
-        """A reading is being typed for a position: all of its judgement that does not hang on it is worked out now."""
+        """A reading is being typed for a position: work out now what its Enter would wait for."""
         self._awaited = summary.awaited(index)
 
     def shot(self, summary: Summary, index: int, said: str) -> Bust | None:

@@ -159,7 +159,7 @@ class ShotSession:
             self.written(self.book.check(meant.reference, said))
 
     def look_ahead(self) -> None:
-        """A reading is being typed: what of its judgement does not hang on it need not wait for its Enter."""
+        """A reading is being typed: work out what is expected at its spot before its Enter."""
         meant = self.line.meant_for
         if self.line.text and self.line.question is None and meant is not None and meant.spot is not None:
             self.known.is_typed(self.summary, meant.spot)
