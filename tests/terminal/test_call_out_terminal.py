@@ -49,8 +49,8 @@ def test_a_pad_is_shot_on_the_call_out_and_the_next_round_comes_back(tmp_path: P
         crew.sees(stands("ALL SHOT"))
         crew.key("r")
         # -3-1/4 over twelve is -0.27 in on average: the highest half inch 1/8 in or more below that is -1/2.
-        crew.answer("target -1/2 is only suggested", "1")
-        crew.answer("new round", "1")
+        crew.answer("target -1/2 is only suggested", "1\r")
+        crew.answer("new round", "1\r")
         crew.sees("next A4")
         crew.key("0\r0\r")
         crew.sees("next C4")

@@ -233,7 +233,7 @@ def existing_in_feet(day: Day) -> None:
 
 
 def final_in_feet(day: Day) -> None:
-    begin_round(day, "ALL SHOT   dig, worst A1 cut 0.20; then r begins a round", "2\r")
+    begin_round(day, "ALL SHOT   dig, worst A1 cut 0.20; then r begins a round", "2")
     for spot in FROM_SETTLED:
         day.shoot(spot, feet(SETTLED - FINAL_FT[spot]), "settled tripod")
     day.asked("settled tripod", "next A3", day.command["check"])
@@ -410,9 +410,9 @@ def refer(day: Day, name: str, height: str, place: str, *, rod: bool = False) ->
 
 
 def begin_round(day: Day, prompt: str, kind: str) -> None:
-    """A new round, which the line asks for: 1 working, 2 final; off a rod Enter tells it from a reading."""
+    """A new round, which the line asks for: 1 working, 2 final; Enter tells it from a reading."""
     day.asked("new round", prompt, day.command["round"])
-    day.asked("new round", "new round, all positions again:  1 working   2 final", kind)
+    day.asked("new round", "new round, all positions again:  1 working   2 final", f"{kind}\r")
     day.times["new round"] += 1
 
 

@@ -32,7 +32,7 @@ def test_from_call_out_to_the_sheet(tmp_path: Path) -> None:
         # All lies at 0: half an inch lower is more than 1/8 + 1/4 in below it, so half of that step is tried (trade).
         crew.sees('UP 1/4"')
         crew.key("r")
-        crew.answer("new round", "2")
+        crew.answer("new round", "2\r")
         crew.sees("next A4")
         for following in BACK[1:]:
             crew.shoot("-1/4", following)

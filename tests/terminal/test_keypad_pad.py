@@ -101,7 +101,7 @@ def take_the_target_and_look_where_to_dig(crew: Crew) -> None:
 def shoot_the_final_round(crew: Crew) -> None:
     """One reading without its sign, which is asked for."""
     crew.strike(command("round"))
-    crew.answer("1 working   2 final", "2")
+    crew.answer("1 working   2 final", "2\r")
     crew.sees("next A4")
     spots = list(FINAL)
     for spot, following in zip(spots, [*spots[1:], "A1"], strict=True):

@@ -204,7 +204,7 @@ def existing(day: Day, above: tuple[int, ...]) -> None:
 
 
 def final(day: Day, above: tuple[int, ...]) -> None:
-    begin_round(day, "ALL SHOT   ", "2\r")
+    begin_round(day, "ALL SHOT   ", "2")
     day.walk({spot: feet(INSTRUMENT - each) for spot, each in zip(CORNERS[::-1], above[::-1], strict=True)})
 
 

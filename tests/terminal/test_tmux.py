@@ -120,7 +120,7 @@ def test_a_whole_small_pad(tmp_path: Path, term: str) -> None:
         say("\r", 'UP 1/2"')
         say("r", "2 final")
         # A question is answered by keys that come once it is seen; here it is.
-        say("2", "round 2 final")
+        say("2\r", "round 2 final")
         for reading in ("-1/2", "-3/8", "-1/2", "-5/8"):
             say(f"{reading}\r", "next")
         say("c", "(Enter: BM1)")

@@ -427,6 +427,15 @@ def test_an_answer_that_may_begin_a_reading_waits_for_enter(
     assert (desk.taken, desk.answers, desk.line.question, desk.line.text) == (taken, answers, None, "")
 
 
+def test_an_answer_that_waits_says_so_until_more_is_typed(desk: Desk) -> None:
+    desk.line.ask(Question("which?", choices={"2": lambda: None}, is_reading=lambda said: True, waits="0123456789"))
+    desk.line.seen(1.0)
+    desk.keys("2", time=2.0)
+    assert desk.line.message == "press Enter to answer 2"
+    desk.keys(".", time=3.0)
+    assert desk.line.message == ""
+
+
 def test_digits_typed_where_one_key_was_asked_for_can_be_taken_back(desk: Desk) -> None:
     answers = {"y": lambda: desk.answers.append("y"), "enter": lambda: desk.answers.append("enter")}
     question = Question("sure?", choices=answers, is_reading=lambda said: said.startswith("-"))

@@ -258,7 +258,7 @@ async def test_a_missing_final_round_and_what_changed_since_go_to_the_round(tmp_
         await to_item(at, "no final round")
         await at.press("enter")
         assert "1 working   2 final" in at.prompt
-        await at.key("2")
+        await at.key("2\n")
         assert at.session.summary.kind == "final"
     async with crew(a_book(*ALL, "target -1/2", "round final", *ALL, "target -3/4"), tmp_path) as at:
         await to_item(at, "target changed after the final round began")

@@ -331,16 +331,16 @@ async def test_the_zero_is_asked_about_and_moves_the_heights(tmp_path: Path) -> 
 
 async def test_a_new_round_offers_the_target_first_while_it_is_only_suggested(tmp_path: Path) -> None:
     """Digging moves a suggestion; what is chosen stays. An average of 1/4 low suggests 1/2 low (common practice)."""
-    for keys in (("1",), ("y",), ("+", "enter"), ("enter",)):
+    for keys in (("1", "enter"), ("y",), ("+", "enter"), ("enter",)):
         async with crew(a_book(*FULL), tmp_path / keys[0]) as at:
             await at.press("r")
             assert "target -1/2 is only suggested:  1 use it   2 choose another" in at.prompt
             await at.press(*keys)
             assert (at.book.entries[-1].kind, at.book.entries[-1].said) == ("target", "-1/2")
-            await at.press("1")
+            await at.press("1", "enter")
             assert at.book.page.round.kind is RoundKind.WORKING
     async with crew(a_book(*FULL), tmp_path / "another") as at:
-        await at.press("r", "2")
+        await at.press("r", "2", "enter")
         assert isinstance(at.pilot.app.screen, TargetScreen)
         await at.press("escape", "r", "escape")
         assert len(at.book.entries) == len(FULL)
@@ -348,8 +348,8 @@ async def test_a_new_round_offers_the_target_first_while_it_is_only_suggested(tm
 
 async def test_a_round_begins_with_nothing_shot(tmp_path: Path) -> None:
     async with crew(a_book(*FULL, "target -1/4"), tmp_path) as at:
-        for answer, kind in (("1", RoundKind.WORKING), ("f", RoundKind.FINAL)):
-            await at.press("r", answer)
+        for answer, kind in (("1 enter", RoundKind.WORKING), ("f", RoundKind.FINAL)):
+            await at.press("r", *answer.split())
             assert at.book.page.round.kind is kind
             assert (heights(at), at.here) == ({}, "A4"), "the helper stands where the last round ended"
         assert at.said == "ROUND 3  final"
@@ -358,7 +358,7 @@ async def test_a_round_begins_with_nothing_shot(tmp_path: Path) -> None:
 
 async def test_the_walking_order_is_a_choice(tmp_path: Path) -> None:
     async with crew(a_book("A1 0", "B1 0", "C1 0"), tmp_path) as at:
-        await at.press("w", "2")
+        await at.press("w", "2", "enter")
         assert at.book.page.walk.order is Walk.LINES
         assert at.said == "WRITTEN  walk lines"
         assert at.here == "A2"

@@ -285,6 +285,8 @@ class EntryLine(Generic[Place]):
             question.text = question.text[:-1]
         else:
             question.text = (question.text + key.character)[:MOST_CHARACTERS]
+            if question.text in question.choices:
+                self.message = say("press Enter to answer {said}", said=question.text)
 
     def _given_up(self, question: Question, text: str) -> Submitted[Place]:
         """A reading typed to a question is a reading as any other, where the line names."""

@@ -14,7 +14,7 @@ from rodcall.tui.shot_grid.session import SIGNS, ShotSession
 from rodcall.tui.widgets.entry_line import Question
 
 Answer = Callable[[], None]
-BEGINS = {Readings.HEIGHT: SIGNS, Readings.ROD: digits, Readings.DIRECT_ROD: SIGNS + digits}
+BEGINS = {Readings.HEIGHT: SIGNS + digits, Readings.ROD: digits, Readings.DIRECT_ROD: SIGNS + digits}
 """What a whole reading begins with, by the way of reading."""
 
 
