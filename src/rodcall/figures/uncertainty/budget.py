@@ -278,7 +278,7 @@ class Uncertainty(Frozen, eq=False):
     # -- at a limit -----------------------------------------------------------------------------------------
 
     def marginal_mask(self, excess_nm: Ints) -> Mask:
-        """Shots too close to call: nearer to their limit than their plus/minus; `excess_nm` of `Tolerance.excess`."""
+        """Shots too close to call: nearer to their limit than their plus/minus; `excess_nm` of `Limits.excess`."""
         mask: Mask = self.trust.counts & (np.abs(excess_nm) < self.nm)
         return mask
 
