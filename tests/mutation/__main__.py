@@ -19,7 +19,19 @@ from pathlib import Path
 from tests.mutation.coverage_map import IMPORTED, SOURCES, TESTS, coverage_map
 from tests.mutation.killers import Killers
 from tests.mutation.mutants import mutants
-from tests.mutation.runner import BROKEN, COLD, KILLED, LATE, QUICK, SURVIVED, Case, cases, load_others, run_cold, run_hot
+from tests.mutation.runner import (
+    BROKEN,
+    COLD,
+    KILLED,
+    LATE,
+    QUICK,
+    SURVIVED,
+    Case,
+    cases,
+    load_others,
+    run_cold,
+    run_hot,
+)
 
 EQUIVALENT = Path(__file__).parent / "equivalent.toml"
 TICKS = {KILLED: ".", LATE: "t", SURVIVED: "S", BROKEN: "?"}

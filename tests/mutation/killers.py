@@ -35,7 +35,9 @@ class Killers:
     def first(self, mutant: Mutant, tests: Iterable[str], known: Mapping[str, Ran]) -> list[str]:
         """The tests, in front of them what killed this change before, then what killed others of its function."""
         others = self._of_function.get(f"{mutant.module} {mutant.within}", Counter())
-        worth = {test: kills / (_BESIDE_A_TEST + known[test].seconds) for test, kills in others.items() if test in known}
+        worth = {
+            test: kills / (_BESIDE_A_TEST + known[test].seconds) for test, kills in others.items() if test in known
+        }
         best = self._by.get(mutant.module, {}).get(mutant.key)
         before = [best] if best in known else []
         return list(dict.fromkeys([*before, *sorted(worth, key=lambda test: -worth[test]), *tests]))
