@@ -179,7 +179,7 @@ def test_in_inches_and_feet_spots_are_at_most_50_ft_apart(unit, feet, too_far):
 
 
 def test_of_a_pad_inset_from_its_edges_the_edge_lies_as_far_as_twice_the_inset():
-    """Spots 26 ft in from the edge stand for 26 ft to either side; 3 lines on what is left of 152 ft are 50 ft apart."""
+    """Spots 26 ft in from the edge stand for 26 ft to either side; 3 lines on the rest of 152 ft are 50 ft apart."""
     job = a_job(along=3, across=3, length=152 * FOOT, width=152 * FOOT, inset=26 * FOOT)
     (item,) = found(a_book("A1 0", job=job), Kind.SPOTS_TOO_FAR)
     assert (item.value, item.limit) == (52 * FOOT, 50 * FOOT)
