@@ -247,7 +247,7 @@ def test_corner_points_that_bound_no_pad_are_refused_in_a_line(edge, holes):
 
 @pytest.mark.parametrize("missing", range(4))
 def test_of_a_square_with_three_corners_the_plane_through_them_counts(missing):
-    """By hand: half of 4 m2, as high on average as the mean of its three corners; what lies at the fourth is no matter."""
+    """By hand: half of 4 m2, as high on average as the mean of its three corners, whatever lies at the fourth."""
     heights = np.array([1.0, 2.0, 4.0, 8.0])
     pad = np.arange(4) != missing
     mean = heights[pad].mean()
