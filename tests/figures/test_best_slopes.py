@@ -145,7 +145,13 @@ def terraces(seed):
     return Surface(heights, np.arange(7) * 3.0, np.arange(6) * 3.0)
 
 
-@pytest.mark.parametrize("surface", [*map(ground, range(4)), ground(2, (12, 10), 0.5), *map(terraces, range(3))])
+BIG = Surface(ground(5).heights * 30, np.arange(6) * 20.0, np.arange(5) * 15.0)
+STEPPED = Surface(np.kron([[0.2, 0.2], [0.0, -0.1]], np.ones((3, 3))), np.arange(6.0), np.arange(6.0))
+
+
+@pytest.mark.parametrize(
+    "surface", [*map(ground, range(4)), ground(2, (12, 10), 0.5), *map(terraces, range(3)), BIG, STEPPED]
+)
 @pytest.mark.parametrize("shrink", [0.0, 0.2])
 def test_the_search_weighs_few_planes(monkeypatch, surface, shrink):
     """Each takes milliseconds on a big pad: 7 to 12 of them were enough on these; twice as many are a search astray."""
