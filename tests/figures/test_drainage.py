@@ -279,3 +279,17 @@ def test_a_pond_of_two_goes_any_of_eight_ways(beside: tuple[int, int]) -> None:
     heights[2, 2] = heights[2 + beside[0], 2 + beside[1]] = 0.010
     (basin,) = basins(heights, np.ones((5, 5), bool))
     assert basin.spots == tuple(sorted((12, 12 + 5 * beside[0] + beside[1])))
+
+
+@pytest.mark.parametrize(("goal_mm", "runs"), [(11, False), (12, True)])
+def test_where_both_sides_slope_the_goal_is_spread_over_the_longer_one(goal_mm: float, runs: bool) -> None:
+    """Asked 0.6 % and 0.8 %, 1 % together (3-4-5); 4 % of each lacks: 0.04 % over 30 m are 12 mm, whatever 10 m are."""
+    reached = (0.006 * 0.96, 0.008 * 0.96)
+    assert drains((0.006, 0.008), reached, (30.0, 10.0), goal_mm * 1e-3, 0.01) == (runs, runs)
+    assert drains((0.008, 0.006), reached[::-1], (10.0, 30.0), goal_mm * 1e-3, 0.01) == (runs, runs)
+
+
+@pytest.mark.parametrize(("goal_mm", "runs"), [(11, False), (12, True)])
+def test_where_one_side_slopes_the_goal_is_spread_over_that_one(goal_mm: float, runs: bool) -> None:
+    assert drains((0.01, 0.0), (0.0096, 0.0), (30.0, 10.0), goal_mm * 1e-3, 0.01) == (runs, False)
+    assert drains((0.0, 0.01), (0.0, 0.0096), (50.0, 30.0), goal_mm * 1e-3, 0.01) == (False, runs)

@@ -284,3 +284,16 @@ def test_an_edge_through_a_square_with_three_corners_cuts_the_plane_through_them
     surface = Surface(heights, axis, axis, pad=pad, outline=edge)
     assert surface.area == pytest.approx(3 / 2)
     assert surface.average * surface.area == pytest.approx(23 / 3)
+
+
+@pytest.mark.parametrize("missing", range(4))
+def test_the_raster_of_a_square_with_three_corners_ends_on_the_line_between_two(missing):
+    """4 x 4 spots of the raster: the six on the missing corner's side of the diagonal are no pad, the diagonal is."""
+    axis = np.array([0.0, 2.0])
+    pad = np.arange(4) != missing
+    surface = Surface(np.zeros((2, 2)), axis, axis, pad=pad.reshape(2, 2))
+    lacking = np.isnan(above_target(surface, Grade(0.0), 4, 4))
+    away, right = divmod(missing, 2)
+    lines, columns = np.indices((4, 4))
+    from_corner = np.abs(lines - 3 * away) + np.abs(columns - 3 * right)
+    assert lacking.tolist() == (from_corner < 3).tolist()
