@@ -10,7 +10,7 @@ from rodcall.book.model.outline import Outline
 from rodcall.figures.earthwork.volumes import Grade, Surface
 from rodcall.figures.ground import best_slopes
 from rodcall.figures.ground.averages import area_weights
-from rodcall.figures.ground.best_slopes import _updated, _weigh, least_earth_grade, least_squares_grade
+from rodcall.figures.ground.best_slopes import _updated, _weigh, _Weighed, least_earth_grade, least_squares_grade
 from tests.kit import cut_and_fill
 
 from .triangles import divided_differences
@@ -159,3 +159,53 @@ def test_the_search_weighs_few_planes(monkeypatch, surface, shrink):
     monkeypatch.setattr(best_slopes, "_weigh", lambda *of: weighed.append(of) or _weigh(*of))
     least_earth_grade(surface, shrink)
     assert 1 <= len(weighed) <= 13
+
+
+class EnoughError(Exception):
+    """So many tries were watched."""
+
+
+@pytest.mark.parametrize(("gains", "taken"), [(1.01, 1), (0.99, 2), (0.52, 2), (0.4, 3), (0.26, 3)])
+def test_a_step_is_halved_until_it_gains_a_ten_thousandth_of_what_its_slope_promises(monkeypatch, gains, taken):
+    """Armijo's rule (Nocedal and Wright, Numerical Optimization, 3.1, MEMORY): whatever is tried gains so many ten
+    thousandths of what the first step promises; so much is enough for a whole step, half for half a step."""
+    surface = ground(1)
+    half = np.array([np.ptp(surface.node_along), np.ptp(surface.node_across)]) / 2
+    tried = []
+
+    def weighed(_, slopes, *of):
+        told = _weigh(surface, slopes, *of)
+        if not tried:
+            tried.append(slopes)
+            first[:] = [told, slopes]
+            return told
+        if len(tried) > 5:
+            raise EnoughError
+        tried.append(slopes)
+        start = first[0]
+        gradient = start.gradient / half
+        promised = start.cut / surface.area**2 * float(gradient @ gradient)
+        return _Weighed(start.cut - gains * 1e-4 * promised, start.gradient)
+
+    first = []
+    monkeypatch.setattr(best_slopes, "_weigh", weighed)
+    with pytest.raises(EnoughError):
+        least_earth_grade(surface, 0.1)
+    away = [np.hypot(*(each - tried[0])) for each in tried[1:]]
+    assert np.array(away[:taken]) * 2.0 ** np.arange(taken) == pytest.approx(away[0], rel=1e-9)
+    assert away[taken] > away[taken - 1], "and from there on with a whole step"
+
+
+def test_where_no_step_gains_the_search_ends_after_thirty_halvings(monkeypatch):
+    """A billionth of a step is left then; the plane of least squares stays."""
+    surface, weighed = ground(1), []
+
+    def never(_, *of):
+        weighed.append(of)
+        told = _weigh(surface, *of)
+        return told if len(weighed) == 1 else _Weighed(told.cut + 1.0, told.gradient)
+
+    monkeypatch.setattr(best_slopes, "_weigh", never)
+    found, start = least_earth_grade(surface, 0.1), least_squares_grade(surface, 0.1)
+    assert (found.along, found.across, found.offset) == pytest.approx((start.along, start.across, start.offset))
+    assert len(weighed) == 1 + 30
