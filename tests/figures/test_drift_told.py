@@ -212,14 +212,15 @@ def test_an_edge_between_two_long_lines_is_seen_whichever_way_they_run(way):
     assert could_be_an_edge(turned_along, turned_across, 40)
 
 
-@pytest.mark.parametrize("way", [0.75, 45.75, 90.75, 225.75])
-def test_lines_are_laid_a_degree_apart(way):
-    """Two lines of 120 shots: a quarter of a degree askew none is astray, at three quarters 18 in 100 are (by hand)."""
-    along, across = np.repeat([0.0, 1.0], 120), np.tile(np.arange(120.0), 2)
+@pytest.mark.parametrize(("shots", "way"), [(120, 0.75), (120, 45.75), (120, 90.75), (120, 225.75), (240, 180.0)])
+def test_lines_are_laid_at_whole_degrees(shots, way):
+    """Two lines of so many shots, by hand: of 120 a quarter of a degree askew none is astray, at three quarters 18 in
+    100 are; of 240 at half a degree 26 in 100."""
+    along, across = np.repeat([0.0, 1.0], shots), np.tile(np.arange(float(shots)), 2)
     turned = math.radians(way)
     turned_along = along * math.cos(turned) - across * math.sin(turned)
     turned_across = along * math.sin(turned) + across * math.cos(turned)
-    assert could_be_an_edge(turned_along, turned_across, 120)
+    assert could_be_an_edge(turned_along, turned_across, shots)
 
 
 @pytest.mark.parametrize("before", [3, 6])
