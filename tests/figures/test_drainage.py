@@ -293,3 +293,13 @@ def test_where_both_sides_slope_the_goal_is_spread_over_the_longer_one(goal_mm: 
 def test_where_one_side_slopes_the_goal_is_spread_over_that_one(goal_mm: float, runs: bool) -> None:
     assert drains((0.01, 0.0), (0.0096, 0.0), (30.0, 10.0), goal_mm * 1e-3, 0.01) == (runs, False)
     assert drains((0.0, 0.01), (0.0, 0.0096), (50.0, 30.0), goal_mm * 1e-3, 0.01) == (False, runs)
+
+
+@pytest.mark.parametrize(("off", "aside"), [(22.0, False), (23.0, True)])
+def test_water_runs_aslant_from_half_way_between_two_ways_on(off: float, aside: bool) -> None:
+    """Eight ways lie 45 degrees apart: to 22.5 degrees off one of them it is that one."""
+    turned = np.radians(off)
+    for along, across in ((np.cos(turned), np.sin(turned)), (-np.cos(turned), -np.sin(turned))):
+        sign = -1 if along > 0 else 1
+        assert water(0.02 * along, 0.02 * across, 0.01) == Run(sign, sign * aside)
+        assert water(0.02 * across, 0.02 * along, 0.01) == Run(sign * aside, sign)
