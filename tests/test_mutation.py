@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.mutation import killers
+from tests.mutation.coverage_map import Ran
 from tests.mutation.mutants import mutants
 from tests.mutation.runner import functions_in, swapped
 
@@ -88,3 +90,22 @@ def test_the_diff_shows_the_line_before_and_after(module) -> None:
     _, path = module
     chosen = next(m for m in mutants("mutated", path) if m.key == "module: LIMIT = 4 -> LIMIT = 5")
     assert chosen.diff(SOURCE) == "    -LIMIT = 4\n    +LIMIT = 5"
+
+
+def test_what_killed_a_change_is_tried_first_for_it_and_for_others_of_its_function(module, tmp_path, monkeypatch):
+    _, path = module
+    monkeypatch.setattr(killers, "_FILE", tmp_path / "killers.json")
+    one, other, *_ = (mutant for mutant in mutants("mutated", path) if mutant.within == "inside")
+    known = {test: Ran(seconds, 1, frozenset()) for test, seconds in (("a", 0.1), ("b", 0.1), ("c", 9.0), ("d", 0.1))}
+    first = killers.Killers()
+    assert first.first(one, ["a", "b"], known) == ["a", "b"]
+    first.note(one, "d")
+    assert first.first(other, ["a", "b", "d"], known) == ["d", "a", "b"]
+    first.keep()
+    again = killers.Killers()
+    assert (again.killed(one), again.killed(other)) == (True, False)
+    again.note(other, "c")
+    again.note(other, "b")
+    assert again.first(one, ["a", "b", "d"], known) == ["d", "b", "c", "a"], "its own, then what is quick"
+    again.note(one, None)
+    assert not again.killed(one)

@@ -24,7 +24,7 @@ from rodcall.figures.earthwork.volumes import Earth, Grade, Surface
 from rodcall.figures.ground import averages
 from rodcall.figures.ground.drainage import LEAST_SLOPE
 from rodcall.figures.layout import diagonal, squareness
-from rodcall.figures.target import Tolerance, suggested_target
+from rodcall.figures.target import Limits, Tolerance, suggested_target
 from rodcall.figures.uncertainty.budget import chance_out
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_height, parse_length, round_half_even
 from rodcall.units.quantities import parse_slope
@@ -152,7 +152,7 @@ def least(supply: list[int], demand: list[int], costs: list[list[int]]) -> int:
 def passes(height: str, target: str, high: str, low: str, unit: Unit) -> bool:
     """Is a height inside a tolerance about a target?"""
     at, aim, above, below = (parse_length(said, unit) for said in (height, target, high, low))
-    return not bool(Tolerance(above, below).outside(np.array([at - aim]))[0])
+    return not bool(Limits(np.array([above]), np.array([below])).outside(np.array([at - aim]))[0])
 
 
 def risk(*, producer: bool) -> float:

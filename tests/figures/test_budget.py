@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.checks.evidence import NO_SETUP
@@ -91,6 +92,44 @@ def test_heights_said_directly_hang_on_the_mark_at_the_zero():
     told = figures(a_book("A1 0", "check ZERO 0", job=a_job(Unit.MM))).uncertainty
     assert told.hangs_on == {NO_SETUP: {("zero", NO_SETUP): 1}}
     assert told._check_of(told.trust.checks[0]) == {("zero", NO_SETUP): 1}
+
+
+def test_what_a_shot_shares_with_the_zero_cancels_and_the_zeros_own_readings_go_in_with_the_other_sign():
+    """Height above the zero = (backsight - reading) - (the zero's backsight - the zero's reading)."""
+    book = a_book(*STILL, "setup BM 1000", "A1 1000", "zero A1", "setup BM 1010", "B1 1010", job=rod())
+    signs = {order: dict(of) for order, of in figures(book).uncertainty.hangs_on.items()}
+    assert signs[5] == {("backsight", 5): 1, ("backsight", 2): -1, ("zero", 4): -1}
+
+
+def test_set_ups_on_a_known_reference_tell_nothing_of_each_other():
+    """Each has its own backsight and its own drift: the checks of one change nothing of what the other's shots have."""
+    one = ("setup BM 1000", "A1 1000", "B1 1000", "check BM 1002")
+    other = ("setup BM 1100", "A2 1100", "B2 1100", "C2 1100", "check BM 1101")
+    alone, after, both = (
+        figures(a_book("reference BM high 0", *lines, job=rod())).uncertainty.known.square
+        for lines in (one, other, (*one, *other))
+    )
+    assert both[:2] == pytest.approx(alone[:2], rel=1e-12)
+    assert both[3:6] == pytest.approx(after[3:6], rel=1e-12)
+
+
+def test_a_turning_point_whose_height_was_given_anew_is_a_known_reference():
+    """Read from BM it was at -100 mm; told to be at -90 it hangs on no reading."""
+    lines = ("setup BM 1000", "turn TP 1100")
+    turned = a_book(*STILL, *lines, "setup TP 900", "A1 900", job=rod())
+    assert set(figures(turned).uncertainty.hangs_on[4]) == {("backsight", 2), ("turning point", 3), ("backsight", 4)}
+    given = a_book(*STILL, *lines, "reference TP low 90", "setup TP 900", "A1 900", job=rod())
+    assert set(figures(given).uncertainty.hangs_on[5]) == {("backsight", 5)}
+
+
+@pytest.mark.parametrize(("chance", "too_close"), [(0.099, False), (0.101, True)])
+def test_more_than_one_shot_in_ten_expected_out_is_too_close(chance, too_close):
+    """One on target, the limit above so many standard deviations away that it is out with that chance (scipy)."""
+    width = figures(a_book("target 0", "A1 0", job=a_job(Unit.MM))).uncertainty.nm[0]
+    high = round(norm.isf(chance) * width / 2)
+    summary = figures(a_book("target 0", "A1 0", job=a_job(Unit.MM, tolerance_high=high, tolerance_low=M)))
+    assert summary.expected_out == pytest.approx(chance, rel=1e-5)
+    assert summary.too_close is too_close
 
 
 @pytest.mark.parametrize(("turns", "number"), [(0, None), (1, 3), (2, 5)])

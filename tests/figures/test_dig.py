@@ -328,3 +328,30 @@ def test_the_greater_of_cut_and_fill_sets_the_grain() -> None:
 def test_dirt_of_less_than_a_thousandth_of_a_cubic_millimetre_is_none() -> None:
     assert plan_of(np.array([[2.0**-92, -(2.0**-92)]])).moves == ()
     assert plan_of(np.array([[2.0**-90, -(2.0**-90)]])).moves[0].bank_grains == 1
+
+
+@pytest.mark.parametrize(("shape", "singly"), [((60, 60), True), ((13, 277), False)])
+def test_up_to_3600_spots_are_matched_spot_by_spot_and_from_there_in_squares(
+    monkeypatch: pytest.MonkeyPatch, shape: tuple[int, int], singly: bool
+) -> None:
+    """Half of the pad is cut: as many sources as spots there, or as squares of 2 x 2; 13 x 277 are 3601."""
+
+    class AskedError(Exception):
+        """Enough is known."""
+
+    def asked(supply: np.ndarray, *_: object) -> None:
+        raise AskedError(supply.size)
+
+    monkeypatch.setattr(dig_module, "least_haul", asked)
+    signed = np.ones(shape)
+    signed[:, shape[1] // 2 :] = -2.0
+    with pytest.raises(AskedError) as told:
+        plan_of(signed)
+    half = shape[1] // 2
+    assert told.value.args == (shape[0] * half if singly else -(-shape[0] // 2) * (half // 2),)
+
+
+def test_two_columns_farther_apart_than_half_the_reach_are_two_lanes() -> None:
+    """By hand: a column takes the gap to the next, 4 m; a reach of 4 m holds one, of 8 m both."""
+    columns = np.array([0.0, 4.0])
+    assert [len(order_of_work(spaced(3), columns, reach, Exit.NEAR_LEFT)) for reach in (4.0, 7.9, 8.0)] == [2, 2, 1]

@@ -122,3 +122,18 @@ def test_no_stone_nothing_to_order() -> None:
 def test_finished_grade_lies_over_the_target_that_is_dug_to() -> None:
     layers = dirt_of(a_level_pad("0", "set stone 4in")).layers(-INCH // 2)
     assert (layers.finished_nm, layers.stone_nm) == (7 * INCH // 2, 4 * INCH)
+
+
+def test_the_best_planes_balance_by_the_terms_and_the_one_of_least_earth_moves_no_more() -> None:
+    """With a pile, shrink, and another zero: nothing is spare about either, and both are told at that zero."""
+    rough = (0, 40, -30, 90, 10, -60, 20, 70, -10, 30, -80, 50)
+    shots = [f"{name} {height:+d}" for name, height in zip(a_job().grid.names, rough, strict=True)]
+    job = a_job(Unit.MM, length=30 * M, width=20 * M)
+    dirt = dirt_of(a_book(*shots, "zero B2", "target 0", "set shrink 20%", "set on-hand 3m3", job=job))
+    best = {grade: dirt.surface.over(grade).at(grade.offset) for grade in (dirt.least_squares, dirt.least_earth)}
+    for grade, earth in best.items():
+        assert dirt.spare_of(earth) == pytest.approx(0.0, abs=1e-9)
+        assert grade.at(10.0, 10.0) == pytest.approx(grade.offset, abs=1e-12)
+        assert (grade.along, grade.across) != (0.0, 0.0)
+    squares, least = (earth.cut + earth.fill for earth in best.values())
+    assert least < squares

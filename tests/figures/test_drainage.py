@@ -279,3 +279,27 @@ def test_a_pond_of_two_goes_any_of_eight_ways(beside: tuple[int, int]) -> None:
     heights[2, 2] = heights[2 + beside[0], 2 + beside[1]] = 0.010
     (basin,) = basins(heights, np.ones((5, 5), bool))
     assert basin.spots == tuple(sorted((12, 12 + 5 * beside[0] + beside[1])))
+
+
+@pytest.mark.parametrize(("goal_mm", "runs"), [(11, False), (12, True)])
+def test_where_both_sides_slope_the_goal_is_spread_over_the_longer_one(goal_mm: float, runs: bool) -> None:
+    """Asked 0.6 % and 0.8 %, 1 % together (3-4-5); 4 % of each lacks: 0.04 % over 30 m are 12 mm, whatever 10 m are."""
+    reached = (0.006 * 0.96, 0.008 * 0.96)
+    assert drains((0.006, 0.008), reached, (30.0, 10.0), goal_mm * 1e-3, 0.01) == (runs, runs)
+    assert drains((0.008, 0.006), reached[::-1], (10.0, 30.0), goal_mm * 1e-3, 0.01) == (runs, runs)
+
+
+@pytest.mark.parametrize(("goal_mm", "runs"), [(11, False), (12, True)])
+def test_where_one_side_slopes_the_goal_is_spread_over_that_one(goal_mm: float, runs: bool) -> None:
+    assert drains((0.01, 0.0), (0.0096, 0.0), (30.0, 10.0), goal_mm * 1e-3, 0.01) == (runs, False)
+    assert drains((0.0, 0.01), (0.0, 0.0096), (50.0, 30.0), goal_mm * 1e-3, 0.01) == (False, runs)
+
+
+@pytest.mark.parametrize(("off", "aside"), [(22.0, False), (23.0, True)])
+def test_water_runs_aslant_from_half_way_between_two_ways_on(off: float, aside: bool) -> None:
+    """Eight ways lie 45 degrees apart: to 22.5 degrees off one of them it is that one."""
+    turned = np.radians(off)
+    for along, across in ((np.cos(turned), np.sin(turned)), (-np.cos(turned), -np.sin(turned))):
+        sign = -1 if along > 0 else 1
+        assert water(0.02 * along, 0.02 * across, 0.01) == Run(sign, sign * aside)
+        assert water(0.02 * across, 0.02 * along, 0.01) == Run(sign * aside, sign)

@@ -64,6 +64,13 @@ def test_of_a_shape_its_planes_are_told_and_of_no_target_nothing():
     assert (empty.design_basins, empty.shortfalls, empty.slopes_reached, empty.standing_water) == ((),) * 4
 
 
+@pytest.mark.parametrize(("goal_mm", "runs"), [(11, False), (12, True)])
+def test_water_runs_where_the_goal_over_the_pad_makes_up_for_what_lacks_of_the_least_slope(goal_mm, runs):
+    """Soil needs 1 %; 0.96 % over 30 m lacks 12 mm."""
+    (reached,) = pad((0.0096, 0.0), "set surface soil", asked=(0.01, 0.0), goal=goal_mm * MM).slopes_reached
+    assert reached.drains is runs
+
+
 # -- what was asked, and what is there ----------------------------------------------------------------------
 
 

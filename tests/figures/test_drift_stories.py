@@ -87,3 +87,19 @@ def test_the_stories_are_those_of_general_least_squares(seed, monkeypatch):
     assert np.delete(stories.apart, 2) == pytest.approx(np.delete(apart, 2), rel=1e-4, abs=1e-4)
     later = _stories(replace(walk, seconds=walk.seconds + 7200), replace(checks, seconds=checks.seconds + 7200), step_m)
     assert later.deviance == pytest.approx(stories.deviance), "hours count from the backsight"
+
+
+@pytest.mark.parametrize("marks", [0, 3])
+def test_ground_is_never_smoother_than_rounding_leaves_it(marks, monkeypatch):
+    """The same of shots on a plane to the last digit, with and without a bump: only rounding is left as roughness."""
+    monkeypatch.setattr(drift, "RANGES", drift.RANGES[:2])
+    step_m = tripods.STEP * 1e-9
+    place = np.arange(12)
+    along, across = 3.0 * (place // 4), 3.0 * (place % 4)
+    heights = 0.01 * along - 0.02 * across + marks * step_m * (place >= 6)
+    walk = ShotSequence(place, along, across, heights, 60.0 * (place + 1))
+    checks = Series(np.array([0, 12]), np.array([0.0, 800.0]), np.array([0.0, marks * step_m]))
+    stories = _stories(walk, checks, step_m)
+    deviance, size, _ = one_by_one(walk, checks, step_m)
+    assert stories.deviance == pytest.approx(deviance, rel=1e-7, abs=1e-6)
+    assert stories.size == pytest.approx(size, rel=1e-5, abs=1e-9)

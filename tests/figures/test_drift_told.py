@@ -189,14 +189,38 @@ def test_the_checks_that_differ_most_say_where(told, drifts, between):
     assert told(checks=none).checked is None, "no shot lies between them"
 
 
-@pytest.mark.parametrize(("strays", "edge"), [(0, True), (2, True), (3, False)])
+@pytest.mark.parametrize(
+    ("half", "strays", "edge"), [(10, 0, True), (10, 2, True), (10, 3, False), (20, 4, True), (20, 5, False)]
+)
 @pytest.mark.parametrize("way", [0, 77, 133, 290])
-def test_one_in_ten_may_lie_on_the_wrong_side_of_an_edge(strays, edge, way):
-    """Twenty shots in a row, a row that runs any way; of the first ten so many lie among the others."""
-    order = [*range(10 - strays), *range(19, 19 - strays, -1), *range(10 - strays, 20 - strays)]
+def test_one_in_ten_may_lie_on_the_wrong_side_of_an_edge(half, strays, edge, way):
+    """Twenty or forty shots in a row, a row that runs any way; of the first half so many lie beyond the others."""
+    last = 2 * half - 1
+    order = [*range(half - strays), *range(last, last - strays, -1), *range(half - strays, 2 * half - strays)]
     far = 3.0 * np.array(order)
     turned = math.radians(way)
-    assert could_be_an_edge(far * math.cos(turned), far * math.sin(turned), 10) is edge
+    assert could_be_an_edge(far * math.cos(turned), far * math.sin(turned), half) is edge
+
+
+@pytest.mark.parametrize("way", range(0, 360, 12))
+def test_an_edge_between_two_long_lines_is_seen_whichever_way_they_run(way):
+    """Two lines of forty shots, one after the other: a line 3 degrees askew has more than one in ten astray."""
+    along, across = np.repeat([0.0, 1.0], 40), np.tile(np.arange(40.0), 2)
+    turned = math.radians(way)
+    turned_along = along * math.cos(turned) - across * math.sin(turned)
+    turned_across = along * math.sin(turned) + across * math.cos(turned)
+    assert could_be_an_edge(turned_along, turned_across, 40)
+
+
+@pytest.mark.parametrize(("shots", "way"), [(120, 0.75), (120, 45.75), (120, 90.75), (120, 225.75), (240, 180.0)])
+def test_lines_are_laid_at_whole_degrees(shots, way):
+    """Two lines of so many shots, by hand: of 120 a quarter of a degree askew none is astray, at three quarters 18 in
+    100 are; of 240 at half a degree 26 in 100."""
+    along, across = np.repeat([0.0, 1.0], shots), np.tile(np.arange(float(shots)), 2)
+    turned = math.radians(way)
+    turned_along = along * math.cos(turned) - across * math.sin(turned)
+    turned_across = along * math.sin(turned) + across * math.cos(turned)
+    assert could_be_an_edge(turned_along, turned_across, shots)
 
 
 @pytest.mark.parametrize("before", [3, 6])
@@ -216,6 +240,42 @@ def test_what_a_movement_is_called(told):
     assert [each.moved for each in (step, ramp, still, untold)] == [True, True, False, True]
     assert [each.steady for each in (step, ramp, still, untold)] == [False, True, False, False]
     assert [each.untold for each in (step, ramp, still, untold)] == [False, False, False, True]
+    unsure = told(steps={0: 0.0}, off_mm=3.0)
+    for each in (ramp, still, untold, unsure):
+        assert (each.after, each.shots_before, each.between) == (None, 0, (0, 0)), "only a step has a place"
+    assert [each.nm_per_hour for each in (step, still, untold, unsure)] == [0.0] * 4, "only a drift goes on"
+
+
+@pytest.mark.parametrize(("share", "lowest", "highest"), [(0.028, 4, 8), (0.022, 6, 6)])
+def test_a_step_lies_between_two_places_nineteen_times_in_twenty(told, share, lowest, highest):
+    """A place that has a share of the likelihood above 2.5 %, at either end, is still among them."""
+    other = 2 * math.log((1 - 2 * share) / share)
+    assert told(steps={4: other, 6: 0.0, 8: other}).between == (lowest, highest)
+
+
+def test_a_likelier_step_that_has_no_place_is_no_drift(told):
+    """55 parts in a hundred for a step after the second shot, which has too few shots before it to be named."""
+    ramp = ALONE + 2 * math.log(0.55 / 0.45)
+    assert told(ramp=ramp, steps={2: 0.0}).motion is Motion.UNTOLD
+    assert told(ramp=ramp - 1.0, steps={2: 0.0}).motion is Motion.DRIFT
+
+
+@pytest.mark.parametrize(("better", "sure"), [(11.9, False), (12.1, True)])
+def test_a_drift_is_sure_by_how_much_better_it_fits_whatever_it_fits_itself(told, better, sure):
+    assert told(ramp=5.0, steps={0: 5.0 + better}).sure is sure
+
+
+def test_of_many_shots_the_checks_count_those_that_are_looked_at(monkeypatch):
+    """200 shots, of which 160 are looked at: a check after the hundredth comes after 60 of them."""
+    seen = []
+
+    def watched(shots: ShotSequence, checks: Series, step_m: float) -> _Stories:
+        seen.append(checks.shots_before.tolist())
+        return _Stories(np.full(drift.MOST + 3, 0.0), np.zeros(drift.MOST + 3), np.zeros(drift.MOST + 3))
+
+    monkeypatch.setattr(drift, "_stories", watched)
+    movement(walk(200), Series(np.array([0, 100, 200]), np.array([0.0, 4e3, 8e3]), np.zeros(3)), 1e-3, 3e-3)
+    assert seen == [[-40, 60, 160]]
 
 
 def test_the_grounds_looked_at_lie_evenly_on_a_scale_of_multiples():

@@ -329,7 +329,7 @@ def test_balance_against_brentq(seed, shrink):
 
 
 def test_a_pad_dug_to_the_balance_leaves_nothing_over():
-    # What is cut off, shrunk and spread in the lows, fills them: 1e-6 of the gross volume (issue's bar).
+    # What is cut off, shrunk and spread in the lows, fills them: 1e-6 of the gross volume at most.
     shrink, slopes = 0.1, Grade(0.0, 0.01, -0.005)
     surface = evenly(np.random.default_rng(11).normal(0.0, 0.04, (9, 7)), 2.0, 0.6)
     target = replace(slopes, offset=balance(surface, slopes, shrink))
@@ -367,3 +367,11 @@ def test_one_relief_serves_each_offset():
     relief = surface.over(slopes)
     for offset in offsets:
         assert relief.at(float(offset)) == cut_and_fill(surface, replace(slopes, offset=float(offset)))
+
+
+def test_no_dirt_is_on_hand_unless_it_is_said():
+    """A level metre of ground over 4 x 2 m: a target a metre up balances without shrink, whatever the shrink is."""
+    ground = Surface(np.ones((2, 2)), np.array([0.0, 4.0]), np.array([0.0, 2.0]))
+    for shrink in (0.0, 0.25):
+        assert ground.over(Grade(0.0)).balance(shrink) == pytest.approx(1.0, abs=1e-12)
+    assert ground.over(Grade(0.0)).balance(0.25, 4.0) == pytest.approx(1.5, abs=1e-12), "4 m3 over 8 m2"

@@ -49,6 +49,7 @@ def test_a_dish_has_four_sides_that_meet_in_the_diagonals_through_its_drain():
         "left side": ["##..", "###.", "##..", "#...", "...."],
         "right side": ["...#", "..##", "...#", "....", "...."],
     }
+    assert all(each.sheds for each in summary.facets)
     rises = {each.name: (each.along, each.across) for each in summary.facets}
     assert rises == {
         "near side": (-0.01, 0.0),
@@ -75,6 +76,9 @@ def test_the_targets_own_slopes_count_and_what_is_no_pad_does_not():
         ("crown B1 B5 2%", {"left side": 0.02, "right side": -0.02}),
         ("crown B5 B1 2%", {"left side": 0.02, "right side": -0.02}),
         ("valley B5 B1 2%", {"left side": -0.02, "right side": 0.02}),
+        # At 45 degrees: 2 % over the root of 2 across, and as much along; left and right go first.
+        ("crown A1 D4 2%", {"left side": 0.02 / 2**0.5, "right side": -0.02 / 2**0.5}),
+        ("crown D1 A4 2%", {"left side": 0.02 / 2**0.5, "right side": -0.02 / 2**0.5}),
     ],
 )
 def test_the_sides_of_a_line_are_called_as_they_lie(design, names):

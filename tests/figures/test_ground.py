@@ -193,3 +193,36 @@ def test_extremes_are_the_first_of_equals():
     assert averages.extremes(heights, np.ones(5, bool)) == (1, 3)
     assert averages.extremes(heights, np.array([True, False, True, False, True])) == (2, 4)
     assert averages.extremes(heights, np.zeros(5, bool)) is None
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_spot_that_does_not_count_is_neither_the_highest_nor_the_lowest(sign):
+    heights = sign * np.array([0, 5, 3]) * 25_400_000
+    found = averages.extremes(heights, np.array([False, True, True]))
+    assert found == ((1, 2) if sign > 0 else (2, 1))
+
+
+def test_an_estimate_leans_on_the_three_nearest_windowfuls_and_no_farther_shot():
+    """By hand, on level ground: 1, 2 and 3 m side by side, 100 m two spots on; one and two lines off they are 2 m."""
+    heights, counts = np.zeros((3, 5)), np.zeros((3, 5), bool)
+    heights[0, [0, 1, 2, 4]], counts[0, [0, 1, 2, 4]] = (1.0, 2.0, 3.0, 100.0), True
+    level = averages.Tilt(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    found = averages.filled(heights, counts, level, np.arange(3.0), np.arange(5.0))
+    assert found[1, 1] == pytest.approx(2.0), "three shots are enough, one spot each way"
+    assert found[2, 1] == pytest.approx(2.0), "two spots each way reach them; four would reach the other too"
+
+
+def test_four_shots_leave_one_free_of_the_plane():
+    """By hand: 0, 0, 0 and 4 m at the corners of a square lie 1 m off the plane each: the root of 4 / 1."""
+    axis = np.array([0.0, 3.0])
+    fitted = averages.tilt(np.array([[0.0, 0.0], [0.0, 4.0]]), np.ones((2, 2), bool), axis, axis)
+    assert fitted.rms == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("step", [0.1, 0.7, 1.9])
+def test_on_shots_along_a_slanting_line_the_fall_across_it_is_0(step):
+    """By hand: (a, b) m apart each and 0.05 m up: the slope down the line is 0.05 over the root of a2 + b2."""
+    along, across = np.arange(5) * step, np.arange(5) * 1.3
+    fitted = averages.tilt(np.diag(0.05 * np.arange(5)), np.eye(5, dtype=bool), along, across)
+    square = step**2 + 1.3**2
+    assert (fitted.along, fitted.across) == pytest.approx((0.05 * step / square, 0.05 * 1.3 / square), rel=1e-9)

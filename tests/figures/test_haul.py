@@ -92,6 +92,7 @@ def test_the_tree_stays_strongly_feasible(monkeypatch: pytest.MonkeyPatch) -> No
     class Watched(haul_module._Tree):
         def pivot(self, source: int, sink: int, saved: int) -> None:
             nonlocal pivots
+            assert saved < 0, "an arc that saves nothing is left alone"
             super().pivot(source, sink, saved)
             assert min(self.flow[self.heap + 1 :]) > 0
             pivots += 1
@@ -152,7 +153,7 @@ def test_what_progress_raises_ends_the_work() -> None:
 
 @pytest.mark.parametrize(
     ("supply", "demand", "distance"),
-    [([1], [1], [[1, 2]]), ([0], [1], [[1]]), ([1], [-1], [[1]]), ([1], [1], [[-1]])],
+    [([1], [1], [[1, 2]]), ([0], [1], [[1]]), ([1], [0], [[1]]), ([1], [-1], [[1]]), ([1], [1], [[-1]])],
 )
 def test_what_is_no_such_problem_is_refused(supply: list, demand: list, distance: list) -> None:
     with pytest.raises(ValueError, match="distance"):

@@ -68,6 +68,16 @@ def test_diagonals_that_differ_by_more_than_they_fail_to_fit_are_skew() -> None:
     assert found.far_edge_shift_nm < 0
 
 
+def test_no_pad_has_sides_and_diagonals_that_do_not_close_even_corrected() -> None:
+    """3 x 10 ft with 11.7 and 5.85 ft, by hand: D / S = 0.886, the sides times 0.924 are 2.772 ft long.
+
+    The far edge would have moved by 3.021 ft: more than that, though less than 3 ft 2.7 in, were it added.
+    """
+    with pytest.raises(ValueError, match="tape sides and diagonals again"):
+        squareness(3 * FOOT, 10 * FOOT, round(11.7 * FOOT), round(5.85 * FOOT))
+    assert squareness(3 * FOOT, 10 * FOOT, round(13.65 * FOOT), round(7.56 * FOOT)).is_skew
+
+
 def test_a_tape_read_to_its_step_fits() -> None:
     """The half inch to which it is read can move each diagonal by a quarter: what the four then lack is less."""
     for first, second in ((50 * FOOT + INCH // 4, 50 * FOOT + INCH // 4), (50 * FOOT - INCH // 4, 50 * FOOT)):

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rodcall.book.model.entries import LaserCheck, LaserTest, Readings
-from rodcall.figures.checks.levelling import allowed_closure, laser_result
+from rodcall.figures.checks.levelling import allowed_closure, closing_checks, is_carried, laser_result
 from rodcall.units import FOOT, INCH, MM, M, Unit, parse_length, write
 from tests.kit import a_book, a_job, figures, say
 
@@ -182,6 +182,7 @@ def test_quarter_turn():
         (LaserTest.QUARTER_TURN, ["1m"] * 3, ["20m"]),
         (LaserTest.QUARTER_TURN, ["1m"] * 4, ["0m"]),
         (LaserTest.TWO_PEGS, ["1m"] * 4, ["20m"]),
+        (LaserTest.TWO_PEGS, ["1m"] * 4, ["0m", "10m"]),
         (LaserTest.TWO_PEGS, ["1m"] * 2, ["20m", "10m"]),
     ],
 )
@@ -246,3 +247,43 @@ def test_of_two_points_of_one_name_the_later_carries_on():
     (run,) = figures(book).level_runs
     assert [station.foresight_nm for station in run.stations] == [None, parse_length("4.90ft"), 2 * FOOT]
     assert run.page_check
+
+
+def in_feet(*lines: str):
+    return figures(a_book("reference A high 2.00", *lines, job=a_job(Unit.FT, readings=Readings.ROD)))
+
+
+CARRIED = ("setup A 4.00", "turn T1 5.00", "setup T1 6.00", "turn T2 5.50", "setup T2 4.00")
+"""Instrument at 6.00, T1 at 1.00; at 7.00, T2 at 1.50; at 5.50."""
+
+
+def test_a_run_counts_the_set_ups_it_was_carried_over():
+    (run,) = in_feet(*CARRIED, "turn T3 5.00").level_runs
+    assert (run.setups, len(run.stations)) == (3, 4)
+
+
+def test_a_last_set_up_from_which_nothing_was_read_forward_leaves_the_run_before_it_whole():
+    (run,) = in_feet(*CARRIED).level_runs
+    assert (run.setups, [station.name for station in run.stations]) == (2, ["A", "T1", "T2"])
+
+
+def test_a_turning_point_that_was_given_another_height_begins_anew():
+    """T1 was read to be at 1.00; told to be at 1.10 it is known otherwise."""
+    summary = in_feet("setup A 4.00", "turn T1 5.00", "reference T1 high 1.10", "setup T1 6.00", "turn T2 5.50")
+    assert [[s.name for s in run.stations] for run in summary.level_runs] == [["A", "T1"], ["T1", "T2"]]
+    assert not is_carried(summary.evidence, summary.evidence.setups[-1].order)
+
+
+def test_a_known_reference_as_high_as_a_turning_point_is_none():
+    summary = in_feet("reference B high 1.00", "setup A 4.00", "turn T1 5.00", "setup B 6.00", "turn T2 5.50")
+    assert [[s.name for s in run.stations] for run in summary.level_runs] == [["A", "T1"], ["B", "T2"]]
+    assert not is_carried(summary.evidence, summary.evidence.setups[-1].order)
+
+
+def test_a_check_closes_all_set_ups_that_its_own_was_carried_on_from():
+    evidence = in_feet("reference B high 3.00", *CARRIED, "check B 2.50", "check T1 4.50", "setup A 4.00").evidence
+    closing = [[check.reference for check in closing_checks(evidence, setup.order)] for setup in evidence.setups]
+    assert closing == [["B"], ["B"], ["B"], []]
+    between = in_feet("reference B high 3.00", *CARRIED[:3], "check B 4.00", *CARRIED[3:]).evidence
+    closing = [[check.reference for check in closing_checks(between, setup.order)] for setup in between.setups]
+    assert closing == [["B"], ["B"], []]

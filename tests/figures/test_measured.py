@@ -109,6 +109,22 @@ def test_the_target_that_nobody_chose_is_that_of_the_ground_before_the_dig():
     assert summarise(book.page, 1).suggested_before_dig == first
 
 
+def test_ground_that_was_shot_in_part_before_the_dig_has_its_suggestion():
+    """+0.32 ft on average: 0.30. Dug to 0 it stays."""
+    book = a_book("A1 +0.30", "B1 +0.34", "round working", "A1 0", "B1 0", job=feet())
+    assert figures(book).suggested_before_dig == 30 * HUNDREDTH
+
+
+def test_another_zone_is_seen_by_what_was_said_of_it():
+    book = a_book(job=feet())
+    before = figures(book).zone_said
+    say(book, "set zone A1:B2")
+    placed = figures(book).zone_said
+    say(book, "set zone-high 0.02ft")
+    assert len({before, placed, figures(book).zone_said}) == 3
+    assert "A1:B2" in placed
+
+
 def test_before_a_target_nothing_is_out():
     summary = figures(a_book())
     assert summary.outside_mask.tolist() == [False] * 12
@@ -205,6 +221,7 @@ def test_the_averages_differ_by_a_rounding_step_or_more(everywhere, middle, diff
 
 def test_before_the_first_shot_no_averages_differ():
     assert figures(a_book()).averages_differ is False
+    assert figures(a_book("A1 +1", "round working")).averages_differ is False, "nor before the first of a round"
 
 
 def test_an_outline_counts_though_every_spot_lies_on_it():

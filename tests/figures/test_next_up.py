@@ -184,3 +184,19 @@ def test_after_digging_comes_a_round_and_before_it_the_dig_where_nothing_is_out(
     assert does("target -4") == [Do.DIG, Do.NEW_ROUND, Do.LOOK]
     assert does("target -1/4", "round working", *FULL) == [Do.NEW_ROUND, Do.LOOK]
     assert does("target -4", "round working", *FULL) == [Do.DIG, Do.NEW_ROUND, Do.LOOK]
+
+
+@pytest.mark.parametrize("changed", ["target -3/8", "zero B2", "reference BM1 high 5"])
+def test_what_was_changed_after_the_final_round_began_asks_for_another(changed: str) -> None:
+    """Any one of the three is enough."""
+    lines = (*BENCH, *FULL, "target -1/4", "round final", *FULL, "check BM1 +4", changed)
+    assert Do.NEW_ROUND in [up.do for up in queue(a_book(*lines))]
+    assert Do.NEW_ROUND not in [up.do for up in queue(a_book(*lines[:-1]))]
+
+
+def test_a_turning_point_that_was_read_from_the_level_where_it_stands_can_prove_nothing_of_it() -> None:
+    job = a_job(Unit.FT, readings="rod")
+    book = a_book("reference BM1 +1.00", "setup BM1 4.28", "turn T1 5.00", job=job)
+    assert usual_reference(figures(book)) == "BM1"
+    book.set_up("T1", "4.00")
+    assert usual_reference(figures(book)) == "T1", "known from the set-up before"

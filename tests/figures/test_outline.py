@@ -243,3 +243,57 @@ def test_corner_points_that_bound_no_pad_are_refused_in_a_line(edge, holes):
     with pytest.raises(OutlineError) as refused:
         Outline(edge, holes)
     assert "\n" not in str(refused.value)
+
+
+@pytest.mark.parametrize("missing", range(4))
+def test_of_a_square_with_three_corners_the_plane_through_them_counts(missing):
+    """By hand: half of 4 m2, as high on average as the mean of its three corners, whatever lies at the fourth."""
+    heights = np.array([1.0, 2.0, 4.0, 8.0])
+    pad = np.arange(4) != missing
+    mean = heights[pad].mean()
+    heights[missing] = 1000.0
+    axis = np.array([0.0, 2.0])
+    surface = Surface(heights.reshape(2, 2), axis, axis, pad=pad.reshape(2, 2))
+    assert surface.area == pytest.approx(2.0)
+    assert surface.average == pytest.approx(mean)
+    assert cut_and_fill(surface, Grade(0.0)).cut == pytest.approx(2.0 * mean)
+
+
+def test_what_lies_beyond_the_outline_counts_nowhere_though_a_spot_there_is_no_pad():
+    """By hand: 4 x 4 squares of 1 m2, the pad two columns of them; C1 to E1 lie beyond, and D2 is a tank there."""
+    axis = np.arange(5.0)
+    pad = np.ones((5, 5), bool)
+    pad[1, 3] = False
+    edge = Outline(((0.0, 0.0), (0.0, 2.0), (4.0, 2.0), (4.0, 0.0)))
+    surface = Surface(np.ones((5, 5)), axis, axis, pad=pad, outline=edge)
+    assert surface.area == pytest.approx(8.0)
+    assert cut_and_fill(surface, Grade(0.0)).cut == pytest.approx(8.0)
+    pad[1, 3], pad[1, 1] = True, False
+    inside = Surface(np.ones((5, 5)), axis, axis, pad=pad, outline=edge)
+    assert inside.area == pytest.approx(6.0), "inside it is half of each of the four squares beside it"
+
+
+def test_an_edge_through_a_square_with_three_corners_cuts_the_plane_through_them():
+    """By hand: 3 along + 2 across - 2 through B1, B2 and A2 of a square of 2 m; beyond along 1 it is 23/3 m3 on 3/2 m2.
+
+    The integral over 1 <= s <= 2 of along, across and 1 between across 2 - s and 2: 7/3, 11/6 and 3/2. A1 is no pad.
+    """
+    axis = np.array([0.0, 2.0])
+    heights, pad = np.array([[1000.0, 2.0], [4.0, 8.0]]), np.array([[False, True], [True, True]])
+    edge = Outline(((1.0, 0.0), (1.0, 2.0), (2.0, 2.0), (2.0, 0.0)))
+    surface = Surface(heights, axis, axis, pad=pad, outline=edge)
+    assert surface.area == pytest.approx(3 / 2)
+    assert surface.average * surface.area == pytest.approx(23 / 3)
+
+
+@pytest.mark.parametrize("missing", range(4))
+def test_the_raster_of_a_square_with_three_corners_ends_on_the_line_between_two(missing):
+    """4 x 4 spots of the raster: the six on the missing corner's side of the diagonal are no pad, the diagonal is."""
+    axis = np.array([0.0, 2.0])
+    pad = np.arange(4) != missing
+    surface = Surface(np.zeros((2, 2)), axis, axis, pad=pad.reshape(2, 2))
+    lacking = np.isnan(above_target(surface, Grade(0.0), 4, 4))
+    away, right = divmod(missing, 2)
+    lines, columns = np.indices((4, 4))
+    from_corner = np.abs(lines - 3 * away) + np.abs(columns - 3 * right)
+    assert lacking.tolist() == (from_corner < 3).tolist()

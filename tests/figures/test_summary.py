@@ -9,6 +9,7 @@ import pytest
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.outliers.mistakes import Way
+from rodcall.figures.punch_list import Kind
 from rodcall.figures.summary import THE_ZERO, Summary, summarise
 from rodcall.figures.target import Plane
 from rodcall.units import FOOT, INCH, MM, Unit
@@ -40,6 +41,19 @@ def test_positions_set_aside_are_not_listened_to():
     assert among_them is None or among_them.score < bad.score - 1.0
     assert (bad.index, bad.explanations[0].height_nm) == (5, int(marks[5] - 96) * INCH // 8)
     assert summary.counts.all(), "only the judgement is without them"
+
+
+def test_what_is_awaited_while_a_reading_is_typed_judges_it_as_all_shots_do():
+    heights = np.random.default_rng(3).integers(-8, 9, (5, 4))
+    before, wrong = shot(heights), heights.copy()
+    wrong.flat[5] += 300
+    awaited, after = before.awaited(5), shot(wrong)
+    assert awaited.index == 5
+    assert awaited.is_of(after.heights.reshape(5, 4), after.counts.reshape(5, 4), 5)
+    bust = after.judged(5)
+    assert bust is not None
+    assert after.judged(5, awaited=awaited).score == bust.score
+    assert figures(a_book("A1 0", "B1 0")).awaited(2) is None, "of few shots nothing is expected"
 
 
 def test_there_is_nothing_to_search_before_the_second_shot():
@@ -271,7 +285,18 @@ def test_near_enough_is_judged_about_the_target_wherever_it_lies():
 
 def test_a_chosen_target_without_a_shot_has_nothing_beyond_it():
     assert not figures(a_book("target 0"))._beyond_goal.any()
-    assert not figures(a_book("A1 +9", "round final"))._beyond_goal.any(), "a target that nobody chose"
+    suggested = figures(a_book("A1 +9", "B1 0"))
+    assert suggested.outside_mask[:2].all(), "both are out of a target that nobody chose"
+    assert not suggested._beyond_goal.any()
+    assert suggested.as_built.pad_goal.of(Kind.OUT) == ()
+
+
+@pytest.mark.parametrize(("reach", "lanes"), [("35ft", 3), ("40ft", 2), ("60ft", 1)])
+def test_a_lane_is_as_wide_as_the_machine_reaches(reach, lanes):
+    """Three columns 20 ft apart, each standing for 20 ft."""
+    book = a_book("target 0", *(f"{name} {said}" for name, said in (("A1", "+1"), ("C1", "-1"), ("B4", "0"))))
+    say(book, f"set lane {reach}")
+    assert len(figures(book).dig().lanes) == lanes
 
 
 def test_the_level_is_told_from_the_zero_in_force():
@@ -280,3 +305,10 @@ def test_the_level_is_told_from_the_zero_in_force():
     assert figures(book).level == 5 * FOOT
     say(book, "zero A1")
     assert figures(book).level == 5 * FOOT - FOOT // 2
+
+
+def test_heights_are_told_from_the_zero_in_force():
+    """By hand: A1 an inch and B1 three inches up; once A1 is the zero it is at 0 and B1 two inches up."""
+    book = a_book("A1 +1", "B1 +3", "zero A1")
+    assert figures(book).heights[:2].tolist() == [0, 2 * INCH]
+    assert figures(book).average == INCH

@@ -59,6 +59,31 @@ def test_the_footprint_may_be_the_zone_and_moves_with_its_margins() -> None:
     assert inside(*margins[1:], "set margin-near 0ft", "set zone footprint") == ["B1", "C1", "B2", "C2", "B3", "C3"]
 
 
+def test_on_a_pad_inset_from_its_edges_margins_run_from_the_edge() -> None:
+    """Spots begin 5 ft in: 25 ft from the near edge and 3 ft from the left one are 20 ft along, 2 ft left of A1."""
+    summary = figures(a_book("A1 0", "set zone inset 3ft", "set zone-high 1/4in", job=a_job(inset=5 * FOOT)))
+    assert summary.zone is not None
+    assert summary.zone.rectangle == tuple(feet * FOOT for feet in (-2, 52, -2, 32))
+    margins = (f"set margin-{side} {feet}ft" for side, feet in (("near", 25), ("far", 0), ("left", 3), ("right", 1)))
+    book = a_book("A1 0", *margins, "set zone footprint", "set zone-high 1/4in", job=a_job(inset=5 * FOOT))
+    assert figures(book).zone.rectangle == tuple(feet * FOOT for feet in (20, 55, -2, 34))
+
+
+@pytest.mark.parametrize("said", ["B2:C4", "C4:B2", "B4:C2", "C2:B4"])
+def test_a_zone_from_corner_to_corner_has_its_sides_by_whichever_they_are(said: str) -> None:
+    """Spots lie 20 ft apart: lines 2 to 4 are 20 to 60 ft away, columns B and C 20 to 40 ft across."""
+    zone = figures(a_book("A1 0", f"set zone {said}", "set zone-high 1/4in")).zone
+    assert zone.rectangle == tuple(feet * FOOT for feet in (20, 60, 20, 40))
+    assert zone.beyond == {0, 1, 2, 3, 6, 9}
+
+
+def test_there_is_no_zone_without_a_place_or_without_a_tolerance_of_its_own() -> None:
+    assert figures(a_book("A1 0", "set zone A1:B2")).zone is None
+    assert figures(a_book("A1 0", "set zone-high 1/4in")).zone is None
+    edge = "outline 0ft,0ft 0ft,40ft 60ft,40ft 60ft,0ft"
+    assert inside(edge, "set zone footprint") == [], "no margins were said"
+
+
 def test_not_pad_is_in_no_zone() -> None:
     assert inside("B2 not pad stump", "set zone A1:B3") == ["A1", "B1", "A2", "A3", "B3"]
 

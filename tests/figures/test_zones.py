@@ -7,6 +7,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy import ndimage
+from scipy.cluster.hierarchy import fcluster, linkage
 
 from rodcall.figures.earthwork.dig import Exit, Machine, plan_dig
 from rodcall.figures.earthwork.zones import (
@@ -83,6 +84,41 @@ def test_a_big_pad_is_gathered_from_square_blocks_and_each_spot_lies_in_one(coun
         side = np.ptp(places[spots], axis=0).max() / 10
         assert all((np.ptp(places[block], axis=0) <= side).all() for block in blocks)
         assert 50 < len(blocks) <= 11 * 11
+
+
+def test_blocks_are_the_same_wherever_a1_lies():
+    places = _places(np.arange(30) * 3.0, np.arange(25) * 2.0)
+    here, there = (_blocks(np.arange(750), places + moved) for moved in ((0.0, 0.0), (0.0, 512.0)))
+    assert [block.tolist() for block in here] == [block.tolist() for block in there]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_zones_are_gathered_by_wards_method(seed):
+    """COMPUTED: scipy.cluster.hierarchy.linkage("ward"), where a spot of 3 m3 is three spots of 1 m3 at one place."""
+    rng = np.random.default_rng(seed)
+    places, dirt = rng.uniform(20, 120, (30, 2)), rng.integers(1, 6, 30)
+    tree = linkage(np.repeat(places, dirt, axis=0), "ward")
+    of_spot = np.append(0, dirt.cumsum()[:-1])
+    for most in (12, 7, 3):
+        theirs = fcluster(tree, most, "maxclust")[of_spot]
+        amounts = {True: dirt.astype(float), False: np.zeros(30)}
+        ours = np.zeros(30, int)
+        for number, (_, spots) in enumerate(_gather(amounts, places, np.zeros(30, np.intp), most, 0.0)):
+            ours[spots] = number
+        assert ((ours[:, None] == ours) == (theirs[:, None] == theirs)).all()
+
+
+def test_how_deep_a_zone_is_cut_and_that_none_is_too_small_unless_it_is_said():
+    """By hand: 0.3 m3 from a spot of 2 m2 into one of 1.5 m2."""
+    along, across = np.arange(1) * 2.0, np.arange(3) * 2.0
+    signed = np.array([[0.3, 0.0, -0.3]])
+    plan = plan_dig(np.maximum(signed, 0), np.maximum(-signed, 0), along, across, Machine(4, 1), shrink=0.0, swell=0.0)
+    told = zones(plan, along, across, np.array([2.0, 1.0, 1.5]), Exit.NEAR_LEFT).zones
+    assert {zone.is_cut: zone.depth_m for zone in told} == {True: pytest.approx(0.15), False: pytest.approx(0.2)}
+    signed = np.array([[0.3, 0.3, 0.3]])
+    plan = plan_dig(signed, 0 * signed, along, across, Machine(4, 1), shrink=0.0, swell=0.0)
+    assert len(zones(plan, along, across, np.ones(3), Exit.NEAR_LEFT).zones) == 3
+    assert len(zones(plan, along, across, np.ones(3), Exit.NEAR_LEFT, least_m3=0.5).zones) == 1
 
 
 @given(st.integers(1, 7), st.integers(1, 7), st.data())
@@ -237,6 +273,30 @@ def test_what_blocks_the_way_to_others_waits_though_its_rank_is_first() -> None:
     assert _in_order(groups, wide, np.array([0.0, 0.0]), np.tile(rank, 2), (2, 5)) == [0, 1]
 
 
+@pytest.mark.parametrize(("exit_at", "order"), [(0.0, [2, 1, 0]), (20.0, [0, 1, 2])])
+def test_from_far_to_near_as_seen_from_the_exit(exit_at: float, order: list[int]) -> None:
+    """Two lines of five spots: there is a way round each, so the farthest from the exit comes first."""
+    wide = np.column_stack((np.repeat([0.0, 5.0], 5), np.tile(np.arange(5) * 5.0, 2)))
+    groups = [np.array([0]), np.array([2]), np.array([4])]
+    assert _in_order(groups, wide, np.array([0.0, exit_at]), np.zeros(10, np.intp), (2, 5)) == order
+
+
+def test_what_is_finished_already_bars_the_way_too() -> None:
+    """Two lines, the exit at the left: with H (above C) finished, C would close the way to E; so E comes before C."""
+    wide = np.column_stack((np.repeat([0.0, 5.0], 5), np.tile(np.arange(5) * 5.0, 2)))
+    groups = [np.array([7]), np.array([2]), np.array([4])]
+    rank = np.zeros(10, np.intp)
+    rank[[7, 2]] = 2, 1
+    assert _in_order(groups, wide, np.array([0.0, 0.0]), rank, (2, 5)) == [0, 2, 1]
+
+
+def test_a_zone_that_bars_the_way_to_one_of_two_waits() -> None:
+    """One line, the exit at the left: C would bar the way to E though not to B."""
+    line = np.column_stack((np.zeros(5), np.arange(5) * 5.0))
+    groups = [np.array([2]), np.array([4]), np.array([1])]
+    assert _in_order(groups, line, np.array([0.0, 0.0]), np.array([0, 0, 1, 0, 0]), (1, 5)) == [1, 0, 2]
+
+
 def test_where_each_blocks_another_the_farthest_comes_first() -> None:
     """The exit's own spots are finished first by rank; nothing can be driven to after any of them."""
     places = np.column_stack((np.zeros(3), np.arange(3) * 5.0))
@@ -251,6 +311,8 @@ def test_the_smallest_zone_is_joined_first_with_what_is_nearest() -> None:
     places = np.array([[0.0, 0.0], [1.0, 0.0], [10.0, 0.0]])
     found = _gather(amounts, places, np.zeros(3, np.intp), 12, 0.25)
     assert sorted((is_cut, sorted(spots.tolist())) for is_cut, spots in found) == [(True, [0, 1]), (True, [2])]
+    just = _gather({True: np.array([0.25, 5.0]), False: np.zeros(2)}, places[:2], np.zeros(2, np.intp), 12, 0.25)
+    assert len(just) == 2, "a bucket is worth the way"
     whole = _gather(amounts, places, np.zeros(3, np.intp), 12, 0.0)
     assert len(whole) == 3, "nobody asked for less"
     few = _gather(amounts, places, np.zeros(3, np.intp), 1, 0.0)

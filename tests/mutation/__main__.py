@@ -16,9 +16,22 @@ import tomllib
 from collections import Counter
 from pathlib import Path
 
-from tests.mutation.coverage_map import SOURCES, TESTS, coverage_map
+from tests.mutation.coverage_map import IMPORTED, SOURCES, TESTS, coverage_map
+from tests.mutation.killers import Killers
 from tests.mutation.mutants import mutants
-from tests.mutation.runner import BROKEN, COLD, KILLED, LATE, SURVIVED, Case, cases, load_others, run_cold, run_hot
+from tests.mutation.runner import (
+    BROKEN,
+    COLD,
+    KILLED,
+    LATE,
+    QUICK,
+    SURVIVED,
+    Case,
+    cases,
+    load_others,
+    run_cold,
+    run_hot,
+)
 
 EQUIVALENT = Path(__file__).parent / "equivalent.toml"
 TICKS = {KILLED: ".", LATE: "t", SURVIVED: "S", BROKEN: "?"}
@@ -56,10 +69,13 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
     if number and number < len(chosen):
         chosen = random.Random(f"{arguments.seed} {file}" if arguments.share else arguments.seed).sample(chosen, number)
         chosen.sort(key=lambda mutant: mutant.line)
+    if arguments.survivors:
+        killers = Killers()
+        chosen = [mutant for mutant in chosen if not killers.killed(mutant)]
     if not chosen:
         return 0, 0, len(every)
     known = coverage_map(file, arguments.fresh, arguments.processes, tuple(arguments.among))
-    todo = cases(chosen, known, arguments.tests)
+    todo = cases(chosen, known, arguments.tests, arguments.seconds)
     ends: dict[str, tuple[Case, int]] = {}
 
     def done(case: Case, status: int) -> None:
@@ -68,9 +84,16 @@ def measure(file: str, arguments: argparse.Namespace) -> tuple[int, int, int]:
         ends[case.mutant.key] = (case, status)
 
     run_hot([case for case in todo if not case.cold], known, arguments.processes, done)
+    colds: list[tuple[Case, int]] = []
     for case in todo:
         if case.cold or ends[case.mutant.key][1] == COLD:
-            done(case, run_cold(case, known))
+            end = run_cold(case, known)
+            done(case, end)
+            colds.append((case, end))
+    killers = Killers()
+    for case, end in colds:
+        killers.note(case.mutant, IMPORTED if end in (KILLED, LATE) else None)
+    killers.keep()
     print()
     counts = Counter(status for _, status in ends.values())
     for case, status in sorted(ends.values(), key=lambda end: end[0].mutant.line):
@@ -90,6 +113,10 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="so many of each module, by chance")
     parser.add_argument("--share", type=float, default=0.0, help="such a share of each module instead, 0.1 for a tenth")
     parser.add_argument("--tests", type=int, default=150, help="so many tests a change, and further quick ones (150)")
+    parser.add_argument(
+        "--seconds", type=float, default=QUICK, help=f"further tests as long as all take no more than this ({QUICK:g})"
+    )
+    parser.add_argument("--survivors", action="store_true", help="only what no test killed when it was last tried")
     parser.add_argument("--seed", type=int, default=1, help="which chance (1)")
     parser.add_argument(
         "--only",

@@ -10,6 +10,7 @@ import gc
 import importlib.abc
 import importlib.machinery
 import importlib.util
+import mmap
 import os
 import re
 import shutil
@@ -26,11 +27,14 @@ from types import CodeType, FunctionType, ModuleType
 import pytest
 
 from tests.mutation.coverage_map import IMPORTED, ROOT, SOURCES, Ran, no_words, quieter
+from tests.mutation.killers import Killers
 from tests.mutation.mutants import Mutant
 
 KILLED, SURVIVED, LATE, COLD, BROKEN = 1, 0, 3, 4, 5
 QUICK = 5.0
 """Seconds in which tests beyond so many are run all the same."""
+QUIETLY = ("-q", "-p", "no:cacheprovider", "--tb=native", "--assert=plain")
+"""How pytest runs here: nobody reads why a test fails, so it is not worked out."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +47,7 @@ class Case:
     """Whether it must be there when the module is imported: a change of the module itself, or of what no test runs."""
 
 
-def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Case]:
+def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int, quick: float = QUICK) -> list[Case]:
     """Each mutant with the tests that could notice it, narrow ones first: so many, and all that are quick."""
     made = []
     touching = {test: ran for test, ran in known.items() if test != IMPORTED}
@@ -61,7 +65,7 @@ def cases(found: Sequence[Mutant], known: dict[str, Ran], most: int) -> list[Cas
             ),
         )
         so_far = accumulate(known[test].seconds for test in narrow)
-        chosen = [test for i, (test, spent) in enumerate(zip(narrow, so_far, strict=True)) if i < most or spent < QUICK]
+        chosen = [test for i, (test, spent) in enumerate(zip(narrow, so_far, strict=True)) if i < most or spent < quick]
         made.append(Case(mutant, tuple(chosen), cold))
     return made
 
@@ -123,6 +127,16 @@ def _limited(seconds: float) -> None:
     signal.setitimer(signal.ITIMER_PROF, 4 + 6 * seconds)
 
 
+@dataclass(frozen=True)
+class Running:
+    """A forked process that tries one case."""
+
+    number: int
+    tests: list[str]
+    began: float
+    folder: Path
+
+
 class Hot:
     """A plugin of pytest's that runs, instead of the tests once, the tests of each mutant in a forked process."""
 
@@ -132,6 +146,9 @@ class Hot:
         self.processes = processes
         self.done = done
         self.functions: list[FunctionType] = []
+        self.killers = Killers()
+        # Which of its tests each child is at: that is told even by one that was ended from outside.
+        self.at = memoryview(mmap.mmap(-1, 4 * max(1, len(todo)))).cast("i")
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
         quieter(items)
@@ -140,7 +157,7 @@ class Hot:
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         items = {item.nodeid: item for item in session.items}
         base = session.config._tmp_path_factory.getbasetemp()  # type: ignore[attr-defined]
-        running: dict[int, tuple[Case, float, Path]] = {}
+        running: dict[int, Running] = {}
         self.functions = functions_in({case.mutant.module for case in self.todo})
         gc.freeze()
         for i, case in enumerate(self.todo):
@@ -150,42 +167,47 @@ class Hot:
             while len(running) >= self.processes:
                 self._wait(running)
             folder = base / f"mutant-{i}"
+            order = [items[test] for test in self.killers.first(case.mutant, case.tests, self.known) if test in items]
             pid = os.fork()
             if not pid:
                 status = BROKEN
                 try:
-                    status = self._child(session, [items[t] for t in case.tests if t in items], case, folder)
+                    status = self._child(session, order, i, folder)
                 finally:
                     os._exit(status)
-            running[pid] = (case, time.monotonic(), folder)
+            running[pid] = Running(i, [item.nodeid for item in order], time.monotonic(), folder)
         while running:
             self._wait(running)
+        self.killers.keep()
         return True
 
-    def _wait(self, running: dict[int, tuple[Case, float, Path]]) -> None:
+    def _wait(self, running: dict[int, Running]) -> None:
         """Take what one child found; end children that neither work nor end."""
         while True:
             pid, status = os.waitpid(-1, os.WNOHANG)
             if pid in running:
-                case, _, folder = running.pop(pid)
-                shutil.rmtree(folder, ignore_errors=True)
-                self.done(case, LATE if os.WIFSIGNALED(status) else os.WEXITSTATUS(status))
+                ended = running.pop(pid)
+                shutil.rmtree(ended.folder, ignore_errors=True)
+                case, end = self.todo[ended.number], LATE if os.WIFSIGNALED(status) else os.WEXITSTATUS(status)
+                self.killers.note(case.mutant, ended.tests[self.at[ended.number]] if end in (KILLED, LATE) else None)
+                self.done(case, end)
                 return
-            for pid, (case, began, _) in running.items():
-                if time.monotonic() - began > 120 + 30 * sum(self.known[test].seconds for test in case.tests):
+            for pid, child in running.items():
+                if time.monotonic() - child.began > 120 + 30 * sum(self.known[test].seconds for test in child.tests):
                     os.kill(pid, signal.SIGKILL)
             time.sleep(0.01)
 
-    def _child(self, session: pytest.Session, items: list[pytest.Item], case: Case, folder: Path) -> int:
+    def _child(self, session: pytest.Session, items: list[pytest.Item], number: int, folder: Path) -> int:
         folder.mkdir()
         session.config._tmp_path_factory._basetemp = folder  # type: ignore[attr-defined]
         no_words()
         signal.signal(signal.SIGPROF, signal.SIG_DFL)
-        if not swapped(case.mutant, self.functions):
+        if not swapped(self.todo[number].mutant, self.functions):
             return COLD
         from _pytest.runner import runtestprotocol
 
-        for item, following in zip(items, [*items[1:], None], strict=True):
+        for i, (item, following) in enumerate(zip(items, [*items[1:], None], strict=True)):
+            self.at[number] = i
             _limited(self.known[item.nodeid].seconds)
             if any(report.failed for report in runtestprotocol(item, nextitem=following, log=False)):
                 return KILLED
@@ -211,7 +233,7 @@ def run_hot(todo: Sequence[Case], known: dict[str, Ran], processes: int, done: C
 
         no_words()
         hot = Hot(todo, known, processes, tell)
-        pytest.main([*files, "-q", "-p", "no:cacheprovider", "--continue-on-collection-errors"], plugins=[hot])
+        pytest.main([*files, *QUIETLY, "--continue-on-collection-errors"], plugins=[hot])
         out.close()
         os._exit(0)
     os.close(write)
@@ -283,7 +305,7 @@ def run_cold(case: Case, known: dict[str, Ran]) -> int:
                 path = path.with_suffix("") / "__init__.py"
             sys.meta_path.insert(0, Changed(case.mutant, path))
             files = list(dict.fromkeys(test.split("::")[0] for test in case.tests))
-            found = pytest.main([*files, "-x", "-q", "-p", "no:cacheprovider"], plugins=[Timed(known, case.tests)])
+            found = pytest.main([*files, "-x", *QUIETLY], plugins=[Timed(known, case.tests)])
             status = SURVIVED if found == 0 else KILLED
         finally:
             os._exit(status)

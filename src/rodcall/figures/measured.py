@@ -75,14 +75,14 @@ class Measured(Shots, eq=False):
 
     def chart_range(self, marks: tuple[int, ...]) -> tuple[int, int]:
         """Heights of the target at the zero worth drawing: from the lowest ground to the highest, and all marks."""
-        told = (self.known_heights - self._rise(self.target or self.rises))[self.known]
+        told = (self.known_heights - self._rise(self.rises))[self.known]
         low, high = min(int(told.min()), *marks), max(int(told.max()), *marks)
         spare = max((high - low) // 10, self.job.round_to)
         return low - spare, high + spare
 
     def out_at(self, offsets: Sequence[int]) -> list[int]:
         """How many spots would be out of tolerance with the target at each of these heights at the zero."""
-        above = (self.heights - self._rise(self.target or self.rises))[self.counts]
+        above = (self.heights - self._rise(self.rises))[self.counts]
         limits = self.limits.at(self.counts)
         out: Ints = limits.outside(above[:, None] - np.array(offsets, np.int64)).sum(axis=0)
         return [int(each) for each in out]

@@ -49,19 +49,9 @@ class Tolerance(Frozen):
     high_nm: int
     low_nm: int
 
-    def outside(self, deviations: Ints) -> Mask:
-        """Which deviations lie beyond a limit."""
-        beyond: Mask = (deviations > self.high_nm) | (deviations < -self.low_nm)
-        return beyond
-
-    def excess(self, deviations: Ints) -> Ints:
-        """How far each deviation lies beyond its nearer limit; below 0 it lies inside by so much."""
-        excess: Ints = np.maximum(deviations - self.high_nm, -self.low_nm - deviations)
-        return excess
-
 
 class Limits(Frozen, eq=False):
-    """The tolerance at each position, which a zone may have of its own; flat, nanometres; methods as `Tolerance`."""
+    """The tolerance at each position, which a zone may have of its own; flat, nanometres."""
 
     high_nm: Ints
     low_nm: Ints

@@ -52,9 +52,9 @@ class CheckShot(NamedTuple):
     """Which of the page's rounds was in force."""
     decided: bool
     """Whether suspect shots were kept or shifted about it."""
-    shots_before: int = 0
+    shots_before: int
     """How many shots were written before it in any round, struck ones included."""
-    left_behind: tuple[int, ...] = ()
+    left_behind: tuple[int, ...]
     """Orders of shots that were struck when those about it were shifted, and that count again, as they were read."""
 
 

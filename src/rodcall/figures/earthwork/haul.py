@@ -135,7 +135,7 @@ class _Tree:
         size = heap + 1 + demand.size
         self.parent = [heap] * size
         self.children: list[set[int]] = [set() for _ in range(size)]
-        self.children[heap] = set(range(size)) - {heap}
+        """But of those of the heap only the ones hung there later: nobody asks for them."""
         self.depth = [1] * size
         self.depth[heap] = 0
         self.flow: list[int] = [*supply.tolist(), 0, *demand.tolist()]

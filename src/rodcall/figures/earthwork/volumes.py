@@ -119,9 +119,7 @@ class Surface(Frozen, eq=False):
 
     @cached_property
     def cell_areas(self) -> Floats:
-        """Area of every cell in m2, flat, line by line; 0 for one that is not whole."""
-        if self.cells is not None:
-            return self.cells.whole_areas.ravel()
+        """Area of every cell in m2, flat, line by line, where all of them are whole."""
         return np.outer(np.diff(self.node_along), np.diff(self.node_across)).ravel()
 
     @property

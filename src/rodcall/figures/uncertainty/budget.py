@@ -166,7 +166,7 @@ class Uncertainty(Frozen, eq=False):
     def _height_of(self, order: int) -> Coefficients:
         """The readings that heights by one set-up hang on."""
         setup, zero = self._setups.get(order), self._evidence.zero
-        if order == NO_SETUP or setup is None:
+        if setup is None:
             return {("zero", NO_SETUP): 1}
         if zero is None or zero.setup == NO_SETUP or (setup.reference == ZERO and setup.order > zero.order):
             return _less(self._chain(setup), frozenset())
@@ -278,7 +278,7 @@ class Uncertainty(Frozen, eq=False):
     # -- at a limit -----------------------------------------------------------------------------------------
 
     def marginal_mask(self, excess_nm: Ints) -> Mask:
-        """Shots too close to call: nearer to their limit than their plus/minus; `excess_nm` of `Tolerance.excess`."""
+        """Shots too close to call: nearer to their limit than their plus/minus; `excess_nm` of `Limits.excess`."""
         mask: Mask = self.trust.counts & (np.abs(excess_nm) < self.nm)
         return mask
 
