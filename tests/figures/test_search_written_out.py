@@ -95,7 +95,7 @@ def page(kind: str):
         "beside each other": {46: FOOT, 47: -FOOT, 51: 12 * FOOT, 52: -INCH * 6, 3: -FOOT},
         "holes": {37: 5 * INCH, 44: -FOOT, 52: INCH * 4},
         "all over": {
-            int(at): int(by) * INCH for at, by in zip(rng.permutation(95)[:11], rng.integers(-9, 10, 11), strict=True)
+            int(at): int(by) * INCH for at, by in zip(rng.permutation(95)[:6], rng.integers(-9, 10, 6), strict=True)
         },
         "step": {47: FOOT, 60: -2 * FOOT},
         "few left": {1: FOOT, 4: -FOOT, 8: 3 * FOOT},
@@ -213,7 +213,8 @@ def loudest(busts: list[Bust]) -> list[Bust]:
 
 
 def arrays(heights: dict[int, int]) -> tuple[np.ndarray, np.ndarray]:
-    whole, counts = np.zeros((4, 3), np.int64), np.zeros((4, 3), np.bool_)
+    """What does not count, as a line that was taken back, tells nothing."""
+    whole, counts = np.full((4, 3), 9 * FOOT), np.zeros((4, 3), np.bool_)
     for at, height in heights.items():
         whole.flat[at], counts.flat[at] = height, True
     return whole, counts
@@ -272,6 +273,16 @@ def test_a_jump_is_fifteen_centimetres_from_what_is_expected():
         (bust,) = first_plainly(heights, lambda _: MILLIMETRES, 4, None, {}).values() or (None,)
         found = first_shots.search(*arrays(heights), *EVEN, lambda _: MILLIMETRES, 4)
         assert bool(found) is asked is (bust is not None)
+
+
+@pytest.mark.parametrize(
+    ("ways", "asked"), [((INCHES, INCHES), 0), ((INCHES, ROD), 1), ((ROD, INCHES), 1), ((ROD, ROD), 1)]
+)
+def test_the_zero_tells_only_where_all_heights_are_told_from_it(ways, asked):
+    """Of two a foot apart the first lies as far off the zero; a rod may be read from anywhere, so the last is asked."""
+    heights = {0: FOOT + INCH // 8, 1: -INCH // 4}
+    found = first_shots.search(*arrays(heights), *EVEN, lambda index: ways[index], 1, 4)
+    assert [bust.index for bust in found] == [asked]
 
 
 def test_two_shots_tell_of_a_jump_and_one_does_not():
