@@ -149,14 +149,86 @@ def test_others_have_their_turn_after_each_piece_of_work(kind, monkeypatch):
     assert max(len(list(run)) for what, run in groupby(steps) if what == "work") <= 2
 
 
-def test_readings_whose_neighbours_lie_alike_and_fit_are_not_judged_one_by_one(monkeypatch):
-    """That is what the shortcut is for: of 95 readings the 25 in the middle are looked at in 5 goes."""
-    looked = []
-    was = search.expect
+@pytest.mark.parametrize(("holes", "goes"), [((), [5] * 5), ((46, 20), [5, 4, 5, 5, 5]), ((4,), [4] * 5)])
+def test_readings_whose_neighbours_lie_alike_are_looked_at_at_once(holes, goes, monkeypatch):
+    """Of 95 readings those on the five lines in the middle, column by column; a hole that five others lie around, as
+    around one at the edge, makes no difference. One in a corner has three: a line that sees it stays alone.
+    """
+    looked, was = [], search.expect
     monkeypatch.setattr(search, "expect", lambda rows, offsets: (looked.append(len(rows)), was(rows, offsets))[1])
-    assert search.busts(*page("sound"), mixed) == ()
-    assert [many for many in looked if many > 1] == [5] * 5
-    assert len(looked) == 5 + 70
+    heights, counts, *axes = page("sound")
+    counts = counts.copy()
+    counts.flat[list(holes)] = False
+    assert search.busts(heights, counts, *axes, mixed) == ()
+    assert [many for many in looked if many > 1] == goes
+    assert len(looked) == len(goes) + 95 - len(holes) - sum(goes)
+
+
+def test_a_hole_is_filled_with_the_mean_of_the_shots_around_it():
+    """One by one, of the eight around each."""
+    rng = np.random.default_rng(12)
+    heights, counts = rng.integers(-50, 51, (5, 4)) * MM, rng.random((5, 4)) < 0.6
+    counts[:2, :2] = False
+    many, mean_m = search._beside(heights, counts)
+    for row in range(5):
+        for column in range(4):
+            around = [
+                int(heights[r, c]) * 1e-9
+                for r in range(max(row - 1, 0), min(row + 2, 5))
+                for c in range(max(column - 1, 0), min(column + 2, 4))
+                if (r, c) != (row, column) and counts[r, c]
+            ]
+            assert many[row, column] == len(around)
+            assert mean_m[row, column] == pytest.approx(sum(around) / len(around) if around else 0.0)
+    assert many.min() == 0
+
+
+def test_near_a_hole_a_reading_is_looked_at_closely_where_the_odds_are_twenty_times_less():
+    """What a hole is filled with is a guess: three less in the log odds (our own), give or take what the guess does."""
+    heights, counts, *axes = page("sound")
+    index, whole = 9 * 5 + 2, counts.copy()
+    counts = counts.copy()
+    counts[8, 1] = False
+    least = {}
+    for name, shot in (("whole", whole), ("hole", counts)):
+
+        def raised(by: int) -> np.ndarray:
+            high = heights.copy()
+            high.flat[index] += by
+            return high
+
+        # By halves: the least that makes it one to look at.
+        low, top = 0, 80 * MM
+        while top - low > MM // 100:
+            middle = (low + top) // 2
+            asked = index in search._suspects(raised(middle), shot, np.flatnonzero(shot), *axes, mixed)
+            low, top = (low, middle) if asked else (middle, top)
+        around, offsets = nearest(shot, divmod(index, 5), *axes)
+        expected = expect(metres(heights.flat[around]), offsets)
+        height = int(heights.flat[index]) + top
+        least[name] = weigh(expected, index, height, mixed(index), "", -np.inf).score
+    ask = log_odds(ASK_FROM)
+    assert least["whole"] == pytest.approx(ask, abs=0.05)
+    assert least["hole"] == pytest.approx(ask - 3, abs=1)
+
+
+def test_some_of_those_whose_neighbours_lie_alike_may_hear_all_of_them_and_others_not():
+    """A shot of twelve feet near one end is among the nearest of one, and not listened to; the other is far from it."""
+    heights, counts, *axes = page("sound")
+    heights = heights.copy()
+    heights.flat[1 * 5 + 2] += 12 * FOOT
+    for some in ([7 * 5 + 2, 11 * 5 + 2], [11 * 5 + 2, 7 * 5 + 2, 8 * 5 + 2]):
+        high = heights.copy()
+        high.flat[some] += 13 * MM
+        high.flat[some[-1]] += 6 * MM
+        found = {each.index: each for each in search._judged(high, counts, some, *axes, mixed) if each is not None}
+        wanted = {index: judged(high, set(range(95)), index, *axes, mixed(index)) for index in some}
+        same(tuple(found[index] for index in sorted(found)), {at: one for at, one in wanted.items() if one})
+        hears = [
+            listened_to(metres(high.flat[(at := nearest(counts, divmod(index, 5), *axes))[0]]), at[1]).all()
+            for index in some
+        ]
+        assert len(set(hears)) == 2
 
 
 # -- the first shots ---------------------------------------------------------------------------------------------------
