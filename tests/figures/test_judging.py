@@ -55,15 +55,18 @@ def stepped(seed: int = 3) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarr
     return heights, counts, np.arange(6) * 3.0, np.arange(5) * 3.0
 
 
-@pytest.mark.parametrize("off", [0, 80 * MM, 100 * MM, 1000 * MM])
-def test_one_of_many_is_weighed_against_what_is_expected_of_its_reading(off):
-    """Written out: by `outlier.weigh`, as it was typed, from the chance that is asked for."""
+@pytest.mark.parametrize("step", [0, 80 * MM])
+@pytest.mark.parametrize("off", [0, 30 * MM, 80 * MM, 1000 * MM])
+def test_one_of_many_is_weighed_against_what_is_expected_of_its_reading(off, step):
+    """Written out: by `outlier.weigh`, as it was typed, from the chance that is asked for; all a decimetre up."""
     heights, counts, *axes = stepped()
+    heights[:, 3:] += step - 80 * MM
+    heights += 100 * MM
     heights[2, 1] += off
     index, way = 2 * 5 + 1, Way(Unit.MM, MM)
     for counted in (True, False):
         counts[2, 1] = counted
-        for said, chance in (("", 1e-6), ("+12", 1e-6), ("", 0.999999)):
+        for said, chance in (("", 1e-9), ("+12", 1e-9), ("", 0.999999)):
             read_m = int(heights[2, 1]) * 1e-9
             expected = outlier.expected_at(heights, counts, index, *axes, read_m)
             wanted = outlier.weigh(expected, index, int(heights[2, 1]), way, said, np.log(chance / (1 - chance)))

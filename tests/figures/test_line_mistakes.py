@@ -269,14 +269,14 @@ def test_places_that_lie_alike_are_equal_and_serve_as_one_key() -> None:
 
 
 def test_what_lies_just_within_reach_of_one_position_and_not_of_another_parts_them() -> None:
-    """Seventy-six shots within six lines of both, and a ring seven lines around one, of which some are nearest."""
+    """Seventy-four shots within six lines of both, and two lines seven off one of them, of which some are nearest."""
     rng = np.random.default_rng(11)
-    near = np.zeros(169, bool)
-    near[rng.permutation(169)[:76]] = True
+    near = np.zeros((13, 13), bool)
+    near[np.divmod(rng.permutation(144)[:74], 12)] = True
     counts = np.zeros((40, 20), bool)
     for row in (10, 29):
-        counts[row - 6 : row + 7, 4:17] = near.reshape(13, 13)
-    counts[3:18, [3, 17]] = counts[[3, 17], 3:18] = True
+        counts[row - 6 : row + 7, 4:17] = near
+    counts[3:18, 17] = counts[17, 3:18] = True
     along, across = np.arange(40) * 2.0, np.arange(20) * 2.0
     told = [own.tolist() for own in (nearest(counts, (row, 10), along, across)[0] - row * 20 for row in (10, 29))]
     assert told[0] != told[1]
