@@ -363,6 +363,12 @@ def test_two_shots_tell_of_a_jump_and_one_does_not():
     assert first_shots.search(*arrays({1: FOOT}), *EVEN, lambda _: INCHES, 1, 0) == ()
 
 
+@pytest.mark.parametrize(("odds", "both"), [(1.9, True), (2.1, False)])
+def test_one_that_is_twice_as_likely_wrong_is_the_one(odds, both):
+    busts = [Bust(at, 0, 0, 0, np.log(each), ()) for at, each in enumerate((3.0, 3.0 * odds))]
+    assert [bust.index for bust in first_shots._Page._likeliest(busts)] == ([0, 1] if both else [1])
+
+
 @pytest.mark.parametrize("shots", [FEWEST_SHOTS, FEWEST_SHOTS + 1])
 def test_from_six_shots_on_the_ground_is_listened_to(shots, monkeypatch):
     """Of five each has four others, and a mark more or less is not asked about."""
