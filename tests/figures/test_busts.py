@@ -281,7 +281,7 @@ def test_a_bust_says_what_was_expected_and_what_would_fit():
     bust = judge(heights, counts, 14, *EVEN, INCHES)
     assert bust.index == 14
     assert abs(bust.expected_nm - true) < INCH // 4
-    assert bust.chance > 0.99
+    assert bust.score > outlier.log_odds(0.99)
     best = bust.explanations[0]
     assert (best.mistake, best.height_nm) == (Mistake.FOOT, true)
     assert INCHES.readings.parse(best.text, Unit.IN) == best.reading_nm == INCHES.reading(true)

@@ -118,9 +118,15 @@ class Expectation(Frozen, eq=False):
         likely = float(self.log_density(np.array([height_m]))[0]) >= float(self.log_peak) - _JUST
         return likely and float(self.deviation) <= _WELL_M
 
-    def log_density(self, heights_m: Floats) -> Floats:
-        """Natural logarithm of the density, per metre, at each height; of several positions, (positions, heights)."""
-        off = (heights_m[..., None] - self.centres[..., None, :]) / self.scales[..., None, :]
+    def log_density(self, heights_m: Floats, apart_m: float = 0.0) -> Floats:
+        """Natural logarithm of the density, per metre, at each height; of several positions, (positions, heights).
+
+        With `apart_m` no height so far from each, or farther, has a greater one.
+        """
+        off = heights_m[..., None] - self.centres[..., None, :]
+        if apart_m:
+            off = np.maximum(apart_m - np.abs(off), 0.0)
+        off = off / self.scales[..., None, :]
         weights = np.log(self.shares / self.scales)[..., None, :]
         # The logarithm of the bracket first: far out the density itself would underflow.
         each = weights - (self.freedom + 1) / 2 * np.log1p(off * off / self.freedom)

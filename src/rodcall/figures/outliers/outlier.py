@@ -8,7 +8,7 @@ the mistakes' shares in them say which is named first (Bayes' rule; the shares o
 from __future__ import annotations
 
 from collections.abc import Collection
-from math import exp, log
+from math import log
 
 import numpy as np
 
@@ -25,6 +25,8 @@ _WRONG = 0.02
 """Share of readings that are wrong, before anything is known of them ..."""
 ASK_FROM = 0.13
 """... and the chance of being wrong from which one is asked about: asking is cheap while the rod stands there."""
+GROSS_M, GROSS = 0.3, 30.0
+"""A mistake of so many metres, a foot or more, counts so many times: dug, it costs that much more than an inch."""
 _WORSE = log(10.0)
 """A reading that was kept is asked about again when the odds against it have grown tenfold."""
 _UNEXPLAINED = 0.05
@@ -60,14 +62,9 @@ class Bust(Frozen):
     deviation_nm: int
     """Standard deviation of what was expected."""
     score: float
-    """Logarithm of the odds that it is wrong."""
+    """Logarithm of the odds that it is wrong, gross mistakes counted by what they cost."""
     explanations: tuple[Explanation, ...]
     """Best first; none where no listed mistake makes it fit."""
-
-    @property
-    def chance(self) -> float:
-        """Chance that the reading is wrong, 0 to 1."""
-        return 1 / (1 + exp(-self.score))
 
     def is_worse_than(self, kept: float) -> bool:
         """Is it to be asked about again? Shots since then speak ten times louder against it.
@@ -119,21 +116,24 @@ def weigh(
     said: str,
     least: float,
     some: Collection[Mistake] = frozenset(Mistake),
+    gross: float = GROSS,
 ) -> Bust | None:
     """Hold a reading against what was expected there; None where the log odds that it is wrong are below `least`.
 
-    Other arguments as for `judging.judge`; `height` in nanometres, `some`: the mistakes that are thought of.
+    Other arguments as for `judging.judge`; `height` in nanometres, `some`: the mistakes that are thought of, `gross`:
+    how many times one of a foot or more counts.
     """
-    at = np.array(height * 1e-9)
-    right = float(expected.log_density(at[None])[0])
+    at = np.array([height * 1e-9])
+    right = float(expected.log_density(at)[0])
     # Most readings need no further look.
-    if _at_most(expected, right) < least:
+    if float(_at_most(expected, at, right, gross)[0]) < least:
         return None
     reading = way.reading(height)
     others = tuple(other for other in meant(said, reading, way) if other.mistake in some)
     shares = np.array([other.share for other in others])
     corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
-    fit = np.log(shares * ((1 - _UNEXPLAINED) / (shares.sum() or 1.0))) + expected.log_density(corrected)
+    counts = np.where(np.abs(corrected - at) >= GROSS_M, gross, 1.0)
+    fit = np.log(counts * shares * ((1 - _UNEXPLAINED) / (shares.sum() or 1.0))) + expected.log_density(corrected)
     wrong = float(np.logaddexp.reduce(np.append(fit, _LOG_UNEXPLAINED)))
     score = log_odds(_WRONG) + wrong - right
     if score < least:
@@ -143,13 +143,19 @@ def weigh(
 
 
 def at_most(expected: Expectation, heights_m: Floats) -> Floats:
-    """Log odds that no reading at these heights, metres, can go above: no mistake does better than the peak."""
-    return _at_most(expected, expected.log_density(heights_m[..., None])[..., 0])
+    """Log odds that no reading at these heights, metres, of several positions, can go above.
+
+    No mistake does better than the peak, and no gross one better than what is likeliest so far away.
+    """
+    at = heights_m[..., None]
+    return _at_most(expected, at, expected.log_density(at), GROSS)[..., 0]
 
 
-def _at_most(expected: Expectation, right: Floats | float) -> Floats:
-    """The same, by the log density of the reading as it is."""
-    return np.asarray(log_odds(_WRONG) + np.logaddexp(expected.log_peak, _LOG_UNEXPLAINED) - right)
+def _at_most(expected: Expectation, at_m: Floats, right: Floats | float, gross: float) -> Floats:
+    """The same, by the log density of the readings as they are; the last axis has the heights at each position."""
+    far = log(gross) + expected.log_density(at_m, GROSS_M)
+    wrong = np.logaddexp(np.logaddexp(expected.log_peak[..., None], _LOG_UNEXPLAINED), far)
+    return np.asarray(log_odds(_WRONG) + wrong - right)
 
 
 def _explanations(others: tuple[Meant, ...], explained: Floats, way: Way) -> tuple[Explanation, ...]:
