@@ -242,7 +242,7 @@ EVEN = np.arange(4) * 3.0, np.arange(3) * 4.0
 
 
 def weighed(heights: dict[int, int], index: int, way: Way, said: str, least: float) -> Bust | None:
-    """One against some others, by smooth ground alone."""
+    """One against some others, by smooth ground alone; all that is thought of is gross, so that nothing counts more."""
     known, whole = np.zeros((4, 3), np.bool_), np.zeros((4, 3), np.int64)
     for at, height in heights.items():
         whole.flat[at], known.flat[at] = height, True
@@ -250,7 +250,7 @@ def weighed(heights: dict[int, int], index: int, way: Way, said: str, least: flo
     if not around.size:
         return None
     expected: Expectation = expect(metres(whole.flat[around]), offsets, jumps=False)
-    return weigh(expected, index, heights[index], way, said, least, GROSS)
+    return weigh(expected, index, heights[index], way, said, least, GROSS, gross=1.0)
 
 
 def first_plainly(heights: dict[int, int], way_at, last, zero, said) -> dict[int, Bust]:
