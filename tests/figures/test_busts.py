@@ -318,7 +318,7 @@ def test_the_judgement_stays_when_the_pad_is_mirrored_or_turned_over(index, by):
 
 def test_a_kept_reading_is_asked_about_again_only_when_shots_make_it_worse():
     heights = even_ground()
-    heights[1, 1] += 8 * INCH
+    heights[1, 1] += 9 * INCH
     counts = np.zeros((6, 4), np.bool_)
     counts.flat[:6] = True
     kept = judge(heights, counts, 5, *EVEN, INCHES)

@@ -15,9 +15,11 @@ from rodcall.figures.outliers.expectation import expect
 from rodcall.figures.outliers.judging import judge
 from rodcall.figures.outliers.jumps import enclosed, jumps_of, widened, within
 from rodcall.figures.outliers.mistakes import Mistake
+from rodcall.figures.outliers.outlier import expected_at
 from rodcall.figures.outliers.places import Places
 from rodcall.units import FOOT, INCH
 from tests.detectors import INCHES
+from tests.simulated_ground import other_ground
 
 N = 11
 FREEDOM = N + 2.0
@@ -68,7 +70,9 @@ def test_one_edge_and_two_are_weighed_as_with_whole_matrices(seed):
     for at in range(lines.shape[1]):
         one = by_hand(offsets, heights, [lines[:, at]])
         assert (over.one[0, at], over.centres_one[0, at], over.scales_one[0, at]) == pytest.approx(one, rel=1e-7)
-        two = by_hand(offsets, heights, [lines[:, best], lines[:, at]])
+        likelihood, *two = by_hand(offsets, heights, [lines[:, best], lines[:, at]])
+        # Half of it, where another line parts the shots as the best does.
+        two = (likelihood - np.log(2) * (over.twin[0] != best), *two)
         assert (over.two[0, at], over.centres_two[0, at], over.scales_two[0, at]) == pytest.approx(two, rel=1e-7)
 
 
@@ -130,6 +134,28 @@ def test_several_positions_at_once_are_told_as_one_by_one():
     for row, heights in enumerate(rows):
         alone = expect(heights, offsets).log_density(at)
         assert together[row].log_density(at) == pytest.approx(alone, abs=0.02)
+
+
+@pytest.mark.parametrize("kind", ["two levels", "steps", "heavy tails"])
+@pytest.mark.parametrize("seed", range(3))
+def test_a_pad_mirrored_or_turned_is_judged_alike(kind, seed):
+    """Which corner is A1 is no matter, nor which side of an edge is called beyond, nor the order of the shots."""
+    rng = np.random.default_rng(seed)
+    pad = other_ground(rng, INCHES.step_nm, kind, (7, 5))
+    at = np.arange(35).reshape(7, 5)
+    alike = [
+        (pad.heights[::-1], at[::-1], pad.along_m, pad.across_m),
+        (pad.heights[:, ::-1], at[:, ::-1], pad.along_m, pad.across_m),
+        (pad.heights.T, at.T, pad.across_m, pad.along_m),
+    ]
+    heights_m = pad.heights.mean() * 1e-9 + np.linspace(-0.2, 0.2, 5)
+    for index in rng.permutation(35)[:6].tolist():
+        plain = expected_at(pad.heights, np.ones((7, 5), np.bool_), index, pad.along_m, pad.across_m)
+        for heights, where, *axes in alike:
+            there = int(np.flatnonzero(where.ravel() == index)[0])
+            told = expected_at(np.ascontiguousarray(heights), np.ones(heights.shape, np.bool_), there, *axes)
+            # As many lines as are told stand for the rest: those that are worth the same may be others.
+            assert told.log_density(heights_m) == pytest.approx(plain.log_density(heights_m), abs=0.02)
 
 
 def test_a_pad_of_two_levels_questions_no_spot_beside_the_edge_but_a_foot():

@@ -9,11 +9,12 @@ from hypothesis import strategies as st
 
 from rodcall.book.model.entries import Readings
 from rodcall.figures.outliers import line_mistakes as module
-from rodcall.figures.outliers.expectation import nearest
+from rodcall.figures.outliers.expectation import log_evidence, nearest
 from rodcall.figures.outliers.line_mistakes import ASK_FROM, LineMistake, _corrections, line_mistakes
 from rodcall.figures.outliers.mistakes import Way
 from rodcall.figures.outliers.neighbours import alike
 from rodcall.figures.outliers.outlier import FEWEST_SHOTS
+from rodcall.figures.outliers.places import Places
 from rodcall.units import MM, Unit
 
 ALONG, ACROSS = np.arange(6) * 5.0, np.arange(6) * 5.0
@@ -94,7 +95,8 @@ def test_a_short_line_or_one_among_few_says_too_little(in_line, others, judged) 
     written[2] = written[2][::-1]
     counts[2, :in_line] = True
     counts.flat[[at for at in range(36) if at // 6 != 2][:others]] = True
-    assert bool(line_mistakes(written, counts, 2, ALONG, ACROSS, Way(Unit.MM, MM))) is judged
+    found = line_mistakes(written, counts, 2, ALONG, ACROSS, Way(Unit.MM, MM))
+    assert len(found) > 0 if judged else found == ()
 
 
 def test_a_long_line_is_weighed_in_pieces() -> None:
@@ -194,3 +196,90 @@ def test_a_line_is_weighed_spot_by_spot_where_each_lies(monkeypatch, columns, pi
 def test_one_line_in_a_hundred_suffers_each_mistake() -> None:
     """What is known before anything is seen (our own): as said of `_WRONG`."""
     assert pytest.approx(1 / 100) == np.exp(module._WRONG)
+
+
+@pytest.mark.parametrize(("odds", "told"), [(1.99, 0), (2.01, 4)])
+def test_a_line_is_asked_about_from_odds_of_two_to_one(monkeypatch, odds, told) -> None:
+    """One line in a hundred suffers each mistake: evidence of two hundred to one makes it two to one."""
+    written = steep()
+    monkeypatch.setattr(
+        module, "_log_fit", lambda *arguments: 0.0 if np.array_equal(arguments[3], written[2]) else np.log(100 * odds)
+    )
+    found = line_mistakes(written, np.ones((6, 6), bool), 2, ALONG, ACROSS, Way(Unit.MM, MM))
+    assert len(found) == told
+    assert all(bad.score == pytest.approx(np.log(odds)) for bad in found)
+
+
+def by_bayes(written, counts, corrected, known, kept, along, across) -> float:
+    """Log odds of a mistake in the third line: one in a hundred, and how much better the line as it should be goes
+    together with the shots of the other lines, twelve spots at a time, than what of it was written does.
+    """
+    others = counts.copy()
+    others[2] = False
+    spacing = np.sqrt(along[-1] / (len(along) - 1) * across[-1] / (len(across) - 1))
+
+    def fits(line, of) -> float:
+        columns, total = [c for c in range(len(across)) if of[c]], 0.0
+        while columns:
+            piece, columns = columns[:12], columns[12:]
+            middle = piece[len(piece) // 2]
+            around, offsets = nearest(others, (2, middle), along, across)
+            own = np.round([(0.0, (across[c] - across[middle]) / spacing) for c in piece], 6)
+            beside = written.flat[around] * 1e-9
+            with_it = np.append(beside, [line[c] * 1e-9 for c in piece])
+            total += log_evidence(with_it, np.vstack([offsets, own])) - log_evidence(beside, offsets)
+        return total
+
+    return np.log(0.01) + fits(corrected, known) - fits(written[2], kept)
+
+
+@pytest.mark.parametrize("columns", [6, 15])
+def test_a_mistake_is_weighed_as_bayes_has_it(columns) -> None:
+    """With holes, and uneven lines; a shift rests on other spots before than after."""
+    rng = np.random.default_rng(columns)
+    ground = np.add.outer(np.arange(5) * 6, np.arange(columns) * 40) * MM
+    ground += rng.integers(-2, 3, ground.shape) * MM
+    along, across = np.arange(5) * 4.0, np.cumsum(rng.integers(1, 4, columns)) * 1.5
+    across -= across[0]
+    way = Way(Unit.MM, MM, level_nm=100 * MM)
+    for made in (lambda line: line[::-1], lambda line: np.roll(line, -1), lambda line: np.roll(line, 1)):
+        counts = rng.random(ground.shape) < 0.8
+        written = ground.copy()
+        written[2] = made(ground[2])
+        found = {bad.mistake: bad.score for bad in line_mistakes(written, counts, 2, along, across, way)}
+        assert found
+        for mistake, corrected, known, kept in _corrections(written[2], counts[2], way):
+            score = by_bayes(written, counts, corrected, known, kept, along, across)
+            assert (mistake in found) is bool(score >= np.log(2))
+            assert found.get(mistake, score) == pytest.approx(score, rel=1e-6)
+
+
+# -- places that lie alike ---------------------------------------------------------------------------------------------
+
+
+def test_places_that_lie_alike_are_equal_and_serve_as_one_key() -> None:
+    some = np.array([(0.0, 1.0), (-1.0, 2.5)])
+    assert Places(some) == Places(some.copy())
+    assert hash(Places(some)) == hash(Places(some.copy()))
+    assert Places(np.array([(0.0, 1.0)])) == Places(np.array([(-0.0, 1.0)])), "there are two zeros"
+    for other in (some + 1e-6, some[::-1], some[:1]):
+        assert Places(some) != Places(other)
+    assert Places(some) != some.tobytes()
+    assert {Places(some): "known"}[Places(some.copy())] == "known"
+
+
+def test_what_lies_just_within_reach_of_one_position_and_not_of_another_parts_them() -> None:
+    """Seventy-four shots within six lines of both, and two lines seven off one of them, of which some are nearest."""
+    rng = np.random.default_rng(11)
+    near = np.zeros((13, 13), bool)
+    near[np.divmod(rng.permutation(144)[:74], 12)] = True
+    counts = np.zeros((40, 20), bool)
+    for row in (10, 29):
+        counts[row - 6 : row + 7, 4:17] = near
+    counts[3:18, 17] = counts[17, 3:18] = True
+    along, across = np.arange(40) * 2.0, np.arange(20) * 2.0
+    told = [own.tolist() for own in (nearest(counts, (row, 10), along, across)[0] - row * 20 for row in (10, 29))]
+    assert told[0] != told[1]
+    for group in alike(counts, np.array([10 * 20 + 10, 29 * 20 + 10]), along, across):
+        for position, around in zip(group.positions.tolist(), group.around, strict=True):
+            assert around.tolist() == nearest(counts, divmod(position, 20), along, across)[0].tolist()

@@ -158,3 +158,53 @@ def test_what_is_read_and_how_high_it_is_belong_together():
     assert (direct.reading(3 * FOOT), direct.height(-2 * FOOT)) == (-2 * FOOT, 3 * FOOT)
     assert (plain.signed, direct.signed, Way(Unit.FT, FT).signed) == (False, True, True)
     assert (plain.text(2 * FOOT), Way(Unit.FT, FT).text(2 * FOOT)) == ("2.00", "+2.00")
+
+
+def test_a_reading_is_whole_nanometres_and_without_a_level_the_height_itself():
+    for way in (Way(Unit.FT, FT, Readings.DIRECT_ROD, 5 * FOOT), Way(Unit.FT, FT)):
+        assert isinstance(way.reading(3 * FOOT), int)
+        assert isinstance(way.height(3 * FOOT), int)
+    assert Way(Unit.FT, FT).reading(3 * FOOT) == Way(Unit.FT, FT).height(3 * FOOT) == 3 * FOOT
+
+
+def test_a_rod_may_read_nought():
+    """1.00, misread by a foot."""
+    assert told("1.00", FOOT, Way(Unit.FT, FT, Readings.ROD, 5 * FOOT))[0] == ("FOOT", pytest.approx(0.1))
+
+
+def test_what_was_typed_is_looked_at_and_what_would_be_written_where_that_is_not_known():
+    """4.2 lost a hundredth, 4.20 a thousandth, which is no mark; 38 in are written 3' 2."""
+    feet = Way(Unit.FT, FT)
+    for said, lost in (("+4.2", set(range(421, 430))), ("+4.20", set()), ("", set())):
+        found = told(said, 420 * FT, feet)
+        assert {at // FT for at, (name, _) in found.items() if name == "LOST"} & set(range(410, 430)) == lost
+    assert told("", 15 * FT, feet)[51 * FT] == ("SWAPPED", pytest.approx(0.1))
+    assert told("", -38 * INCH, Way(Unit.IN, INCH // 8))[-INCH * 3 // 8][0] == "LOST_SLASH"
+
+
+def test_two_digits_that_are_the_same_were_not_swapped():
+    """Of 122 the first two may have been, so that one swap has all of that mistake's share."""
+    assert told("+122", 122 * MM, Way(Unit.MM, MM))[212 * MM] == ("SWAPPED", pytest.approx(0.1))
+
+
+@pytest.mark.parametrize(
+    ("step", "said", "meant_for"),
+    [
+        # 2 ft 11 in, and 2 ft 1.1 in: 2.917 and 2.092.
+        (100, "+2.11", {292, 209}),
+        # 11.9 in is 0.99167 ft, 1.19 in is 0.09917; of 12.0 in and more a foot has not that many.
+        (1000, "+0.119", {992, 99}),
+        (1000, "+0.120", {100}),
+    ],
+)
+def test_the_part_below_a_foot_may_have_been_read_on_the_other_scale(step, said, meant_for):
+    way = Way(Unit.FT, FOOT // step)
+    found = told(said, way.readings.parse(said, Unit.FT), way)
+    assert {at * step // FOOT for at, (name, _) in found.items() if name == "INCHES_FOR_TENTHS"} == meant_for
+
+
+def test_the_feet_stay_where_tenths_were_read_for_inches():
+    """1 ft 5 in was 1.5 ft: 18 in."""
+    found = told("+1' 5", 17 * INCH, Way(Unit.IN, INCH // 8))
+    assert {at / INCH for at, (name, _) in found.items() if name == "TENTHS_FOR_INCHES"} <= {18.0}
+    assert found[18 * INCH] == ("INCH", pytest.approx(0.3 + 0.03))

@@ -1,9 +1,11 @@
 """Edges of the ground: straight lines at which all that lies beyond is higher, or lower, by one unknown height.
 
-The edge of a fill, a bench or a step. To a member of the bank it adds a rank-one term: the height of the edge squared
-times whether both places lie beyond it, so that all lines among the shots are weighed by what the member's factor gave
-already (Sherman and Morrison; a linear term as in Rasmussen and Williams, Gaussian Processes for Machine Learning,
-2006, 2.7, MEMORY). Two edges are the best one and each other beside it. The lines and their priors are our own.
+The edge of a fill, a bench or a step. To a member of the bank it adds a rank-one term: half the height of the edge
+squared, with a sign that says whether two places lie on one side, so that it is no matter which side is called beyond.
+All lines among the shots are weighed by what the member's factor gave already (Sherman and Morrison; a linear term as
+in Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, 2.7, MEMORY). Two edges are the best one and
+each other beside it; where two lines part the shots alike, and only the position lies beyond one of them, either may be
+the best. The lines and their priors are our own.
 """
 
 from __future__ import annotations
@@ -13,7 +15,7 @@ from math import log, sqrt
 
 import numpy as np
 
-from rodcall.figures.ground.averages import Floats, Mask
+from rodcall.figures.ground.averages import Floats, Ints, Mask
 from rodcall.figures.outliers.places import Places
 from rodcall.frozen import Frozen
 
@@ -32,6 +34,8 @@ _HOPELESS = log(0.3)
 """Where the odds for a single edge are less than this, nothing more is looked for."""
 _ALIKE = 0.12
 """Lines that part so many of the places otherwise than the likeliest at most are weighed next."""
+_EACH = np.array([1.0, 2.0, 2.0])
+"""How many edges each line stands for: alone, beside the best, and beside what parts the shots as the best does."""
 _LEAST = 0.02
 """Edges less likely than this together are not told."""
 
@@ -134,8 +138,9 @@ class _Weighed:
 
     def __init__(self, ground: Ground, beyond: Floats, among: int, smooth: Floats, freedom: float) -> None:
         self.beyond, self.smooth = beyond, smooth
-        self.over = [_Over(ground, member, beyond, freedom) for member in range(len(ground.factor))]
+        self.over = [_Over(ground, member, beyond - 0.5, freedom) for member in range(len(ground.factor))]
         self.prior = -log(among * len(self.over) * (1 - _ONE - _TWO))
+        self.hypotheses = _EACH.size * beyond.shape[1]
         self.second = log(_TWO * _BESTS / among)
 
     def hopeful(self) -> Mask:
@@ -162,7 +167,7 @@ class _Weighed:
         """The lines of each row's likeliest edges, (places, lines)."""
         found: set[int] = set()
         for row in range(len(self.chance)):
-            which, line = divmod(int(self.best[row, 0]), 2 * self.beyond.shape[1])
+            which, line = divmod(int(self.best[row, 0]), self.hypotheses)
             found.update(self.over[which].both(row, line))
         return self.beyond[:, sorted(found)]
 
@@ -175,10 +180,10 @@ class _Weighed:
         shares = kept * (chance / np.maximum(kept.sum(axis=1), 1e-300))[:, None]
         centres = np.concatenate([each for at in over for each in (at.centres_one, at.centres_two)], axis=1)
         scales = np.concatenate([each for at in over for each in (at.scales_one, at.scales_two)], axis=1)
-        many = np.tile(np.repeat([1.0, 2.0], self.beyond.shape[1]), len(over))
+        many = np.tile(np.repeat(_EACH, self.beyond.shape[1]), len(over))
         surprise, deviation = np.zeros((2, len(chance), shots))
         for row in np.flatnonzero(chance > 0.5).tolist():
-            which, line = divmod(int(best[row, 0]), 2 * self.beyond.shape[1])
+            which, line = divmod(int(best[row, 0]), self.hypotheses)
             surprise[row], deviation[row] = over[which].surprise(row, line)
         return Edged(
             np.take_along_axis(centres, best, axis=1),
@@ -191,14 +196,18 @@ class _Weighed:
 
 
 class _Over:
-    """One member, with each line over it as the only edge and as the second beside the best; (rows, lines)."""
+    """One member, with each line over it as the only edge and as the second beside the best; (rows, lines).
 
-    def __init__(self, ground: Ground, member: int, beyond: Floats, freedom: float) -> None:
-        self.beyond, self.freedom = beyond, freedom
+    Args:
+        sides: On which side of each line each place lies, 1/2 or -1/2, (places, lines).
+    """
+
+    def __init__(self, ground: Ground, member: int, sides: Floats, freedom: float) -> None:
+        self.sides, self.freedom = sides, freedom
         self.factor, self.heights = ground.factor[member], ground.independent[member]
         self.smooth_centres = ground.centres[member]
         self.inverse = ground.inverse[member]
-        self.lines = self.inverse @ beyond[: len(self.inverse)]
+        self.lines = self.inverse @ sides[: len(self.inverse)]
         self.precise = 1 / _HEIGHT**2 + (self.lines**2).sum(axis=0)
         self.along = along = self.heights @ self.lines
         self.squares_one = ground.squares[member][:, None] - along**2 / self.precise
@@ -209,31 +218,39 @@ class _Over:
         """What each line leads one to expect, and the best of each row together with each other (Schur complement)."""
         factor, along, freedom = self.factor, self.along, self.freedom
         n = len(factor) - 1
-        reach = self.beyond[n] - factor[n, :n] @ self.lines
+        reach = self.sides[n] - factor[n, :n] @ self.lines
         alone = factor[n, n] ** 2
         self.centres_one = self.smooth_centres[:, None] + along * (reach / self.precise)
         wide = alone + reach**2 / self.precise
         self.scales_one = np.sqrt(wide * self.squares_one / freedom)
         self.best, row = self.one.argmax(axis=1), np.arange(len(along))
+        self.twin = _twins(self.sides[:n])[self.best]
         common = self.lines[:, self.best].T @ self.lines
         part = common / self.precise[self.best, None]
         precise = self.precise - common * part
         left = along - part * along[row, self.best, None]
         first = self.squares_one[row, self.best, None]
         self.squares_two = first - left**2 / precise
-        self.two = (
+        two = (
             (self.one[row, self.best, None] + freedom / 2 * np.log(first))
             - np.log(_HEIGHT**2 * precise) / 2
             - freedom / 2 * np.log(self.squares_two)
         )
-        further = reach - part * reach[self.best, None]
-        self.centres_two = self.centres_one[row, self.best, None] + left * further / precise
-        self.scales_two = np.sqrt((wide[self.best, None] + further**2 / precise) * self.squares_two / freedom)
+        # Each of the two that may be the first has half; where there is no other it has all.
+        twins = (self.twin != self.best)[:, None]
+        half = two - np.where(twins, log(2), 0.0)
+        self.two = np.hstack([half, np.where(twins, half, -np.inf)])
+        told = []
+        for which in (self.best, self.twin):
+            further = reach - part * reach[which, None]
+            centres = self.centres_one[row, which, None] + left * further / precise
+            told.append((centres, np.sqrt((wide[which, None] + further**2 / precise) * self.squares_two / freedom)))
+        self.centres_two, self.scales_two = (np.hstack(each) for each in zip(*told, strict=True))
 
     def both(self, row: int, line: int) -> list[int]:
-        """The edges of a hypothesis; `line` counts on through the second edges."""
+        """The edges of a hypothesis; `line` counts on through the second edges, beside the best and beside its twin."""
         second, at = divmod(line, len(self.precise))
-        return [int(self.best[row]), at] if second else [at]
+        return [int((self.best, self.twin)[second - 1][row]), at] if second else [at]
 
     def surprise(self, row: int, line: int) -> tuple[Floats, Floats]:
         """Of each shot, and its deviation in metres, by a hypothesis as `both` counts them.
@@ -250,6 +267,23 @@ class _Over:
         precise = np.sqrt((self.inverse**2).sum(axis=0) - ((taken @ among) * taken).sum(axis=1))
         ground = sqrt(squares / self.freedom)
         return back / (precise * ground), ground / precise
+
+
+def _twins(sides: Floats) -> Ints:
+    """Of each line the other one that parts the shots alike; the line itself where there is none."""
+    keys = _key(sides)
+    order = np.argsort(keys, kind="stable")
+    alike = np.flatnonzero(np.diff(keys[order]) == 0)
+    twins = np.arange(keys.size)
+    twins[order[alike]], twins[order[alike + 1]] = order[alike + 1], order[alike]
+    return twins
+
+
+def _key(sides: Floats) -> Floats:
+    """A number for each line, the same of lines that part the places alike: a sum of numbers that have nothing to do
+    with each other.
+    """
+    return np.asarray(np.round(np.cos(np.arange(len(sides))) @ sides, 9), np.float64)
 
 
 def _near(lines: Floats, some: Floats) -> Mask:
@@ -269,7 +303,6 @@ def _beyond(shots: Places, directions: int, lines: int) -> Floats:
     at = np.unique(np.rint(np.linspace(0, len(places) - 2, lines)).astype(np.int64))
     beyond: Mask = (far[:, None, :] > ordered[None, at, :]).reshape(len(places), -1)
     shots_beyond = beyond[:-1].sum(axis=0)
-    parting = beyond[:, (shots_beyond > 0) & (shots_beyond < len(places) - 1)]
-    # Lines that part the shots alike have the same sum of any numbers that have nothing to do with each other.
-    _, alike = np.unique(np.round(np.cos(np.arange(len(places))) @ parting, 9), return_index=True)
-    return parting[:, alike].astype(np.float64)
+    parting: Floats = beyond[:, (shots_beyond > 0) & (shots_beyond < len(places) - 1)].astype(np.float64)
+    _, alike = np.unique(_key(parting), return_index=True)
+    return parting[:, alike]

@@ -134,9 +134,8 @@ def _judged(
         together = iter(expect(around_m[whole], places.offsets)) if whole.any() else iter(())
         for at, (index, _) in enumerate(those):
             expected = next(together) if whole[at] else expected_of(around_m[at], places.offsets, fits[at])
-            if expected is not None:
-                yield weigh(expected, index, int(heights.flat[index]), way_at(index), "", least)
-            yield None
+            height = int(heights.flat[index])
+            yield None if expected is None else weigh(expected, index, height, way_at(index), "", least)
 
 
 def _suspects(
@@ -152,7 +151,7 @@ def _suspects(
     known = counts | (beside >= _MOST_BESIDE)
     filled_m = np.where(counts, metres(heights), beside_m)
     for same in alike(known, among, along_m, across_m):
-        if same.positions.size < _WORTH_SHARING or len(same.offsets) < FEWEST_SHOTS:
+        if same.positions.size < _WORTH_SHARING:
             yield from same.positions.tolist()
             continue
         around_m = filled_m.flat[same.around]
