@@ -169,15 +169,6 @@ def test_who_agreed_may_be_somebody_else_on_each_tablet():
 # -- how far apart --------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("unit", [Unit.IN, Unit.FT])
-@pytest.mark.parametrize(("feet", "too_far"), [(150, False), (151, True)])
-def test_in_inches_and_feet_spots_are_at_most_50_ft_apart(unit, feet, too_far):
-    """Common practice: a 50 ft grid is the widest. Four lines on 150 ft are 50 ft apart."""
-    job = a_job(unit, length=feet * FOOT, width=40 * FOOT)
-    items = found(a_book("A1 0", job=job), Kind.SPOTS_TOO_FAR)
-    assert [(item.value, item.limit) for item in items] == ([(feet * FOOT // 3, 50 * FOOT)] if too_far else [])
-
-
 def test_of_a_pad_inset_from_its_edges_the_edge_lies_as_far_as_twice_the_inset():
     """Spots 26 ft in from the edge stand for 26 ft to either side; 3 lines on the rest of 152 ft are 50 ft apart."""
     job = a_job(along=3, across=3, length=152 * FOOT, width=152 * FOOT, inset=26 * FOOT)

@@ -313,6 +313,15 @@ def test_in_metric_spots_are_at_most_15_m_apart(unit, metres, too_far):
     assert told == ([(round(metres * M) // 3, 15 * M)] if too_far else [])
 
 
+@pytest.mark.parametrize("unit", [Unit.IN, Unit.FT])
+@pytest.mark.parametrize(("feet", "too_far"), [(150, False), (151, True)])
+def test_in_inches_and_feet_spots_are_at_most_50_ft_apart(unit, feet, too_far):
+    """Common practice: a 50 ft grid is the widest. Four lines on 150 ft are 50 ft apart."""
+    job = a_job(unit, length=feet * FOOT, width=40 * FOOT)
+    found = [item for item in figures(a_book("A1 0", job=job)).punch_list.items if item.kind is Kind.SPOTS_TOO_FAR]
+    assert [(item.value, item.limit) for item in found] == ([(feet * FOOT // 3, 50 * FOOT)] if too_far else [])
+
+
 @pytest.mark.parametrize(("target", "open_"), [("target -1/8", True), ("target +1/8", False)])
 def test_what_was_taken_out_is_held_against_the_target(target, open_):
     """Read 1 in high: out of a tolerance of 1 in about -1/8, inside about +1/8."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -66,7 +67,10 @@ class Crew:
             await send(self.pilot, key)
 
     async def tap(self, x: int, y: int) -> None:
-        """Tap the plan."""
+        """Tap the plan, once what stands above it is laid out."""
+        laid_out = asyncio.Event()
+        self.screen.call_after_refresh(laid_out.set)
+        await laid_out.wait()
         await self.pilot.click("#plan", offset=(x, y))
         await self.pilot.pause()
 
