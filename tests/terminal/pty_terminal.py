@@ -10,6 +10,7 @@ import select
 import signal
 import struct
 import subprocess
+import sys
 import termios
 import threading
 from collections.abc import Mapping, Sequence
@@ -352,14 +353,9 @@ def _spawn(
         os.ttyname(slave),
         *command,
     ]
-    # Who runs the tests behind `nohup` has it ignored, and so would every program of theirs.
-    was = signal.getsignal(signal.SIGHUP)
-    if was is signal.SIG_IGN:
-        signal.signal(signal.SIGHUP, signal.SIG_DFL)
-    try:
-        return subprocess.Popen(
-            opened, stdin=slave, stdout=slave, stderr=slave, env=env, cwd=cwd, start_new_session=True
-        )
-    finally:
-        if was is signal.SIG_IGN:
-            signal.signal(signal.SIGHUP, was)
+    # Who runs the tests behind `nohup` has it ignored, and so would every program of theirs. Only the main thread may
+    # change that here, and no shell can; a program that does so becomes the shell.
+    if signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
+        hears = "import os, signal, sys; signal.signal(signal.SIGHUP, 0); os.execv(sys.argv[1], sys.argv[1:])"
+        opened = [sys.executable, "-c", hears, *opened]
+    return subprocess.Popen(opened, stdin=slave, stdout=slave, stderr=slave, env=env, cwd=cwd, start_new_session=True)
