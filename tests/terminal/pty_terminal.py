@@ -10,7 +10,6 @@ import select
 import signal
 import struct
 import subprocess
-import sys
 import termios
 import threading
 from collections.abc import Mapping, Sequence
@@ -29,6 +28,10 @@ SYNCHRONIZED: Final = {b"\x1b[?2026$p": b"\x1b[?2026;2$y"}
 _PASTE: Final = 2004
 _MODE_NAMES: Final = {ALTERNATE: "alternate screen", 25: "cursor", 7: "line wrap", _PASTE: "bracketed paste"}
 _AT_REST: Final = {7, 25}
+
+# Behind `nohup` a hang-up is ignored, by every program of a test too. One that is caught comes to them as ever.
+if signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
+    signal.signal(signal.SIGHUP, lambda *_: None)
 
 _KITTY_PUSH, _KITTY_POP = re.compile(rb"\x1b\[>\d+u"), re.compile(rb"\x1b\[<u")
 
@@ -353,9 +356,4 @@ def _spawn(
         os.ttyname(slave),
         *command,
     ]
-    # Who runs the tests behind `nohup` has it ignored, and so would every program of theirs. Only the main thread may
-    # change that here, and no shell can; a program that does so becomes the shell.
-    if signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
-        hears = "import os, signal, sys; signal.signal(signal.SIGHUP, 0); os.execv(sys.argv[1], sys.argv[1:])"
-        opened = [sys.executable, "-c", hears, *opened]
     return subprocess.Popen(opened, stdin=slave, stdout=slave, stderr=slave, env=env, cwd=cwd, start_new_session=True)
