@@ -79,6 +79,14 @@ def test_the_right_path_and_no_other(gate: Gate) -> None:
     assert [path for path in wrong if gate.wanted(path) is not None] == []
 
 
+def test_no_letter_of_another_alphabet_stands_for_one_of_ours() -> None:
+    """The long s is an S in capitals (Unicode, UnicodeData.txt, U+017F; MEMORY)."""
+    gate = next(each for each in (Gate(HOST, PORT) for _ in range(1000)) if "S" in secret(each))
+    path = f"/{secret(gate)}".replace("S", "\u017f", 1)
+    assert path.upper() == f"/{secret(gate)}"
+    assert gate.wanted(path) is None
+
+
 @given(st.text(max_size=60))
 def test_no_guess_is_right(guess: str) -> None:
     assert Gate(HOST, PORT).wanted(f"/{guess}") is None
