@@ -35,7 +35,7 @@ def weighed(heights: dict[int, int], index: int, way: Way, said: str, least: flo
     if not around.size:
         return None
     expected: Expectation = expect(metres(whole.flat[around]), offsets, jumps=False)
-    return weigh(expected, index, heights[index], way, said, least, GROSS, gross=1.0)
+    return weigh(expected, index, heights[index], way, said, least, GROSS, gross_weight=1.0)
 
 
 def first_plainly(heights: dict[int, int], way_at, last, zero, said) -> dict[int, Bust]:

@@ -27,7 +27,7 @@ def ground(centres_m: list[float], deviation_m: float) -> Expectation:
 
 
 def score(expected: Expectation, height: int, gross: float) -> float:
-    bust = outlier.weigh(expected, 0, height, INCHES, "", -np.inf, gross=gross)
+    bust = outlier.weigh(expected, 0, height, INCHES, "", -np.inf, gross_weight=gross)
     assert bust is not None
     return bust.score
 
@@ -53,11 +53,11 @@ def test_the_odds_are_those_of_bayes_rule_with_each_mistake_by_its_cost():
     wrong = 0.05 / 0.6
     for each in others:
         true = INCHES.height(each.reading_nm)
-        cost = outlier.GROSS if abs(true - height) >= FOOT else 1
+        cost = outlier.GROSS_WEIGHT if abs(true - height) >= FOOT else 1
         wrong += 0.95 * each.share / shares * cost * density(true)
     odds = 0.02 / 0.98 * wrong / density(height)
     # Degrees of freedom without number are normal but for what the gamma function rounds.
-    assert score(expected, height, outlier.GROSS) == pytest.approx(log(odds), abs=1e-6)
+    assert score(expected, height, outlier.GROSS_WEIGHT) == pytest.approx(log(odds), abs=1e-6)
 
 
 def test_beyond_an_edge_a_foot_is_asked_about_and_four_inches_are_not():
@@ -69,7 +69,7 @@ def test_beyond_an_edge_a_foot_is_asked_about_and_four_inches_are_not():
     found = asked[16]
     assert found is not None
     assert found.explanations[0].mistake is Mistake.FOOT
-    assert outlier.weigh(expected, 0, 16 * INCH, INCHES, "", found.score - 1, gross=1.0) is None
+    assert outlier.weigh(expected, 0, 16 * INCH, INCHES, "", found.score - 1, gross_weight=1.0) is None
 
 
 @given(

@@ -42,7 +42,7 @@ def density(told: Expectation, height_nm: int) -> float:
     return float(sum(share * student_t.pdf(height_nm * 1e-9, told.freedom, at, wide) for share, at, wide in parts))
 
 
-def by_hand(told: Expectation, height: int, way: Way, said: str, some=frozenset(Mistake), gross=outlier.GROSS):
+def by_hand(told: Expectation, height: int, way: Way, said: str, some=frozenset(Mistake), gross=outlier.GROSS_WEIGHT):
     """Log odds that it is wrong, and each mistake's share in them, with the height that was meant.
 
     Bayes: 2 in 100 readings are wrong; 5 in 100 of those lie anywhere in 60 cm (our own estimate), the others
@@ -136,7 +136,7 @@ def test_no_reading_speaks_louder_than_at_most(steps, way):
     peak = exp(float(told.log_peak)) + outlier._UNEXPLAINED / outlier._UNEXPLAINED_OVER_M
     for share, centre, scale in zip(told.shares, told.centres, told.scales, strict=True):
         nearer = max(0.3 - abs(height * 1e-9 - centre), 0.0)
-        peak += outlier.GROSS * float(share * student_t.pdf(nearer / scale, told.freedom) / scale)
+        peak += outlier.GROSS_WEIGHT * float(share * student_t.pdf(nearer / scale, told.freedom) / scale)
     by_odds = log(outlier._WRONG / (1 - outlier._WRONG) * peak / density(told, height))
     assert most == pytest.approx(by_odds, rel=1e-9)
 

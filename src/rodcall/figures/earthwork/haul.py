@@ -135,7 +135,7 @@ class _Tree:
         size = heap + 1 + demand.size
         self.parent = [heap] * size
         self.children: list[set[int]] = [set() for _ in range(size)]
-        """But of those of the heap only the ones hung there later: nobody asks for them."""
+        """Of the heap only those that were hung there later; nobody asks for the others."""
         self.depth = [1] * size
         self.depth[heap] = 0
         self.flow: list[int] = [*supply.tolist(), 0, *demand.tolist()]

@@ -136,7 +136,7 @@ class _Page:
         # Few shots say nothing of how the ground jumps: LEAST_JUMP_M stands for that.
         expected = expect(metres(heights.flat[around]), offsets, jumps=False)
         way, said = self.way_at(index), self.said.get(index, "")
-        return weigh(expected, index, int(self.heights.flat[index]), way, said, least, GROSS, gross=1.0)
+        return weigh(expected, index, int(self.heights.flat[index]), way, said, least, GROSS, gross_weight=1.0)
 
     def _zero_tells(self) -> bool:
         """A rod may be read from anywhere, but heights are said from the zero, which is a spot on the pad."""

@@ -25,7 +25,7 @@ _WRONG = 0.02
 """Share of readings that are wrong, before anything is known of them ..."""
 ASK_FROM = 0.13
 """... and the chance of being wrong from which one is asked about: asking is cheap while the rod stands there."""
-GROSS_M, GROSS = 0.3, 30.0
+GROSS_M, GROSS_WEIGHT = 0.3, 30.0
 """A mistake of so many metres, a foot or more, counts so many times: dug, it costs that much more than an inch."""
 _WORSE = log(10.0)
 """A reading that was kept is asked about again when the odds against it have grown tenfold."""
@@ -116,24 +116,24 @@ def weigh(
     said: str,
     least: float,
     some: Collection[Mistake] = frozenset(Mistake),
-    gross: float = GROSS,
+    gross_weight: float = GROSS_WEIGHT,
 ) -> Bust | None:
     """Hold a reading against what was expected there; None where the log odds that it is wrong are below `least`.
 
-    Other arguments as for `judging.judge`; `height` in nanometres, `some`: the mistakes that are thought of, `gross`:
-    how many times one of a foot or more counts.
+    Other arguments as for `judging.judge`; `height` in nanometres, `some`: the mistakes that are thought of,
+    `gross_weight`: how many times one of a foot or more counts.
     """
     at = np.array([height * 1e-9])
     right = float(expected.log_density(at)[0])
     # Most readings need no further look.
-    if float(_at_most(expected, at, right, gross)[0]) < least:
+    if float(_at_most(expected, at, right, gross_weight)[0]) < least:
         return None
     reading = way.reading(height)
     others = tuple(other for other in meant(said, reading, way) if other.mistake in some)
     shares = np.array([other.share for other in others])
     corrected = metres(np.array([way.height(other.reading_nm) for other in others]))
-    counts = np.where(np.abs(corrected - at) >= GROSS_M, gross, 1.0)
-    fit = np.log(counts * shares * ((1 - _UNEXPLAINED) / (shares.sum() or 1.0))) + expected.log_density(corrected)
+    weights = np.where(np.abs(corrected - at) >= GROSS_M, gross_weight, 1.0)
+    fit = np.log(weights * shares * ((1 - _UNEXPLAINED) / (shares.sum() or 1.0))) + expected.log_density(corrected)
     wrong = float(np.logaddexp.reduce(np.append(fit, _LOG_UNEXPLAINED)))
     score = log_odds(_WRONG) + wrong - right
     if score < least:
@@ -148,12 +148,12 @@ def at_most(expected: Expectation, heights_m: Floats) -> Floats:
     No mistake does better than the peak, and no gross one better than what is likeliest so far away.
     """
     at = heights_m[..., None]
-    return _at_most(expected, at, expected.log_density(at), GROSS)[..., 0]
+    return _at_most(expected, at, expected.log_density(at), GROSS_WEIGHT)[..., 0]
 
 
-def _at_most(expected: Expectation, at_m: Floats, right: Floats | float, gross: float) -> Floats:
+def _at_most(expected: Expectation, at_m: Floats, right: Floats | float, gross_weight: float) -> Floats:
     """The same, by the log density of the readings as they are; the last axis has the heights at each position."""
-    far = log(gross) + expected.log_density(at_m, GROSS_M)
+    far = log(gross_weight) + expected.log_density(at_m, GROSS_M)
     wrong = np.logaddexp(np.logaddexp(expected.log_peak[..., None], _LOG_UNEXPLAINED), far)
     return np.asarray(log_odds(_WRONG) + wrong - right)
 
