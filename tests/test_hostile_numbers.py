@@ -95,6 +95,16 @@ def test_a_wrong_value_in_an_entry(tmp_path, kind):
             goes_through(tmp_path / "pad.json")
 
 
+@pytest.mark.parametrize("at", [at for at, each in enumerate(ENTRIES) if each["kind"] == "term"])
+def test_a_term_said_as_a_control_character_is_told_as_text(tmp_path, at):
+    """What a terminal would obey is never in the line that refuses a file."""
+    entries = copy.deepcopy(ENTRIES)
+    entries[at]["said"] = "\x1b"
+    write(tmp_path / "pad.json", HEAD, entries)
+    assert row(tmp_path / "pad.json").message.startswith(f"pad.json: entry {at + 1}: ")
+    goes_through(tmp_path / "pad.json")
+
+
 @pytest.mark.parametrize("length", [2**63, 10**13 + 1, f"{2**63} m", "1e300 m", "9" * 5000 + " ft"], ids=range(5))
 def test_a_hostile_length_is_one_line_from_every_command(tmp_path, length):
     path = tmp_path / "pad.json"

@@ -127,7 +127,7 @@ class TermSet(Placed):
             else say(
                 "{said} means {meant} for {name}",
                 said=repr(self.said[:24]),
-                meant=meant,
+                meant=repr(meant[:24]) if isinstance(meant, str) else meant,
                 name=self.name,
             )
         )
